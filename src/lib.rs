@@ -1,0 +1,19 @@
+//! Duskline plans, runs and proves the power of a base in an invented world.
+//!
+//! This file is the map. Data flows one way: **book + plan → net → run → proof → sheet**, and the two faces,
+//! [`page`] (wasm32 only) and [`terminal`] (never wasm32), look on from outside.
+
+pub mod book;
+pub mod limits;
+pub mod net;
+pub mod plan;
+pub mod quantity;
+pub mod read;
+pub mod run;
+pub mod sheet;
+pub mod sky;
+
+#[cfg(target_arch = "wasm32")]
+pub mod page;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod terminal;
