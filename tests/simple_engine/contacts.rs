@@ -12,9 +12,19 @@ use serde_json::Value;
 #[derive(Clone, Debug)]
 pub enum Function {
     /// A switch: closed on day 1, and the daily entries (milliseconds of the day, closed) in the order they take effect.
-    Manual { closed: bool, schedule: Vec<(i64, bool)> },
+    Manual {
+        /// On day 1 until the first entry.
+        closed: bool,
+        /// The daily entries.
+        schedule: Vec<(i64, bool)>,
+    },
     /// Presses in milliseconds of the day.
-    Button { hold: i64, presses: Vec<i64> },
+    Button {
+        /// Milliseconds.
+        hold: i64,
+        /// Daily.
+        presses: Vec<i64>,
+    },
     /// Live signal.
     Relay,
     /// Both.
@@ -24,27 +34,58 @@ pub enum Function {
     /// Exactly one.
     Xor,
     /// TON.
-    OnDelay { delay: i64 },
+    OnDelay {
+        /// Milliseconds.
+        delay: i64,
+    },
     /// TOF.
-    OffDelay { delay: i64 },
+    OffDelay {
+        /// Milliseconds.
+        delay: i64,
+    },
     /// TP.
-    Pulse { delay: i64 },
+    Pulse {
+        /// Milliseconds.
+        delay: i64,
+    },
     /// SR, or RS where reset is dominant.
-    Latch { reset_wins: bool },
+    Latch {
+        /// Whether reset is dominant.
+        reset_wins: bool,
+    },
     /// Toggles at each rising edge.
     Impulse,
     /// CTU that stops at its target.
-    Counter { target: i64 },
+    Counter {
+        /// At which it stops.
+        target: i64,
+    },
     /// Light below a share.
-    Twilight { below: f64 },
+    Twilight {
+        /// A share of full light.
+        below: f64,
+    },
     /// A stretch of the dial.
-    Clock { stretch: Stretch },
+    Clock {
+        /// When it is true.
+        stretch: Stretch,
+    },
     /// The world's home hours.
     Home,
     /// Stretches of the dial.
-    Detector { times: Vec<Stretch> },
+    Detector {
+        /// When it is true.
+        times: Vec<Stretch>,
+    },
     /// A battery's level in per mille; the part watched, if it is one.
-    Charge { watches: Option<usize>, low: i64, high: i64 },
+    Charge {
+        /// Index of the part watched.
+        watches: Option<usize>,
+        /// At or below it Q becomes true.
+        low: i64,
+        /// At or above it Q becomes false.
+        high: i64,
+    },
 }
 
 /// What a function remembers between solves.
@@ -79,12 +120,18 @@ impl Function {
         let delay = || duration_ms(values.need("delay_s"));
         match values.word("function", "") {
             "manual" => Self::Manual {
-                closed: values.find("closed").is_some_and(|closed| closed.as_bool().expect("a bool")),
+                closed: values
+                    .find("closed")
+                    .is_some_and(|closed| closed.as_bool().expect("a bool")),
                 schedule: schedule(values.list("schedule"), day_ms),
             },
             "button" => Self::Button {
                 hold: duration_ms(values.need("hold_s")),
-                presses: values.list("presses").iter().map(|press| clock_ms(press, day_ms)).collect(),
+                presses: values
+                    .list("presses")
+                    .iter()
+                    .map(|press| clock_ms(press, day_ms))
+                    .collect(),
             },
             "relay" => Self::Relay,
             "and" => Self::And,
@@ -93,13 +140,23 @@ impl Function {
             "on-delay" => Self::OnDelay { delay: delay() },
             "off-delay" => Self::OffDelay { delay: delay() },
             "pulse" => Self::Pulse { delay: delay() },
-            "latch" => Self::Latch { reset_wins: values.word("dominant", "set") == "reset" },
+            "latch" => Self::Latch {
+                reset_wins: values.word("dominant", "set") == "reset",
+            },
             "impulse" => Self::Impulse,
-            "counter" => Self::Counter { target: values.whole("target") },
-            "twilight" => Self::Twilight { below: values.float("below") },
-            "clock" => Self::Clock { stretch: Stretch::new(values.need("from"), values.need("to"), day_ms) },
+            "counter" => Self::Counter {
+                target: values.whole("target"),
+            },
+            "twilight" => Self::Twilight {
+                below: values.float("below"),
+            },
+            "clock" => Self::Clock {
+                stretch: Stretch::new(values.need("from"), values.need("to"), day_ms),
+            },
             "home" => Self::Home,
-            "detector" => Self::Detector { times: Stretch::list(values.list("times"), day_ms) },
+            "detector" => Self::Detector {
+                times: Stretch::list(values.list("times"), day_ms),
+            },
             "charge" => Self::Charge {
                 watches: ids.iter().position(|id| *id == values.word("watches", "")),
                 low: values.whole("low"),
@@ -131,7 +188,13 @@ impl Function {
     /// Works out Q at a solve from the signals now. `level` gives a watched battery's level and its capacity.
     ///
     /// AMBIGUOUS (zero delays): an on-delay or off-delay of 0 s follows its trigger; the rules say it of the pulse alone.
-    pub fn settle(&self, memory: &mut Memory, signals: [bool; 2], t: i64, level: impl Fn(usize) -> Option<(i128, i128)>) {
+    pub fn settle(
+        &self,
+        memory: &mut Memory,
+        signals: [bool; 2],
+        t: i64,
+        level: impl Fn(usize) -> Option<(i128, i128)>,
+    ) {
         let [first, second] = signals;
         let rises = first && !memory.before[0];
         match self {
@@ -195,7 +258,12 @@ impl Function {
 fn schedule(list: &[Value], day_ms: i64) -> Vec<(i64, bool)> {
     let mut entries: Vec<(i64, bool)> = list
         .iter()
-        .map(|entry| (clock_ms(&entry[0], day_ms), entry[1].as_bool().expect("closed or not")))
+        .map(|entry| {
+            (
+                clock_ms(&entry[0], day_ms),
+                entry[1].as_bool().expect("closed or not"),
+            )
+        })
         .collect();
     entries.sort_by_key(|entry| entry.0);
     entries
@@ -205,7 +273,10 @@ fn switch(closed: bool, schedule: &[(i64, bool)], t: i64, day_ms: i64) -> bool {
     let today = t / day_ms;
     for day in [today, today - 1] {
         let entries = schedule.iter().rev();
-        if let Some(entry) = entries.clone().find(|entry| day >= 0 && day * day_ms + entry.0 <= t) {
+        if let Some(entry) = entries
+            .clone()
+            .find(|entry| day >= 0 && day * day_ms + entry.0 <= t)
+        {
             return entry.1;
         }
     }
@@ -220,6 +291,16 @@ pub fn home_hours(world: &Value, day_ms: i64) -> Vec<Stretch> {
 
 /// Weather as one factor a day, and wind as one an hour, both as written.
 pub fn factors(world: &Value, key: &str, default: &str) -> Vec<Decimal> {
-    let list: Vec<Decimal> = world.get(key).and_then(Value::as_array).into_iter().flatten().map(Decimal::of).collect();
-    if list.is_empty() { vec![Decimal::parse(default)] } else { list }
+    let list: Vec<Decimal> = world
+        .get(key)
+        .and_then(Value::as_array)
+        .into_iter()
+        .flatten()
+        .map(Decimal::of)
+        .collect();
+    if list.is_empty() {
+        vec![Decimal::parse(default)]
+    } else {
+        list
+    }
 }

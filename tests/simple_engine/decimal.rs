@@ -82,7 +82,10 @@ pub fn clock_minutes(value: &Value) -> i64 {
     let (hours, minutes) = text.split_once(':').expect("HH:MM");
     let hours: i64 = hours.parse().expect("hours");
     let minutes: i64 = minutes.parse().expect("minutes");
-    assert!(hours * 60 + minutes <= 1440 && minutes < 60, "no such clock time: {text}");
+    assert!(
+        hours * 60 + minutes <= 1440 && minutes < 60,
+        "no such clock time: {text}"
+    );
     hours * 60 + minutes
 }
 

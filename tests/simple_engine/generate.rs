@@ -102,20 +102,28 @@ impl Draft {
     /// Adds a part of that type with random settings; gives its index.
     pub(crate) fn add(&mut self, name: &str) -> usize {
         let index = self.parts.len();
-        let kind = self.types.iter().find(|kind| kind["type"] == name).expect("a type").clone();
+        let kind = self
+            .types
+            .iter()
+            .find(|kind| kind["type"] == name)
+            .expect("a type")
+            .clone();
         let mut part = json!({ "id": "", "type": name, "name": format!("{name} {index}"), "at": [index * 40, 0] });
         let set = self.settings(&kind);
         if !set.as_object().expect("settings").is_empty() {
             part["set"] = set;
         }
-        let banks = ["source", "battery", "load"].contains(&kind["behaviour"].as_str().expect("a word"));
+        let banks =
+            ["source", "battery", "load"].contains(&kind["behaviour"].as_str().expect("a word"));
         if banks && self.random.chance(20) {
             part["count"] = self.random.between(2, 3).into();
         }
         self.parts.push(part);
         let (inputs, outputs) = book::ports(&kind);
-        self.free_inputs.extend(inputs.into_iter().map(|name| (index, name)));
-        self.free_outputs.extend(outputs.into_iter().map(|name| (index, name)));
+        self.free_inputs
+            .extend(inputs.into_iter().map(|name| (index, name)));
+        self.free_outputs
+            .extend(outputs.into_iter().map(|name| (index, name)));
         index
     }
 
@@ -163,7 +171,10 @@ impl Draft {
             let backwards = self.random.chance(back);
             let signal = !book::is_feed(&input.1);
             let outputs = self.free_outputs.iter();
-            let able: Vec<Port> = outputs.filter(|out| backwards || signal || out.0 < input.0).cloned().collect();
+            let able: Vec<Port> = outputs
+                .filter(|out| backwards || signal || out.0 < input.0)
+                .cloned()
+                .collect();
             if !able.is_empty() && self.random.chance(share) {
                 let output = able[self.random.index(able.len())].clone();
                 self.wire(output, input);
@@ -175,7 +186,9 @@ impl Draft {
     fn finish(mut self, seed: u64) -> Value {
         let mut order: Vec<usize> = (0..self.parts.len()).collect();
         self.random.shuffle(&mut order);
-        let ids: Vec<String> = (1..=order.len()).map(|number| format!("p{number}")).collect();
+        let ids: Vec<String> = (1..=order.len())
+            .map(|number| format!("p{number}"))
+            .collect();
         for part in 0..self.parts.len() {
             self.parts[part]["id"] = ids[part].clone().into();
         }
@@ -199,10 +212,16 @@ impl Draft {
     /// Points each charge contact at a battery, where there is one.
     fn watch_batteries(&mut self, ids: &[String]) {
         let is = |part: &Value, names: &[&str]| names.iter().any(|name| part["type"] == *name);
-        let batteries: Vec<usize> = (0..ids.len()).filter(|part| is(&self.parts[*part], &["cell", "tank"])).collect();
+        let batteries: Vec<usize> = (0..ids.len())
+            .filter(|part| is(&self.parts[*part], &["cell", "tank"]))
+            .collect();
         for part in 0..ids.len() {
             let unset = self.parts[part]["set"].get("watches").is_none();
-            if is(&self.parts[part], &["charge"]) && unset && !batteries.is_empty() && self.random.chance(95) {
+            if is(&self.parts[part], &["charge"])
+                && unset
+                && !batteries.is_empty()
+                && self.random.chance(95)
+            {
                 let battery = batteries[self.random.index(batteries.len())];
                 self.set(part, "watches", ids[battery].clone().into());
             }

@@ -42,11 +42,18 @@ pub struct Net {
 /// Solves one instant in full.
 pub fn solve(net: &Net, now: &Conditions) -> Solved {
     let wires = net.model.wires.len();
-    let mut solver = Solver { net, now, offers: vec![None; wires], takes: vec![None; wires] };
+    let mut solver = Solver {
+        net,
+        now,
+        offers: vec![None; wires],
+        takes: vec![None; wires],
+    };
     Solved {
         offers: (0..wires).map(|wire| solver.offer(wire)).collect(),
         takes: (0..wires).map(|wire| solver.take(wire)).collect(),
-        runs: (0..net.model.parts.len()).map(|part| solver.runs(part)).collect(),
+        runs: (0..net.model.parts.len())
+            .map(|part| solver.runs(part))
+            .collect(),
     }
 }
 
@@ -89,7 +96,13 @@ impl<'a> Solver<'a> {
     fn offer_at_output(&mut self, End { part, port }: End) -> i64 {
         match &self.part(part).kind {
             Kind::Source { .. } => self.now.available[part],
-            Kind::Battery(battery) => if self.now.output[part] { battery.max_out } else { 0 },
+            Kind::Battery(battery) => {
+                if self.now.output[part] {
+                    battery.max_out
+                } else {
+                    0
+                }
+            }
             Kind::Load { draw, short } => {
                 let offered = self.offered(part, 0);
                 if offered >= *draw {
@@ -113,13 +126,21 @@ impl<'a> Solver<'a> {
                 let before = outputs[..port].iter().flatten().count() as i64;
                 offered / wired + i64::from(before < offered % wired)
             }
-            Kind::Busbar => (0..self.part(part).inputs.len()).map(|port| self.offered(part, port)).sum(),
+            Kind::Busbar => (0..self.part(part).inputs.len())
+                .map(|port| self.offered(part, port))
+                .sum(),
             Kind::Changeover { .. } => {
                 let side = self.side(part);
                 self.offered(part, side)
             }
             Kind::Meter => self.offered(part, 0),
-            Kind::Contact { .. } => if self.now.conducts[part] { self.offered(part, 0) } else { 0 },
+            Kind::Contact { .. } => {
+                if self.now.conducts[part] {
+                    self.offered(part, 0)
+                } else {
+                    0
+                }
+            }
         }
     }
 
@@ -170,9 +191,27 @@ impl<'a> Solver<'a> {
                 let before: i64 = (0..port).map(|port| self.offered(part, port)).sum();
                 (self.taken(part) - before).clamp(0, offer)
             }
-            Kind::Changeover { .. } => if self.side(part) == port { self.taken(part) } else { 0 },
-            Kind::Contact { coil, .. } if port > 0 => if offer >= *coil { *coil } else { 0 },
-            Kind::Contact { .. } => if self.now.conducts[part] { self.taken(part) } else { 0 },
+            Kind::Changeover { .. } => {
+                if self.side(part) == port {
+                    self.taken(part)
+                } else {
+                    0
+                }
+            }
+            Kind::Contact { coil, .. } if port > 0 => {
+                if offer >= *coil {
+                    *coil
+                } else {
+                    0
+                }
+            }
+            Kind::Contact { .. } => {
+                if self.now.conducts[part] {
+                    self.taken(part)
+                } else {
+                    0
+                }
+            }
         }
     }
 

@@ -37,7 +37,14 @@ impl Simple {
         let world = World::new(&plan["world"], model.day_ms);
         let closed = loops::closed(&model);
         let feeds_itself = loops::feeds_itself(&model);
-        Self { net: Net { model, closed, feeds_itself }, world }
+        Self {
+            net: Net {
+                model,
+                closed,
+                feeds_itself,
+            },
+            world,
+        }
     }
 
     /// Runs from 0 to `until_ms`, which is left out, and looks closer at the milliseconds in `at`.

@@ -34,7 +34,12 @@ pub enum Profile {
     /// Always the peak.
     Steady,
     /// The sun on a panel of this azimuth and tilt, degrees.
-    Sun { azimuth: f64, tilt: f64 },
+    Sun {
+        /// Clockwise from north.
+        azimuth: f64,
+        /// From horizontal.
+        tilt: f64,
+    },
     /// The world's wind.
     Wind,
 }
@@ -54,23 +59,46 @@ pub enum Short {
 #[derive(Clone, Debug)]
 pub enum Kind {
     /// → `out`.
-    Source { peak: i64, profile: Profile },
+    Source {
+        /// Of one of the bank.
+        peak: i64,
+        /// What its share of the peak depends on.
+        profile: Profile,
+    },
     /// `in` → `out`.
     Battery(Battery),
     /// `in` → `loop`.
-    Load { draw: i64, short: Short },
+    Load {
+        /// Of the whole bank.
+        draw: i64,
+        /// What it passes on when it can't run.
+        short: Short,
+    },
     /// `in` → `tap`, `rest`.
-    Tap { amount: i64 },
+    Tap {
+        /// Steps set aside for `tap`.
+        amount: i64,
+    },
     /// `in` → `out1`…`outN`.
     Divider,
     /// `in1`…`inN` → `out`.
     Busbar,
     /// `main`, `backup` → `out`.
-    Changeover { least: i64 },
+    Changeover {
+        /// Steps that `main` needs to be used.
+        least: i64,
+    },
     /// `in` → `out`.
     Meter,
     /// `feed`, signals → `out`; signal ports follow `feed` among the inputs.
-    Contact { function: Function, coil: i64, breaks: bool },
+    Contact {
+        /// What makes its Q true.
+        function: Function,
+        /// Steps that a live signal port takes.
+        coil: i64,
+        /// Whether it is a break contact.
+        breaks: bool,
+    },
 }
 
 /// A battery bank's numbers.
@@ -148,7 +176,8 @@ impl<'a> Values<'a> {
     /// A whole number that must be there.
     pub fn whole(&self, key: &str) -> i64 {
         let value = Decimal::of(self.need(key)).times_exactly(1);
-        i64::try_from(value.unwrap_or_else(|| panic!("{key} is not whole"))).expect("a number that fits")
+        i64::try_from(value.unwrap_or_else(|| panic!("{key} is not whole")))
+            .expect("a number that fits")
     }
 
     /// A decimal as a binary fraction.
@@ -158,32 +187,46 @@ impl<'a> Values<'a> {
 
     /// A word, or the default.
     pub fn word(&self, key: &str, default: &'a str) -> &'a str {
-        self.find(key).map_or(default, |value| value.as_str().expect("a word"))
+        self.find(key)
+            .map_or(default, |value| value.as_str().expect("a word"))
     }
 
     /// A list, empty where it is not given.
     pub fn list(&self, key: &str) -> &'a [Value] {
-        self.find(key).map_or(&[], |value| value.as_array().expect("a list"))
+        self.find(key)
+            .map_or(&[], |value| value.as_array().expect("a list"))
     }
 }
 
 impl Model {
     /// Reads a plan; `book` is used where the plan names a book instead of holding one.
     pub fn new(plan: &Value, book: &Value) -> Self {
-        let book = if plan["book"].is_object() { &plan["book"] } else { book };
+        let book = if plan["book"].is_object() {
+            &plan["book"]
+        } else {
+            book
+        };
         let day_ms = plan["world"].get("day_s").map_or(86_400_000, duration_ms);
         let mut types = BTreeMap::new();
         for kind in book["types"].as_array().expect("types") {
             types.insert(kind["type"].as_str().expect("a type's name"), kind);
         }
         let list = plan["parts"].as_array().expect("parts");
-        let ids: Vec<&str> = list.iter().map(|part| part["id"].as_str().expect("an id")).collect();
+        let ids: Vec<&str> = list
+            .iter()
+            .map(|part| part["id"].as_str().expect("an id"))
+            .collect();
         let mut names = Vec::new();
         let mut parts = Vec::new();
         for (part, id) in list.iter().zip(&ids) {
             let kind = types[part["type"].as_str().expect("a part's type")];
-            let values = Values { set: &part["set"], book: kind };
-            let count = part.get("count").map_or(1, |count| count.as_i64().expect("a count"));
+            let values = Values {
+                set: &part["set"],
+                book: kind,
+            };
+            let count = part
+                .get("count")
+                .map_or(1, |count| count.as_i64().expect("a count"));
             let (ins, outs) = ports(&values);
             parts.push(Part {
                 id: (*id).to_string(),
@@ -197,7 +240,9 @@ impl Model {
         let mut model = Self {
             parts,
             wires: Vec::new(),
-            lag_ms: book.get("lag_ms").map_or(100, |lag| lag.as_i64().expect("a lag")),
+            lag_ms: book
+                .get("lag_ms")
+                .map_or(100, |lag| lag.as_i64().expect("a lag")),
             day_ms,
         };
         for wire in plan["wires"].as_array().into_iter().flatten() {
@@ -212,8 +257,15 @@ impl Model {
         let index = self.wires.len();
         let output = self.parts[from.part].outputs[from.port].replace(index);
         let input = self.parts[to.part].inputs[to.port].replace(index);
-        assert!(output.is_none() && input.is_none(), "wire {id}: a port takes one wire");
-        self.wires.push(Wire { id: id.to_string(), from, to });
+        assert!(
+            output.is_none() && input.is_none(),
+            "wire {id}: a port takes one wire"
+        );
+        self.wires.push(Wire {
+            id: id.to_string(),
+            from,
+            to,
+        });
     }
 
     /// Whether a wire ends at a signal port, so that it is no edge of the feed graph.
@@ -226,15 +278,25 @@ impl Model {
 fn end<'n>(text: &Value, ids: &[&str], names: impl Fn(usize) -> &'n Vec<String>) -> End {
     let text = text.as_str().expect("part.port");
     let (part, port) = text.rsplit_once('.').expect("part.port");
-    let part = ids.iter().position(|id| *id == part).unwrap_or_else(|| panic!("no part for {text}"));
+    let part = ids
+        .iter()
+        .position(|id| *id == part)
+        .unwrap_or_else(|| panic!("no part for {text}"));
     let port = names(part).iter().position(|name| name == port);
-    End { part, port: port.unwrap_or_else(|| panic!("no port for {text}")) }
+    End {
+        part,
+        port: port.unwrap_or_else(|| panic!("no port for {text}")),
+    }
 }
 
 /// The names of a part's input and output ports.
 fn ports(values: &Values) -> (Vec<String>, Vec<String>) {
     let fixed = |names: &[&str]| -> Vec<String> { names.iter().map(ToString::to_string).collect() };
-    let numbered = |stem: &str| -> Vec<String> { (1..=values.whole("ways")).map(|i| format!("{stem}{i}")).collect() };
+    let numbered = |stem: &str| -> Vec<String> {
+        (1..=values.whole("ways"))
+            .map(|i| format!("{stem}{i}"))
+            .collect()
+    };
     match values.word("behaviour", "") {
         "source" => (fixed(&[]), fixed(&["out"])),
         "battery" | "meter" => (fixed(&["in"]), fixed(&["out"])),
@@ -258,7 +320,10 @@ fn behaviour(values: &Values, book: &Value, count: i64, day_ms: i64, ids: &[&str
             peak: values.whole("peak"),
             profile: match values.word("profile", "") {
                 "steady" => Profile::Steady,
-                "sun" => Profile::Sun { azimuth: values.float("azimuth"), tilt: values.float("tilt") },
+                "sun" => Profile::Sun {
+                    azimuth: values.float("azimuth"),
+                    tilt: values.float("tilt"),
+                },
                 "wind" => Profile::Wind,
                 other => panic!("no such profile: {other}"),
             },
@@ -273,16 +338,22 @@ fn behaviour(values: &Values, book: &Value, count: i64, day_ms: i64, ids: &[&str
                 other => panic!("no such short: {other}"),
             },
         },
-        "tap" => Kind::Tap { amount: values.whole("amount") },
+        "tap" => Kind::Tap {
+            amount: values.whole("amount"),
+        },
         "divider" => Kind::Divider,
         "busbar" => Kind::Busbar,
         "changeover" => Kind::Changeover {
-            least: values.find("least").map_or(1, |least| least.as_i64().expect("steps")),
+            least: values
+                .find("least")
+                .map_or(1, |least| least.as_i64().expect("steps")),
         },
         "meter" => Kind::Meter,
         "contact" => Kind::Contact {
             function: Function::read(values, day_ms, ids),
-            coil: values.find("coil").map_or(1, |coil| coil.as_i64().expect("steps")),
+            coil: values
+                .find("coil")
+                .map_or(1, |coil| coil.as_i64().expect("steps")),
             breaks: values.word("contact", "make") == "break",
         },
         other => panic!("no such behaviour: {other}"),
@@ -294,7 +365,13 @@ fn behaviour(values: &Values, book: &Value, count: i64, day_ms: i64, ids: &[&str
 /// AMBIGUOUS (step): powers in a book are read as numbers of steps, the capacity as unit-hours, so a book whose step
 /// is not 1 divides the capacity by the step.
 fn battery(values: &Values, book: &Value, count: i64) -> Battery {
-    let step = book.get("step").map_or(Decimal { digits: 1, scale: 1 }, Decimal::of);
+    let step = book.get("step").map_or(
+        Decimal {
+            digits: 1,
+            scale: 1,
+        },
+        Decimal::of,
+    );
     let capacity = Decimal::of(values.need("capacity"));
     let over = capacity.digits * step.scale * 3_600_000;
     let under = capacity.scale * step.digits;
@@ -322,12 +399,17 @@ pub struct Stretch {
 impl Stretch {
     /// Reads two clock times.
     pub fn new(from: &Value, to: &Value, day_ms: i64) -> Self {
-        Self { from: clock_ms(from, day_ms), to: clock_ms(to, day_ms) }
+        Self {
+            from: clock_ms(from, day_ms),
+            to: clock_ms(to, day_ms),
+        }
     }
 
     /// Reads a list of `[from, to]`.
     pub fn list(list: &[Value], day_ms: i64) -> Vec<Self> {
-        list.iter().map(|pair| Self::new(&pair[0], &pair[1], day_ms)).collect()
+        list.iter()
+            .map(|pair| Self::new(&pair[0], &pair[1], day_ms))
+            .collect()
     }
 
     /// Whether a millisecond of the day lies in it.

@@ -157,10 +157,23 @@ impl Outcome {
     }
 
     /// Keeps a closer look at millisecond `t`.
-    pub fn look(&mut self, t: i64, model: &Model, now: &Conditions, solved: &Solved, levels: &[i128], counted: &[i64]) {
-        let mut moment = Moment { t, ..Moment::default() };
+    pub fn look(
+        &mut self,
+        t: i64,
+        model: &Model,
+        now: &Conditions,
+        solved: &Solved,
+        levels: &[i128],
+        counted: &[i64],
+    ) {
+        let mut moment = Moment {
+            t,
+            ..Moment::default()
+        };
         for (index, wire) in model.wires.iter().enumerate() {
-            moment.wires.insert(wire.id.clone(), (solved.offers[index], solved.takes[index]));
+            moment
+                .wires
+                .insert(wire.id.clone(), (solved.offers[index], solved.takes[index]));
         }
         for (index, part) in model.parts.iter().enumerate() {
             let id = part.id.clone();
@@ -170,7 +183,14 @@ impl Outcome {
                 }
                 Kind::Battery(_) => {
                     let (level, output, full) = (levels[index], now.output[index], now.full[index]);
-                    moment.batteries.insert(id, Store { level, output, full });
+                    moment.batteries.insert(
+                        id,
+                        Store {
+                            level,
+                            output,
+                            full,
+                        },
+                    );
                 }
                 Kind::Contact { .. } => {
                     moment.conducts.insert(id.clone(), now.conducts[index]);

@@ -14,7 +14,12 @@ enum Path {
     /// A latitude and the sun's declination, radians.
     Globe { latitude: f64, declination: f64 },
     /// The world's own arc: milliseconds of the day, degrees.
-    Arc { rise: f64, set: f64, rise_azimuth: f64, highest: f64 },
+    Arc {
+        rise: f64,
+        set: f64,
+        rise_azimuth: f64,
+        highest: f64,
+    },
 }
 
 /// The sky of a world.
@@ -36,7 +41,8 @@ pub struct Sun {
 impl Sky {
     /// Reads `world.sky`; latitude 0, day 80 and clear air where the world does not say.
     pub fn new(sky: &Value, day_ms: i64) -> Self {
-        let number = |key: &str, default: f64| sky.get(key).map_or(default, |v| Decimal::of(v).float());
+        let number =
+            |key: &str, default: f64| sky.get(key).map_or(default, |v| Decimal::of(v).float());
         let path = if sky.get("rise").is_some() {
             // AMBIGUOUS (arc): rise and set are clock times, so they are whole milliseconds, rounded up, also where
             // the share of the day gone is worked out.
@@ -53,29 +59,53 @@ impl Sky {
             }
         };
         let clear_air = sky.get("air").and_then(Value::as_str) != Some("none");
-        Self { path, clear_air, day_ms }
+        Self {
+            path,
+            clear_air,
+            day_ms,
+        }
     }
 
     /// The sun at a millisecond of the day.
     pub fn sun(&self, ms_of_day: i64) -> Sun {
         match self.path {
-            Path::Globe { latitude, declination } => {
+            Path::Globe {
+                latitude,
+                declination,
+            } => {
                 let hour = 24.0 * ms_of_day as f64 / self.day_ms as f64;
                 let angle = (15.0 * (hour - 12.0)).to_radians();
                 let east = -cos(declination) * sin(angle);
-                let north = sin(declination) * cos(latitude) - cos(declination) * cos(angle) * sin(latitude);
-                let up = sin(declination) * sin(latitude) + cos(declination) * cos(angle) * cos(latitude);
+                let north = sin(declination) * cos(latitude)
+                    - cos(declination) * cos(angle) * sin(latitude);
+                let up = sin(declination) * sin(latitude)
+                    + cos(declination) * cos(angle) * cos(latitude);
                 // AMBIGUOUS (horizon): at latitude 0 the sun rises at exactly 06:00, where binary rounding leaves an
                 // elevation of some 1e-17 instead of 0. Anything that small is taken as on the horizon, so not above it.
-                Sun { towards: [east, north, up], up: up > 1e-12 }
+                Sun {
+                    towards: [east, north, up],
+                    up: up > 1e-12,
+                }
             }
-            Path::Arc { rise, set, rise_azimuth, highest } => {
+            Path::Arc {
+                rise,
+                set,
+                rise_azimuth,
+                highest,
+            } => {
                 let gone = (ms_of_day as f64 - rise) / (set - rise);
                 let up = gone > 0.0 && gone < 1.0 && highest > 0.0;
-                let elevation = if up { (highest * sin(PI * gone)).to_radians() } else { 0.0 };
+                let elevation = if up {
+                    (highest * sin(PI * gone)).to_radians()
+                } else {
+                    0.0
+                };
                 let azimuth = (rise_azimuth + gone * (360.0 - 2.0 * rise_azimuth)).to_radians();
                 let flat = cos(elevation);
-                Sun { towards: [flat * sin(azimuth), flat * cos(azimuth), sin(elevation)], up }
+                Sun {
+                    towards: [flat * sin(azimuth), flat * cos(azimuth), sin(elevation)],
+                    up,
+                }
             }
         }
     }
@@ -105,7 +135,8 @@ impl Sky {
 /// Declination in radians, J. W. Spencer, Search 2(5), p. 172, 1971.
 pub fn declination(day_of_year: f64) -> f64 {
     let g = 2.0 * PI * (day_of_year - 1.0) / 365.0;
-    0.006918 - 0.399912 * cos(g) + 0.070257 * sin(g) - 0.006758 * cos(2.0 * g) + 0.000907 * sin(2.0 * g)
+    0.006918 - 0.399912 * cos(g) + 0.070257 * sin(g) - 0.006758 * cos(2.0 * g)
+        + 0.000907 * sin(2.0 * g)
         - 0.002697 * cos(3.0 * g)
         + 0.00148 * sin(3.0 * g)
 }

@@ -77,19 +77,32 @@ impl<'a> Timeline<'a> {
     /// The starting state, with the first solve at t = 0 done.
     pub fn start(net: &'a Net, world: &'a World) -> Self {
         let parts = &net.model.parts;
-        let levels: Vec<i128> = parts.iter().map(|part| battery(&part.kind).map_or(0, |b| b.start)).collect();
+        let levels: Vec<i128> = parts
+            .iter()
+            .map(|part| battery(&part.kind).map_or(0, |b| b.start))
+            .collect();
         let mut timeline = Self {
             net,
             world,
             contacts: vec![Contact::default(); parts.len()],
             now: Conditions {
                 available: vec![0; parts.len()],
-                output: parts.iter().map(|part| battery(&part.kind).is_some_and(|b| b.start > b.cut_out)).collect(),
+                output: parts
+                    .iter()
+                    .map(|part| battery(&part.kind).is_some_and(|b| b.start > b.cut_out))
+                    .collect(),
                 full: vec![false; parts.len()],
                 // With every Q false, a break contact conducts and a make contact does not.
-                conducts: parts.iter().map(|part| matches!(part.kind, Kind::Contact { breaks: true, .. })).collect(),
+                conducts: parts
+                    .iter()
+                    .map(|part| matches!(part.kind, Kind::Contact { breaks: true, .. }))
+                    .collect(),
             },
-            solved: Solved { offers: vec![], takes: vec![], runs: vec![] },
+            solved: Solved {
+                offers: vec![],
+                takes: vec![],
+                runs: vec![],
+            },
             levels,
         };
         for part in 0..parts.len() {
@@ -109,13 +122,28 @@ impl<'a> Timeline<'a> {
             let chattered = if t > 0 { self.step(t) } else { Vec::new() };
             for part in 0..self.levels.len() {
                 for what in self.changes(part, &before.0, &before.1, chattered.contains(&part)) {
-                    outcome.events.push(Event { t, part: self.model().parts[part].id.clone(), what });
+                    outcome.events.push(Event {
+                        t,
+                        part: self.model().parts[part].id.clone(),
+                        what,
+                    });
                 }
             }
             outcome.add(t, self.model(), &self.now, &self.solved);
             if at.contains(&t) {
-                let counted: Vec<i64> = self.contacts.iter().map(|contact| contact.memory.counted).collect();
-                outcome.look(t, self.model(), &self.now, &self.solved, &self.levels, &counted);
+                let counted: Vec<i64> = self
+                    .contacts
+                    .iter()
+                    .map(|contact| contact.memory.counted)
+                    .collect();
+                outcome.look(
+                    t,
+                    self.model(),
+                    &self.now,
+                    &self.solved,
+                    &self.levels,
+                    &counted,
+                );
             }
         }
         if until > 0 {
@@ -143,8 +171,11 @@ impl<'a> Timeline<'a> {
     fn flow(&mut self) {
         for (index, part) in self.net.model.parts.iter().enumerate() {
             if let Some(battery) = battery(&part.kind) {
-                let take = |wire: Option<usize>| i128::from(wire.map_or(0, |wire| self.solved.takes[wire]));
-                let change = take(part.inputs[0]) * i128::from(battery.efficiency) - 1000 * take(part.outputs[0]);
+                let take = |wire: Option<usize>| {
+                    i128::from(wire.map_or(0, |wire| self.solved.takes[wire]))
+                };
+                let change = take(part.inputs[0]) * i128::from(battery.efficiency)
+                    - 1000 * take(part.outputs[0]);
                 self.levels[index] = (self.levels[index] + change).clamp(0, battery.capacity);
             }
         }
@@ -155,7 +186,11 @@ impl<'a> Timeline<'a> {
             if let Some(battery) = battery(&part.kind) {
                 let level = self.levels[index];
                 let on = self.now.output[index];
-                self.now.output[index] = if on { level > battery.cut_out } else { level >= battery.cut_in };
+                self.now.output[index] = if on {
+                    level > battery.cut_out
+                } else {
+                    level >= battery.cut_in
+                };
             }
         }
     }
@@ -176,7 +211,10 @@ impl<'a> Timeline<'a> {
 
     /// What a contact that changes at once is to do; `None` for one that lags.
     fn wanted_at_once(&self, part: usize, t: i64) -> Option<bool> {
-        let Kind::Contact { function, breaks, .. } = &self.model().parts[part].kind else {
+        let Kind::Contact {
+            function, breaks, ..
+        } = &self.model().parts[part].kind
+        else {
             return None;
         };
         let q = function.at_once(t, self.model().day_ms, &self.world.sky, &self.world.home);
@@ -217,15 +255,23 @@ impl<'a> Timeline<'a> {
         for (index, part) in model.parts.iter().enumerate() {
             match &part.kind {
                 Kind::Source { peak, profile } => {
-                    self.now.available[index] = part.count * self.world.gives(*peak, *profile, t, model.day_ms);
+                    self.now.available[index] =
+                        part.count * self.world.gives(*peak, *profile, t, model.day_ms);
                 }
-                Kind::Battery(battery) => self.now.full[index] = self.levels[index] == battery.capacity,
+                Kind::Battery(battery) => {
+                    self.now.full[index] = self.levels[index] == battery.capacity
+                }
                 _ => {}
             }
         }
         self.solved = solve(self.net, &self.now);
         for (index, part) in model.parts.iter().enumerate() {
-            if let Kind::Contact { function, coil, breaks } = &part.kind {
+            if let Kind::Contact {
+                function,
+                coil,
+                breaks,
+            } = &part.kind
+            {
                 self.settle(index, function, *coil, *breaks, t);
             }
         }
@@ -242,7 +288,10 @@ impl<'a> Timeline<'a> {
     /// kept open, with nothing pending. Released at midnight, it follows Q after the lag like any other.
     fn settle(&mut self, part: usize, function: &Function, coil: i64, breaks: bool, t: i64) {
         let mut signals = [false; 2];
-        for (signal, wire) in signals.iter_mut().zip(&self.model().parts[part].inputs[1..]) {
+        for (signal, wire) in signals
+            .iter_mut()
+            .zip(&self.model().parts[part].inputs[1..])
+        {
             *signal = wire.is_some_and(|wire| self.solved.offers[wire] >= coil);
         }
         let level = |watched: usize| {
@@ -272,11 +321,26 @@ impl<'a> Timeline<'a> {
             _ => None,
         };
         let mut list = Vec::new();
-        list.extend(turned(before.conducts[part], now.conducts[part], What::Closes, What::Opens));
+        list.extend(turned(
+            before.conducts[part],
+            now.conducts[part],
+            What::Closes,
+            What::Opens,
+        ));
         list.extend(chatters.then_some(What::Chatters));
         list.extend((now.full[part] && !before.full[part]).then_some(What::Full));
-        list.extend(turned(before.output[part], now.output[part], What::OutputOn, What::OutputOff));
-        list.extend(turned(ran[part], self.solved.runs[part], What::Runs, What::Stops));
+        list.extend(turned(
+            before.output[part],
+            now.output[part],
+            What::OutputOn,
+            What::OutputOff,
+        ));
+        list.extend(turned(
+            ran[part],
+            self.solved.runs[part],
+            What::Runs,
+            What::Stops,
+        ));
         list
     }
 }

@@ -5,14 +5,33 @@ use serde_json::{Value, json};
 
 /// Every contact function.
 pub(super) const FUNCTIONS: [&str; 17] = [
-    "manual", "button", "relay", "and", "or", "xor", "on-delay", "off-delay", "pulse", "latch", "impulse", "counter",
-    "twilight", "clock", "home", "detector", "charge",
+    "manual",
+    "button",
+    "relay",
+    "and",
+    "or",
+    "xor",
+    "on-delay",
+    "off-delay",
+    "pulse",
+    "latch",
+    "impulse",
+    "counter",
+    "twilight",
+    "clock",
+    "home",
+    "detector",
+    "charge",
 ];
 
 /// A book's types; numbers differ from book to book.
 pub(super) fn types(random: &mut Random) -> Vec<Value> {
     let mut types = Vec::new();
-    for (name, profile, low, high) in [("steady", "steady", 1, 12), ("sun", "sun", 5, 30), ("wind", "wind", 3, 15)] {
+    for (name, profile, low, high) in [
+        ("steady", "steady", 1, 12),
+        ("sun", "sun", 5, 30),
+        ("wind", "wind", 3, 15),
+    ] {
         let mut source = kind(name, "source");
         source["peak"] = random.between(low, high).into();
         source["profile"] = profile.into();
@@ -24,7 +43,12 @@ pub(super) fn types(random: &mut Random) -> Vec<Value> {
     for name in ["cell", "tank"] {
         types.push(battery(name, random));
     }
-    for (name, short) in [("lamp", None), ("heater", Some("pass")), ("pump", Some("hold")), ("fan", Some("waste"))] {
+    for (name, short) in [
+        ("lamp", None),
+        ("heater", Some("pass")),
+        ("pump", Some("hold")),
+        ("fan", Some("waste")),
+    ] {
         let mut load = kind(name, "load");
         load["draw"] = random.between(1, 6).into();
         if let Some(short) = short {
@@ -62,8 +86,16 @@ fn battery(name: &str, random: &mut Random) -> Value {
     battery["max_in"] = random.between(1, 12).into();
     battery["max_out"] = random.between(1, 12).into();
     battery["efficiency"] = [1000, 1000, 900, 777, 500, 1][random.index(6)].into();
-    let cut_out = if random.chance(40) { 0 } else { random.between(0, 400) };
-    let cut_in = if random.chance(15) { 1000 } else { random.between(cut_out + 1, 1000) };
+    let cut_out = if random.chance(40) {
+        0
+    } else {
+        random.between(0, 400)
+    };
+    let cut_in = if random.chance(15) {
+        1000
+    } else {
+        random.between(cut_out + 1, 1000)
+    };
     battery["cut_out"] = cut_out.into();
     battery["cut_in"] = cut_in.into();
     battery["set"] = json!({ "start": 500 });
@@ -73,7 +105,12 @@ fn battery(name: &str, random: &mut Random) -> Value {
 fn contact(function: &str, random: &mut Random) -> Value {
     let mut part = kind(function, "contact");
     part["function"] = function.into();
-    part["coil"] = if random.chance(70) { 1 } else { random.between(1, 3) }.into();
+    part["coil"] = if random.chance(70) {
+        1
+    } else {
+        random.between(1, 3)
+    }
+    .into();
     let set = match function {
         "button" => json!({ "hold_s": 0.3 }),
         "on-delay" | "off-delay" | "pulse" => json!({ "delay_s": 0.2 }),
@@ -106,7 +143,9 @@ pub(super) fn any_type(random: &mut Random) -> &'static str {
 pub(super) fn ports(kind: &Value) -> (Vec<String>, Vec<String>) {
     let list = |names: &[&str]| -> Vec<String> { names.iter().map(ToString::to_string).collect() };
     let ways = kind["ways"].as_i64().unwrap_or(0);
-    let numbered = |stem: &str| -> Vec<String> { (1..=ways).map(|number| format!("{stem}{number}")).collect() };
+    let numbered = |stem: &str| -> Vec<String> {
+        (1..=ways).map(|number| format!("{stem}{number}")).collect()
+    };
     match kind["behaviour"].as_str().expect("a word") {
         "source" => (vec![], list(&["out"])),
         "load" => (list(&["in"]), list(&["loop"])),

@@ -66,7 +66,12 @@ impl Draft {
 
     /// A button starts a relay that holds itself over a busbar.
     fn seal_in(&mut self) {
-        let (button, relay, bar, tap) = (self.add("button"), self.add("relay"), self.add("busbar-2"), self.add("tap"));
+        let (button, relay, bar, tap) = (
+            self.add("button"),
+            self.add("relay"),
+            self.add("busbar-2"),
+            self.add("tap"),
+        );
         self.feed(button, "feed");
         self.feed(relay, "feed");
         self.join(button, "out", bar, "in1");
@@ -85,7 +90,11 @@ impl Draft {
 
     /// A battery that feeds itself through a busbar beside a source.
     fn own_feed(&mut self) {
-        let (battery, bar, divider) = (self.add("cell"), self.add("busbar-3"), self.add("divider-2"));
+        let (battery, bar, divider) = (
+            self.add("cell"),
+            self.add("busbar-3"),
+            self.add("divider-2"),
+        );
         self.feed(bar, "in1");
         self.join(battery, "out", divider, "in");
         self.join(divider, "out1", bar, "in2");
@@ -116,7 +125,8 @@ impl Draft {
     /// Presses counted, toggled and latched.
     fn counted(&mut self) {
         let (button, divider) = (self.add("button"), self.add("divider-3"));
-        let (counter, impulse, latch) = (self.add("counter"), self.add("impulse"), self.add("latch"));
+        let (counter, impulse, latch) =
+            (self.add("counter"), self.add("impulse"), self.add("latch"));
         self.feed(button, "feed");
         self.join(button, "out", divider, "in");
         self.join(divider, "out1", counter, "count");

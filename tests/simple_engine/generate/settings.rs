@@ -10,11 +10,15 @@ impl Draft {
         let random = &mut self.random;
         match kind["behaviour"].as_str().expect("a word") {
             "source" if kind["profile"] == "sun" && random.chance(80) => {
-                set.insert("azimuth".into(), (random.between(0, 719) as f64 / 2.0).into());
+                set.insert(
+                    "azimuth".into(),
+                    (random.between(0, 719) as f64 / 2.0).into(),
+                );
                 set.insert("tilt".into(), random.between(0, 90).into());
             }
             "battery" if random.chance(80) => {
-                let start = [0, 1000, random.between(0, 1000), random.between(0, 1000)][random.index(4)];
+                let start =
+                    [0, 1000, random.between(0, 1000), random.between(0, 1000)][random.index(4)];
                 set.insert("start".into(), start.into());
             }
             "tap" if random.chance(50) => {
@@ -25,7 +29,10 @@ impl Draft {
             }
             "contact" => {
                 if random.chance(35) {
-                    set.insert("contact".into(), random.pick(&["break", "break", "make"]).into());
+                    set.insert(
+                        "contact".into(),
+                        random.pick(&["break", "break", "make"]).into(),
+                    );
                 }
                 self.function_settings(kind["function"].as_str().expect("a word"), &mut set);
             }
@@ -41,26 +48,40 @@ impl Draft {
         match function {
             "manual" => {
                 set.insert("closed".into(), self.random.chance(60).into());
-                let entries = if self.random.chance(60) { self.random.between(1, 4) } else { 0 };
-                let schedule = (0..entries).map(|_| json!([self.clock(), self.random.chance(50)])).collect();
+                let entries = if self.random.chance(60) {
+                    self.random.between(1, 4)
+                } else {
+                    0
+                };
+                let schedule = (0..entries)
+                    .map(|_| json!([self.clock(), self.random.chance(50)]))
+                    .collect();
                 set.insert("schedule".into(), Value::Array(schedule));
             }
             "button" => {
                 set.insert("hold_s".into(), self.seconds());
-                let presses = (0..self.random.between(0, 5)).map(|_| self.clock()).collect();
+                let presses = (0..self.random.between(0, 5))
+                    .map(|_| self.clock())
+                    .collect();
                 set.insert("presses".into(), Value::Array(presses));
             }
             "on-delay" | "off-delay" | "pulse" => {
                 set.insert("delay_s".into(), self.seconds());
             }
             "latch" => {
-                set.insert("dominant".into(), self.random.pick(&["set", "reset"]).into());
+                set.insert(
+                    "dominant".into(),
+                    self.random.pick(&["set", "reset"]).into(),
+                );
             }
             "counter" => {
                 set.insert("target".into(), self.random.between(1, 5).into());
             }
             "twilight" => {
-                set.insert("below".into(), (self.random.between(1, 949) as f64 / 1000.0 + 0.000_37).into());
+                set.insert(
+                    "below".into(),
+                    (self.random.between(1, 949) as f64 / 1000.0 + 0.000_37).into(),
+                );
             }
             "clock" => {
                 let (from, to) = (self.clock(), self.clock());
@@ -68,7 +89,9 @@ impl Draft {
                 set.insert("to".into(), to);
             }
             "detector" => {
-                let times = (0..self.random.between(0, 4)).map(|_| json!([self.clock(), self.clock()])).collect();
+                let times = (0..self.random.between(0, 4))
+                    .map(|_| json!([self.clock(), self.clock()]))
+                    .collect();
                 set.insert("times".into(), Value::Array(times));
             }
             "charge" => {
@@ -115,15 +138,21 @@ impl Draft {
         }
         if self.random.chance(60) {
             let days = self.random.between(1, 3);
-            let weather = (0..days).map(|_| (self.random.between(0, 20) as f64 / 20.0).into()).collect();
+            let weather = (0..days)
+                .map(|_| (self.random.between(0, 20) as f64 / 20.0).into())
+                .collect();
             world["weather"] = Value::Array(weather);
         }
         if self.random.chance(70) {
-            let wind = (0..24).map(|_| (self.random.between(0, 100) as f64 / 100.0).into()).collect();
+            let wind = (0..24)
+                .map(|_| (self.random.between(0, 100) as f64 / 100.0).into())
+                .collect();
             world["wind"] = Value::Array(wind);
         }
         if self.random.chance(60) {
-            let home = (0..self.random.between(1, 2)).map(|_| json!([self.clock(), self.clock()])).collect();
+            let home = (0..self.random.between(1, 2))
+                .map(|_| json!([self.clock(), self.clock()]))
+                .collect();
             world["home"] = Value::Array(home);
         }
         world
@@ -138,12 +167,17 @@ impl Draft {
 
     /// An arc that rises and sets on whole milliseconds, so that no rounding of clock times enters the sun's path.
     fn arc(&mut self) -> Value {
-        let whole: Vec<i64> = (0..=1439).filter(|minute| minute * self.day_ms % 1440 == 0).collect();
+        let whole: Vec<i64> = (0..=1439)
+            .filter(|minute| minute * self.day_ms % 1440 == 0)
+            .collect();
         let half = whole.len() / 2;
         if half == 0 {
             return self.globe();
         }
-        let (rise, set) = (whole[self.random.index(half)], whole[half + self.random.index(whole.len() - half)]);
+        let (rise, set) = (
+            whole[self.random.index(half)],
+            whole[half + self.random.index(whole.len() - half)],
+        );
         let clock = |minutes: i64| format!("{:02}:{:02}", minutes / 60, minutes % 60);
         let air = self.random.pick(&["clear", "none"]);
         json!({
