@@ -3,8 +3,8 @@
 //! Times in milliseconds since midnight of day 1. Functions with signal ports keep a small memory and are asked once at
 //! every solve; the others answer for any millisecond from the settings alone. Knows nothing of lag, chatter or power.
 
-use super::decimal::{Decimal, clock_ms, duration_ms};
-use super::model::{Stretch, Values};
+use super::decimal::{Decimal, Stretch, clock_ms, duration_ms};
+use super::model::Values;
 use super::sky::Sky;
 use serde_json::Value;
 

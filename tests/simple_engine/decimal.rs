@@ -96,3 +96,36 @@ pub fn clock_minutes(value: &Value) -> i64 {
 pub fn clock_ms(value: &Value, day_ms: i64) -> i64 {
     (clock_minutes(value) * day_ms + 1439) / 1440
 }
+
+/// Milliseconds of the day between two clock times; over midnight where the second is earlier, empty where equal.
+#[derive(Clone, Copy, Debug)]
+pub struct Stretch {
+    from: i64,
+    to: i64,
+}
+
+impl Stretch {
+    /// Reads two clock times.
+    pub fn new(from: &Value, to: &Value, day_ms: i64) -> Self {
+        Self {
+            from: clock_ms(from, day_ms),
+            to: clock_ms(to, day_ms),
+        }
+    }
+
+    /// Reads a list of `[from, to]`.
+    pub fn list(list: &[Value], day_ms: i64) -> Vec<Self> {
+        list.iter()
+            .map(|pair| Self::new(&pair[0], &pair[1], day_ms))
+            .collect()
+    }
+
+    /// Whether a millisecond of the day lies in it.
+    pub fn holds(self, ms: i64) -> bool {
+        if self.from <= self.to {
+            self.from <= ms && ms < self.to
+        } else {
+            ms >= self.from || ms < self.to
+        }
+    }
+}

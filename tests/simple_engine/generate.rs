@@ -71,6 +71,8 @@ pub(crate) struct Draft {
     lag_ms: i64,
     types: Vec<Value>,
     parts: Vec<Value>,
+    /// How many parts there were before the motif that is being built.
+    before_motif: usize,
     wires: Vec<(Port, Port)>,
     free_inputs: Vec<Port>,
     free_outputs: Vec<Port>,
@@ -93,6 +95,7 @@ impl Draft {
             lag_ms,
             types,
             parts: Vec::new(),
+            before_motif: 0,
             wires: Vec::new(),
             free_inputs: Vec::new(),
             free_outputs: Vec::new(),
@@ -146,40 +149,67 @@ impl Draft {
         }
     }
 
-    /// A free output to feed something from: a random one, or that of a new source.
-    pub(crate) fn supply(&mut self) -> Port {
-        if self.free_outputs.is_empty() || self.random.chance(40) {
+    /// A free output to feed something from: one of the parts before `below` that is fed, or that of a new source.
+    pub(crate) fn supply(&mut self, below: usize) -> Port {
+        let outputs = self.free_outputs.iter();
+        let able: Vec<Port> = outputs
+            .filter(|output| output.0 < below && self.is_fed(output.0))
+            .cloned()
+            .collect();
+        if able.is_empty() || self.random.chance(60) {
             let name = self.random.pick(&["steady", "sun", "wind", "cell", "tank"]);
             let part = self.add(name);
             return (part, "out".into());
         }
-        let index = self.random.index(self.free_outputs.len());
-        self.free_outputs[index].clone()
+        able[self.random.index(able.len())].clone()
     }
 
-    /// Adds parts at random, then wires free inputs to free outputs.
+    /// Adds parts at random, then wires free inputs to free outputs, upstream first.
     fn fill(&mut self, size: usize) {
+        for _ in 0..self.random.between(1, 3) {
+            let name = self.random.pick(&["steady", "sun", "wind", "cell", "tank"]);
+            self.add(name);
+        }
         while self.parts.len() < size {
             let name = book::any_type(&mut self.random);
             self.add(name);
         }
-        let back = if self.random.chance(30) { 25 } else { 2 };
-        let share = self.random.between(50, 95);
-        let mut inputs = self.free_inputs.clone();
-        self.random.shuffle(&mut inputs);
-        for input in inputs {
-            let backwards = self.random.chance(back);
-            let signal = !book::is_feed(&input.1);
-            let outputs = self.free_outputs.iter();
-            let able: Vec<Port> = outputs
-                .filter(|out| backwards || signal || out.0 < input.0)
-                .cloned()
-                .collect();
-            if !able.is_empty() && self.random.chance(share) {
-                let output = able[self.random.index(able.len())].clone();
-                self.wire(output, input);
+        let back = if self.random.chance(35) { 40 } else { 0 };
+        let share = self.random.between(60, 100);
+        for input in self.free_inputs.clone() {
+            let any = self.random.chance(back) || !book::is_feed(&input.1);
+            if self.random.chance(share) {
+                self.wire_from_any(input, any);
             }
         }
+    }
+
+    /// Wires an input to a random free output: of any part, or only of one further upstream; mostly of a part that is fed.
+    fn wire_from_any(&mut self, input: Port, any: bool) {
+        let fed_only = self.random.chance(85);
+        let able: Vec<Port> = self
+            .free_outputs
+            .iter()
+            .filter(|output| any || output.0 < input.0)
+            .filter(|output| !fed_only || self.is_fed(output.0))
+            .cloned()
+            .collect();
+        if !able.is_empty() {
+            let output = able[self.random.index(able.len())].clone();
+            self.wire(output, input);
+        }
+    }
+
+    /// Whether power may come out of a part: a source, a battery, or anything with a wire at an input that is no signal.
+    fn is_fed(&self, part: usize) -> bool {
+        let by_itself = ["steady", "sun", "wind", "cell", "tank"];
+        by_itself
+            .iter()
+            .any(|name| self.parts[part]["type"] == *name)
+            || self
+                .wires
+                .iter()
+                .any(|(_, to)| to.0 == part && book::is_feed(&to.1))
     }
 
     /// The finished plan: ids given, parts and wires in an order of their own.
@@ -189,8 +219,8 @@ impl Draft {
         let ids: Vec<String> = (1..=order.len())
             .map(|number| format!("p{number}"))
             .collect();
-        for part in 0..self.parts.len() {
-            self.parts[part]["id"] = ids[part].clone().into();
+        for (part, id) in self.parts.iter_mut().zip(&ids) {
+            part["id"] = id.clone().into();
         }
         self.watch_batteries(&ids);
         let world = self.world();
@@ -215,7 +245,7 @@ impl Draft {
         let batteries: Vec<usize> = (0..ids.len())
             .filter(|part| is(&self.parts[*part], &["cell", "tank"]))
             .collect();
-        for part in 0..ids.len() {
+        for part in 0..self.parts.len() {
             let unset = self.parts[part]["set"].get("watches").is_none();
             if is(&self.parts[part], &["charge"])
                 && unset

@@ -8,6 +8,7 @@
 //!
 //! `generate` makes the random plans that both engines are run on.
 
+pub mod by_hand;
 pub mod contacts;
 pub mod decimal;
 pub mod generate;
@@ -52,8 +53,8 @@ impl Simple {
         Timeline::start(&self.net, &self.world).run(until_ms, at)
     }
 
-    /// The length of the plan's day.
-    pub fn day_ms(&self) -> i64 {
-        self.net.model.day_ms
+    /// The plan's parts and wires with their numbers.
+    pub fn model(&self) -> &Model {
+        &self.net.model
     }
 }

@@ -4,7 +4,7 @@
 //! Knows nothing of time passing.
 
 use super::contacts::Function;
-use super::decimal::{Decimal, clock_ms, duration_ms};
+use super::decimal::{Decimal, duration_ms};
 use serde_json::Value;
 use std::collections::BTreeMap;
 
@@ -386,38 +386,5 @@ fn battery(values: &Values, book: &Value, count: i64) -> Battery {
         cut_out: per_mille("cut_out"),
         cut_in: per_mille("cut_in"),
         start: per_mille("start"),
-    }
-}
-
-/// Milliseconds of the day between two clock times; over midnight where the second is earlier, empty where equal.
-#[derive(Clone, Copy, Debug)]
-pub struct Stretch {
-    from: i64,
-    to: i64,
-}
-
-impl Stretch {
-    /// Reads two clock times.
-    pub fn new(from: &Value, to: &Value, day_ms: i64) -> Self {
-        Self {
-            from: clock_ms(from, day_ms),
-            to: clock_ms(to, day_ms),
-        }
-    }
-
-    /// Reads a list of `[from, to]`.
-    pub fn list(list: &[Value], day_ms: i64) -> Vec<Self> {
-        list.iter()
-            .map(|pair| Self::new(&pair[0], &pair[1], day_ms))
-            .collect()
-    }
-
-    /// Whether a millisecond of the day lies in it.
-    pub fn holds(self, ms: i64) -> bool {
-        if self.from <= self.to {
-            self.from <= ms && ms < self.to
-        } else {
-            ms >= self.from || ms < self.to
-        }
     }
 }

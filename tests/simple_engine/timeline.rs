@@ -4,9 +4,9 @@
 //! 1,000,000 events is not looked at: this engine is for short worlds, with fewer milliseconds than that.
 
 use super::contacts::{Function, Memory, factors, home_hours};
-use super::decimal::Decimal;
+use super::decimal::{Decimal, Stretch};
 use super::instant::{Conditions, Net, Solved, solve};
-use super::model::{Battery, Kind, Model, Profile, Stretch};
+use super::model::{Battery, Kind, Model, Profile};
 use super::outcome::{Event, Outcome, What};
 use super::sky::Sky;
 use serde_json::Value;

@@ -5,6 +5,7 @@ use super::Draft;
 impl Draft {
     /// Adds one of the motifs, fed from a random supply.
     pub(super) fn motif(&mut self) {
+        self.before_motif = self.parts.len();
         match self.random.between(0, 9) {
             0 | 1 => self.buzzer(),
             2 => self.cross_coupled(),
@@ -19,7 +20,7 @@ impl Draft {
     }
 
     fn feed(&mut self, part: usize, port: &str) {
-        let supply = self.supply();
+        let supply = self.supply(self.before_motif);
         self.wire(supply, (part, port.into()));
     }
 

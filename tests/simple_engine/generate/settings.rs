@@ -28,10 +28,10 @@ impl Draft {
                 set.insert("least".into(), random.between(1, 5).into());
             }
             "contact" => {
-                if random.chance(35) {
+                if random.chance(45) {
                     set.insert(
                         "contact".into(),
-                        random.pick(&["break", "break", "make"]).into(),
+                        random.pick(&["break", "break", "break", "make"]).into(),
                     );
                 }
                 self.function_settings(kind["function"].as_str().expect("a word"), &mut set);
