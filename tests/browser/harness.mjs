@@ -8,7 +8,7 @@ import { cp, mkdtemp, readFile, rm, stat, writeFile } from "node:fs/promises";
 import { createServer } from "node:http";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
-import { extname, join, normalize, sep } from "node:path";
+import { extname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import assert from "node:assert/strict";
 import { chromium } from "playwright-core";
@@ -27,9 +27,9 @@ const AXE = createRequire(import.meta.url).resolve("axe-core/axe.min.js");
 /** Serves `folder` under `/prefix/` on a free port, so that only relative addresses work. */
 async function serve(folder, prefix) {
   const server = createServer(async (request, response) => {
-    const path = normalize(decodeURIComponent(new URL(request.url, "http://x").pathname));
-    let file = path.startsWith(prefix) ? join(folder, path.slice(prefix.length)) : null;
-    if (file?.endsWith(sep)) file += "index.html";
+    const path = decodeURIComponent(new URL(request.url, "http://localhost").pathname);
+    let file = path.startsWith(prefix) && !path.split("/").includes("..") ? join(folder, path.slice(prefix.length)) : null;
+    if (file && path.endsWith("/")) file = join(file, "index.html");
     if (!file || !(await stat(file).catch(() => null))?.isFile()) return response.writeHead(404).end();
     response.writeHead(200, { "Content-Type": TYPES[extname(file)] ?? "application/octet-stream", "Cache-Control": "no-cache" });
     createReadStream(file).pipe(response);
