@@ -1,1 +1,156 @@
-//! (room: quantity)
+//! Quantities: decimals as written, time in whole milliseconds, power in whole steps, energy in 1/1000 step·ms.
+//!
+//! All arithmetic on them is exact, on integers; only [`Unit`] turns them into numbers with a unit, for showing.
+//! It knows nothing of parts or plans.
+
+use std::fmt;
+
+/// Milliseconds since midnight of day 1, or a length of time in milliseconds.
+pub type Ms = u64;
+
+/// Energy in thousandths of a step·millisecond; the thousandth carries a charge efficiency in per mille.
+pub type Energy = i128;
+
+/// One step·millisecond as [`Energy`].
+pub const STEP_MS: Energy = 1000;
+
+/// Milliseconds in an hour.
+pub const HOUR_MS: Ms = 3_600_000;
+
+/// A decimal number as it was written: `mantissa / 10^scale`.
+///
+/// The shortest decimal that reads back as the same `f64` is what a person wrote, so nothing is lost by having
+/// passed through binary.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Decimal {
+    /// The digits, with the sign.
+    pub mantissa: i128,
+    /// How many of the digits stand behind the point.
+    pub scale: u32,
+}
+
+impl Decimal {
+    /// The shortest decimal of `x`; `None` where it is not finite or has over 30 digits (no field allows such).
+    pub fn of(x: f64) -> Option<Decimal> {
+        if !x.is_finite() {
+            return None;
+        }
+        let text = format!("{x}");
+        let (whole, part) = text.split_once('.').unwrap_or((&text, ""));
+        if whole.len() + part.len() > 30 {
+            return None;
+        }
+        let mantissa = format!("{whole}{part}").parse().ok()?;
+        Some(Decimal {
+            mantissa,
+            scale: part.len() as u32,
+        })
+    }
+
+    /// `self · factor`, rounded to the nearest whole number, halves up.
+    pub fn times_rounded(self, factor: i128) -> i128 {
+        let unit = 10i128.pow(self.scale);
+        (2 * self.mantissa * factor + unit).div_euclid(2 * unit)
+    }
+}
+
+/// Seconds as whole milliseconds, rounded to the nearest, halves up. `None` for a negative or endless length.
+pub fn seconds_to_ms(seconds: f64) -> Option<Ms> {
+    let ms = Decimal::of(seconds)?.times_rounded(1000);
+    Ms::try_from(ms).ok()
+}
+
+/// A capacity in unit-hours as [`Energy`]; `None` where it is no whole number of step·ms.
+pub fn capacity(unit_hours: f64, step: f64) -> Option<Energy> {
+    let (c, s) = (Decimal::of(unit_hours)?, Decimal::of(step)?);
+    let above = c
+        .mantissa
+        .checked_mul(i128::from(HOUR_MS))?
+        .checked_mul(10i128.checked_pow(s.scale)?)?;
+    let below = s.mantissa.checked_mul(10i128.checked_pow(c.scale)?)?;
+    (below > 0 && above % below == 0).then(|| above / below * STEP_MS)
+}
+
+/// A book's unit: what powers and energies are called, and how much of it one step is.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unit {
+    /// The unit's sign, such as `u`.
+    pub sign: String,
+    /// How much of the unit one step is; more than 0.
+    pub step: f64,
+}
+
+impl Unit {
+    /// `steps` in the unit.
+    pub fn power(&self, steps: u64) -> f64 {
+        steps as f64 * self.step
+    }
+
+    /// `steps` with the unit's sign: `12 u`.
+    pub fn say_power(&self, steps: u64) -> String {
+        format!("{} {}", Short(self.power(steps)), self.sign)
+    }
+
+    /// An energy in unit-hours.
+    pub fn hours(&self, energy: Energy) -> f64 {
+        let whole = energy as f64 / (STEP_MS as f64 * HOUR_MS as f64);
+        whole * self.step
+    }
+
+    /// An energy with its unit, to a tenth: `14.2 u·h`.
+    pub fn say_energy(&self, energy: Energy) -> String {
+        format!(
+            "{} {}·h",
+            Short((self.hours(energy) * 10.0).round() / 10.0),
+            self.sign
+        )
+    }
+}
+
+/// Shows a number without needless digits: `12`, `0.5`.
+pub struct Short(pub f64);
+
+impl fmt::Display for Short {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let text = format!("{:.6}", self.0);
+        let text = if text.contains('.') {
+            text.trim_end_matches('0').trim_end_matches('.')
+        } else {
+            &text
+        };
+        f.write_str(if text == "-0" { "0" } else { text })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_duration_is_rounded_halves_up() {
+        assert_eq!(seconds_to_ms(0.0005), Some(1));
+        assert_eq!(seconds_to_ms(0.0004), Some(0));
+        assert_eq!(seconds_to_ms(86_400.0), Some(86_400_000));
+        assert_eq!(seconds_to_ms(-1.0), None);
+        assert_eq!(seconds_to_ms(f64::NAN), None);
+    }
+
+    #[test]
+    fn a_capacity_is_a_whole_number_of_step_milliseconds() {
+        assert_eq!(capacity(1.0, 1.0), Some(3_600_000_000));
+        assert_eq!(capacity(2.5, 0.5), Some(5 * 3_600_000_000));
+        assert_eq!(capacity(0.000_000_1, 1.0), None);
+    }
+
+    #[test]
+    fn numbers_are_shown_short() {
+        assert_eq!(Short(12.0).to_string(), "12");
+        assert_eq!(Short(0.5).to_string(), "0.5");
+        let unit = Unit {
+            sign: "u".into(),
+            step: 1.0,
+        };
+        assert_eq!(unit.say_power(12), "12 u");
+        assert_eq!(unit.say_energy(3_600_000_000), "1 u·h");
+    }
+}

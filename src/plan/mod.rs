@@ -1,1 +1,303 @@
-//! (room: plan)
+//! The plan: the document somebody edits, keeps and sends.
+//!
+//! Parts, wires, duties and a world, by ids of our own that are never used again within a plan. [`Edit`]s are data and
+//! give their inverse; [`History`] makes one undo step of one gesture. The plan has a file form ([`read_plan`],
+//! [`Plan::print`]) and a link form ([`link`]). It knows nothing of solving.
+
+mod clock;
+mod duty;
+mod edit;
+mod history;
+mod id;
+pub mod link;
+mod read;
+mod setting;
+mod spec;
+mod world;
+mod write;
+
+pub use clock::{Clock, Span};
+pub use duty::{Duty, When};
+pub use edit::{Edit, EditError};
+pub use history::History;
+pub use id::{PartId, WireId};
+pub use read::{Salvage, read_plan, salvage};
+pub(crate) use setting::check as check_setting;
+pub use spec::{Function, Spec};
+pub use world::World;
+
+use crate::book::{Book, PartType, Port, Side};
+use serde_json::{Map, Value};
+use std::fmt;
+use std::sync::Arc;
+
+/// The name of the file form.
+pub const FORMAT: &str = "duskline/plan";
+/// The version of the file form that this program reads and writes.
+pub const VERSION: u64 = 1;
+
+/// A plan.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plan {
+    /// What it is called.
+    pub title: String,
+    /// What there is to say about it.
+    pub notes: String,
+    /// Its book: as named or as written into the plan.
+    pub book: BookRef,
+    /// The world it stands in.
+    pub world: World,
+    /// The parts, in the plan's order.
+    pub parts: Vec<Part>,
+    /// The wires, in the plan's order.
+    pub wires: Vec<Wire>,
+    /// What its loads are for.
+    pub duties: Vec<Duty>,
+    /// The next numbers for ids of parts and wires; they only grow.
+    pub next: (u64, u64),
+    /// Fields that this program does not know, kept.
+    pub extra: Map<String, Value>,
+}
+
+/// The book of a plan.
+#[derive(Clone, Debug)]
+pub struct BookRef {
+    /// The book itself.
+    pub book: Arc<Book>,
+    /// As it stands in the file: a name or a whole book.
+    pub written: Value,
+}
+
+impl PartialEq for BookRef {
+    fn eq(&self, other: &BookRef) -> bool {
+        self.written == other.written
+    }
+}
+
+/// Who can reach a part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reach {
+    /// Nobody but the builders.
+    Builders,
+    /// Friends.
+    Friends,
+    /// Anybody, strangers included.
+    Anyone,
+}
+
+impl Reach {
+    /// Every reach, from the narrowest.
+    pub const ALL: [Reach; 3] = [Reach::Builders, Reach::Friends, Reach::Anyone];
+
+    /// The word in a file; builders are not written.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Reach::Builders => "builders",
+            Reach::Friends => "friends",
+            Reach::Anyone => "anyone",
+        }
+    }
+}
+
+/// A part of a plan.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    /// Its id.
+    pub id: PartId,
+    /// The name of its type in the book.
+    pub kind: String,
+    /// What the builder calls it; may be empty.
+    pub name: String,
+    /// The place of its card's top left corner on the board, in pixels, if it has one.
+    pub at: Option<(f64, f64)>,
+    /// How many equal ones it stands for; at least 1.
+    pub count: u64,
+    /// The settings that differ from the book's.
+    pub set: Map<String, Value>,
+    /// Who can reach it, where the plan says.
+    pub reach: Option<Reach>,
+    /// Fields that this program does not know, kept.
+    pub extra: Map<String, Value>,
+}
+
+/// One end of a wire: a port of a part.
+#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct End {
+    /// The part.
+    pub part: PartId,
+    /// The port's name.
+    pub port: String,
+}
+
+impl End {
+    /// The port `port` of `part`.
+    pub fn new(part: &PartId, port: &str) -> End {
+        End {
+            part: part.clone(),
+            port: port.to_string(),
+        }
+    }
+}
+
+impl fmt::Display for End {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}.{}", self.part, self.port)
+    }
+}
+
+/// A wire from an output port to an input port.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wire {
+    /// Its id.
+    pub id: WireId,
+    /// The output.
+    pub from: End,
+    /// The input.
+    pub to: End,
+    /// Places through which it goes, given by hand, in pixels of the board.
+    pub bends: Vec<(f64, f64)>,
+    /// Fields that this program does not know, kept.
+    pub extra: Map<String, Value>,
+}
+
+impl Plan {
+    /// An empty plan with the built-in book `outpost`.
+    pub fn empty() -> Plan {
+        Plan {
+            title: String::new(),
+            notes: String::new(),
+            book: BookRef::built_in("outpost").unwrap_or_else(BookRef::none),
+            world: World::default(),
+            parts: Vec::new(),
+            wires: Vec::new(),
+            duties: Vec::new(),
+            next: (1, 1),
+            extra: Map::new(),
+        }
+    }
+
+    /// The part called `id`.
+    pub fn part(&self, id: &PartId) -> Option<&Part> {
+        self.parts.iter().find(|p| p.id == *id)
+    }
+
+    /// The wire called `id`.
+    pub fn wire(&self, id: &WireId) -> Option<&Wire> {
+        self.wires.iter().find(|w| w.id == *id)
+    }
+
+    /// The part's type in the plan's book.
+    pub fn kind_of(&self, part: &Part) -> Option<&PartType> {
+        self.book.book.find(&part.kind)
+    }
+
+    /// What people call the part: its name, or its type's label.
+    pub fn called(&self, id: &PartId) -> String {
+        match self.part(id) {
+            Some(p) if !p.name.is_empty() => p.name.clone(),
+            Some(p) => self
+                .kind_of(p)
+                .map_or_else(|| p.kind.clone(), |t| t.label.clone()),
+            None => id.to_string(),
+        }
+    }
+
+    /// The wire at the port `end`, if one is there.
+    pub fn wire_at(&self, end: &End) -> Option<&Wire> {
+        self.wires.iter().find(|w| w.from == *end || w.to == *end)
+    }
+
+    /// The port that `end` names, if its part and the part's type have it.
+    pub fn port(&self, end: &End) -> Option<Port> {
+        self.kind_of(self.part(&end.part)?)?.port(&end.port)
+    }
+
+    /// Whether a wire may join `a` and `b` (in either order), the ends put in order; taken ports are not looked at.
+    pub fn joins(&self, a: &End, b: &End) -> Option<(End, End)> {
+        match (self.port(a)?.side, self.port(b)?.side) {
+            (Side::Out, Side::In | Side::Signal) => Some((a.clone(), b.clone())),
+            (Side::In | Side::Signal, Side::Out) => Some((b.clone(), a.clone())),
+            _ => None,
+        }
+    }
+
+    /// An id that no part of the plan has had. Taking it counts up, also when the part is never added.
+    pub fn new_part_id(&mut self) -> PartId {
+        let id = PartId::from(format!("p{}", self.next.0));
+        self.next.0 += 1;
+        id
+    }
+
+    /// An id that no wire of the plan has had. Taking it counts up, also when the wire is never added.
+    pub fn new_wire_id(&mut self) -> WireId {
+        let id = WireId::from(format!("w{}", self.next.1));
+        self.next.1 += 1;
+        id
+    }
+
+    /// The names of the plan's batteries' parts, in the plan's order.
+    pub fn batteries(&self) -> Vec<&Part> {
+        let is = |p: &&Part| {
+            self.kind_of(p)
+                .is_some_and(|t| t.behaviour.name() == "battery")
+        };
+        self.parts.iter().filter(is).collect()
+    }
+}
+
+impl BookRef {
+    /// The built-in book called `name`.
+    pub fn built_in(name: &str) -> Option<BookRef> {
+        crate::book::built_in(name).map(|book| BookRef {
+            book,
+            written: Value::from(name),
+        })
+    }
+
+    /// A book without any part type, for a plan whose own can't be read.
+    pub fn none() -> BookRef {
+        let unit = crate::quantity::Unit {
+            sign: "u".into(),
+            step: 1.0,
+        };
+        let book = Book {
+            name: String::new(),
+            unit,
+            lag_ms: 100,
+            types: Vec::new(),
+        };
+        BookRef {
+            book: Arc::new(book),
+            written: serde_json::json!({ "name": "", "types": [] }),
+        }
+    }
+}
+
+impl Part {
+    /// A part of the type called `kind`, with the book's settings.
+    pub fn new(id: PartId, kind: &str, at: (f64, f64)) -> Part {
+        Part {
+            id,
+            kind: kind.into(),
+            name: String::new(),
+            at: Some(at),
+            count: 1,
+            set: Map::new(),
+            reach: None,
+            extra: Map::new(),
+        }
+    }
+}
+
+impl Wire {
+    /// A wire without bends.
+    pub fn new(id: WireId, from: End, to: End) -> Wire {
+        Wire {
+            id,
+            from,
+            to,
+            bends: Vec::new(),
+            extra: Map::new(),
+        }
+    }
+}

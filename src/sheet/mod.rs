@@ -1,1 +1,1 @@
-//! (room: sheet)
+//! Sheets: what is drawn or listed of a plan, without the page.

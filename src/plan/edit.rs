@@ -1,0 +1,306 @@
+//! Edits as data: applying one gives its inverse, a removal carries what it removed, and none leaves the plan's
+//! structure broken.
+
+use super::{BookRef, Duty, End, Part, PartId, Plan, Reach, Wire, WireId, World};
+use serde_json::Value;
+use std::fmt;
+
+/// One change of a plan.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Edit {
+    /// Adds a part at a place in the plan's order.
+    AddPart(usize, Part),
+    /// Removes a part that no wire and no duty hangs on.
+    RemovePart(PartId),
+    /// Puts a part elsewhere on the board.
+    MovePart(PartId, Option<(f64, f64)>),
+    /// Calls a part otherwise.
+    Rename(PartId, String),
+    /// Makes a part a bank of so many.
+    Count(PartId, u64),
+    /// Says who can reach a part.
+    Reach(PartId, Option<Reach>),
+    /// Gives a part a setting, or the book's again.
+    Set(PartId, String, Option<Value>),
+    /// Adds a wire at a place in the plan's order.
+    AddWire(usize, Wire),
+    /// Removes a wire.
+    RemoveWire(WireId),
+    /// Leads a wire through other places.
+    Bend(WireId, Vec<(f64, f64)>),
+    /// Puts other duties in place of all.
+    Duties(Vec<Duty>),
+    /// Puts another world in place of the world.
+    World(Box<World>),
+    /// Calls the plan otherwise.
+    Title(String),
+    /// Says something else about the plan.
+    Notes(String),
+    /// Takes another book; every part must have its type there.
+    Book(BookRef),
+}
+
+/// Why an edit can't be applied; the plan is as it was.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum EditError {
+    /// No part has this id.
+    NoPart(PartId),
+    /// No wire has this id.
+    NoWire(WireId),
+    /// The id is taken.
+    Taken(String),
+    /// A wire or a duty still hangs on the part.
+    InUse(PartId),
+    /// The part has no such type in the book.
+    NoType(String),
+    /// The end is no port of a part of the plan, or on the wrong side.
+    NoPort(End),
+    /// The port has a wire already.
+    PortTaken(End),
+    /// The setting can't be that: found and expected.
+    Setting(String),
+}
+
+impl fmt::Display for EditError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            EditError::NoPart(id) => write!(f, "the plan has no part {id}"),
+            EditError::NoWire(id) => write!(f, "the plan has no wire {id}"),
+            EditError::Taken(id) => write!(f, "{id} is in the plan already"),
+            EditError::InUse(id) => write!(f, "a wire or a duty still hangs on {id}"),
+            EditError::NoType(kind) => write!(f, "the book has no part type {kind}"),
+            EditError::NoPort(end) => {
+                write!(f, "{end} is no port that can stand at that end of a wire")
+            }
+            EditError::PortTaken(end) => write!(f, "{end} has a wire already"),
+            EditError::Setting(said) => f.write_str(said),
+        }
+    }
+}
+
+impl Plan {
+    /// Applies one edit and returns the edit that takes it back.
+    pub fn apply(&mut self, edit: Edit) -> Result<Edit, EditError> {
+        use std::mem::replace;
+        Ok(match edit {
+            Edit::AddPart(at, part) => self.add_part(at, part)?,
+            Edit::RemovePart(id) => self.remove_part(id)?,
+            Edit::MovePart(id, at) => {
+                Edit::MovePart(id.clone(), replace(&mut self.part_mut(&id)?.at, at))
+            }
+            Edit::Rename(id, name) => {
+                Edit::Rename(id.clone(), replace(&mut self.part_mut(&id)?.name, name))
+            }
+            Edit::Count(id, count) => {
+                let most = crate::limits::COUNT;
+                if !(1..=most).contains(&count) {
+                    return Err(EditError::Setting(format!(
+                        "count: found {count}, expected a whole number from 1 to {most}"
+                    )));
+                }
+                Edit::Count(id.clone(), replace(&mut self.part_mut(&id)?.count, count))
+            }
+            Edit::Reach(id, reach) => {
+                Edit::Reach(id.clone(), replace(&mut self.part_mut(&id)?.reach, reach))
+            }
+            Edit::Set(id, key, value) => self.set(id, key, value)?,
+            Edit::AddWire(at, wire) => self.add_wire(at, wire)?,
+            Edit::RemoveWire(id) => {
+                let at = self
+                    .wires
+                    .iter()
+                    .position(|w| w.id == id)
+                    .ok_or(EditError::NoWire(id))?;
+                Edit::AddWire(at, self.wires.remove(at))
+            }
+            Edit::Bend(id, bends) => {
+                let wire = self
+                    .wires
+                    .iter_mut()
+                    .find(|w| w.id == id)
+                    .ok_or(EditError::NoWire(id.clone()))?;
+                Edit::Bend(id, replace(&mut wire.bends, bends))
+            }
+            Edit::Duties(duties) => {
+                if let Some(duty) = duties.iter().find(|d| self.part(&d.part).is_none()) {
+                    return Err(EditError::NoPart(duty.part.clone()));
+                }
+                Edit::Duties(replace(&mut self.duties, duties))
+            }
+            Edit::World(world) => Edit::World(Box::new(replace(&mut self.world, *world))),
+            Edit::Title(title) => Edit::Title(replace(&mut self.title, title)),
+            Edit::Notes(notes) => Edit::Notes(replace(&mut self.notes, notes)),
+            Edit::Book(book) => self.take_book(book)?,
+        })
+    }
+
+    /// Applies edits as one: all of them or, where one can't be applied, none. Returns what takes them back, in order.
+    pub fn apply_all(&mut self, edits: Vec<Edit>) -> Result<Vec<Edit>, EditError> {
+        let mut inverses = Vec::with_capacity(edits.len());
+        for edit in edits {
+            match self.apply(edit) {
+                Ok(inverse) => inverses.push(inverse),
+                Err(error) => {
+                    for inverse in inverses.into_iter().rev() {
+                        // An inverse of an edit that was just applied applies.
+                        let _ = self.apply(inverse);
+                    }
+                    return Err(error);
+                }
+            }
+        }
+        inverses.reverse();
+        Ok(inverses)
+    }
+
+    /// The edits that remove these parts and wires with all that hangs on them, in an order that applies.
+    pub fn removal(&self, parts: &[PartId], wires: &[WireId]) -> Vec<Edit> {
+        let hangs = |w: &Wire| {
+            parts.contains(&w.from.part) || parts.contains(&w.to.part) || wires.contains(&w.id)
+        };
+        let mut edits: Vec<Edit> = self
+            .wires
+            .iter()
+            .filter(|w| hangs(w))
+            .map(|w| Edit::RemoveWire(w.id.clone()))
+            .collect();
+        if self.duties.iter().any(|d| parts.contains(&d.part)) {
+            edits.push(Edit::Duties(
+                self.duties
+                    .iter()
+                    .filter(|d| !parts.contains(&d.part))
+                    .cloned()
+                    .collect(),
+            ));
+        }
+        let there = self.parts.iter().filter(|p| parts.contains(&p.id));
+        edits.extend(there.map(|p| Edit::RemovePart(p.id.clone())));
+        edits
+    }
+
+    fn part_mut(&mut self, id: &PartId) -> Result<&mut Part, EditError> {
+        self.parts
+            .iter_mut()
+            .find(|p| p.id == *id)
+            .ok_or_else(|| EditError::NoPart(id.clone()))
+    }
+
+    fn add_part(&mut self, at: usize, part: Part) -> Result<Edit, EditError> {
+        if self.part(&part.id).is_some() {
+            return Err(EditError::Taken(part.id.to_string()));
+        }
+        if self.book.book.find(&part.kind).is_none() {
+            return Err(EditError::NoType(part.kind));
+        }
+        if self.parts.len() >= crate::limits::PARTS {
+            return Err(EditError::Setting(format!(
+                "a plan has at most {} parts",
+                crate::limits::PARTS
+            )));
+        }
+        self.next.0 = self
+            .next
+            .0
+            .max(super::read::number_of(part.id.as_str()) + 1);
+        let id = part.id.clone();
+        self.parts.insert(at.min(self.parts.len()), part);
+        Ok(Edit::RemovePart(id))
+    }
+
+    fn remove_part(&mut self, id: PartId) -> Result<Edit, EditError> {
+        let at = self
+            .parts
+            .iter()
+            .position(|p| p.id == id)
+            .ok_or_else(|| EditError::NoPart(id.clone()))?;
+        let wired = self
+            .wires
+            .iter()
+            .any(|w| w.from.part == id || w.to.part == id);
+        if wired || self.duties.iter().any(|d| d.part == id) {
+            return Err(EditError::InUse(id));
+        }
+        Ok(Edit::AddPart(at, self.parts.remove(at)))
+    }
+
+    fn set(&mut self, id: PartId, key: String, value: Option<Value>) -> Result<Edit, EditError> {
+        let part = self
+            .part(&id)
+            .ok_or_else(|| EditError::NoPart(id.clone()))?;
+        let field = self
+            .kind_of(part)
+            .and_then(|t| t.fields().iter().find(|f| f.key == key));
+        if let (Some(field), Some(value)) = (field, &value) {
+            let mut faults = Vec::new();
+            super::check_setting(
+                field,
+                value,
+                &crate::read::Place::root(field.label),
+                &mut faults,
+            );
+            if let Some(fault) = faults.first() {
+                return Err(EditError::Setting(fault.to_string()));
+            }
+        }
+        let set = &mut self.part_mut(&id)?.set;
+        let before = match value {
+            Some(value) => set.insert(key.clone(), value),
+            None => set.shift_remove(&key),
+        };
+        Ok(Edit::Set(id, key, before))
+    }
+
+    fn add_wire(&mut self, at: usize, wire: Wire) -> Result<Edit, EditError> {
+        if self.wire(&wire.id).is_some() {
+            return Err(EditError::Taken(wire.id.to_string()));
+        }
+        if self
+            .joins(&wire.from, &wire.to)
+            .is_none_or(|(from, _)| from != wire.from)
+        {
+            let end = if self
+                .port(&wire.from)
+                .is_none_or(|p| p.side != crate::book::Side::Out)
+            {
+                wire.from
+            } else {
+                wire.to
+            };
+            return Err(EditError::NoPort(end));
+        }
+        for end in [&wire.from, &wire.to] {
+            if self.wire_at(end).is_some() {
+                return Err(EditError::PortTaken(end.clone()));
+            }
+        }
+        self.next.1 = self
+            .next
+            .1
+            .max(super::read::number_of(wire.id.as_str()) + 1);
+        let id = wire.id.clone();
+        self.wires.insert(at.min(self.wires.len()), wire);
+        Ok(Edit::RemoveWire(id))
+    }
+
+    fn take_book(&mut self, book: BookRef) -> Result<Edit, EditError> {
+        if let Some(part) = self
+            .parts
+            .iter()
+            .find(|p| book.book.find(&p.kind).is_none())
+        {
+            return Err(EditError::NoType(part.kind.clone()));
+        }
+        let before = std::mem::replace(&mut self.book, book);
+        if let Some(end) = self
+            .wires
+            .iter()
+            .flat_map(|w| [&w.from, &w.to])
+            .find(|e| self.port(e).is_none())
+            .cloned()
+        {
+            self.book = before;
+            return Err(EditError::NoPort(end));
+        }
+        Ok(Edit::Book(before))
+    }
+}

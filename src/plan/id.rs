@@ -1,0 +1,52 @@
+//! Ids of parts and wires: short texts of our own, cheap to copy, ordered by their text.
+
+use std::fmt;
+use std::sync::Arc;
+
+macro_rules! id {
+    ($(#[$doc:meta])* $name:ident) => {
+        $(#[$doc])*
+        #[derive(Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        pub struct $name(Arc<str>);
+
+        impl $name {
+            /// The id's text.
+            pub fn as_str(&self) -> &str {
+                &self.0
+            }
+        }
+
+        impl From<&str> for $name {
+            fn from(text: &str) -> $name {
+                $name(text.into())
+            }
+        }
+
+        impl From<String> for $name {
+            fn from(text: String) -> $name {
+                $name(text.into())
+            }
+        }
+
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str(&self.0)
+            }
+        }
+
+        impl fmt::Debug for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str(&self.0)
+            }
+        }
+    };
+}
+
+id!(
+    /// The id of a part.
+    PartId
+);
+id!(
+    /// The id of a wire.
+    WireId
+);

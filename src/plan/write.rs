@@ -1,0 +1,128 @@
+//! The file form of a plan: JSON in the rules' order of fields, defaults left out, unknown fields put back.
+
+use super::{Duty, FORMAT, Part, Plan, VERSION, When, Wire};
+use serde_json::{Map, Value, json};
+
+/// A number as short as it was written: whole ones without a point.
+pub(super) fn number(n: f64) -> Value {
+    if n.fract() == 0.0 && n.abs() < 9.0e15 {
+        json!(n as i64)
+    } else {
+        json!(n)
+    }
+}
+
+fn pair((x, y): (f64, f64)) -> Value {
+    Value::Array(vec![number(x), number(y)])
+}
+
+impl Plan {
+    /// The plan as a JSON value.
+    pub fn to_value(&self) -> Value {
+        let mut map = Map::new();
+        map.insert("format".into(), FORMAT.into());
+        map.insert("version".into(), VERSION.into());
+        for (key, text) in [("title", &self.title), ("notes", &self.notes)] {
+            if !text.is_empty() {
+                map.insert(key.into(), text.as_str().into());
+            }
+        }
+        map.insert("book".into(), self.book.written.clone());
+        let world = self.world.write();
+        if !world.is_empty() {
+            map.insert("world".into(), Value::Object(world));
+        }
+        map.insert(
+            "parts".into(),
+            self.parts.iter().map(Part::to_value).collect(),
+        );
+        map.insert(
+            "wires".into(),
+            self.wires.iter().map(Wire::to_value).collect(),
+        );
+        if !self.duties.is_empty() {
+            map.insert(
+                "duties".into(),
+                self.duties.iter().map(Duty::to_value).collect(),
+            );
+        }
+        // Written only where the ids in use don't tell it: so a plan that lost its last part does not give its id again.
+        if self.next != super::read::next_of(&self.parts, &self.wires) {
+            map.insert("next".into(), json!([self.next.0, self.next.1]));
+        }
+        map.extend(self.extra.clone());
+        Value::Object(map)
+    }
+
+    /// The plan as a file's text, laid out for reading.
+    pub fn print(&self) -> String {
+        let mut text = format!("{:#}", self.to_value());
+        text.push('\n');
+        text
+    }
+}
+
+impl Part {
+    /// The part as a JSON value.
+    pub fn to_value(&self) -> Value {
+        let mut map = Map::new();
+        map.insert("id".into(), self.id.as_str().into());
+        map.insert("type".into(), self.kind.as_str().into());
+        if !self.name.is_empty() {
+            map.insert("name".into(), self.name.as_str().into());
+        }
+        if let Some(at) = self.at {
+            map.insert("at".into(), pair(at));
+        }
+        if self.count != 1 {
+            map.insert("count".into(), self.count.into());
+        }
+        if !self.set.is_empty() {
+            map.insert("set".into(), Value::Object(self.set.clone()));
+        }
+        if let Some(reach) = self.reach {
+            map.insert("reach".into(), reach.word().into());
+        }
+        map.extend(self.extra.clone());
+        Value::Object(map)
+    }
+}
+
+impl Wire {
+    /// The wire as a JSON value.
+    pub fn to_value(&self) -> Value {
+        let mut map = Map::new();
+        map.insert("id".into(), self.id.as_str().into());
+        map.insert("from".into(), self.from.to_string().into());
+        map.insert("to".into(), self.to.to_string().into());
+        if !self.bends.is_empty() {
+            map.insert(
+                "bends".into(),
+                self.bends.iter().map(|b| pair(*b)).collect(),
+            );
+        }
+        map.extend(self.extra.clone());
+        Value::Object(map)
+    }
+}
+
+impl Duty {
+    /// The duty as a JSON value.
+    pub fn to_value(&self) -> Value {
+        let mut map = Map::new();
+        map.insert("part".into(), self.part.as_str().into());
+        map.insert("when".into(), self.when.word().into());
+        if let When::Clock(span) = self.when {
+            map.insert("from".into(), span.from.to_string().into());
+            map.insert("to".into(), span.to.to_string().into());
+        }
+        if self.only {
+            map.insert("only".into(), true.into());
+        }
+        if self.grace_s != super::duty::GRACE_S {
+            map.insert("grace_s".into(), number(self.grace_s));
+        }
+        map.extend(self.extra.clone());
+        Value::Object(map)
+    }
+}
