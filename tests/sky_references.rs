@@ -277,7 +277,7 @@ fn daylight_of_a_southern_spring() {
 /// ports and testers): 17 October 2003 12:30:30 at 39.742476° N: topocentric declination −9.316179°, hour angle 11.10629°,
 /// elevation before refraction 39.872046°, azimuth 194.34024°, incidence 25.187° on a panel of slope 30° towards 170°.
 ///
-/// With its declination and hour angle put in, the geometry here is the same to 0.001° (0.01° for the incidence, which the source
+/// With its declination and hour angle put in, the geometry here is the same to 0.001° (0.03° for the incidence, which the source
 /// takes after refraction). With the declination of this model for the day (290) it is within 0.6°: how far a model of this kind reaches.
 #[test]
 fn an_almanac_is_met_to_half_a_degree() {

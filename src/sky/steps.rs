@@ -38,8 +38,7 @@ impl Sky {
 /// `⌊peak · factor · weather⌋` with the allowance; never falls where `factor` grows.
 fn whole(peak: u64, factor: f64, weather: f64) -> u64 {
     let product = peak as f64 * factor * weather;
-    // Also refuses a product that is no number.
-    if !(product > 0.0) {
+    if product.is_nan() || product <= 0.0 {
         return 0;
     }
     let floor = libm::floor(product);
