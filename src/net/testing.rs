@@ -1,8 +1,8 @@
 //! Plans from a short JSON, for tests: parts by name in their order, each a type or `[type, settings, count]`, wires as
-//! `"from to"`, and a world if the test needs one. The book is the built-in `outpost`.
+//! `"from to"`, a world and a book if the test needs its own. The book is the built-in `outpost` otherwise.
 
 use crate::plan::{Plan, read_plan};
-use crate::run::{self, Instant};
+use crate::run;
 use serde_json::{Value, json};
 
 /// The plan that `text` stands for; parts are called by their ids.
@@ -35,15 +35,18 @@ pub fn plan(text: &str) -> Plan {
         })
         .collect();
     let mut whole = json!({ "format": "duskline/plan", "version": 1, "book": "outpost", "parts": parts, "wires": wires });
-    if let Some(world) = short.get("world") {
-        whole["world"] = world.clone();
+    for key in ["world", "book"] {
+        if let Some(own) = short.get(key) {
+            whole[key] = own.clone();
+        }
     }
     read_plan(&whole.to_string()).expect("a sound plan")
 }
 
-/// The plan's first instant.
-pub fn first(plan: &Plan) -> Instant {
-    run::at(plan, 0)
+/// Offer and take of each wire at t = 0, in the plan's order.
+pub fn flows(plan: &Plan) -> Vec<(u64, u64)> {
+    let wires = run::at(plan, 0).wires;
+    wires.iter().map(|w| (w.offer, w.take)).collect()
 }
 
 /// The problems of one kind at t = 0, each as `weight [parts] [wires] sentence`.
