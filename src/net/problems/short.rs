@@ -27,7 +27,7 @@ pub(super) fn find(plan: &Plan, net: &Net, live: &Live, controls: &Controls) -> 
             _ if offered > 0 => Weight::Warning,
             _ => Weight::Hint,
         };
-        let (cause, reason) = reason(plan, net, live, why);
+        let reason = reason(plan, net, live, why);
         let is = if offered == 0 {
             format!(
                 "{} draws {} and is offered nothing",
@@ -43,7 +43,7 @@ pub(super) fn find(plan: &Plan, net: &Net, live: &Live, controls: &Controls) -> 
                 power(plan, draw - offered)
             )
         };
-        let parts = cause.into_iter().chain([part]).collect();
+        let parts = why.part().into_iter().chain([part]).collect();
         let what = (ProblemKind::Short, weight);
         problems.push(problem(
             plan,
@@ -56,96 +56,50 @@ pub(super) fn find(plan: &Plan, net: &Net, live: &Live, controls: &Controls) -> 
     problems
 }
 
-/// The part that holds back, and the rest of the sentence with what to try.
-fn reason(plan: &Plan, net: &Net, live: &Live, why: Why) -> (Option<usize>, String) {
-    let n = |part: usize| name(plan, part);
-    let out = |part: usize, at: usize| power(plan, live.offered(net.nodes[part].outs[at]));
-    let amount = |part: usize| match net.nodes[part].spec {
-        Some(Spec::Tap(amount)) => power(plan, amount),
-        Some(Spec::Load { draw, .. }) => power(plan, draw),
+/// The rest of the sentence: what holds back, and what to try.
+fn reason(plan: &Plan, net: &Net, live: &Live, why: Why) -> String {
+    let Some(part) = why.part() else {
+        return ". Feed it more.".into();
+    };
+    let (n, node) = (name(plan, part), &net.nodes[part]);
+    let out = live.offered(first(&node.outs));
+    let gives = power(plan, out);
+    let own = match node.spec {
+        Some(Spec::Tap(steps) | Spec::Load { draw: steps, .. }) => power(plan, steps),
         _ => String::new(),
     };
-    let (part, says) = match why {
-        Why::Meant => return (None, ". Feed it more.".into()),
-        Why::Off(p) => (
-            p,
-            format!(
-                ": {0} is empty and its output is off until it is charged again. Give {0} more to charge with, raise \
-                 its count, or take loads off it.",
-                n(p)
-            ),
+    match why {
+        Why::Meant => String::new(),
+        Why::Off(_) => format!(
+            ": {n} is empty and its output is off until it is charged again. Give {n} more to charge with, raise its \
+             count, or take loads off it."
         ),
-        Why::Source(p) if live.offered(net.nodes[p].outs[0]) == 0 => (
-            p,
-            format!(
-                ": {} gives nothing now. Put a battery or another source beside it.",
-                n(p)
-            ),
+        Why::Source(_) if out == 0 => {
+            format!(": {n} gives nothing now. Put a battery or another source beside it.")
+        }
+        Why::Source(_) => format!(
+            ": {n} gives no more than {gives} now. Raise its count or put another source beside it."
         ),
-        Why::Source(p) => (
-            p,
-            format!(
-                ": {} gives no more than {} now. Raise its count or put another source beside it.",
-                n(p),
-                out(p, 0)
-            ),
+        Why::Most(_) => format!(
+            ": {n} gives {gives} at the most. Raise its count or put a second battery beside it."
         ),
-        Why::Most(p) => (
-            p,
-            format!(
-                ": {} gives {} at the most. Raise its count or put a second battery beside it.",
-                n(p),
-                out(p, 0)
-            ),
+        Why::Ahead(_) => {
+            format!(": {n} ahead of it takes {own}. Feed them more, or move it ahead of {n}.")
+        }
+        Why::Held(_) => format!(
+            ": {n} ahead of it can't run and passes nothing on. Feed {n} the {own} that it draws, or move it behind."
         ),
-        Why::Ahead(p) => (
-            p,
-            format!(
-                ": {0} ahead of it takes {1}. Feed them more, or move it ahead of {0}.",
-                n(p),
-                amount(p)
-            ),
+        Why::Aside(_) => format!(": {n} sets only {own} aside for it. Raise its amount."),
+        Why::Rest(_) => {
+            format!(": {n} sets {gives} aside ahead of it. Lower its amount, or feed {n} more.")
+        }
+        Why::Share(_) => format!(
+            ": {n} gives each way an equal share. Put a tap in its place, or feed {n} more."
         ),
-        Why::Held(p) => (
-            p,
-            format!(
-                ": {0} ahead of it can't run and passes nothing on. Feed {0} the {1} that it draws, or move it behind.",
-                n(p),
-                amount(p)
-            ),
-        ),
-        Why::Aside(p) => (
-            p,
-            format!(
-                ": {} sets only {} aside for it. Raise its amount.",
-                n(p),
-                amount(p)
-            ),
-        ),
-        Why::Rest(p) => (
-            p,
-            format!(
-                ": {0} sets {1} aside ahead of it. Lower its amount, or feed {0} more.",
-                n(p),
-                out(p, 0)
-            ),
-        ),
-        Why::Share(p) => (
-            p,
-            format!(
-                ": {0} gives each way an equal share. Put a tap in its place, or feed {0} more.",
-                n(p)
-            ),
-        ),
-        Why::Sum(p) => (
-            p,
-            format!(
-                ": {} has only that to give of all that comes in. Wire another source to it.",
-                n(p)
-            ),
-        ),
-    };
-    (Some(part), says)
+        Why::Sum(_) => {
+            format!(": {n} has only that to give of all that comes in. Wire another source to it.")
+        }
+    }
 }
 
 #[cfg(test)]

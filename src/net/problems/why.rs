@@ -34,6 +34,24 @@ pub enum Why {
     Sum(usize),
 }
 
+impl Why {
+    /// The part that holds back.
+    pub fn part(self) -> Option<usize> {
+        match self {
+            Why::Meant => None,
+            Why::Off(part)
+            | Why::Source(part)
+            | Why::Most(part)
+            | Why::Ahead(part)
+            | Why::Held(part)
+            | Why::Aside(part)
+            | Why::Rest(part)
+            | Why::Share(part)
+            | Why::Sum(part) => Some(part),
+        }
+    }
+}
+
 /// The reason for each wire.
 pub fn why(net: &Net, live: &Live, controls: &Controls) -> Vec<Why> {
     let mut walk = Walk {
