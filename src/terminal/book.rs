@@ -9,7 +9,11 @@ use std::sync::Arc;
 /// The book of this name, or in this file, as JSON or for reading.
 pub(super) fn answer(name: &str, json: bool) -> Result<Answer, String> {
     let book = find(name)?;
-    let text = if json { print(&as_json(&book)) } else { as_text(&book) };
+    let text = if json {
+        print(&as_json(&book))
+    } else {
+        as_text(&book)
+    };
     Ok(Answer::new(text, &[]))
 }
 
@@ -18,7 +22,10 @@ fn find(name: &str) -> Result<Arc<Book>, String> {
         return Ok(book);
     }
     let text = text_of(name).map_err(|said| {
-        format!("{said}The built-in books are: {}.\n", book::built_in_names().join(", "))
+        format!(
+            "{said}The built-in books are: {}.\n",
+            book::built_in_names().join(", ")
+        )
     })?;
     let value = crate::read::json(&text).map_err(|fault| lines(name, &[fault]))?;
     let found = book::read_book(&value).map_err(|faults| lines(name, &faults))?;
@@ -88,7 +95,10 @@ fn as_text(book: &Book) -> String {
     for t in &book.types {
         let own = numbers(t, &book.unit);
         let own = own.as_object().into_iter().flatten();
-        let words: Vec<String> = own.chain(&t.set).map(|(k, v)| format!("{k} {}", plain(v))).collect();
+        let words: Vec<String> = own
+            .chain(&t.set)
+            .map(|(k, v)| format!("{k} {}", plain(v)))
+            .collect();
         let cost: Vec<String> = t.cost.iter().map(|(m, n)| format!("{n} {m}")).collect();
         table.row([
             t.name.clone(),

@@ -106,7 +106,10 @@ fn totals(plan: &Plan, record: &Record) -> String {
     for (index, part) in plan.parts.iter().enumerate() {
         let total = if let Some(s) = record.sources.get(&index) {
             let (taken, available) = (say(s.taken), say(s.available));
-            format!("{taken} taken of {available}, {} spilled", say(s.available - s.taken))
+            format!(
+                "{taken} taken of {available}, {} spilled",
+                say(s.available - s.taken)
+            )
         } else if let Some(b) = record.batteries.get(&index) {
             let (taken, given, lost) = (say(b.taken), say(b.given), say(b.lost));
             let low = b.level.iter().map(|(_, x)| *x).min().unwrap_or(0);
@@ -117,9 +120,18 @@ fn totals(plan: &Plan, record: &Record) -> String {
                 say(end)
             )
         } else if let Some(l) = record.loads.get(&index) {
-            format!("ran {} h on {}, {} starts", hours(&l.runs), say(l.energy), l.runs.len())
+            format!(
+                "ran {} h on {}, {} starts",
+                hours(&l.runs),
+                say(l.energy),
+                l.runs.len()
+            )
         } else if let Some(c) = record.contacts.get(&index) {
-            format!("closed {} h, {} times", hours(&c.conducts), c.conducts.len())
+            format!(
+                "closed {} h, {} times",
+                hours(&c.conducts),
+                c.conducts.len()
+            )
         } else {
             continue;
         };

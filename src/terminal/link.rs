@@ -11,7 +11,11 @@ pub(super) fn of_plan(plan: &Plan, base: &str) -> Answer {
 
 /// The file of the plan that a link carries.
 pub(super) fn open(text: &str) -> Result<Answer, String> {
-    let text = if text == "-" { text_of(text)? } else { text.to_string() };
+    let text = if text == "-" {
+        text_of(text)?
+    } else {
+        text.to_string()
+    };
     match link::from_link(&text) {
         Ok(found) if found.faults.is_empty() => Ok(Answer::new(found.plan.print(), &[])),
         Ok(found) => Err(lines("link", &found.faults)),

@@ -92,7 +92,9 @@ enum Command {
         base: String,
     },
     /// The plan that a link carries, as its file
-    #[command(after_help = "Example: duskline open 'https://example.org/duskline/#d1.…' > plan.json")]
+    #[command(
+        after_help = "Example: duskline open 'https://example.org/duskline/#d1.…' > plan.json"
+    )]
     Open {
         /// The link, or what stands behind its #, or - for the standard input
         link: String,

@@ -54,7 +54,11 @@ fn as_text(plan: &Plan, instant: &Instant, at: Clock, day: u64) -> String {
     };
     let mut parts = Table::new(&["part", "name", "state"]);
     for (part, state) in plan.parts.iter().zip(&instant.parts) {
-        parts.row([part.id.to_string(), plan.called(&part.id), words(plan, state)]);
+        parts.row([
+            part.id.to_string(),
+            plan.called(&part.id),
+            words(plan, state),
+        ]);
     }
     let mut wires = Table::new(&["wire", "take", "offer", "from", "to"]);
     for (wire, flow) in plan.wires.iter().zip(&instant.wires) {
@@ -82,7 +86,9 @@ fn words(plan: &Plan, state: &PartState) -> String {
             let (available, taken) = (power(available), power(taken));
             format!("gives {taken} of {available}, spills {}", power(spilled))
         }
-        PartState::Load { runs: true, draw, .. } => format!("runs on {}", power(draw)),
+        PartState::Load {
+            runs: true, draw, ..
+        } => format!("runs on {}", power(draw)),
         PartState::Load { offered: 0, .. } => "off".into(),
         PartState::Load { draw, offered, .. } => {
             format!("short by {}", power(draw.saturating_sub(offered)))

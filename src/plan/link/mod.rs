@@ -1,13 +1,15 @@
 //! The link form of a plan: a text for the fragment of a URL, so that a whole plan travels in a line.
 //!
-//! `d1.` (the version), then base64url without padding (RFC 4648 section 5) of a CRC-32 and a DEFLATE stream
-//! (RFC 1951, with a preset dictionary), which unpacks to the plan in [columns](pack). What is read passes all checks of
-//! a plan's file, so a link can't bring in anything that a file can't. Sizes are capped before anything is unpacked.
+//! `d1.` (the version), then base64url without padding (RFC 4648 section 5) of: a CRC-32 of all that follows, unpacked;
+//! the length of the coded numbers and one more, or 0 where there are none; these numbers ([`coder`]); and the text as a
+//! DEFLATE stream (RFC 1951, with a preset dictionary). Both together are the plan in columns ([`pack`]). What is read
+//! passes all checks of a plan's file, so a link can't bring in anything that a file can't. Sizes are capped before
+//! anything is unpacked.
 
+mod coder;
 mod deflate;
 mod pack;
 mod slots;
-mod varint;
 mod words;
 
 use super::{Plan, Salvage};
@@ -101,9 +103,40 @@ const BASE64: GeneralPurpose = GeneralPurpose::new(
 /// The plan as the text of a URL's fragment, without the `#`.
 pub fn to_fragment(plan: &Plan) -> String {
     let packed = pack::pack(plan);
-    let mut bytes = deflate::crc32(&packed).to_be_bytes().to_vec();
-    bytes.extend(deflate::pack(&packed));
+    let mut body = Vec::new();
+    // Seven bits a byte, the lowest first.
+    let mut length = packed.numbers.as_ref().map_or(0, |n| n.len() + 1);
+    while length > 127 {
+        body.push(length as u8 | 128);
+        length >>= 7;
+    }
+    body.push(length as u8);
+    body.extend(packed.numbers.iter().flatten());
+    let mut bytes = sum(&body, &packed.text).to_vec();
+    bytes.extend(body);
+    bytes.extend(deflate::pack(packed.text.as_bytes()));
     format!("d{VERSION}.{}", BASE64.encode(bytes))
+}
+
+/// The checksum over what stands before the text, and the text.
+fn sum(body: &[u8], text: &str) -> [u8; 4] {
+    deflate::crc32(&[body, text.as_bytes()].concat()).to_be_bytes()
+}
+
+/// Parts the coded numbers, with their length before them, from the stream; and the numbers alone.
+fn part(bytes: &[u8]) -> Option<(&[u8], Option<&[u8]>, &[u8])> {
+    let (mut length, mut head) = (0usize, 0);
+    for shift in [0, 7, 14, 21] {
+        let byte = *bytes.get(head)?;
+        head += 1;
+        length |= usize::from(byte & 127) << shift;
+        if byte < 128 {
+            break;
+        }
+    }
+    let end = head + length.saturating_sub(1);
+    let (body, stream) = (bytes.get(..end)?, &bytes[end..]);
+    Some((body, (length > 0).then(|| &body[head..]), stream))
 }
 
 /// Whether the text looks like a link to a plan, whole or not.
@@ -135,21 +168,30 @@ pub fn from_link(link: &str) -> Result<Salvage, LinkError> {
         });
     }
     let mut text: String = body.chars().filter(|c| !c.is_ascii_whitespace()).collect();
-    text.truncate(text.trim_end_matches(['.', ',', ';', ':', '!', '?', ')', ']', '>', '"', '\'']).len());
+    text.truncate(
+        text.trim_end_matches(['.', ',', ';', ':', '!', '?', ')', ']', '>', '"', '\''])
+            .len(),
+    );
     let bytes = match BASE64.decode(&text) {
         Ok(bytes) if bytes.len() > 4 => bytes,
         Ok(_) | Err(base64::DecodeError::InvalidLength(_)) => return Err(LinkError::Truncated),
         Err(_) => return Err(LinkError::Damaged),
     };
-    let (sum, stream) = bytes.split_at(4);
-    let packed = deflate::unpack(stream, LARGEST).map_err(|broken| match broken {
+    let (check, rest) = bytes.split_at(4);
+    let (body, numbers, stream) = part(rest).ok_or(LinkError::Truncated)?;
+    let text = deflate::unpack(stream, LARGEST).map_err(|broken| match broken {
         Broken::Short => LinkError::Truncated,
         Broken::Wrong => LinkError::Damaged,
         Broken::Large => LinkError::TooLarge,
     })?;
-    if deflate::crc32(&packed).to_be_bytes() != sum {
+    let text = String::from_utf8(text).map_err(|_| LinkError::Damaged)?;
+    if sum(body, &text) != check {
         return Err(LinkError::Damaged);
     }
+    let packed = pack::Packed {
+        numbers: numbers.map(<[u8]>::to_vec),
+        text,
+    };
     let value = pack::unpack(&packed).map_err(|odd| match odd {
         pack::Odd::Wrong => LinkError::NoPlan(Faults::new()),
         pack::Odd::Ports => LinkError::OtherBook,

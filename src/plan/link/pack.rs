@@ -1,18 +1,22 @@
-//! A plan as columns: everything that goes without saying is left out, and like stands beside like, which compresses best.
+//! A plan as columns: everything that goes without saying is left out, and like stands beside like.
 //!
-//! In order: the form (1), numbers of parts and wires, a sum over the ports (so that a book whose ports have changed is
-//! noticed), the types in use, then a column each of types, ids, places (steps of the board's 8 px grid), and wire ends
-//! (see [`super::slots`]); then a line of text for each part, its name and what else it has; last the rest as JSON. A
-//! plan that does not fit (a number off the scale, a name with control characters) is written as form 0: its file as
-//! compact JSON. Reading makes the file's JSON again and leaves every check to the reader of files.
+//! Numbers go into columns for the [coder](super::coder): how many parts and wires, a sum over the ports (so that a
+//! book whose ports have changed is noticed), which types are in use, then types, ids, places (steps of the board's 8 px
+//! grid), and wire ends (see [`super::slots`]). Text goes to DEFLATE: names of types that have no number, a line for each
+//! part with its name and what else it has, and last the rest as JSON. A plan that does not fit (a number off the scale,
+//! a name with control characters) has no columns; its text is its file as compact JSON. Reading makes the file's JSON
+//! again and leaves every check to the reader of files.
 
+use super::coder::{Column, Reader, Writer};
 use super::deflate::crc32;
 use super::slots::Slots;
-use super::varint::{Reader, put, put_signed};
 use super::words::TYPES;
 use crate::book::{Book, PartType, Side};
+use crate::limits::PARTS;
 use crate::plan::{FORMAT, Part, Plan, VERSION};
 use serde_json::{Map, Value, json};
+use std::collections::BTreeMap;
+use std::str::Split;
 use std::sync::Arc;
 
 /// The board's grid in pixels.
@@ -24,6 +28,15 @@ const OWN: char = '\u{1}';
 /// Parts a name from what else a part has.
 const ELSE: char = '\u{2}';
 
+/// A plan, packed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Packed {
+    /// The coded columns; none where the text is the plan's file.
+    pub numbers: Option<Vec<u8>>,
+    /// The text.
+    pub text: String,
+}
+
 /// Why a packing is none.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Odd {
@@ -34,16 +47,15 @@ pub(super) enum Odd {
 }
 
 /// The plan, packed. What is read of it is the plan.
-pub(super) fn pack(plan: &Plan) -> Vec<u8> {
-    let same = |bytes: &Vec<u8>| {
-        let value = unpack(bytes).ok();
+pub(super) fn pack(plan: &Plan) -> Packed {
+    let same = |packed: &Packed| {
+        let value = unpack(packed).ok();
         let read = value.and_then(|v| crate::plan::read::from_value(&v).ok());
         read.is_some_and(|r| r.faults.is_empty() && r.plan == *plan)
     };
-    columns(plan).filter(same).unwrap_or_else(|| {
-        let mut out = vec![0];
-        out.extend(plan.to_value().to_string().bytes());
-        out
+    columns(plan).filter(same).unwrap_or_else(|| Packed {
+        numbers: None,
+        text: plan.to_value().to_string(),
     })
 }
 
@@ -82,51 +94,76 @@ fn ports_sum(kinds: &[&PartType]) -> u16 {
     crc32(text.as_bytes()) as u16
 }
 
-fn columns(plan: &Plan) -> Option<Vec<u8>> {
+fn columns(plan: &Plan) -> Option<Packed> {
     let (bits, names) = used(plan);
     let kinds: Option<Vec<&PartType>> = names.iter().map(|n| plan.book.book.find(n)).collect();
     let kinds = kinds?;
-    let mut out = vec![1];
-    put(&mut out, plan.parts.len() as u64);
-    put(&mut out, plan.wires.len() as u64);
-    out.extend(ports_sum(&kinds).to_le_bytes());
-    put(&mut out, bits);
+    let mut text = String::new();
     let others = &names[bits.count_ones() as usize..];
-    put(&mut out, others.len() as u64);
-    for name in others {
-        out.extend(name.bytes());
-        out.push(b'\n');
+    for line in others
+        .iter()
+        .map(|n| n.to_string())
+        .map(Some)
+        .chain(plan.parts.iter().map(line))
+    {
+        let line = line.filter(|l| !l.contains('\n'))?;
+        text.push_str(&line);
+        text.push('\n');
+    }
+    let rest = rest(plan);
+    if !rest.is_empty() {
+        text.push_str(&Value::Object(rest).to_string());
+    }
+    // How people wire is not known beforehand: both ways of guessing a wire's start are tried.
+    let ways = [0, 1].map(|guess| numbers(plan, bits, &names, &kinds, guess));
+    let numbers = ways.into_iter().flatten().min_by_key(Vec::len);
+    Some(Packed {
+        numbers: Some(numbers?),
+        text,
+    })
+}
+
+fn numbers(
+    plan: &Plan,
+    bits: u64,
+    names: &[&str],
+    kinds: &[&PartType],
+    guess: u64,
+) -> Option<Vec<u8>> {
+    let mut out = Writer::new();
+    let mut head = Column::new();
+    for n in [
+        plan.parts.len(),
+        plan.wires.len(),
+        names.len() - bits.count_ones() as usize,
+    ] {
+        out.put(&mut head, n as u64);
+    }
+    let mut flags = Column::new();
+    for at in 0..TYPES.len() {
+        out.put(&mut flags, bits >> at & 1);
+    }
+    for n in 0..16 {
+        out.put(&mut flags, u64::from(ports_sum(kinds) >> n & 1));
     }
     let of = |p: &Part| names.iter().position(|n| *n == p.kind).unwrap_or(0);
+    let mut types = Column::new();
     for part in &plan.parts {
-        put(&mut out, of(part) as u64);
+        out.put(&mut types, of(part) as u64);
     }
-    let ids = plan.parts.iter().map(|p| p.id.as_str());
-    put_ids(&mut out, 'p', ids.collect())?;
-    put_ids(
-        &mut out,
-        'w',
-        plan.wires.iter().map(|w| w.id.as_str()).collect(),
-    )?;
+    put_ids(&mut out, 'p', plan.parts.iter().map(|p| p.id.as_str()))?;
+    put_ids(&mut out, 'w', plan.wires.iter().map(|w| w.id.as_str()))?;
     for axis in [0, 1] {
-        let mut last = 0;
+        let (mut last, mut column) = (0, Column::new());
         for part in &plan.parts {
             let at = cell(part).map_or(last, |c| c[axis]);
-            put_signed(&mut out, at - last);
+            out.put_signed(&mut column, at - last);
             last = at;
         }
     }
     let kinds: Vec<&PartType> = plan.parts.iter().map(|p| kinds[of(p)]).collect();
-    put_wires(&mut out, plan, &kinds)?;
-    for part in &plan.parts {
-        out.extend(line(part)?.bytes());
-        out.push(b'\n');
-    }
-    let rest = rest(plan);
-    if !rest.is_empty() {
-        out.extend(Value::Object(rest).to_string().bytes());
-    }
-    Some(out)
+    put_wires(&mut out, plan, &kinds, guess)?;
+    Some(out.end())
 }
 
 /// The part's place in cells of the grid, if it lies on it.
@@ -137,58 +174,62 @@ fn cell(part: &Part) -> Option<[i64; 2]> {
 }
 
 /// Ids that count up from 1 are a single 0; others a 1 and the steps between their numbers.
-fn put_ids(out: &mut Vec<u8>, letter: char, ids: Vec<&str>) -> Option<()> {
+fn put_ids<'p>(out: &mut Writer, letter: char, ids: impl Iterator<Item = &'p str>) -> Option<()> {
     let number = |id: &str| -> Option<i64> {
         let digits = id.strip_prefix(letter)?;
-        let n = digits.parse::<u64>().ok().filter(|n| *n < i64::MAX as u64 / 2)?;
-        (n.to_string() == digits).then_some(n as i64)
+        let n = digits.parse::<u32>().ok()?;
+        (n.to_string() == digits).then_some(i64::from(n))
     };
-    let numbers: Option<Vec<i64>> = ids.into_iter().map(number).collect();
+    let numbers: Option<Vec<i64>> = ids.map(number).collect();
     let numbers = numbers?;
-    if numbers.iter().enumerate().all(|(i, n)| *n == i as i64 + 1) {
-        out.push(0);
-        return Some(());
-    }
-    out.push(1);
-    let mut last = 0;
-    for n in numbers {
-        put_signed(out, n - last - 1);
-        last = n;
+    let plain = numbers.iter().enumerate().all(|(i, n)| *n == i as i64 + 1);
+    let mut column = Column::new();
+    out.put(&mut column, u64::from(!plain));
+    if !plain {
+        let mut last = 0;
+        for n in numbers {
+            out.put_signed(&mut column, n - last - 1);
+            last = n;
+        }
     }
     Some(())
 }
 
-fn read_ids(reader: &mut Reader, letter: char, count: usize) -> Option<Vec<String>> {
-    if reader.byte()? == 0 {
-        return Some((1..=count).map(|n| format!("{letter}{n}")).collect());
+fn read_ids(reader: &mut Reader, letter: char, count: usize) -> Vec<String> {
+    let mut column = Column::new();
+    if reader.number(&mut column) == 0 {
+        return (1..=count).map(|n| format!("{letter}{n}")).collect();
     }
     let mut last = 0i64;
-    let mut ids = Vec::with_capacity(count);
-    for _ in 0..count {
-        last = last.checked_add(reader.signed()?)?.checked_add(1)?;
-        ids.push(format!("{letter}{last}"));
-    }
-    Some(ids)
+    let next = |_| {
+        last = last
+            .wrapping_add(reader.signed(&mut column))
+            .wrapping_add(1);
+        format!("{letter}{last}")
+    };
+    (0..count).map(next).collect()
 }
 
-fn put_wires(out: &mut Vec<u8>, plan: &Plan, kinds: &[&PartType]) -> Option<()> {
-    let index: std::collections::BTreeMap<&str, usize> = plan
-        .parts
-        .iter()
-        .enumerate()
-        .map(|(i, p)| (p.id.as_str(), i))
-        .collect();
+/// Where a wire is likely to start: at the part that the one before it leads to, or at the part where that starts.
+fn likely(guess: u64, last: (usize, usize)) -> usize {
+    if guess == 0 { last.1 } else { last.0 }
+}
+
+fn put_wires(out: &mut Writer, plan: &Plan, kinds: &[&PartType], guess: u64) -> Option<()> {
+    let ids = plan.parts.iter().enumerate();
+    let index: BTreeMap<&str, usize> = ids.map(|(i, p)| (p.id.as_str(), i)).collect();
     let (mut outs, mut ins) = (Slots::new(kinds, true), Slots::new(kinds, false));
-    let mut likely = 0;
-    let mut tos = Vec::new();
+    let (mut froms, mut tos) = (Column::new(), Column::new());
+    let mut last = (0, 0);
+    out.put(&mut Column::new(), guess);
     for wire in &plan.wires {
         let from = *index.get(wire.from.part.as_str())?;
         let to = *index.get(wire.to.part.as_str())?;
-        put_signed(out, outs.step_to(likely, from, &wire.from.port)?);
-        put_signed(&mut tos, ins.step_to(from + 1, to, &wire.to.port)?);
-        likely = to;
+        let step = outs.step_to(likely(guess, last), from, &wire.from.port)?;
+        out.put_signed(&mut froms, step);
+        out.put_signed(&mut tos, ins.step_to(from + 1, to, &wire.to.port)?);
+        last = (from, to);
     }
-    out.extend(tos);
     Some(())
 }
 
@@ -196,15 +237,17 @@ fn put_wires(out: &mut Vec<u8>, plan: &Plan, kinds: &[&PartType]) -> Option<()> 
 type Ends = [(usize, String); 2];
 
 fn read_wires(reader: &mut Reader, count: usize, kinds: &[&PartType]) -> Option<Vec<Ends>> {
-    let froms: Option<Vec<i64>> = (0..count).map(|_| reader.signed()).collect();
     let (mut outs, mut ins) = (Slots::new(kinds, true), Slots::new(kinds, false));
-    let mut likely = 0;
-    let mut wires = Vec::with_capacity(count);
-    for from in froms? {
-        let own = |(part, port): (usize, &str)| (part, port.to_string());
-        let from = outs.step(likely, from).map(own)?;
-        let to = ins.step(from.0 + 1, reader.signed()?).map(own)?;
-        likely = to.0;
+    let (mut froms, mut tos) = (Column::new(), Column::new());
+    let mut last = (0, 0);
+    let guess = reader.number(&mut Column::new());
+    let own = |(part, port): (usize, &str)| (part, port.to_string());
+    let mut wires = Vec::new();
+    for _ in 0..count {
+        let step = reader.signed(&mut froms);
+        let from = outs.step(likely(guess, last), step).map(own)?;
+        let to = ins.step(from.0 + 1, reader.signed(&mut tos)).map(own)?;
+        last = (from.0, to.0);
         wires.push([from, to]);
     }
     Some(wires)
@@ -267,30 +310,28 @@ fn rest(plan: &Plan) -> Map<String, Value> {
 }
 
 /// The JSON of the plan's file, from a packing.
-pub(super) fn unpack(bytes: &[u8]) -> Result<Value, Odd> {
-    let mut reader = Reader::new(bytes);
-    match reader.byte() {
-        Some(0) => {
-            let value = reader.rest().and_then(|text| serde_json::from_str(text).ok());
-            value.ok_or(Odd::Wrong)
-        }
-        Some(1) => read_columns(reader),
-        _ => Err(Odd::Wrong),
-    }
-}
-
-fn read_columns(mut reader: Reader) -> Result<Value, Odd> {
-    let head = read_head(&mut reader).ok_or(Odd::Wrong)?;
-    // The book stands behind the columns that need it, so the rest is read first.
-    let mut rest = head.rest_of(reader.clone()).ok_or(Odd::Wrong)?;
-    let book = book_of(&rest);
-    let Some(book) = book else {
+pub(super) fn unpack(packed: &Packed) -> Result<Value, Odd> {
+    let Some(numbers) = &packed.numbers else {
+        return serde_json::from_str(&packed.text).map_err(|_| Odd::Wrong);
+    };
+    let mut reader = Reader::new(numbers);
+    let mut lines = packed.text.split('\n');
+    let head = read_head(&mut reader, &mut lines).ok_or(Odd::Wrong)?;
+    let parts: Vec<&str> = lines.by_ref().take(head.of.len()).collect();
+    let mut rest: Map<String, Value> = match lines.next() {
+        None | Some("") => Map::new(),
+        Some(text) => serde_json::from_str(text).map_err(|_| Odd::Wrong)?,
+    };
+    let Some(book) = book_of(&rest) else {
         // A book that can't be read: the reader of files says what is wrong with it.
         return Ok(with_head(rest));
     };
     let kinds: Option<Vec<&PartType>> = head.names.iter().map(|n| book.find(n)).collect();
-    let kinds = kinds.filter(|k| ports_sum(k) == head.sum).ok_or(Odd::Ports)?;
-    let (parts, wires) = head.bodies(&mut reader, &kinds, &mut rest).ok_or(Odd::Wrong)?;
+    let kinds = kinds
+        .filter(|k| ports_sum(k) == head.sum)
+        .ok_or(Odd::Ports)?;
+    let bodies = head.bodies(&mut reader, &parts, &kinds, &mut rest);
+    let (parts, wires) = bodies.ok_or(Odd::Wrong)?;
     rest.insert("parts".into(), parts);
     rest.insert("wires".into(), wires);
     Ok(with_head(rest))
@@ -319,41 +360,46 @@ struct Head {
     names: Vec<String>,
     /// For each part its type's place in `names`.
     of: Vec<usize>,
+    wires: usize,
     part_ids: Vec<String>,
     wire_ids: Vec<String>,
     cells: [Vec<i64>; 2],
 }
 
-fn read_head(reader: &mut Reader) -> Option<Head> {
-    let (parts, wires) = (reader.count()?, reader.count()?);
-    let sum = u16::from_le_bytes([reader.byte()?, reader.byte()?]);
-    let mut names: Vec<String> = of_bits(reader.number()?)
-        .into_iter()
-        .map(String::from)
-        .collect();
-    for _ in 0..reader.count()? {
-        names.push(reader.text_to(b'\n')?.to_string());
+fn read_head(reader: &mut Reader, lines: &mut Split<'_, char>) -> Option<Head> {
+    let mut column = Column::new();
+    let [parts, wires, others] = [0; 3].map(|_| reader.number(&mut column) as usize);
+    if parts > PARTS || wires > PARTS || others > PARTS {
+        return None;
     }
-    let of: Option<Vec<usize>> = (0..parts)
-        .map(|_| Some(reader.number()? as usize).filter(|at| *at < names.len()))
-        .collect();
+    let mut flags = Column::new();
+    let mut flag = || reader.number(&mut flags) & 1;
+    let bits = (0..TYPES.len()).fold(0, |bits, at| bits | flag() << at);
+    let sum = (0..16).fold(0, |sum, at| sum | (flag() as u16) << at);
+    let mut names: Vec<String> = of_bits(bits).into_iter().map(String::from).collect();
+    for _ in 0..others {
+        names.push(lines.next()?.to_string());
+    }
+    let mut types = Column::new();
+    let mut kind = |_| Some(reader.number(&mut types) as usize).filter(|at| *at < names.len());
+    let of: Option<Vec<usize>> = (0..parts).map(&mut kind).collect();
     let of = of?;
-    let part_ids = read_ids(reader, 'p', parts)?;
-    let wire_ids = read_ids(reader, 'w', wires)?;
-    let mut axis = || -> Option<Vec<i64>> {
-        let mut last = 0i64;
-        let mut cells = Vec::with_capacity(parts);
-        for _ in 0..parts {
-            last = last.checked_add(reader.signed()?)?;
-            cells.push(last);
-        }
-        Some(cells)
+    let part_ids = read_ids(reader, 'p', parts);
+    let wire_ids = read_ids(reader, 'w', wires);
+    let mut axis = || {
+        let (mut last, mut column) = (0i64, Column::new());
+        let next = |_| {
+            last = last.wrapping_add(reader.signed(&mut column));
+            last
+        };
+        (0..parts).map(next).collect()
     };
-    let cells = [axis()?, axis()?];
+    let cells = [axis(), axis()];
     Some(Head {
         sum,
         names,
         of,
+        wires,
         part_ids,
         wire_ids,
         cells,
@@ -361,33 +407,20 @@ fn read_head(reader: &mut Reader) -> Option<Head> {
 }
 
 impl Head {
-    /// What stands behind the wires' numbers and the parts' lines.
-    fn rest_of(&self, mut reader: Reader) -> Option<Map<String, Value>> {
-        for _ in 0..self.wire_ids.len() * 2 {
-            reader.number()?;
-        }
-        for _ in &self.part_ids {
-            reader.text_to(b'\n')?;
-        }
-        match reader.rest()? {
-            "" => Some(Map::new()),
-            text => serde_json::from_str(text).ok(),
-        }
-    }
-
     /// The parts and wires as in a file; what the rest says of wires is taken out of it.
     fn bodies(
         &self,
         reader: &mut Reader,
+        lines: &[&str],
         kinds: &[&PartType],
         rest: &mut Map<String, Value>,
     ) -> Option<(Value, Value)> {
         let kinds: Vec<&PartType> = self.of.iter().map(|at| kinds[*at]).collect();
-        let ends = read_wires(reader, self.wire_ids.len(), &kinds)?;
+        let ends = read_wires(reader, self.wires, &kinds)?;
         let mut parts = Vec::with_capacity(self.of.len());
         for (index, id) in self.part_ids.iter().enumerate() {
             let kind = &self.names[self.of[index]];
-            let (name, more) = read_line(reader.text_to(b'\n')?, kind)?;
+            let (name, more) = read_line(lines.get(index)?, kind)?;
             let at = [0, 1].map(|a| self.cells[a][index] as f64 * GRID);
             let mut map = Map::new();
             map.insert("id".into(), id.as_str().into());

@@ -5,13 +5,59 @@
 
 /// Names of part types, by number.
 pub(super) const TYPES: &[&str] = &[
-    "sun-panel-small", "sun-panel", "sun-panel-large", "wind-turbine-small", "wind-turbine",
-    "hand-generator", "generator", "battery-cell", "battery", "battery-rack", "battery-vault",
-    "lamp", "lantern", "floodlight", "beacon", "heater", "fan", "pump", "desalinator", "freezer",
-    "radio", "siren", "gate-drive", "door-lock", "workbench", "grow-light", "other-load", "tap",
-    "divider-2", "divider-3", "divider-4", "busbar-2", "busbar-3", "busbar-4", "changeover",
-    "meter", "switch", "button", "relay", "and", "or", "xor", "latch", "impulse", "counter",
-    "on-delay", "off-delay", "pulse", "time-switch", "twilight", "home", "detector", "charge",
+    "sun-panel-small",
+    "sun-panel",
+    "sun-panel-large",
+    "wind-turbine-small",
+    "wind-turbine",
+    "hand-generator",
+    "generator",
+    "battery-cell",
+    "battery",
+    "battery-rack",
+    "battery-vault",
+    "lamp",
+    "lantern",
+    "floodlight",
+    "beacon",
+    "heater",
+    "fan",
+    "pump",
+    "desalinator",
+    "freezer",
+    "radio",
+    "siren",
+    "gate-drive",
+    "door-lock",
+    "workbench",
+    "grow-light",
+    "other-load",
+    "tap",
+    "divider-2",
+    "divider-3",
+    "divider-4",
+    "busbar-2",
+    "busbar-3",
+    "busbar-4",
+    "changeover",
+    "meter",
+    "switch",
+    "button",
+    "relay",
+    "and",
+    "or",
+    "xor",
+    "latch",
+    "impulse",
+    "counter",
+    "on-delay",
+    "off-delay",
+    "pulse",
+    "time-switch",
+    "twilight",
+    "home",
+    "detector",
+    "charge",
 ];
 
 /// Text that plans tend to hold, the likeliest last: nearer text costs fewer bits.
@@ -51,7 +97,7 @@ mod tests {
     fn what_both_ends_know_stays_as_it_was_when_links_were_first_made() {
         let first = TYPES[..53].join(" ");
         let sums = [first.as_bytes(), DICTIONARY].map(super::super::deflate::crc32);
-        assert_eq!(sums, [0, 0]);
+        assert_eq!(sums, [1_272_828_900, 2_189_821_297]);
         assert!(TYPES.len() <= 63);
     }
 
