@@ -1,1 +1,6 @@
 //! Sheets: what is drawn or listed of a plan, without the page.
+
+pub mod card;
+mod grid;
+pub mod route;
+pub mod symbol;
