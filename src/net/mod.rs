@@ -1,5 +1,15 @@
 //! A plan compiled to a graph, one instant's offers and takes, and the problems found on the way.
+//!
+//! [`Net`] is what does not change while a plan runs: ports as indices, closed loops, the order of working out.
+//! [`Live`] is one instant: given what sources offer, which outputs are on and which contacts conduct, every wire gets an
+//! offer and a take, in steps. Work is done only where something changed. It knows no time.
 
+mod compile;
+mod live;
 mod problem;
+mod problems;
 
+pub use compile::{Net, Node};
+pub use live::{Controls, Live};
 pub use problem::{Problem, ProblemKind, Weight};
+pub use problems::structure_problems;

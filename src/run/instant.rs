@@ -1,6 +1,8 @@
 //! What a plan shows at one instant: for each wire and part, in the plan's order.
 
-use crate::net::Problem;
+use super::engine::Engine;
+use crate::net::{Problem, ProblemKind, Weight};
+use crate::plan::{Plan, Spec};
 use crate::quantity::{Energy, Ms};
 
 /// What a wire carries, in steps.
@@ -76,4 +78,113 @@ pub struct Instant {
     pub parts: Vec<PartState>,
     /// What is wrong, worst first.
     pub problems: Vec<Problem>,
+}
+
+impl Engine {
+    /// What a part shows at `t`, the time that the engine has come to.
+    pub(super) fn state(&self, part: usize, t: Ms) -> PartState {
+        let node = &self.net.nodes[part];
+        let slot = |slots: &[Option<usize>]| slots.first().copied().flatten();
+        let (taking, giving) = (
+            self.live.taken(slot(&node.ins)),
+            self.live.taken(slot(&node.outs)),
+        );
+        match &node.spec {
+            Some(Spec::Source { .. }) => PartState::Source {
+                available: self.controls.available[part],
+                taken: giving,
+            },
+            Some(Spec::Load { draw, .. }) => {
+                let offered = slot(&node.ins).map_or(0, |wire| self.live.offer[wire]);
+                PartState::Load {
+                    runs: self.live.runs[part],
+                    draw: *draw,
+                    offered,
+                }
+            }
+            Some(Spec::Battery {
+                capacity,
+                cut_out,
+                cut_in,
+                ..
+            }) => {
+                let level = self.batteries.get(&part).map_or(0, |b| b.at(t));
+                PartState::Battery {
+                    level,
+                    capacity: *capacity,
+                    cut_out: *cut_out,
+                    cut_in: *cut_in,
+                    output: self.controls.output[part],
+                    full: level == *capacity,
+                    taking,
+                    giving,
+                }
+            }
+            Some(Spec::Contact { .. }) => {
+                let contact = self.contacts.get(&part);
+                PartState::Contact {
+                    conducts: self.controls.conducts[part],
+                    truth: contact.is_some_and(|c| c.memory.truth),
+                    held: contact.is_some_and(|c| c.held),
+                }
+            }
+            _ => PartState::Plain,
+        }
+    }
+
+    /// The instant `t`, the time that the engine has come to.
+    pub fn instant(&self, plan: &Plan, t: Ms) -> Instant {
+        let flow = |at: usize| Flow {
+            offer: self.live.offer[at],
+            take: self.live.take[at],
+            on_loop: self.net.wires[at].closed,
+        };
+        let wires: Vec<Flow> = (0..self.net.wires.len()).map(flow).collect();
+        let parts: Vec<PartState> = (0..self.net.nodes.len())
+            .map(|part| self.state(part, t))
+            .collect();
+        let problems = problems_of_run(self, plan, t);
+        Instant {
+            t,
+            wires,
+            parts,
+            problems,
+        }
+    }
+}
+
+/// What the run up to `t` found wrong: chatter and the bound, and what the net itself shows.
+pub(super) fn problems_of_run(engine: &Engine, plan: &Plan, t: Ms) -> Vec<Problem> {
+    let mut problems = crate::net::structure_problems(plan, &engine.net);
+    for part in &engine.chattered {
+        let id = plan.parts[*part].id.clone();
+        let says = format!(
+            "{} opens and closes without end and was held open until midnight: it switches what feeds its own signal. \
+             Feed the signal from ahead of the contact, or put a delay between.",
+            plan.called(&id)
+        );
+        problems.push(Problem {
+            kind: ProblemKind::Chatter,
+            weight: Weight::Error,
+            parts: vec![id],
+            wires: vec![],
+            says,
+        });
+    }
+    if engine.stopped.is_some() {
+        let says = format!(
+            "The run was stopped after {} events, before {}: something switches without end. Lengthen its delays.",
+            super::BOUND,
+            crate::plan::Clock::at(t, plan.world.day_ms())
+        );
+        problems.push(Problem {
+            kind: ProblemKind::TooManyEvents,
+            weight: Weight::Error,
+            parts: vec![],
+            wires: vec![],
+            says,
+        });
+    }
+    problems.sort_by_key(|p| p.weight);
+    problems
 }

@@ -1,23 +1,35 @@
-//! Events through time, exactly: milliseconds, whole steps and energies in integers; nothing is sampled.
+//! Events through time, exactly: milliseconds, whole steps and energies in integers; nothing is sampled and nothing is
+//! stepped.
+//!
+//! [`Engine`] goes from event to event; between two of them every offer and take is constant and every battery's level a
+//! straight line. [`at`] shows one instant, [`run`] records whole days. Nothing here reads a clock.
 
+mod battery;
+mod contact;
+mod engine;
+mod function;
 mod instant;
+mod record;
+mod supply;
 
+pub use engine::{BOUND, Engine, Stop};
 pub use instant::{Flow, Instant, PartState};
+pub use record::{BatteryRecord, ContactRecord, Event, LoadRecord, Record, SourceRecord, What};
 
 use crate::plan::Plan;
 use crate::quantity::Ms;
 
 /// The instant `t` (milliseconds since midnight of day 1) of a run of `plan`, that millisecond's events applied.
 pub fn at(plan: &Plan, t: Ms) -> Instant {
-    let dead = Flow {
-        offer: 0,
-        take: 0,
-        on_loop: false,
-    };
-    Instant {
-        t,
-        wires: vec![dead; plan.wires.len()],
-        parts: vec![PartState::Plain; plan.parts.len()],
-        problems: Vec::new(),
-    }
+    let mut engine = Engine::new(plan);
+    engine.advance(t.saturating_add(1));
+    engine.instant(plan, t)
+}
+
+/// A run of `plan` over `days` whole days; it ends at its last midnight, whose events are left out.
+pub fn run(plan: &Plan, days: u64) -> Record {
+    let mut engine = Engine::recording(plan);
+    let end = plan.world.day_ms().saturating_mul(days);
+    engine.advance(end);
+    engine.into_record(plan, end)
 }

@@ -12,7 +12,7 @@ use std::f64::consts::PI;
 /// A highest elevation below this many degrees counts as 0: the sun never rises.
 const LEVEL: f64 = 1e-6;
 
-/// An arc made ready: `rise ≤ set ≤ day`, angles finite, `0 ≤ highest ≤ 90`.
+/// An arc made ready: `rise ≤ set ≤ day`, `0 ≤ rise_azimuth ≤ 180`, `0 ≤ highest ≤ 90`.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Arc {
     rise: u64,
@@ -30,7 +30,7 @@ impl Arc {
             rise: rise.min(set),
             set,
             day,
-            rise_azimuth: finite(rise_azimuth),
+            rise_azimuth: finite(rise_azimuth).clamp(0.0, 180.0),
             highest: if highest < LEVEL { 0.0 } else { highest },
         }
     }
@@ -119,7 +119,7 @@ impl Arc {
     /// `e'² + a'² cos² e` towards the centre, `e'' + a'² sin e cos e` upwards and `2 e' a' sin e` sideways.
     pub(super) fn bulge(&self, span: u64) -> f64 {
         let highest = self.highest * (PI / 180.0);
-        let turn = libm::fabs(360.0 - 2.0 * self.rise_azimuth) * (PI / 180.0);
+        let turn = (360.0 - 2.0 * self.rise_azimuth) * (PI / 180.0);
         let climb = PI * highest;
         let second = climb * climb + 1.5 * turn * turn + PI * climb + 2.0 * climb * turn;
         let share = span as f64 / (self.set - self.rise).max(1) as f64;

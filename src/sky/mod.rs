@@ -43,7 +43,7 @@ pub enum Path {
         rise_ms: u64,
         /// Milliseconds since midnight at which it sets; later than `rise_ms`, else there is no day.
         set_ms: u64,
-        /// Degrees clockwise from north.
+        /// Degrees clockwise from north; kept within 0 and 180.
         rise_azimuth: f64,
         /// Degrees of elevation in the middle; kept within 0 and 90.
         highest: f64,

@@ -124,6 +124,9 @@ impl Panel {
         if highest + gate <= 0.0 {
             return (0.0, 0.0);
         }
+        if a.facing.max(b.facing) + bulge + self.doubt <= 0.0 {
+            return (0.0, 0.0);
+        }
         let most = (a.facing.max(b.facing) + bulge).max(0.0) * a.air.max(b.air);
         let least = (a.facing.min(b.facing) - bulge).max(0.0) * a.air.min(b.air);
         let least = if lowest - gate > 0.0 { least } else { 0.0 };

@@ -38,8 +38,7 @@ impl Sky {
 /// `⌊peak · factor · weather⌋` with the allowance; never falls where `factor` grows.
 fn whole(peak: u64, factor: f64, weather: f64) -> u64 {
     let product = peak as f64 * factor * weather;
-    // Also refuses a product that is no number.
-    if !(product > 0.0) {
+    if product.is_nan() || product <= 0.0 {
         return 0;
     }
     let floor = libm::floor(product);
@@ -68,7 +67,7 @@ pub fn wind_steps(peak: u64, wind: f64) -> u64 {
         product.saturating_mul(scale)
     } else {
         let lacks = scale - product % scale;
-        product / scale + u128::from(lacks < scale.div_ceil(1_000_000_000))
+        product / scale + u128::from(lacks < scale / 1_000_000_000)
     };
     u64::try_from(steps).unwrap_or(u64::MAX)
 }

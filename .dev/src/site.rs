@@ -1,0 +1,212 @@
+//! The finished page: built by Trunk, given its service worker, copied where it is wanted.
+//!
+//! `target/page` holds it; a stamp beside that holds the fingerprint of everything it was made from, and while that fits
+//! nothing is built. Errors are sentences that name the step that failed.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::time::Instant;
+
+use crate::bytes::Fingerprint;
+use crate::{files, shell, tools};
+
+/// The start of a finished service worker; also the sign by which a folder is known to be of our making.
+const WORKER_HEAD: &str = "const SITE = {";
+
+/// Builds the page if anything in it has changed, and gives its folder.
+///
+/// # Errors
+/// When a tool cannot be had or the build fails.
+pub fn build() -> Result<PathBuf, String> {
+    let folder = files::root().join("target/page");
+    let stamp = files::root().join("target/page.stamp");
+    tools::wasm_target()?;
+    let trunk = tools::trunk()?;
+    let bindgen = tools::wasm_bindgen()?;
+    let npm = tools::npm_packages()?;
+
+    let print = inputs(&trunk)?;
+    if files::read(&stamp).is_ok_and(|held| held == print.as_bytes())
+        && folder.join("sw.js").is_file()
+    {
+        shell::say("the page is up to date");
+        return Ok(folder);
+    }
+    shell::say("building the page");
+    let start = Instant::now();
+    // Taken away first: a build that is broken off must not pass for the page of the stamp.
+    let _ = fs::remove_file(&stamp);
+    let mut build = shell::command(&trunk);
+    build
+        .args(["build", "--skip-version-check", "--dist"])
+        .arg(&folder)
+        .env("PATH", shell::path_with(&[&bindgen, &npm])?);
+    // Trunk's log goes to standard output, which is the caller's.
+    build.stdout(std::io::stderr());
+    shell::run(&mut build)?;
+    add_worker(&folder)?;
+    files::write(&stamp, print.as_bytes())?;
+    shell::say(&format!("built in {:.1} s", start.elapsed().as_secs_f64()));
+    Ok(folder)
+}
+
+/// The fingerprint of all that the page is made from.
+fn inputs(trunk: &Path) -> Result<String, String> {
+    let root = files::root();
+    let mut print = Fingerprint::new();
+    let compiler = shell::ask(shell::command("rustc").arg("-vV")).unwrap_or_default();
+    print
+        .add(compiler.as_bytes())
+        .add(trunk.as_os_str().as_encoded_bytes());
+    for variable in ["RUSTFLAGS", "CARGO_ENCODED_RUSTFLAGS"] {
+        print.add(
+            std::env::var_os(variable)
+                .unwrap_or_default()
+                .as_encoded_bytes(),
+        );
+    }
+    // `.dev` for the service worker's making; the lock file of npm for wasm-opt.
+    let mut paths: Vec<String> = [
+        "Cargo.toml",
+        "Cargo.lock",
+        "Trunk.toml",
+        ".cargo/config.toml",
+        "tests/browser/package-lock.json",
+    ]
+    .map(String::from)
+    .into();
+    for folder in ["src", "style", "assets", ".dev/src"] {
+        paths.extend(
+            files::list(&root.join(folder))?
+                .into_iter()
+                .map(|path| format!("{folder}/{path}")),
+        );
+    }
+    for path in paths {
+        print
+            .add(path.as_bytes())
+            .add(&files::read(&root.join(&path))?);
+    }
+    Ok(print.text())
+}
+
+/// Writes the service worker beside the finished files, with their list and a version made of all their bytes.
+fn add_worker(folder: &Path) -> Result<(), String> {
+    let text = files::read(&files::root().join("assets/sw.js"))?;
+    let mut print = Fingerprint::new();
+    print.add(&text);
+    let mut list = String::new();
+    for path in files::list(folder)?
+        .into_iter()
+        .filter(|path| path != "sw.js")
+    {
+        print
+            .add(path.as_bytes())
+            .add(&files::read(&folder.join(&path))?);
+        if path.contains(['"', '\\', '%', '?', '#']) || path.chars().any(char::is_control) {
+            return Err(format!(
+                "the page's file `{path}` has a character that an address would change: rename it"
+            ));
+        }
+        list.push_str(&format!("  \"{path}\",\n"));
+    }
+    let head = format!(
+        "{WORKER_HEAD} version: \"{}\", files: [\n{list}] }};\n",
+        print.text()
+    );
+    files::write(&folder.join("sw.js"), &[head.as_bytes(), &text].concat())
+}
+
+/// The files that a finished service worker lists, or `None` when it is not one of ours.
+fn listed(worker: &str) -> Option<Vec<&str>> {
+    let list = worker
+        .strip_prefix(WORKER_HEAD)?
+        .split_once("[\n")?
+        .1
+        .split_once("] };")?
+        .0;
+    Some(
+        list.lines()
+            .filter_map(|line| line.trim().strip_prefix('"')?.strip_suffix("\","))
+            .collect(),
+    )
+}
+
+/// Copies the finished page to `out`, whose earlier page it replaces.
+///
+/// # Errors
+/// When `out` holds something that was not written by this command, or cannot be written.
+pub fn publish(folder: &Path, out: &Path) -> Result<(), String> {
+    let worker = fs::read_to_string(out.join("sw.js")).unwrap_or_default();
+    match listed(&worker) {
+        Some(old) => {
+            for path in old
+                .into_iter()
+                .filter(|path| !path.split('/').any(|part| part == "..") && !path.starts_with('/'))
+            {
+                let _ = fs::remove_file(out.join(path));
+            }
+        }
+        None if out
+            .read_dir()
+            .is_ok_and(|mut entries| entries.next().is_some()) =>
+        {
+            return Err(format!(
+                "{} holds files that this command did not write: name an empty or a new folder with --out",
+                out.display()
+            ));
+        }
+        None => {}
+    }
+    for path in files::list(folder)? {
+        files::write(&out.join(&path), &files::read(&folder.join(&path))?)?;
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_published_page_replaces_its_predecessor_and_nothing_else() {
+        let base = files::scratch("publish");
+        let (page, out) = (base.join("page"), base.join("out"));
+        files::write(&page.join("index.html"), b"one").expect("writable");
+        files::write(&page.join("books/a-1.json"), b"{}").expect("writable");
+        add_worker(&page).expect("writable");
+        publish(&page, &out).expect("a new folder");
+        files::write(&out.join("CNAME"), b"theirs").expect("writable");
+
+        fs::remove_file(page.join("books/a-1.json")).expect("ours");
+        files::write(&page.join("a-2.json"), b"{}").expect("writable");
+        add_worker(&page).expect("writable");
+        publish(&page, &out).expect("our own folder");
+        assert_eq!(
+            files::list(&out).expect("readable"),
+            ["CNAME", "a-2.json", "index.html", "sw.js"]
+        );
+
+        let foreign = base.join("foreign");
+        files::write(&foreign.join("thesis.txt"), b"years of work").expect("writable");
+        let message = publish(&page, &foreign).expect_err("not ours");
+        assert!(message.contains("did not write"), "{message}");
+        assert_eq!(files::list(&foreign).expect("readable"), ["thesis.txt"]);
+        fs::remove_dir_all(base).expect("ours");
+    }
+
+    #[test]
+    fn the_version_changes_with_any_byte_and_only_then() {
+        let page = files::scratch("version");
+        let worker = |text: &[u8]| {
+            files::write(&page.join("index.html"), text).expect("writable");
+            add_worker(&page).expect("writable");
+            fs::read_to_string(page.join("sw.js")).expect("readable")
+        };
+        let first = worker(b"one");
+        assert_eq!(listed(&first), Some(vec!["index.html"]));
+        assert_ne!(first, worker(b"two"));
+        assert_eq!(first, worker(b"one"));
+        fs::remove_dir_all(page).expect("ours");
+    }
+}

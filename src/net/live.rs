@@ -1,0 +1,301 @@
+//! One instant: offers upstream first, takes downstream first. Powers in steps.
+//!
+//! [`Live`] keeps the last instant and, told which parts' controls changed, works out only what that can change; what
+//! it finds changed is listed for the caller. Sums fit 64 bits by the table of limits.
+
+use super::compile::{Net, Slot};
+use crate::book::Short;
+use crate::plan::Spec;
+use crate::quantity::STEP_MS;
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+
+/// What an instant is worked out from, by part.
+#[derive(Clone, Debug)]
+pub struct Controls {
+    /// What a source could give.
+    pub available: Vec<u64>,
+    /// Whether a battery's output is on.
+    pub output: Vec<bool>,
+    /// Whether a battery is full.
+    pub full: Vec<bool>,
+    /// Whether a contact conducts.
+    pub conducts: Vec<bool>,
+}
+
+impl Controls {
+    /// Everything dead, off and open.
+    pub fn new(parts: usize) -> Controls {
+        Controls {
+            available: vec![0; parts],
+            output: vec![false; parts],
+            full: vec![false; parts],
+            conducts: vec![false; parts],
+        }
+    }
+}
+
+/// An instant's offers and takes, kept from solve to solve.
+#[derive(Clone, Debug)]
+pub struct Live {
+    /// The offer of each wire.
+    pub offer: Vec<u64>,
+    /// The take of each wire.
+    pub take: Vec<u64>,
+    /// Whether each load runs.
+    pub runs: Vec<bool>,
+    /// Contacts with a signal whose offer changed in the last solve; may name one twice.
+    pub signalled: Vec<usize>,
+    /// Loads that started or stopped in the last solve.
+    pub turned: Vec<usize>,
+    /// Sources and batteries at whose wires a take changed in the last solve; may name one twice.
+    pub drawn: Vec<usize>,
+    down: Queue,
+    back: Queue,
+}
+
+/// Halves to work out, each once, by their place in the order.
+#[derive(Clone, Debug, Default)]
+struct Queue {
+    heap: BinaryHeap<Reverse<usize>>,
+    waits: Vec<bool>,
+}
+
+impl Queue {
+    fn push(&mut self, key: usize) {
+        if !std::mem::replace(&mut self.waits[key], true) {
+            self.heap.push(Reverse(key));
+        }
+    }
+
+    fn pop(&mut self) -> Option<usize> {
+        let Reverse(key) = self.heap.pop()?;
+        self.waits[key] = false;
+        Some(key)
+    }
+}
+
+impl Live {
+    /// Nothing offered, nothing taken, and everything to be worked out by the next [`Live::solve`].
+    pub fn new(net: &Net) -> Live {
+        let halves = net.order.len();
+        let queue = || Queue {
+            heap: BinaryHeap::new(),
+            waits: vec![false; halves],
+        };
+        let mut live = Live {
+            offer: vec![0; net.wires.len()],
+            take: vec![0; net.wires.len()],
+            runs: vec![false; net.nodes.len()],
+            signalled: Vec::new(),
+            turned: Vec::new(),
+            drawn: Vec::new(),
+            down: queue(),
+            back: queue(),
+        };
+        for at in 0..halves {
+            live.down.push(at);
+        }
+        live
+    }
+
+    /// Says that the controls of `part` changed.
+    pub fn touch(&mut self, net: &Net, part: usize) {
+        self.down.push(net.place[part]);
+        if net.out_half[part] != part {
+            self.down.push(net.place[net.out_half[part]]);
+        }
+    }
+
+    /// Works out what the touched parts can change.
+    pub fn solve(&mut self, net: &Net, controls: &Controls) {
+        self.signalled.clear();
+        self.turned.clear();
+        self.drawn.clear();
+        let last = net.order.len().saturating_sub(1);
+        while let Some(place) = self.down.pop() {
+            self.offers(net, controls, net.order[place]);
+            self.back.push(last - place);
+        }
+        while let Some(key) = self.back.pop() {
+            self.takes(net, controls, net.order[last - key]);
+        }
+    }
+
+    fn offered(&self, slot: Slot) -> u64 {
+        slot.map_or(0, |wire| self.offer[wire])
+    }
+
+    /// What a slot's wire takes; an unwired output takes nothing.
+    pub fn taken(&self, slot: Slot) -> u64 {
+        slot.map_or(0, |wire| self.take[wire])
+    }
+
+    fn set_offer(&mut self, net: &Net, slot: Slot, value: u64) {
+        let Some(wire) = slot else { return };
+        let ends = net.wires[wire];
+        let value = if ends.closed { 0 } else { value };
+        if std::mem::replace(&mut self.offer[wire], value) == value {
+            return;
+        }
+        if !ends.signal {
+            return self.down.push(net.place[ends.to]);
+        }
+        self.signalled.push(ends.to);
+        let coil = match net.nodes[ends.to].spec {
+            Some(Spec::Contact { coil, .. }) if value >= coil => coil,
+            _ => 0,
+        };
+        self.set_take(net, Some(wire), coil);
+    }
+
+    fn set_take(&mut self, net: &Net, slot: Slot, value: u64) {
+        let Some(wire) = slot else { return };
+        let ends = net.wires[wire];
+        let value = if ends.closed { 0 } else { value };
+        if std::mem::replace(&mut self.take[wire], value) == value {
+            return;
+        }
+        let last = net.order.len() - 1;
+        self.back.push(last - net.place[ends.from]);
+        for part in [net.part_of[ends.from], ends.to] {
+            if matches!(
+                net.nodes[part].spec,
+                Some(Spec::Source { .. } | Spec::Battery { .. })
+            ) {
+                self.drawn.push(part);
+            }
+        }
+    }
+
+    /// Offers of one half's outputs.
+    fn offers(&mut self, net: &Net, controls: &Controls, half: usize) {
+        let part = net.part_of[half];
+        let node = &net.nodes[part];
+        let Some(spec) = &node.spec else { return };
+        let first = node.ins.first().copied().flatten();
+        let offered = self.offered(first);
+        match *spec {
+            Spec::Source { .. } => self.set_offer(net, node.outs[0], controls.available[part]),
+            Spec::Battery { max_out, .. } => {
+                if half != part {
+                    self.set_offer(
+                        net,
+                        node.outs[0],
+                        if controls.output[part] { max_out } else { 0 },
+                    );
+                }
+            }
+            Spec::Load { draw, short } => {
+                let runs = offered >= draw;
+                if std::mem::replace(&mut self.runs[part], runs) != runs {
+                    self.turned.push(part);
+                }
+                let left = match (runs, short) {
+                    (true, _) => offered - draw,
+                    (false, Short::Pass) => offered,
+                    (false, _) => 0,
+                };
+                self.set_offer(net, node.outs[0], left);
+            }
+            Spec::Tap(amount) => {
+                let aside = if node.outs[0].is_some() {
+                    amount.min(offered)
+                } else {
+                    0
+                };
+                self.set_offer(net, node.outs[0], aside);
+                self.set_offer(net, node.outs[1], offered - aside);
+            }
+            Spec::Divider(_) => {
+                let wired = node.outs.iter().flatten().count() as u64;
+                for (at, slot) in node.outs.iter().filter(|s| s.is_some()).enumerate() {
+                    let more = u64::from((at as u64) < offered % wired);
+                    self.set_offer(net, *slot, offered / wired + more);
+                }
+            }
+            Spec::Busbar(_) => {
+                let sum = node.ins.iter().map(|s| self.offered(*s)).sum();
+                self.set_offer(net, node.outs[0], sum);
+            }
+            Spec::Changeover(least) => {
+                let value = if offered >= least {
+                    offered
+                } else {
+                    self.offered(node.ins[1])
+                };
+                self.set_offer(net, node.outs[0], value);
+            }
+            Spec::Meter => self.set_offer(net, node.outs[0], offered),
+            Spec::Contact { .. } => {
+                self.set_offer(
+                    net,
+                    node.outs[0],
+                    if controls.conducts[part] { offered } else { 0 },
+                );
+            }
+        }
+    }
+
+    /// Takes of one half's inputs.
+    fn takes(&mut self, net: &Net, controls: &Controls, half: usize) {
+        let part = net.part_of[half];
+        let node = &net.nodes[part];
+        let Some(spec) = &node.spec else { return };
+        let offered = self.offered(node.ins.first().copied().flatten());
+        let out = self.taken(node.outs.first().copied().flatten());
+        match *spec {
+            Spec::Source { .. } => {}
+            Spec::Battery {
+                max_in, efficiency, ..
+            } => {
+                if half != part {
+                    // What it gives may change what holds it full.
+                    if controls.full[part] && !node.feeds_itself {
+                        self.back.push(net.order.len() - 1 - net.place[part]);
+                    }
+                    return;
+                }
+                let most = offered.min(max_in);
+                let value = if controls.full[part] && !node.feeds_itself {
+                    let holds =
+                        (u128::from(out) * STEP_MS as u128).div_ceil(u128::from(efficiency));
+                    most.min(u64::try_from(holds).unwrap_or(u64::MAX))
+                } else {
+                    most
+                };
+                self.set_take(net, node.ins[0], value);
+            }
+            Spec::Load { draw, short } => {
+                let own = match (self.runs[part], short) {
+                    (true, _) => draw,
+                    (false, Short::Waste) => offered,
+                    (false, _) => 0,
+                };
+                self.set_take(net, node.ins[0], own + out);
+            }
+            Spec::Tap(_) | Spec::Divider(_) | Spec::Meter => {
+                let sum = node.outs.iter().map(|s| self.taken(*s)).sum();
+                self.set_take(net, node.ins[0], sum);
+            }
+            Spec::Busbar(_) => {
+                let mut left = out;
+                for slot in &node.ins {
+                    let share = left.min(self.offered(*slot));
+                    left -= share;
+                    self.set_take(net, *slot, share);
+                }
+            }
+            Spec::Changeover(least) => {
+                let main = offered >= least;
+                self.set_take(net, node.ins[0], if main { out } else { 0 });
+                self.set_take(net, node.ins[1], if main { 0 } else { out });
+            }
+            Spec::Contact { .. } => self.set_take(
+                net,
+                node.ins[0],
+                if controls.conducts[part] { out } else { 0 },
+            ),
+        }
+    }
+}

@@ -1,0 +1,562 @@
+//! The engine: goes from event to event, applies all events of one millisecond together, then solves the instant once.
+//!
+//! What is foreseen waits in a queue ordered by time; what later turns out otherwise is known to be stale by a number.
+//! Only what an event can change is worked out again.
+
+use super::battery::Battery;
+use super::contact::Contact;
+use super::function::{Clockwork, Memory};
+use super::record::{Recorder, What};
+use super::supply::{Days, Supply};
+use crate::net::{Controls, Live, Net};
+use crate::plan::{Function, Plan, Spec};
+use crate::quantity::{Energy, Ms};
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
+
+/// The most events of a run: milliseconds in which something happened.
+pub const BOUND: u64 = 1_000_000;
+
+/// How an advance ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stop {
+    /// At the time that was asked for.
+    Complete,
+    /// At the bound of events.
+    TooManyEvents,
+}
+
+/// What is foreseen, at most one of each kind and part that is not stale.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Foreseen {
+    /// A midnight at which holds end.
+    Midnight,
+    /// A source's power may change.
+    Supply,
+    /// A clockwork's truth may change.
+    Clockwork,
+    /// A battery reaches a threshold on line number so-and-so.
+    Threshold(u32),
+    /// A timer runs out.
+    Timer,
+    /// A contact's change falls due.
+    Due,
+}
+
+/// A plan that runs.
+#[derive(Clone, Debug)]
+pub struct Engine {
+    pub(super) net: Net,
+    pub(super) live: Live,
+    pub(super) controls: Controls,
+    pub(super) batteries: BTreeMap<usize, Battery>,
+    pub(super) contacts: BTreeMap<usize, Contact>,
+    pub(super) recorder: Option<Recorder>,
+    pub(super) chattered: BTreeSet<usize>,
+    pub(super) stopped: Option<Ms>,
+    supplies: BTreeMap<usize, Supply>,
+    queue: BinaryHeap<Reverse<(Ms, Foreseen, usize)>>,
+    day: Ms,
+    lag: Ms,
+    pending: usize,
+    round: u64,
+    events: u64,
+}
+
+/// What the events of one millisecond changed.
+#[derive(Default)]
+struct Batch {
+    happened: bool,
+    /// Contacts whose function or change must be looked at after the solve.
+    look: Vec<usize>,
+    /// Batteries that begin a new line after the solve, whatever is taken.
+    turn: Vec<usize>,
+}
+
+impl Engine {
+    /// A plan at t = 0, solved.
+    pub fn new(plan: &Plan) -> Engine {
+        Engine::start(plan, false)
+    }
+
+    /// As [`Engine::new`], keeping what happens for a record.
+    pub fn recording(plan: &Plan) -> Engine {
+        Engine::start(plan, true)
+    }
+
+    fn start(plan: &Plan, record: bool) -> Engine {
+        let net = Net::compile(plan);
+        let parts = net.nodes.len();
+        let mut engine = Engine {
+            live: Live::new(&net),
+            controls: Controls::new(parts),
+            batteries: BTreeMap::new(),
+            contacts: BTreeMap::new(),
+            recorder: None,
+            chattered: BTreeSet::new(),
+            stopped: None,
+            supplies: BTreeMap::new(),
+            queue: BinaryHeap::new(),
+            day: plan.world.day_ms(),
+            lag: plan.book.book.lag_ms.max(1),
+            pending: 0,
+            round: 0,
+            events: 0,
+            net,
+        };
+        engine.set_up(plan);
+        engine.live.solve(&engine.net, &engine.controls);
+        let parts: Vec<usize> = engine.batteries.keys().copied().collect();
+        for part in parts {
+            engine.turn(part, 0);
+        }
+        let look: Vec<usize> = engine.contacts.keys().copied().collect();
+        engine.look(&look, 0);
+        if record {
+            engine.recorder = Some(Recorder::new(&engine));
+        }
+        engine
+    }
+
+    fn set_up(&mut self, plan: &Plan) {
+        let sky = plan.world.sky();
+        let mut days = Days::new(plan);
+        let ids: BTreeMap<&str, usize> = plan
+            .parts
+            .iter()
+            .enumerate()
+            .map(|(at, p)| (p.id.as_str(), at))
+            .collect();
+        let mut watchers: BTreeMap<usize, Vec<(usize, Energy, Energy)>> = BTreeMap::new();
+        let specs: Vec<Option<Spec>> = self.net.nodes.iter().map(|n| n.spec.clone()).collect();
+        for (part, spec) in specs.iter().enumerate() {
+            match spec {
+                Some(source @ Spec::Source { .. }) => {
+                    let Some(supply) = days.supply(source) else {
+                        continue;
+                    };
+                    self.controls.available[part] = supply.at(0);
+                    self.foresee(supply.next(0), Foreseen::Supply, part);
+                    self.supplies.insert(part, supply);
+                }
+                Some(Spec::Battery {
+                    capacity,
+                    efficiency,
+                    cut_out,
+                    cut_in,
+                    start,
+                    ..
+                }) => {
+                    self.controls.output[part] = start > cut_out;
+                    self.controls.full[part] = start == capacity;
+                    let battery = Battery {
+                        capacity: *capacity,
+                        efficiency: Energy::from(*efficiency),
+                        cut_out: *cut_out,
+                        cut_in: *cut_in,
+                        watchers: Vec::new(),
+                        level: *start,
+                        since: 0,
+                        slope: 0,
+                        line: 0,
+                    };
+                    self.batteries.insert(part, battery);
+                }
+                Some(Spec::Contact {
+                    coil,
+                    breaks,
+                    function,
+                }) => {
+                    let clockwork = Clockwork::of(function, &plan.world, &sky);
+                    let truth = clockwork.as_ref().is_some_and(|c| c.truth(0));
+                    if let Some(clockwork) = &clockwork {
+                        self.foresee(clockwork.next(0), Foreseen::Clockwork, part);
+                    }
+                    if let Function::Charge { watches, low, high } = function
+                        && let Some(at) = ids.get(watches.as_str())
+                        && let Some(Spec::Battery { capacity, .. }) = &specs[*at]
+                    {
+                        let share = |per_mille: u64| capacity / 1000 * Energy::from(per_mille);
+                        watchers
+                            .entry(*at)
+                            .or_default()
+                            .push((part, share(*low), share(*high)));
+                    }
+                    self.controls.conducts[part] = truth != *breaks;
+                    let memory = Memory {
+                        truth,
+                        ..Memory::default()
+                    };
+                    let contact = Contact {
+                        function: function.clone(),
+                        clockwork,
+                        memory,
+                        coil: *coil,
+                        breaks: *breaks,
+                        due: None,
+                        changes: 0,
+                        round: 0,
+                        held: false,
+                    };
+                    self.contacts.insert(part, contact);
+                }
+                _ => {}
+            }
+        }
+        for (part, list) in watchers {
+            if let Some(battery) = self.batteries.get_mut(&part) {
+                battery.watchers = list;
+            }
+        }
+    }
+
+    /// Goes on through every event before `end`.
+    pub fn advance(&mut self, end: Ms) -> Stop {
+        while let Some(Reverse((t, _, _))) = self.queue.peek().copied() {
+            if self.stopped.is_some() {
+                return Stop::TooManyEvents;
+            }
+            if t >= end {
+                break;
+            }
+            self.step(t);
+        }
+        if self.stopped.is_some() {
+            Stop::TooManyEvents
+        } else {
+            Stop::Complete
+        }
+    }
+
+    /// All that is foreseen for `t`, then one solve.
+    fn step(&mut self, t: Ms) {
+        let mut batch = Batch::default();
+        while let Some(Reverse((at, what, part))) = self.queue.peek().copied() {
+            if at != t {
+                break;
+            }
+            self.queue.pop();
+            self.apply(t, what, part, &mut batch);
+        }
+        if !batch.happened {
+            return;
+        }
+        if self.events >= BOUND {
+            self.stopped = Some(t);
+            self.note(|r| r.forget(t));
+            return;
+        }
+        self.events += 1;
+        self.live.solve(&self.net, &self.controls);
+        let mut drawn = std::mem::take(&mut self.live.drawn);
+        drawn.append(&mut batch.turn);
+        drawn.sort_unstable();
+        drawn.dedup();
+        for part in drawn {
+            if self.batteries.contains_key(&part) {
+                self.turn(part, t);
+            } else {
+                let taken = self.taken_of(part);
+                self.note(|r| r.taken(part, t, taken));
+            }
+        }
+        let turned = std::mem::take(&mut self.live.turned);
+        for part in turned {
+            let what = if self.live.runs[part] {
+                What::Runs
+            } else {
+                What::Stops
+            };
+            self.note(|r| r.say(t, part, what));
+        }
+        let mut look = std::mem::take(&mut batch.look);
+        look.append(&mut self.live.signalled);
+        look.sort_unstable();
+        look.dedup();
+        self.look(&look, t);
+    }
+
+    fn apply(&mut self, t: Ms, what: Foreseen, part: usize, batch: &mut Batch) {
+        match what {
+            Foreseen::Midnight => self.release(t, batch),
+            Foreseen::Supply => self.supply(t, part, batch),
+            Foreseen::Clockwork => self.clockwork(t, part, batch),
+            Foreseen::Threshold(line) => self.threshold(t, part, line, batch),
+            Foreseen::Timer => {
+                let left = |c: &Contact| c.memory.left(&c.function, t);
+                if self.contacts.get(&part).and_then(left) == Some(0) {
+                    batch.happened = true;
+                    batch.look.push(part);
+                }
+            }
+            Foreseen::Due => {
+                let Some(contact) = self.contacts.get_mut(&part) else {
+                    return;
+                };
+                if contact.due != Some(t) {
+                    return;
+                }
+                contact.due = None;
+                self.pending -= 1;
+                self.change(t, part, batch);
+                batch.look.push(part);
+            }
+        }
+    }
+
+    fn supply(&mut self, t: Ms, part: usize, batch: &mut Batch) {
+        let Some(supply) = self.supplies.get(&part) else {
+            return;
+        };
+        let (now, next) = (supply.at(t), supply.next(t));
+        self.foresee(next, Foreseen::Supply, part);
+        if std::mem::replace(&mut self.controls.available[part], now) != now {
+            batch.happened = true;
+            self.live.touch(&self.net, part);
+            self.note(|r| r.available(part, t, now));
+        }
+    }
+
+    fn clockwork(&mut self, t: Ms, part: usize, batch: &mut Batch) {
+        let Some(contact) = self.contacts.get_mut(&part) else {
+            return;
+        };
+        let Some(clockwork) = &contact.clockwork else {
+            return;
+        };
+        let (truth, next) = (clockwork.truth(t), clockwork.next(t));
+        let changed = std::mem::replace(&mut contact.memory.truth, truth) != truth;
+        self.foresee(next, Foreseen::Clockwork, part);
+        if changed {
+            batch.happened = true;
+            self.at_once(t, part, batch);
+        }
+    }
+
+    /// Lets a contact that follows at once do so.
+    fn at_once(&mut self, t: Ms, part: usize, batch: &mut Batch) {
+        let Some(contact) = self.contacts.get(&part) else {
+            return;
+        };
+        if contact.clockwork.is_some()
+            && !contact.held
+            && contact.wants() != self.controls.conducts[part]
+        {
+            self.change(t, part, batch);
+        }
+    }
+
+    /// A contact's change: it does the other thing, or is held open where it chatters.
+    fn change(&mut self, t: Ms, part: usize, batch: &mut Batch) {
+        let Some(contact) = self.contacts.get_mut(&part) else {
+            return;
+        };
+        let before = self.controls.conducts[part];
+        let chatters = contact.count(self.round);
+        let now = !before && !chatters;
+        batch.happened = true;
+        self.controls.conducts[part] = now;
+        if now != before {
+            self.live.touch(&self.net, part);
+            self.note(|r| r.say(t, part, if now { What::Closes } else { What::Opens }));
+        }
+        if chatters {
+            self.chattered.insert(part);
+            self.note(|r| r.say(t, part, What::Chatters));
+            let midnight = (t / self.day + 1).saturating_mul(self.day);
+            self.queue.push(Reverse((midnight, Foreseen::Midnight, 0)));
+        }
+    }
+
+    /// The midnight at which holds end: all counts start again.
+    fn release(&mut self, t: Ms, batch: &mut Batch) {
+        let held: Vec<usize> = self
+            .contacts
+            .iter()
+            .filter(|(_, c)| c.held)
+            .map(|(part, _)| *part)
+            .collect();
+        if held.is_empty() {
+            return;
+        }
+        batch.happened = true;
+        self.round += 1;
+        for part in held {
+            if let Some(contact) = self.contacts.get_mut(&part) {
+                contact.held = false;
+                // A clockwork may change in this very millisecond; it must not follow what it was before.
+                if let Some(clockwork) = &contact.clockwork {
+                    contact.memory.truth = clockwork.truth(t);
+                }
+            }
+            self.at_once(t, part, batch);
+            batch.look.push(part);
+        }
+    }
+
+    fn threshold(&mut self, t: Ms, part: usize, line: u32, batch: &mut Batch) {
+        let Some(battery) = self.batteries.get_mut(&part).filter(|b| b.line == line) else {
+            return;
+        };
+        battery.level = battery.at(t);
+        battery.since = t;
+        let (level, capacity) = (battery.level, battery.capacity);
+        let (goes_off, comes_on) = (level <= battery.cut_out, level >= battery.cut_in);
+        let full = level >= capacity;
+        let watching: Vec<(usize, bool)> = battery
+            .watchers
+            .iter()
+            .filter_map(
+                |(contact, low, high)| match (level <= *low, level >= *high) {
+                    (true, _) => Some((*contact, true)),
+                    (_, true) => Some((*contact, false)),
+                    _ => None,
+                },
+            )
+            .collect();
+        let mut happened = false;
+        if std::mem::replace(&mut self.controls.full[part], full) != full && full {
+            happened = true;
+            self.note(|r| r.say(t, part, What::Full));
+        }
+        let output = self.controls.output[part];
+        if output && goes_off {
+            self.controls.output[part] = false;
+            happened = true;
+            self.note(|r| r.say(t, part, What::OutputOff));
+        } else if !output && comes_on {
+            self.controls.output[part] = true;
+            happened = true;
+            self.note(|r| r.say(t, part, What::OutputOn));
+        }
+        for (contact, truth) in watching {
+            if let Some(c) = self.contacts.get_mut(&contact)
+                && std::mem::replace(&mut c.memory.truth, truth) != truth
+            {
+                happened = true;
+                batch.look.push(contact);
+            }
+        }
+        self.live.touch(&self.net, part);
+        batch.happened |= happened;
+        if happened {
+            batch.turn.push(part);
+        } else {
+            self.foresee_battery(part);
+        }
+    }
+
+    /// After a solve: functions with signals, changes that fall due later, and whether all is settled.
+    fn look(&mut self, parts: &[usize], t: Ms) {
+        for part in parts {
+            let part = *part;
+            let signals = &self.net.nodes[part].signals;
+            let offered = |at: usize| {
+                signals
+                    .get(at)
+                    .copied()
+                    .flatten()
+                    .map_or(0, |wire| self.live.offer[wire])
+            };
+            let Some(contact) = self.contacts.get_mut(&part) else {
+                continue;
+            };
+            if contact.clockwork.is_some() {
+                continue;
+            }
+            if let Function::Charge { .. } = contact.function {
+                if t == 0 {
+                    contact.memory.truth = charge_at_start(&self.batteries, part);
+                }
+            } else {
+                let now = [offered(0) >= contact.coil, offered(1) >= contact.coil];
+                let ends = contact
+                    .memory
+                    .step(&contact.function, now, t)
+                    .filter(|ends| *ends > t);
+                if let Some(ends) = ends {
+                    self.queue.push(Reverse((ends, Foreseen::Timer, part)));
+                }
+            }
+            let differs = !contact.held && contact.wants() != self.controls.conducts[part];
+            match (differs, contact.due) {
+                (true, None) => {
+                    let due = t.saturating_add(self.lag);
+                    contact.due = Some(due);
+                    self.pending += 1;
+                    self.queue.push(Reverse((due, Foreseen::Due, part)));
+                }
+                (false, Some(_)) => {
+                    contact.due = None;
+                    self.pending -= 1;
+                }
+                _ => {}
+            }
+        }
+        if t == 0 {
+            let parts: Vec<usize> = self.batteries.keys().copied().collect();
+            parts
+                .into_iter()
+                .for_each(|part| self.foresee_battery(part));
+        }
+        if self.pending == 0 {
+            self.round += 1;
+        }
+    }
+
+    /// Begins a battery's new line after a solve in which its takes may have changed.
+    fn turn(&mut self, part: usize, t: Ms) {
+        let node = &self.net.nodes[part];
+        let wire = |slot: Option<&Option<usize>>| self.live.taken(slot.copied().flatten());
+        let (taking, giving) = (wire(node.ins.first()), wire(node.outs.first()));
+        let Some(battery) = self.batteries.get_mut(&part) else {
+            return;
+        };
+        battery.turn(t, taking, giving);
+        let (level, slope) = (battery.level, battery.shown_slope());
+        self.foresee_battery(part);
+        self.note(|r| r.battery(part, t, level, slope, taking, giving));
+    }
+
+    fn foresee_battery(&mut self, part: usize) {
+        let Some(battery) = self.batteries.get(&part) else {
+            return;
+        };
+        let truth = |contact: usize| self.contacts.get(&contact).is_some_and(|c| c.memory.truth);
+        let next = battery.next(self.controls.output[part], self.controls.full[part], truth);
+        let line = battery.line;
+        self.foresee(next, Foreseen::Threshold(line), part);
+    }
+
+    fn foresee(&mut self, at: Option<Ms>, what: Foreseen, part: usize) {
+        if let Some(at) = at {
+            self.queue.push(Reverse((at, what, part)));
+        }
+    }
+
+    fn taken_of(&self, part: usize) -> u64 {
+        self.live
+            .taken(self.net.nodes[part].outs.first().copied().flatten())
+    }
+
+    /// Tells the recorder, where there is one.
+    fn note(&mut self, f: impl FnOnce(&mut Recorder)) {
+        if let Some(recorder) = &mut self.recorder {
+            f(recorder);
+        }
+    }
+
+    /// The wire's flow as it stands.
+    pub(super) fn taken_at(&self, part: usize) -> u64 {
+        self.taken_of(part)
+    }
+}
+
+/// Whether a charge contact is true at t = 0: its battery starts at or below its low mark.
+fn charge_at_start(batteries: &BTreeMap<usize, Battery>, contact: usize) -> bool {
+    batteries.values().any(|b| {
+        b.watchers
+            .iter()
+            .any(|(part, low, _)| *part == contact && b.level <= *low)
+    })
+}

@@ -1,0 +1,354 @@
+//! What a run leaves behind: events, when loads ran and contacts conducted, levels, energies. All exact; the times in
+//! milliseconds, energies in [`Energy`], shown in unit-hours only by the faces.
+
+use super::engine::Engine;
+use super::instant::PartState;
+use crate::net::Problem;
+use crate::plan::{PartId, Plan, Spec};
+use crate::quantity::{Energy, Ms, STEP_MS};
+use std::collections::BTreeMap;
+
+/// What happened to a part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum What {
+    /// A contact opens.
+    Opens,
+    /// A contact closes.
+    Closes,
+    /// A contact chatters, and is held open until midnight.
+    Chatters,
+    /// A battery is full.
+    Full,
+    /// A battery's output goes off.
+    OutputOff,
+    /// A battery's output goes on.
+    OutputOn,
+    /// A load starts.
+    Runs,
+    /// A load stops.
+    Stops,
+}
+
+impl What {
+    /// The word in output.
+    pub const fn word(self) -> &'static str {
+        match self {
+            What::Opens => "opens",
+            What::Closes => "closes",
+            What::Chatters => "chatters",
+            What::Full => "full",
+            What::OutputOff => "output-off",
+            What::OutputOn => "output-on",
+            What::Runs => "runs",
+            What::Stops => "stops",
+        }
+    }
+}
+
+/// One event of a run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Event {
+    /// When, in milliseconds since midnight of day 1.
+    pub t: Ms,
+    /// To which part, by its place in the plan.
+    pub part: usize,
+    /// What.
+    pub what: What,
+}
+
+/// A load over a run.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct LoadRecord {
+    /// When it ran: `[from, to)`.
+    pub runs: Vec<(Ms, Ms)>,
+    /// What it used while it ran.
+    pub energy: Energy,
+}
+
+/// A battery over a run.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct BatteryRecord {
+    /// Its level at t = 0, wherever the slope changes, and at the end.
+    pub level: Vec<(Ms, Energy)>,
+    /// What it took in.
+    pub taken: Energy,
+    /// What it gave out.
+    pub given: Energy,
+    /// In − out − change of level.
+    pub lost: Energy,
+}
+
+/// A source over a run.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct SourceRecord {
+    /// What it could give.
+    pub available: Energy,
+    /// What was taken of it.
+    pub taken: Energy,
+}
+
+/// A contact over a run.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct ContactRecord {
+    /// When it conducted: `[from, to)`.
+    pub conducts: Vec<(Ms, Ms)>,
+}
+
+/// A run of whole days.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Record {
+    /// Where the run ends; earlier than asked for where it was stopped.
+    pub end: Ms,
+    /// Whether it went to the end that was asked for.
+    pub complete: bool,
+    /// The events, by time, then by part, then in the order of [`What`].
+    pub events: Vec<Event>,
+    /// The loads, by their parts' places in the plan.
+    pub loads: BTreeMap<usize, LoadRecord>,
+    /// The batteries.
+    pub batteries: BTreeMap<usize, BatteryRecord>,
+    /// The sources.
+    pub sources: BTreeMap<usize, SourceRecord>,
+    /// The contacts.
+    pub contacts: BTreeMap<usize, ContactRecord>,
+    /// What is wrong, worst first.
+    pub problems: Vec<Problem>,
+    /// The parts' ids, in the plan's order.
+    pub ids: Vec<PartId>,
+}
+
+/// A value that is constant between changes, summed over time.
+#[derive(Clone, Copy, Debug, Default)]
+struct Tally {
+    value: u64,
+    since: Ms,
+    sum: Energy,
+}
+
+impl Tally {
+    fn set(&mut self, t: Ms, value: u64) {
+        self.sum += Energy::from(self.value) * Energy::from(t - self.since) * STEP_MS;
+        self.value = value;
+        self.since = t;
+    }
+}
+
+/// A battery's line as it is drawn.
+#[derive(Clone, Debug, Default)]
+struct Line {
+    points: Vec<(Ms, Energy)>,
+    slope: Energy,
+    taking: Tally,
+    giving: Tally,
+}
+
+/// Keeps what happens while an engine runs.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Recorder {
+    events: Vec<Event>,
+    loads: BTreeMap<usize, bool>,
+    contacts: BTreeMap<usize, bool>,
+    sources: BTreeMap<usize, (Tally, Tally)>,
+    lines: BTreeMap<usize, Line>,
+}
+
+impl Recorder {
+    /// The starting state, which is no event.
+    pub(super) fn new(engine: &Engine) -> Recorder {
+        let mut recorder = Recorder::default();
+        for (part, node) in engine.net.nodes.iter().enumerate() {
+            let tally = |value| Tally {
+                value,
+                since: 0,
+                sum: 0,
+            };
+            match node.spec {
+                Some(Spec::Load { .. }) => {
+                    recorder.loads.insert(part, engine.live.runs[part]);
+                }
+                Some(Spec::Contact { .. }) => {
+                    recorder
+                        .contacts
+                        .insert(part, engine.controls.conducts[part]);
+                }
+                Some(Spec::Source { .. }) => {
+                    let pair = (
+                        tally(engine.controls.available[part]),
+                        tally(engine.taken_at(part)),
+                    );
+                    recorder.sources.insert(part, pair);
+                }
+                Some(Spec::Battery { .. }) => {
+                    let PartState::Battery {
+                        level,
+                        taking,
+                        giving,
+                        ..
+                    } = engine.state(part, 0)
+                    else {
+                        continue;
+                    };
+                    let slope = engine.batteries.get(&part).map_or(0, |b| b.shown_slope());
+                    let line = Line {
+                        points: vec![(0, level)],
+                        slope,
+                        taking: tally(taking),
+                        giving: tally(giving),
+                    };
+                    recorder.lines.insert(part, line);
+                }
+                _ => {}
+            }
+        }
+        recorder
+    }
+
+    pub(super) fn say(&mut self, t: Ms, part: usize, what: What) {
+        self.events.push(Event { t, part, what });
+    }
+
+    /// Takes back what was said of `t`, at which the run was stopped.
+    pub(super) fn forget(&mut self, t: Ms) {
+        self.events.retain(|e| e.t < t);
+    }
+
+    pub(super) fn available(&mut self, part: usize, t: Ms, value: u64) {
+        if let Some((available, _)) = self.sources.get_mut(&part) {
+            available.set(t, value);
+        }
+    }
+
+    pub(super) fn taken(&mut self, part: usize, t: Ms, value: u64) {
+        if let Some((_, taken)) = self.sources.get_mut(&part) {
+            taken.set(t, value);
+        }
+    }
+
+    pub(super) fn battery(
+        &mut self,
+        part: usize,
+        t: Ms,
+        level: Energy,
+        slope: Energy,
+        taking: u64,
+        giving: u64,
+    ) {
+        let Some(line) = self.lines.get_mut(&part) else {
+            return;
+        };
+        line.taking.set(t, taking);
+        line.giving.set(t, giving);
+        if line.slope != slope {
+            line.slope = slope;
+            if line.points.last().is_none_or(|(at, _)| *at != t) {
+                line.points.push((t, level));
+            }
+        }
+    }
+}
+
+/// The stretches between the events that begin and end them.
+fn stretches(first: bool, turns: impl Iterator<Item = (Ms, bool)>, end: Ms) -> Vec<(Ms, Ms)> {
+    let (mut open, mut out) = (first.then_some(0), Vec::new());
+    for (t, on) in turns {
+        match (on, open) {
+            (true, None) => open = Some(t),
+            (false, Some(from)) => {
+                open = None;
+                if from < t {
+                    out.push((from, t));
+                }
+            }
+            _ => {}
+        }
+    }
+    if let Some(from) = open.filter(|from| *from < end) {
+        out.push((from, end));
+    }
+    out
+}
+
+impl Engine {
+    /// The record of a run up to `end`, or to where it was stopped.
+    pub(super) fn into_record(mut self, plan: &Plan, end: Ms) -> Record {
+        let complete = self.stopped.is_none();
+        let recorder = self.recorder.take().unwrap_or_default();
+        let mut events = recorder.events.clone();
+        let end = self.stopped.unwrap_or(end);
+        events.sort();
+        let mut by_part: BTreeMap<usize, Vec<Event>> = BTreeMap::new();
+        for event in &events {
+            by_part.entry(event.part).or_default().push(*event);
+        }
+        let none = Vec::new();
+        let turns = |part: &usize, on: What, off: What| {
+            let events = by_part.get(part).unwrap_or(&none).clone();
+            events
+                .into_iter()
+                .filter(move |e| e.what == on || e.what == off)
+                .map(move |e| (e.t, e.what == on))
+        };
+        let mut record = Record {
+            end,
+            complete,
+            loads: BTreeMap::new(),
+            batteries: BTreeMap::new(),
+            sources: BTreeMap::new(),
+            contacts: BTreeMap::new(),
+            problems: super::instant::problems_of_run(&self, plan, end),
+            ids: plan.parts.iter().map(|p| p.id.clone()).collect(),
+            events: Vec::new(),
+        };
+        for (part, first) in &recorder.loads {
+            let runs = stretches(*first, turns(part, What::Runs, What::Stops), end);
+            let Some(Spec::Load { draw, .. }) = self.net.nodes[*part].spec else {
+                continue;
+            };
+            let time: Energy = runs.iter().map(|(from, to)| Energy::from(to - from)).sum();
+            record.loads.insert(
+                *part,
+                LoadRecord {
+                    runs,
+                    energy: time * Energy::from(draw) * STEP_MS,
+                },
+            );
+        }
+        for (part, first) in &recorder.contacts {
+            let conducts = stretches(*first, turns(part, What::Closes, What::Opens), end);
+            record.contacts.insert(*part, ContactRecord { conducts });
+        }
+        for (part, (mut available, mut taken)) in recorder.sources {
+            available.set(end.max(available.since), 0);
+            taken.set(end.max(taken.since), 0);
+            record.sources.insert(
+                part,
+                SourceRecord {
+                    available: available.sum,
+                    taken: taken.sum,
+                },
+            );
+        }
+        for (part, mut line) in recorder.lines {
+            line.taking.set(end.max(line.taking.since), 0);
+            line.giving.set(end.max(line.giving.since), 0);
+            let last = self.batteries.get(&part).map_or(0, |b| b.at(end));
+            if line.points.last().is_none_or(|(at, _)| *at < end) {
+                line.points.push((end, last));
+            }
+            let first = line.points.first().map_or(0, |(_, level)| *level);
+            let (taken, given) = (line.taking.sum, line.giving.sum);
+            let lost = taken - given - (last - first);
+            record.batteries.insert(
+                part,
+                BatteryRecord {
+                    level: line.points,
+                    taken,
+                    given,
+                    lost,
+                },
+            );
+        }
+        record.events = events;
+        record
+    }
+}

@@ -1,0 +1,126 @@
+//! What a source could give through the days: constant but for whole steps at known milliseconds.
+
+use crate::book::Profile;
+use crate::plan::{Plan, Spec};
+use crate::quantity::Ms;
+use crate::sky::{Aim, Sky, wind_steps};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// One day of one source of its kind: (milliseconds after midnight, steps), the first at 0, each other than the last.
+type Day = Arc<Vec<(Ms, u64)>>;
+
+/// One source's days, starting again after the last.
+#[derive(Clone, Debug)]
+pub struct Supply {
+    day: Ms,
+    count: u64,
+    days: Vec<Day>,
+}
+
+/// Works days out, each kind of source once.
+pub struct Days<'a> {
+    plan: &'a Plan,
+    sky: Sky,
+    known: BTreeMap<(u64, u64, u64, u64), Day>,
+}
+
+impl<'a> Days<'a> {
+    /// Nothing worked out yet.
+    pub fn new(plan: &'a Plan) -> Days<'a> {
+        Days {
+            plan,
+            sky: plan.world.sky(),
+            known: BTreeMap::new(),
+        }
+    }
+
+    /// The days of a source; `None` for any other part.
+    pub fn supply(&mut self, spec: &Spec) -> Option<Supply> {
+        let Spec::Source {
+            peak,
+            count,
+            profile,
+            aim,
+        } = *spec
+        else {
+            return None;
+        };
+        let days = match profile {
+            Profile::Steady => vec![Arc::new(vec![(0, peak)])],
+            Profile::Wind => vec![Arc::new(self.wind(peak))],
+            Profile::Sun => {
+                let weather = &self.plan.world.weather;
+                weather.iter().map(|w| self.sun(aim, peak, *w)).collect()
+            }
+        };
+        Some(Supply {
+            day: self.sky.day_ms,
+            count,
+            days,
+        })
+    }
+
+    fn sun(&mut self, aim: Aim, peak: u64, weather: f64) -> Day {
+        let key = (
+            aim.azimuth.to_bits(),
+            aim.tilt.to_bits(),
+            peak,
+            weather.to_bits(),
+        );
+        let sky = &self.sky;
+        let find = || {
+            let (first, changes) = sky.step_changes(aim, peak, weather);
+            Arc::new(std::iter::once((0, first)).chain(changes).collect())
+        };
+        self.known.entry(key).or_insert_with(find).clone()
+    }
+
+    fn wind(&self, peak: u64) -> Vec<(Ms, u64)> {
+        let mut day: Vec<(Ms, u64)> = Vec::new();
+        for hour in 0..24u64 {
+            let wind = self
+                .plan
+                .world
+                .wind
+                .get(hour as usize)
+                .copied()
+                .unwrap_or(0.0);
+            let at = (u128::from(hour) * u128::from(self.sky.day_ms)).div_ceil(24) as Ms;
+            let steps = wind_steps(peak, wind);
+            // On a dial of a few milliseconds several hours begin in one; the last of them holds.
+            while day.last().is_some_and(|(t, _)| *t == at) {
+                day.pop();
+            }
+            if day.last().is_none_or(|(_, s)| *s != steps) && at < self.sky.day_ms {
+                day.push((at, steps));
+            }
+        }
+        day
+    }
+}
+
+impl Supply {
+    fn of_day(&self, number: u64) -> &[(Ms, u64)] {
+        let at = number % self.days.len() as u64;
+        &self.days[at as usize]
+    }
+
+    /// What the whole bank could give at `t`.
+    pub fn at(&self, t: Ms) -> u64 {
+        let day = self.of_day(t / self.day);
+        let after = day.partition_point(|(at, _)| *at <= t % self.day);
+        after.checked_sub(1).map_or(0, |at| day[at].1 * self.count)
+    }
+
+    /// The next moment after `t` at which that may change.
+    pub fn next(&self, t: Ms) -> Option<Ms> {
+        let (number, into) = (t / self.day, t % self.day);
+        let day = self.of_day(number);
+        if let Some((at, _)) = day.get(day.partition_point(|(at, _)| *at <= into)) {
+            return Some(number * self.day + at);
+        }
+        let constant = self.days.len() == 1 && day.len() == 1;
+        (!constant).then(|| (number + 1) * self.day)
+    }
+}

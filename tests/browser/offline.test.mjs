@@ -1,0 +1,54 @@
+// What was opened once opens without a network, and a newer version is offered, not forced.
+
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import { Station } from "./harness.mjs";
+
+let station;
+before(async () => { station = await Station.start({ copy: true }); });
+after(() => station?.stop());
+
+/** Waits until the page is kept for offline use. */
+const kept = (page) => page.evaluate(async () => { await navigator.serviceWorker.ready; });
+
+test("a newer version is told to every old tab, and taken on request", async () => {
+  const visitor = await station.visitor({ offline: true });
+  await kept(await visitor.open());
+  const [one, other] = [await visitor.open(), await visitor.open()];
+  for (const page of [one, other]) {
+    await page.evaluate(() => addEventListener("duskline-update", () => { document.documentElement.dataset.told = "yes"; }));
+    assert.equal(await page.locator("#update").isVisible(), false);
+  }
+
+  await station.change("index.html", (text) => text.replace("<title>Duskline<", "<title>Duskline, newer<"));
+  await station.change("sw.js", (text) => text.replace(/version: "[0-9a-f]+"/, 'version: "newer"'));
+  await one.evaluate(async () => { await (await navigator.serviceWorker.getRegistration()).update(); });
+  for (const page of [one, other]) {
+    await page.locator("#update").waitFor();
+    await page.locator("html[data-told]").waitFor({ state: "attached" });
+    assert.equal(await page.title(), "Duskline");
+  }
+
+  await one.getByRole("button", { name: "Reload" }).click();
+  await one.waitForFunction(() => document.title === "Duskline, newer");
+  // The other keeps what it shows until it is asked.
+  assert.equal(await other.title(), "Duskline");
+  await other.getByRole("button", { name: "Reload" }).click();
+  await other.waitForFunction(() => document.title === "Duskline, newer");
+  assert.deepEqual(await one.evaluate(async () => (await caches.keys()).map((name) => name.split(":").pop())), ["newer"]);
+  await visitor.leave();
+});
+
+test("opens again without a network, also by file name and with a fragment", async () => {
+  const visitor = await station.visitor({ offline: true });
+  await kept(await visitor.open());
+  await station.cutNetwork();
+  for (const address of ["", "#later", "index.html", "?from=link"]) {
+    const page = await visitor.open(address);
+    assert.match(await page.title(), /^Duskline/);
+    await page.close();
+  }
+  // The browser asks for a newer service worker and does not find the server.
+  visitor.faults = visitor.faults.filter((fault) => !/sw\.js|ERR_CONNECTION_REFUSED/.test(fault));
+  await visitor.leave();
+});

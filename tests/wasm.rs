@@ -1,0 +1,69 @@
+//! One set of answers, asked for twice: natively and compiled for the browser.
+//!
+//! The numbers written here are bit patterns, so that "nearly the same" does not pass. Floating point in the core goes
+//! through one library (`libm`), never through the platform's own functions, which differ in the last bit. The patterns were
+//! computed natively; what is tested is that both sides agree with them.
+
+#[cfg(not(target_arch = "wasm32"))]
+use core::prelude::v1::test;
+#[cfg(target_arch = "wasm32")]
+use wasm_bindgen_test::wasm_bindgen_test as test;
+
+/// Trigonometry gives the same bits on both sides, near nought, in the middle and far out.
+#[test]
+fn trigonometry_has_the_same_bits() {
+    let rows: [(f64, u64, u64, u64); 4] = [
+        (
+            1e-9,
+            0x3e11_2e0b_e826_d695,
+            0x3ff0_0000_0000_0000,
+            0x3e11_2e0b_e826_d695,
+        ),
+        (
+            0.409_105_176_667_471_3,
+            0x3fd9_755d_ed7f_ed28,
+            0x3fed_5bf9_052b_f3f7,
+            0x3fdb_bf92_fbf6_c55d,
+        ),
+        (
+            1.0,
+            0x3fea_ed54_8f09_0cee,
+            0x3fe1_4a28_0fb5_068c,
+            0x3ff8_eb24_5cbe_e3a6,
+        ),
+        (
+            12_345.678,
+            0xbfe6_87d5_8909_74a5,
+            0x3fe6_b94c_3bbe_24b8,
+            0xbfef_ba58_3632_3a4e,
+        ),
+    ];
+    for (x, sin, cos, tan) in rows {
+        assert_eq!(
+            (
+                libm::sin(x).to_bits(),
+                libm::cos(x).to_bits(),
+                libm::tan(x).to_bits()
+            ),
+            (sin, cos, tan),
+            "at {x}"
+        );
+    }
+}
+
+/// The inverse functions that find sunrise and the sun's bearing.
+#[test]
+fn inverse_trigonometry_has_the_same_bits() {
+    let rows: [(f64, u64, u64); 3] = [
+        (-0.999_999, 0x4009_1f15_dfb8_2062, 0xbfee_b8e4_7ed3_d7a4),
+        (0.25, 0x3ff5_1700_e0c1_4b25, 0x3fd5_f41a_af76_86bc),
+        (1.0, 0x0000_0000_0000_0000, 0x3fee_b8e5_7b0c_8583),
+    ];
+    for (x, acos, atan2) in rows {
+        assert_eq!(
+            (libm::acos(x).to_bits(), libm::atan2(x, 0.7).to_bits()),
+            (acos, atan2),
+            "at {x}"
+        );
+    }
+}
