@@ -123,8 +123,11 @@ fn sum(body: &[u8], text: &str) -> [u8; 4] {
     deflate::crc32(&[body, text.as_bytes()].concat()).to_be_bytes()
 }
 
+/// What stands before the text, the numbers alone, and the text's stream.
+type Split<'b> = (&'b [u8], Option<&'b [u8]>, &'b [u8]);
+
 /// Parts the coded numbers, with their length before them, from the stream; and the numbers alone.
-fn part(bytes: &[u8]) -> Option<(&[u8], Option<&[u8]>, &[u8])> {
+fn part(bytes: &[u8]) -> Option<Split<'_>> {
     let (mut length, mut head) = (0usize, 0);
     for shift in [0, 7, 14, 21] {
         let byte = *bytes.get(head)?;
