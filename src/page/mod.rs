@@ -1,3 +1,14 @@
-//! The page in the browser.
+//! The page in the browser: Leptos components, one file each. It holds no truth and computes no power; the plan and
+//! the solver are the core's.
+
+mod frame;
+pub mod state;
+pub mod view;
+
+use leptos::prelude::*;
+
 /// Mounts the page on the document's body.
-pub fn mount() {}
+pub fn mount() {
+    console_error_panic_hook::set_once();
+    leptos::mount::mount_to_body(|| view! { <frame::Frame/> });
+}

@@ -7,6 +7,7 @@
 mod clock;
 mod duty;
 mod edit;
+mod example;
 mod history;
 mod id;
 pub mod link;
@@ -19,6 +20,7 @@ mod write;
 pub use clock::{Clock, Span};
 pub use duty::{Duty, When};
 pub use edit::{Edit, EditError};
+pub use example::examples;
 pub use history::History;
 pub use id::{PartId, WireId};
 pub use read::{Salvage, read_plan, salvage};

@@ -1,1 +1,8 @@
 //! Sheets: what is drawn or listed of a plan, without the page.
+
+pub mod card;
+pub mod entry;
+mod grid;
+pub mod route;
+pub mod symbol;
+pub mod words;
