@@ -7,6 +7,7 @@ pub mod book;
 pub mod limits;
 pub mod net;
 pub mod plan;
+pub mod proof;
 pub mod quantity;
 pub mod read;
 pub mod run;

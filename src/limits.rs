@@ -64,6 +64,8 @@ const fn may(key: &'static str, label: &'static str, unit: &'static str, kind: K
 
 /// The largest power of one part, in steps.
 pub const POWER: u64 = 1_000_000_000;
+/// The largest peak of a source, in steps; a sun panel passes each of them twice a day, and every pass is found.
+pub const PEAK: u64 = 1_000_000;
 /// The most equal units in a bank.
 pub const COUNT: u64 = 100_000;
 /// The most parts, and the most wires, of a plan. With [`POWER`] and [`COUNT`] every sum of powers fits 64 bits.
@@ -77,7 +79,7 @@ pub const BOARD: f64 = 1_000_000.0;
 
 /// The numbers of a source.
 pub const SOURCE: &[Field] = &[
-    need("peak", "Peak", "steps", Kind::Whole(0, POWER)),
+    need("peak", "Peak", "steps", Kind::Whole(0, PEAK)),
     need(
         "profile",
         "Profile",

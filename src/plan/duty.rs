@@ -1,6 +1,7 @@
 //! Duties: when a load must run. Grace in seconds in the file, in milliseconds here.
 
 use super::{PartId, Span};
+use crate::quantity::{self, Ms};
 use serde_json::{Map, Value};
 
 /// When a duty applies.
@@ -47,6 +48,13 @@ pub struct Duty {
     pub grace_s: f64,
     /// Fields that this program does not know, kept.
     pub extra: Map<String, Value>,
+}
+
+impl Duty {
+    /// The grace in milliseconds.
+    pub fn grace_ms(&self) -> Ms {
+        quantity::seconds_to_ms(self.grace_s).unwrap_or(0)
+    }
 }
 
 /// The grace of a duty that names none, in seconds.

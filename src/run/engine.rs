@@ -59,7 +59,7 @@ pub struct Engine {
     day: Ms,
     lag: Ms,
     pending: usize,
-    round: u64,
+    pub(super) round: u64,
     events: u64,
 }
 
@@ -226,6 +226,11 @@ impl Engine {
         } else {
             Stop::Complete
         }
+    }
+
+    /// Where the run was stopped at its bound of events, if it was.
+    pub fn stopped_at(&self) -> Option<Ms> {
+        self.stopped
     }
 
     /// All that is foreseen for `t`, then one solve.

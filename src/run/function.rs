@@ -4,7 +4,7 @@
 //! a little memory and are worked out at each solve ([`Memory`]). On-delay, off-delay, pulse, latch and counter follow
 //! IEC 61131-3 (TON, TOF, TP, SR and RS, CTU). Times in milliseconds.
 
-use crate::plan::{Function, World};
+use crate::plan::{Function, When, World};
 use crate::quantity::Ms;
 use crate::sky::Sky;
 
@@ -15,6 +15,8 @@ pub struct Clockwork {
     /// Milliseconds after midnight, in order, each once.
     moments: Vec<Ms>,
     truth: Truth,
+    /// Whether it is true where `truth` is not.
+    turned: bool,
 }
 
 #[derive(Clone, Debug)]
@@ -62,14 +64,45 @@ impl Clockwork {
             Function::Detector(times) => span(times.clone()),
             _ => return None,
         };
+        Some(Clockwork::new(day, truth))
+    }
+
+    /// When a duty applies, as a clockwork.
+    pub fn of_duty(when: When, world: &World, sky: &Sky) -> Clockwork {
+        let day = sky.day_ms;
+        let home = || Function::Home;
+        let of = |function: Function| Clockwork::of(&function, world, sky);
+        let toggles =
+            |first: bool, changes: Vec<Ms>| Clockwork::new(day, Truth::Toggles(first, changes));
+        let (dark, changes) = sky.dark_changes();
+        match when {
+            When::Always => toggles(true, Vec::new()),
+            When::Dark => toggles(dark, changes),
+            When::Light => toggles(!dark, changes),
+            When::Home => of(home()).unwrap_or_else(|| toggles(false, Vec::new())),
+            When::Away => of(home()).map_or_else(|| toggles(true, Vec::new()), Clockwork::turned),
+            When::Clock(span) => {
+                let stretch = (span.from.ms(day), span.to.ms(day));
+                Clockwork::new(day, Truth::Spans(vec![stretch]))
+            }
+        }
+    }
+
+    fn new(day: Ms, truth: Truth) -> Clockwork {
         let mut moments = truth.moments(day);
         moments.sort_unstable();
         moments.dedup();
-        Some(Clockwork {
+        Clockwork {
             day,
             moments,
             truth,
-        })
+            turned: false,
+        }
+    }
+
+    fn turned(mut self) -> Clockwork {
+        self.turned = !self.turned;
+        self
     }
 
     /// The next moment after `t` at which the truth may change.
@@ -85,7 +118,7 @@ impl Clockwork {
     /// Whether the function is true at `t`.
     pub fn truth(&self, t: Ms) -> bool {
         let (number, into) = (t / self.day, t % self.day);
-        match &self.truth {
+        let truth = match &self.truth {
             Truth::Manual { closed, schedule } => {
                 let today = schedule.iter().rev().find(|(at, _)| *at <= into);
                 let before = if number > 0 { schedule.last() } else { None };
@@ -105,7 +138,8 @@ impl Clockwork {
             Truth::Toggles(first, changes) => {
                 *first ^ (changes.partition_point(|m| *m <= into) % 2 == 1)
             }
-        }
+        };
+        truth != self.turned
     }
 }
 
@@ -296,14 +330,13 @@ mod tests {
 
     #[test]
     fn a_button_is_true_while_held_and_holds_join() {
-        let work = Clockwork {
-            day: 100,
-            moments: vec![],
-            truth: Truth::Button {
+        let work = Clockwork::new(
+            100,
+            Truth::Button {
                 hold: 30,
                 presses: vec![10, 30, 90],
             },
-        };
+        );
         let truths = |range: std::ops::Range<Ms>| range.map(|t| work.truth(t)).collect::<Vec<_>>();
         assert!(
             truths(0..10).iter().all(|q| !q),

@@ -9,11 +9,14 @@ mod contact;
 mod engine;
 mod function;
 mod instant;
+mod midnight;
 mod record;
 mod supply;
 
 pub use engine::{BOUND, Engine, Stop};
+pub use function::Clockwork;
 pub use instant::{Flow, Instant, PartState};
+pub use midnight::Midnight;
 pub use record::{BatteryRecord, ContactRecord, Event, LoadRecord, Record, SourceRecord, What};
 
 use crate::plan::Plan;

@@ -270,7 +270,7 @@ fn stretches(first: bool, turns: impl Iterator<Item = (Ms, bool)>, end: Ms) -> V
 
 impl Engine {
     /// The record of a run up to `end`, or to where it was stopped.
-    pub(super) fn into_record(mut self, plan: &Plan, end: Ms) -> Record {
+    pub fn into_record(mut self, plan: &Plan, end: Ms) -> Record {
         let complete = self.stopped.is_none();
         let recorder = self.recorder.take().unwrap_or_default();
         let mut events = recorder.events.clone();

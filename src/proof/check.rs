@@ -1,0 +1,156 @@
+//! The check of a plan's duties: run to a midnight that repeats, or for [`DAYS`] days.
+
+use super::stretch::{Stretch, stretches};
+use crate::net::{Problem, ProblemKind};
+use crate::plan::{Duty, PartId, Plan};
+use crate::quantity::Ms;
+use crate::run::{Clockwork, Engine, Midnight, Stop};
+use std::collections::BTreeMap;
+
+/// How many days a check runs at the most.
+pub const DAYS: u64 = 60;
+
+/// A stretch longer than its duty's grace in which the duty is broken.
+pub type Gap = Stretch;
+
+/// The verdict on one duty.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Verdict {
+    /// The load.
+    pub part: PartId,
+    /// Whether the duty is kept.
+    pub kept: bool,
+    /// Where it is broken, up to the last midnight.
+    pub gaps: Vec<Gap>,
+}
+
+/// The verdict on a plan.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Check {
+    /// Whether a midnight repeated an earlier one, so that the verdict holds for ever.
+    pub for_ever: bool,
+    /// How many whole days were run.
+    pub days: u64,
+    /// The duties, in the plan's order.
+    pub duties: Vec<Verdict>,
+    /// Without a repeated midnight: the parts whose state differed at the last two midnights compared.
+    pub differs: Vec<PartId>,
+    /// What is wrong, worst first.
+    pub problems: Vec<Problem>,
+}
+
+/// Checks a plan's duties.
+pub fn check(plan: &Plan) -> Check {
+    let mut engine = Engine::recording(plan);
+    let (day, weather) = (plan.world.day_ms(), plan.world.weather.len() as u64);
+    // Midnights with the same weather ahead, by their whole state.
+    let mut seen: BTreeMap<(u64, Midnight), u64> = BTreeMap::new();
+    let mut states: Vec<Midnight> = Vec::new();
+    let (mut earlier, mut days, mut number) = (None, 0, 0);
+    loop {
+        let t = number * day;
+        if engine.advance(t.saturating_add(1)) == Stop::TooManyEvents {
+            break;
+        }
+        days = number;
+        let state = engine.midnight(t);
+        earlier = seen.insert((number % weather, state.clone()), number);
+        states.push(state);
+        if earlier.is_some() || number == DAYS {
+            break;
+        }
+        number += 1;
+    }
+    let stopped = engine.stopped_at();
+    let differs = match (earlier, stopped, days.checked_sub(weather)) {
+        (None, None, Some(before)) => states[days as usize].differs(&states[before as usize]),
+        _ => Vec::new(),
+    };
+    let end = stopped.unwrap_or(days * day);
+    let record = engine.into_record(plan, end);
+    let judge = Judge {
+        plan,
+        day,
+        end,
+        earlier,
+    };
+    let runs = |duty: &Duty| {
+        let at = plan.parts.iter().position(|p| p.id == duty.part);
+        at.and_then(|at| record.loads.get(&at))
+            .map(|load| load.runs.as_slice())
+            .unwrap_or(&[])
+    };
+    let duties = plan
+        .duties
+        .iter()
+        .map(|duty| judge.verdict(duty, runs(duty)))
+        .collect();
+    let differs = differs
+        .into_iter()
+        .map(|part| plan.parts[part].id.clone())
+        .collect();
+    Check {
+        for_ever: earlier.is_some(),
+        days,
+        duties,
+        differs,
+        problems: record.problems,
+    }
+}
+
+impl Check {
+    /// Whether every duty is kept and no problem is an error.
+    pub fn is_fine(&self) -> bool {
+        self.duties.iter().all(|d| d.kept)
+            && self
+                .problems
+                .iter()
+                .all(|p| p.weight != crate::net::Weight::Error)
+    }
+
+    /// Whether the run was stopped at its bound.
+    pub fn was_stopped(&self) -> bool {
+        self.problems
+            .iter()
+            .any(|p| p.kind == ProblemKind::TooManyEvents)
+    }
+}
+
+struct Judge<'a> {
+    plan: &'a Plan,
+    day: Ms,
+    end: Ms,
+    earlier: Option<u64>,
+}
+
+impl Judge<'_> {
+    fn verdict(&self, duty: &Duty, runs: &[(Ms, Ms)]) -> Verdict {
+        let applies = Clockwork::of_duty(duty.when, &self.plan.world, &self.plan.world.sky());
+        let all = stretches(&applies, runs, self.end);
+        let open = all.last().copied().filter(|s| s.to == self.end);
+        let counts =
+            |s: &Stretch| (!s.on || duty.only) && self.length(s, open, &all) > duty.grace_ms();
+        let gaps: Vec<Gap> = all.iter().copied().filter(counts).collect();
+        Verdict {
+            part: duty.part.clone(),
+            kept: gaps.is_empty(),
+            gaps,
+        }
+    }
+
+    /// How long a stretch is: one still open at a last midnight that repeats an earlier one goes on as it did there.
+    fn length(&self, stretch: &Stretch, open: Option<Stretch>, all: &[Stretch]) -> Ms {
+        let own = stretch.to - stretch.from;
+        let Some(midnight) = self
+            .earlier
+            .map(|number| number * self.day)
+            .filter(|_| Some(*stretch) == open)
+        else {
+            return own;
+        };
+        let goes_on = all
+            .iter()
+            .find(|s| s.on == stretch.on && s.from <= midnight && midnight < s.to);
+        own + goes_on.map_or(0, |s| s.to - midnight)
+    }
+}

@@ -1,0 +1,270 @@
+//! Properties that hold of every plan, tried on random ones.
+
+pub mod simple_engine;
+
+use duskline::net::Net;
+use duskline::plan::{Edit, End, History, Part, Plan, Spec, Wire, read_plan};
+use duskline::run::{self, Instant, PartState};
+use simple_engine::generate::{self, Random};
+
+const PLANS: u64 = 200;
+
+fn plans() -> impl Iterator<Item = (u64, Plan)> {
+    (0..PLANS).map(|seed| (seed, read_plan(&generate::plan(seed).to_string()).unwrap()))
+}
+
+fn moments(plan: &Plan) -> Vec<Instant> {
+    let day = plan.world.day_ms();
+    [0, day / 3, day / 2 + 1, day]
+        .map(|t| run::at(plan, t))
+        .to_vec()
+}
+
+#[test]
+fn no_wire_takes_more_than_it_is_offered() {
+    for (seed, plan) in plans() {
+        for instant in moments(&plan) {
+            for (wire, flow) in plan.wires.iter().zip(&instant.wires) {
+                assert!(
+                    flow.take <= flow.offer,
+                    "plan {seed}: {} takes {} of {}",
+                    wire.id,
+                    flow.take,
+                    flow.offer
+                );
+                assert!(
+                    !flow.on_loop || (flow.offer, flow.take) == (0, 0),
+                    "plan {seed}: {} is on a loop",
+                    wire.id
+                );
+            }
+        }
+    }
+}
+
+/// What a part uses up or stores of what comes in; `None` where it gives what never came in.
+fn used(net: &Net, part: usize, state: &PartState, instant: &Instant) -> Option<u64> {
+    let node = &net.nodes[part];
+    let offered = node
+        .ins
+        .first()
+        .copied()
+        .flatten()
+        .map_or(0, |w| instant.wires[w].offer);
+    let coils: u64 = node
+        .signals
+        .iter()
+        .flatten()
+        .map(|w| instant.wires[*w].take)
+        .sum();
+    match (node.spec.as_ref()?, state) {
+        (Spec::Source { .. } | Spec::Battery { .. }, _) => None,
+        (
+            Spec::Load { .. },
+            PartState::Load {
+                runs: true, draw, ..
+            },
+        ) => Some(*draw),
+        (
+            Spec::Load {
+                short: duskline::book::Short::Waste,
+                ..
+            },
+            _,
+        ) => Some(offered),
+        _ => Some(coils),
+    }
+}
+
+#[test]
+fn power_into_a_part_is_power_out_of_it_and_what_it_uses() {
+    for (seed, plan) in plans() {
+        let net = Net::compile(&plan);
+        for instant in moments(&plan) {
+            for (part, state) in instant.parts.iter().enumerate() {
+                let node = &net.nodes[part];
+                let sum = |slots: &[Option<usize>]| {
+                    slots
+                        .iter()
+                        .flatten()
+                        .map(|w| instant.wires[*w].take)
+                        .sum::<u64>()
+                };
+                let Some(used) = used(&net, part, state, &instant) else {
+                    continue;
+                };
+                let (taken, given) = (sum(&node.ins) + sum(&node.signals), sum(&node.outs));
+                assert_eq!(
+                    taken,
+                    given + used,
+                    "plan {seed}: {} at {}",
+                    plan.parts[part].id,
+                    instant.t
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn printing_and_reading_a_plan_is_the_identity() {
+    for (seed, plan) in plans() {
+        assert_eq!(read_plan(&plan.print()).unwrap(), plan, "plan {seed}");
+    }
+}
+
+#[test]
+fn the_order_of_the_wires_does_not_matter() {
+    for (seed, plan) in plans() {
+        let mut shuffled = plan.clone();
+        Random::new(seed).shuffle(&mut shuffled.wires);
+        for (a, b) in moments(&plan).iter().zip(moments(&shuffled)) {
+            assert_eq!(a.parts, b.parts, "plan {seed} at {}", a.t);
+            for (at, wire) in shuffled.wires.iter().enumerate() {
+                let before = plan.wires.iter().position(|w| w.id == wire.id).unwrap();
+                assert_eq!(
+                    a.wires[before], b.wires[at],
+                    "plan {seed} at {}: {}",
+                    a.t, wire.id
+                );
+            }
+        }
+    }
+}
+
+/// A random gesture: some edits that a user could make at once.
+fn gesture(plan: &mut Plan, random: &mut Random) -> Vec<Edit> {
+    let pick = |random: &mut Random, n: usize| if n == 0 { None } else { Some(random.index(n)) };
+    let part = pick(random, plan.parts.len()).map(|at| plan.parts[at].id.clone());
+    let wire = pick(random, plan.wires.len()).map(|at| plan.wires[at].id.clone());
+    let place = (
+        random.between(-50, 50) as f64 * 8.0,
+        random.between(-50, 50) as f64 * 8.0,
+    );
+    match (random.between(0, 7), part, wire) {
+        (0, _, _) => {
+            let kind = plan.book.book.types[random.index(plan.book.book.types.len())]
+                .name
+                .clone();
+            vec![Edit::AddPart(
+                random.index(plan.parts.len() + 1),
+                Part::new(plan.new_part_id(), &kind, place),
+            )]
+        }
+        (1, Some(part), _) => plan.removal(&[part], &[]),
+        (2, _, Some(wire)) => plan.removal(&[], &[wire]),
+        (3, Some(part), _) => vec![
+            Edit::MovePart(part.clone(), Some(place)),
+            Edit::Rename(part, "Lamp".into()),
+        ],
+        (4, Some(part), _) => vec![Edit::Count(part, random.between(1, 9) as u64)],
+        (5, _, Some(wire)) => vec![Edit::Bend(wire, vec![place])],
+        (6, Some(part), _) => {
+            let fields = plan.kind_of(plan.part(&part).unwrap()).unwrap().fields();
+            let keys: Vec<Edit> = fields
+                .iter()
+                .map(|f| Edit::Set(part.clone(), f.key.into(), None))
+                .collect();
+            keys
+        }
+        _ => {
+            let ends: Vec<(End, End)> = free_pairs(plan);
+            let Some(at) = pick(random, ends.len()) else {
+                return vec![Edit::Title("Kittiwake".into())];
+            };
+            let (from, to) = ends[at].clone();
+            vec![Edit::AddWire(
+                random.index(plan.wires.len() + 1),
+                Wire::new(plan.new_wire_id(), from, to),
+            )]
+        }
+    }
+}
+
+/// A few pairs of free ports that a wire may join.
+fn free_pairs(plan: &Plan) -> Vec<(End, End)> {
+    let ends = plan.parts.iter().flat_map(|p| {
+        let ports = plan.kind_of(p).unwrap().ports();
+        ports
+            .into_iter()
+            .map(|port| End::new(&p.id, &port.name))
+            .collect::<Vec<_>>()
+    });
+    let free: Vec<End> = ends
+        .filter(|e| plan.wire_at(e).is_none())
+        .take(24)
+        .collect();
+    free.iter()
+        .flat_map(|a| {
+            free.iter()
+                .filter_map(move |b| plan.joins(a, b).filter(|(from, _)| from == a))
+        })
+        .collect()
+}
+
+/// The plan but for its counters of ids, which only grow.
+fn body(plan: &Plan) -> Plan {
+    Plan {
+        next: (0, 0),
+        ..plan.clone()
+    }
+}
+
+#[test]
+fn undo_takes_back_every_gesture_and_redo_does_it_again() {
+    for (seed, first) in plans() {
+        let (mut plan, mut history, mut random) =
+            (first.clone(), History::default(), Random::new(seed));
+        let mut states = vec![body(&plan)];
+        for _ in 0..12 {
+            let edits = gesture(&mut plan, &mut random);
+            history.commit(&mut plan, "gesture", edits).unwrap();
+            // The structure stays sound: what is printed reads back without a fault.
+            assert_eq!(
+                body(&read_plan(&plan.print()).unwrap()),
+                body(&plan),
+                "plan {seed}"
+            );
+            if states.last() != Some(&body(&plan)) {
+                states.push(body(&plan));
+            }
+        }
+        for expected in states.iter().rev().skip(1) {
+            assert!(
+                history.undo(&mut plan).is_some(),
+                "plan {seed}: a step is missing"
+            );
+            assert_eq!(&body(&plan), expected, "plan {seed}");
+        }
+        assert_eq!(
+            history.undo(&mut plan),
+            None,
+            "plan {seed}: a gesture that changed nothing left a step"
+        );
+        for expected in &states[1..] {
+            assert!(history.redo(&mut plan).is_some());
+            assert_eq!(&body(&plan), expected, "plan {seed}");
+        }
+    }
+}
+
+#[test]
+fn an_id_is_never_given_twice() {
+    let mut plan = Plan::empty();
+    let mut history = History::default();
+    let first = plan.new_part_id();
+    history
+        .commit(
+            &mut plan,
+            "add",
+            vec![Edit::AddPart(
+                0,
+                Part::new(first.clone(), "lamp", (0.0, 0.0)),
+            )],
+        )
+        .unwrap();
+    let removal = plan.removal(std::slice::from_ref(&first), &[]);
+    history.commit(&mut plan, "remove", removal).unwrap();
+    let mut read = read_plan(&plan.print()).unwrap();
+    assert_ne!(read.new_part_id(), first);
+}
