@@ -1,9 +1,14 @@
 //! The page in the browser: Leptos components, one file each. It holds no truth and computes no power; the plan and
 //! the solver are the core's.
 
+mod details;
+mod dial;
 mod frame;
+mod problems;
+mod shelf;
 pub mod state;
 pub mod view;
+mod world;
 
 use leptos::prelude::*;
 
