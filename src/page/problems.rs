@@ -39,7 +39,7 @@ pub fn Problems() -> impl IntoView {
             <p class="aside" role="status">{said}</p>
             <ul>
                 <For each=numbered
-                    key=|p| (p.kind, p.says.clone(), p.parts.clone(), p.wires.clone())
+                    key=|p| (p.kind.code(), p.says.clone(), p.parts.clone(), p.wires.clone())
                     children=|p| view! { <Entry problem=p/> }/>
             </ul>
         </section>

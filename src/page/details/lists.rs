@@ -150,8 +150,8 @@ fn Rows(
     };
     let heading = format!("{id}-label");
     view! {
-        <div class="field wide" role="group" aria-labelledby=heading.clone()>
-            <span id=heading>{label}</span>
+        <div class="field wide" role="group" aria-labelledby=heading>
+            <span id=heading.clone()>{label}</span>
             <ul class="rows">{rows}</ul>
             <button type="button" id=id on:click=add>{format!("Add a {what}")}</button>
         </div>
