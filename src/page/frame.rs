@@ -17,7 +17,8 @@ pub fn Frame() -> impl IntoView {
             </header>
             <aside class="shelf" class:open=open(bench, Pane::Shelf) aria-label="Shelf">
             </aside>
-            <main class="board">
+            <main class="board" aria-label="Board">
+                <super::board::Board/>
             </main>
             <aside class="details" class:open=open_right(bench) aria-label="Details and problems">
             </aside>
