@@ -1,9 +1,17 @@
 //! The page in the browser: Leptos components, one file each. It holds no truth and computes no power; the plan and
 //! the solver are the core's.
 
+mod clipboard;
+mod dialog;
+mod files;
 mod frame;
+mod links;
 pub mod state;
+pub mod storage;
+mod theme;
+pub mod toolbar;
 pub mod view;
+pub mod welcome;
 
 use leptos::prelude::*;
 
