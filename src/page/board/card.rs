@@ -210,14 +210,10 @@ fn PortMark(
     name: Memo<String>,
 ) -> impl IntoView {
     let hands: Hands = expect_context();
-    let bench = hands.bench;
     let end = End::new(&part, &place.name);
     let wired = {
         let end = end.clone();
-        Memo::new(move |_| {
-            bench.revision();
-            bench.with_plan(|plan| plan.wire_at(&end).map(|w| w.id.clone()))
-        })
+        Memo::new(move |_| hands.wired.with(|w| w.contains(&end)))
     };
     let takes = {
         let end = end.clone();
@@ -238,17 +234,13 @@ fn PortMark(
     };
     let class = move || {
         let takes = takes.get().unwrap_or_default();
-        let wired = if wired.with(Option::is_some) {
-            " wired"
-        } else {
-            ""
-        };
+        let wired = if wired.get() { " wired" } else { "" };
         let aimed = if aimed.get() { " aimed" } else { "" };
         format!("port {takes}{wired}{aimed}")
     };
     let (word, port) = (side_word(place.side), place.name.clone());
     let spoken = move || {
-        let wired = wired.with(Option::is_some);
+        let wired = wired.get();
         let more = match (takes.get(), wired) {
             (Some("origin"), _) => "the wire begins here",
             (Some("can-take"), _) => "can take the wire",

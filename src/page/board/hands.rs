@@ -73,6 +73,8 @@ pub struct Hands {
     pub boxes: Memo<Boxes>,
     /// What is wrong.
     pub wrong: Memo<Wrong>,
+    /// The ports that have a wire.
+    pub wired: Memo<Arc<BTreeSet<End>>>,
 }
 
 impl Hands {
@@ -103,6 +105,13 @@ impl Hands {
                     }
                 });
                 wrong
+            }),
+            wired: Memo::new(move |_| {
+                bench.revision();
+                bench.with_plan(|plan| {
+                    let ends = plan.wires.iter().flat_map(|w| [&w.from, &w.to]);
+                    Arc::new(ends.cloned().collect())
+                })
             }),
         }
     }

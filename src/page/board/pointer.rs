@@ -305,7 +305,12 @@ impl Pointers {
         let gesture = self.gesture.get_value();
         self.gesture.set_value(Gesture::None);
         match gesture {
-            Gesture::Press(met, _, more) => self.click(met, more),
+            Gesture::Press(met, _, more) => {
+                if hands.joining.with_untracked(Option::is_some) {
+                    self.aim(at, ev.pointer_type() == "touch");
+                }
+                self.click(met, more);
+            }
             Gesture::Marquee(..) => hands.marquee.set(None),
             Gesture::Move(start, places) => {
                 let places = moved(&places, start, self.board(at));
@@ -336,6 +341,11 @@ impl Pointers {
     fn click(self, met: Met, more: bool) {
         let (hands, bench) = (self.hands, self.hands.bench);
         let selection = bench.selection();
+        // With a wire in hand a click near a port that can take it means that port.
+        let aimed = hands.target.get_untracked();
+        if let (Some(end), true) = (aimed, hands.joining.with_untracked(Option::is_some)) {
+            return hands.finish(&end);
+        }
         match met {
             Met::Port(end) => match hands.joining.get_untracked() {
                 Some(joining) if joining.from == end => hands.let_go(),
