@@ -203,6 +203,7 @@ fn Kind(
         }
         // A click without a pointer is the keyboard's or a screen reader's.
         if ev.detail() == 0 {
+            shown.tip.set(None);
             bench.place_part(&name.get_value(), None);
         } else {
             shown.choose(&name.get_value());
@@ -271,8 +272,11 @@ impl Shown {
     /// Whether every word of the search is in the type's texts.
     fn finds(self, kind: &PartType) -> bool {
         self.search.with(|search| {
-            let all =
-                format!("{} {} {} {}", kind.label, kind.group, kind.says, kind.name).to_lowercase();
+            let all = format!(
+                "{} {} {} {} {}",
+                kind.label, kind.group, kind.says, kind.note, kind.name
+            )
+            .to_lowercase();
             search
                 .to_lowercase()
                 .split_whitespace()
