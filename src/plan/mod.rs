@@ -7,11 +7,13 @@
 mod clock;
 mod duty;
 mod edit;
+mod example;
 mod history;
 mod id;
 pub mod link;
 mod read;
 mod setting;
+mod snippet;
 mod spec;
 mod world;
 mod write;
@@ -19,10 +21,12 @@ mod write;
 pub use clock::{Clock, Span};
 pub use duty::{Duty, When};
 pub use edit::{Edit, EditError};
+pub use example::examples;
 pub use history::History;
 pub use id::{PartId, WireId};
 pub use read::{Salvage, read_plan, salvage};
 pub(crate) use setting::check as check_setting;
+pub use snippet::Snippet;
 pub use spec::{Function, Spec};
 pub use world::{SkyRef, World};
 

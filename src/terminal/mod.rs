@@ -1,5 +1,229 @@
-//! The command line.
+//! The command line: reads plans, asks the core, and lays the answer out for reading or as JSON.
+//!
+//! Exit code 0: fine; 1: a problem of weight error stands; 2: what was given can't be read, with every fault on the
+//! standard error stream. It works out nothing itself.
+
+mod book;
+mod check;
+mod day;
+mod link;
+mod solve;
+mod table;
+
+use crate::net::{Problem, Weight};
+use crate::plan::{Clock, PartId, Plan, read_plan};
+use clap::{Parser, Subcommand};
+use serde_json::{Value, json};
+use std::io::{Read, Write};
+use std::process::ExitCode;
+
+/// Plans the power of a base in an invented world and says, exactly, what every wire carries.
+#[derive(Parser)]
+#[command(name = "duskline", version, after_help = AFTER, max_term_width = 100)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+const AFTER: &str = "\
+PLAN is a plan's file, or - for the standard input. Times are on the day's dial, HH:MM from 00:00 to
+24:00, whatever the length of the world's day.
+
+Examples:
+  duskline solve kittiwake-light.json --at 21:30        what every wire carries at half past nine
+  duskline day kittiwake-light.json --days 3            three days: events, and totals of each part
+  duskline link kittiwake-light.json --base https://example.org/duskline/
+  duskline check kittiwake-light.json                   is every duty kept, and for how long
+  duskline open 'https://example.org/duskline/#d1.…' > plan.json
+  duskline solve plan.json --at 12:00 --json | jq .problems
+
+Exit codes:
+  0  fine
+  1  a duty is broken, or a problem of weight error stands, such as a closed loop
+  2  what was given can't be read; each fault is named with its place and what was expected
+
+Duskline plans power for invented worlds. Real installations follow local codes and licensed
+practice; nothing here is advice on them.";
+
+#[derive(Subcommand)]
+enum Command {
+    /// One instant: what every wire offers and takes, and what each part does
+    #[command(after_help = "Example: duskline solve plan.json --at 21:30 --day 2 --json")]
+    Solve {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        /// The time on the day's dial; all events of that millisecond are in the answer
+        #[arg(long, value_name = "HH:MM", value_parser = clock)]
+        at: Clock,
+        /// The day of the run, from 1
+        #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u64).range(1..=100_000))]
+        day: u64,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Whole days: every event, and what each source, battery, load and contact did
+    #[command(after_help = "Example: duskline day plan.json --days 7 --json")]
+    Day {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        /// How many days, from the first midnight on
+        #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u64).range(1..=100_000))]
+        days: u64,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Every duty proven: to a midnight that repeats an earlier one, or for 60 days
+    #[command(after_help = "Example: duskline check plan.json")]
+    Check {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Every single part, wire and reachable switch lost in turn, and the duties each breaks
+    #[command(after_help = "Example: duskline losses plan.json --json")]
+    Losses {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// The part types of a parts book as a table
+    #[command(after_help = "Example: duskline book outpost")]
+    Book {
+        /// A built-in book's name, or a book's file, or - for the standard input
+        #[arg(default_value = "outpost", value_name = "NAME|FILE")]
+        book: String,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// A plan as a link: the whole plan in the part of a URL that no server sees
+    #[command(after_help = "Example: duskline link plan.json --base https://example.org/duskline/")]
+    Link {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        /// The address of a Duskline page, put in front of the link
+        #[arg(long, value_name = "URL", default_value = "")]
+        base: String,
+    },
+    /// The plan that a link carries, as its file
+    #[command(
+        after_help = "Example: duskline open 'https://example.org/duskline/#d1.…' > plan.json"
+    )]
+    Open {
+        /// The link, or what stands behind its #, or - for the standard input
+        link: String,
+    },
+}
+
+fn clock(text: &str) -> Result<Clock, String> {
+    Clock::parse(text).ok_or_else(|| "expected HH:MM from 00:00 to 24:00".into())
+}
+
+/// What a command has to say.
+struct Answer {
+    /// For the standard output.
+    text: String,
+    /// Whether a problem of weight error stands.
+    failed: bool,
+}
+
+impl Answer {
+    fn new(text: String, problems: &[Problem]) -> Answer {
+        Answer {
+            text,
+            failed: problems.iter().any(|p| p.weight == Weight::Error),
+        }
+    }
+}
+
 /// Runs the program on this process's arguments.
-pub fn main() -> std::process::ExitCode {
-    std::process::ExitCode::SUCCESS
+pub fn main() -> ExitCode {
+    let answer = match Arguments::parse().command {
+        Command::Solve {
+            plan,
+            at,
+            day,
+            json,
+        } => plan_of(&plan).map(|plan| solve::answer(&plan, at, day, json)),
+        Command::Day { plan, days, json } => {
+            plan_of(&plan).map(|plan| day::answer(&plan, days, json))
+        }
+        Command::Check { plan, json } => plan_of(&plan).map(|plan| check::answer(&plan, json)),
+        Command::Losses { plan, json } => plan_of(&plan).map(|plan| check::losses(&plan, json)),
+        Command::Book { book, json } => book::answer(&book, json),
+        Command::Link { plan, base } => plan_of(&plan).map(|plan| link::of_plan(&plan, &base)),
+        Command::Open { link } => link::open(&link),
+    };
+    match answer {
+        Ok(answer) => {
+            // A reader that has gone away (`| head`) is no fault of the plan's.
+            let _ = std::io::stdout().lock().write_all(answer.text.as_bytes());
+            ExitCode::from(u8::from(answer.failed))
+        }
+        Err(faults) => {
+            let _ = std::io::stderr().lock().write_all(faults.as_bytes());
+            ExitCode::from(2)
+        }
+    }
+}
+
+/// The text of a file, or of the standard input for `-`.
+fn text_of(file: &str) -> Result<String, String> {
+    let mut bytes = Vec::new();
+    let read = match file {
+        "-" => std::io::stdin().lock().read_to_end(&mut bytes).map(|_| ()),
+        _ => std::fs::read(file).map(|found| bytes = found),
+    };
+    read.map_err(|error| format!("{file}: {error}\n"))?;
+    String::from_utf8(bytes).map_err(|error| {
+        let at = error.utf8_error().valid_up_to();
+        format!("{file}: byte {at}: found no UTF-8, expected a text\n")
+    })
+}
+
+fn plan_of(file: &str) -> Result<Plan, String> {
+    read_plan(&text_of(file)?).map_err(|faults| lines(file, &faults))
+}
+
+/// Faults for the standard error stream, one a line.
+fn lines(file: &str, faults: &[crate::read::Fault]) -> String {
+    faults.iter().map(|f| format!("{file}: {f}\n")).collect()
+}
+
+/// Problems as JSON.
+fn problems_json(problems: &[Problem]) -> Value {
+    let one = |p: &Problem| {
+        let wires: Vec<&str> = p.wires.iter().map(|w| w.as_str()).collect();
+        json!({
+            "kind": p.kind.code(),
+            "weight": p.weight.word(),
+            "parts": p.parts.iter().map(PartId::as_str).collect::<Vec<_>>(),
+            "wires": wires,
+            "says": p.says,
+        })
+    };
+    problems.iter().map(one).collect()
+}
+
+/// Problems for reading.
+fn problems_text(problems: &[Problem]) -> String {
+    if problems.is_empty() {
+        return "No problems.\n".into();
+    }
+    let mut rows = table::Table::new(&["weight", "kind", "problem"]);
+    for p in problems {
+        rows.row([p.weight.word(), p.kind.code(), p.says.as_str()]);
+    }
+    rows.to_string()
+}
+
+/// JSON for the standard output.
+fn print(value: &Value) -> String {
+    format!("{value:#}\n")
 }

@@ -1,0 +1,206 @@
+//! The link form of a plan: a text for the fragment of a URL, so that a whole plan travels in a line.
+//!
+//! `d1.` (the version), then base64url without padding (RFC 4648 section 5) of: a CRC-32 of all that follows, unpacked;
+//! the length of the coded numbers and one more, or 0 where there are none; these numbers ([`coder`]); and the text as a
+//! DEFLATE stream (RFC 1951, with a preset dictionary). Both together are the plan in columns ([`pack`]). What is read
+//! passes all checks of a plan's file, so a link can't bring in anything that a file can't. Sizes are capped before
+//! anything is unpacked.
+
+mod coder;
+mod deflate;
+mod pack;
+mod slots;
+mod words;
+
+use super::{Plan, Salvage};
+use crate::read::Faults;
+use base64::Engine;
+use base64::alphabet::URL_SAFE;
+use base64::engine::{GeneralPurpose, GeneralPurposeConfig};
+use deflate::Broken;
+use std::fmt;
+
+/// The version of the link form that this program reads and writes.
+pub const VERSION: u64 = 1;
+/// The most characters of a link that are looked at.
+pub const LONGEST: usize = 2_000_000;
+/// The most bytes that a link may unpack to.
+pub const LARGEST: usize = 4 << 20;
+
+/// Why a link can't be opened.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum LinkError {
+    /// The text holds no plan.
+    NotALink,
+    /// It is of a later version.
+    Newer(u64),
+    /// Its end is missing.
+    Truncated,
+    /// It is not as it was written.
+    Damaged,
+    /// It has more characters than are read.
+    TooLong(usize),
+    /// It would unpack to more than is read.
+    TooLarge,
+    /// Part types in it have other ports in this program's book.
+    OtherBook,
+    /// What it unpacks to is no plan.
+    NoPlan(Faults),
+}
+
+impl fmt::Display for LinkError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let again = "Ask for it again, or for the plan as a file.";
+        match self {
+            LinkError::NotALink => write!(
+                f,
+                "This is no link to a plan: nothing in it starts with d{VERSION}. after a #. Copy the whole link and try again."
+            ),
+            LinkError::Newer(version) => write!(
+                f,
+                "This link is of version {version}, made by a newer Duskline; this one reads version {VERSION}. Update it, or ask for the plan as a file."
+            ),
+            LinkError::Truncated => write!(
+                f,
+                "This link is cut off: its end is missing, as happens where a message may only be so long. {again}"
+            ),
+            LinkError::Damaged => write!(
+                f,
+                "This link is damaged: some of its characters are not as they were written. {again}"
+            ),
+            LinkError::TooLong(length) => write!(
+                f,
+                "This link has {length} characters, and at most {LONGEST} are read. Ask for the plan as a file."
+            ),
+            LinkError::TooLarge => write!(
+                f,
+                "This link would unpack to more than {} MiB, which no plan needs. Nothing of it was opened.",
+                LARGEST >> 20
+            ),
+            LinkError::OtherBook => write!(
+                f,
+                "This link was made with another edition of the parts book, whose ports differ from this one's. Ask for the plan as a file."
+            ),
+            LinkError::NoPlan(faults) => match faults.first() {
+                Some(fault) => write!(f, "This link unpacks, but not to a plan: {fault}."),
+                None => write!(f, "This link unpacks, but not to a plan."),
+            },
+        }
+    }
+}
+
+impl std::error::Error for LinkError {}
+
+/// Base64url that takes no padding; stray bits at the end are left to the checksum.
+const BASE64: GeneralPurpose = GeneralPurpose::new(
+    &URL_SAFE,
+    GeneralPurposeConfig::new()
+        .with_encode_padding(false)
+        .with_decode_padding_mode(base64::engine::DecodePaddingMode::RequireNone)
+        .with_decode_allow_trailing_bits(true),
+);
+
+/// The plan as the text of a URL's fragment, without the `#`.
+pub fn to_fragment(plan: &Plan) -> String {
+    let packed = pack::pack(plan);
+    let mut body = Vec::new();
+    // Seven bits a byte, the lowest first.
+    let mut length = packed.numbers.as_ref().map_or(0, |n| n.len() + 1);
+    while length > 127 {
+        body.push(length as u8 | 128);
+        length >>= 7;
+    }
+    body.push(length as u8);
+    body.extend(packed.numbers.iter().flatten());
+    let mut bytes = sum(&body, &packed.text).to_vec();
+    bytes.extend(body);
+    bytes.extend(deflate::pack(packed.text.as_bytes()));
+    format!("d{VERSION}.{}", BASE64.encode(bytes))
+}
+
+/// The checksum over what stands before the text, and the text.
+fn sum(body: &[u8], text: &str) -> [u8; 4] {
+    deflate::crc32(&[body, text.as_bytes()].concat()).to_be_bytes()
+}
+
+/// What stands before the text, the numbers alone, and the text's stream.
+type Split<'b> = (&'b [u8], Option<&'b [u8]>, &'b [u8]);
+
+/// Parts the coded numbers, with their length before them, from the stream; and the numbers alone.
+fn part(bytes: &[u8]) -> Option<Split<'_>> {
+    let (mut length, mut head) = (0usize, 0);
+    for shift in [0, 7, 14, 21] {
+        let byte = *bytes.get(head)?;
+        head += 1;
+        length |= usize::from(byte & 127) << shift;
+        if byte < 128 {
+            break;
+        }
+    }
+    let end = head + length.saturating_sub(1);
+    let (body, stream) = (bytes.get(..end)?, &bytes[end..]);
+    Some((body, (length > 0).then(|| &body[head..]), stream))
+}
+
+/// Whether the text looks like a link to a plan, whole or not.
+pub fn looks_like_link(text: &str) -> bool {
+    body(text).is_some()
+}
+
+/// The version and what follows it, of a URL, a fragment or its bare text.
+fn body(text: &str) -> Option<(u64, &str)> {
+    let text = text.rsplit_once('#').map_or(text, |(_, after)| after);
+    let (version, body) = text.trim_start().strip_prefix('d')?.split_once('.')?;
+    let digits = (1..=9).contains(&version.len()) && version.bytes().all(|b| b.is_ascii_digit());
+    Some((version.parse().ok().filter(|_| digits)?, body))
+}
+
+/// The plan that a link, a fragment or its bare text carries.
+///
+/// White space within it and stops behind it, as mail and chat programs put there, do no harm. The faults of the
+/// [`Salvage`] are those of the plan within a link that is whole.
+pub fn from_link(link: &str) -> Result<Salvage, LinkError> {
+    if link.len() > LONGEST {
+        return Err(LinkError::TooLong(link.chars().count()));
+    }
+    let (version, body) = body(link).ok_or(LinkError::NotALink)?;
+    if version != VERSION {
+        return Err(match version {
+            0 => LinkError::NotALink,
+            newer => LinkError::Newer(newer),
+        });
+    }
+    let mut text: String = body.chars().filter(|c| !c.is_ascii_whitespace()).collect();
+    text.truncate(
+        text.trim_end_matches(['.', ',', ';', ':', '!', '?', ')', ']', '>', '"', '\''])
+            .len(),
+    );
+    let bytes = match BASE64.decode(&text) {
+        Ok(bytes) if bytes.len() > 4 => bytes,
+        Ok(_) | Err(base64::DecodeError::InvalidLength(_)) => return Err(LinkError::Truncated),
+        Err(_) => return Err(LinkError::Damaged),
+    };
+    let (check, rest) = bytes.split_at(4);
+    let (body, numbers, stream) = part(rest).ok_or(LinkError::Truncated)?;
+    let text = deflate::unpack(stream, LARGEST).map_err(|broken| match broken {
+        Broken::Short => LinkError::Truncated,
+        Broken::Wrong => LinkError::Damaged,
+        Broken::Large => LinkError::TooLarge,
+    })?;
+    let text = String::from_utf8(text).map_err(|_| LinkError::Damaged)?;
+    if sum(body, &text) != check {
+        return Err(LinkError::Damaged);
+    }
+    let packed = pack::Packed {
+        numbers: numbers.map(<[u8]>::to_vec),
+        text,
+    };
+    let value = pack::unpack(&packed).map_err(|odd| match odd {
+        pack::Odd::Wrong => LinkError::NoPlan(Faults::new()),
+        pack::Odd::Ports => LinkError::OtherBook,
+    })?;
+    super::read::from_value(&value).map_err(LinkError::NoPlan)
+}
+
+#[cfg(test)]
+mod tests;

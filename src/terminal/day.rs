@@ -1,0 +1,141 @@
+//! `duskline day`: whole days of a plan.
+
+use super::{Answer, print, problems_json, problems_text, table::Table};
+use crate::plan::{Clock, Plan};
+use crate::quantity::{Ms, Short};
+use crate::run::{self, Record};
+use serde_json::{Map, Value, json};
+
+/// A run over `days` days, as JSON or for reading.
+pub(super) fn answer(plan: &Plan, days: u64, json: bool) -> Answer {
+    let record = run::run(plan, days);
+    let text = if json {
+        print(&as_json(plan, &record))
+    } else {
+        as_text(plan, &record, days)
+    };
+    Answer::new(text, &record.problems)
+}
+
+fn as_json(plan: &Plan, record: &Record) -> Value {
+    let hours = |energy| plan.book.book.unit.hours(energy);
+    let id = |part: &usize| plan.parts[*part].id.to_string();
+    let events = record.events.iter().map(
+        |e| json!({ "t": e.t, "part": plan.parts[e.part].id.as_str(), "what": e.what.word() }),
+    );
+    let events: Vec<Value> = events.collect();
+    let mut kinds = [(); 4].map(|()| Map::new());
+    for (part, load) in &record.loads {
+        let value = json!({ "runs": load.runs, "energy": hours(load.energy) });
+        kinds[0].insert(id(part), value);
+    }
+    for (part, battery) in &record.batteries {
+        let level = battery.level.iter().map(|(t, x)| json!([t, hours(*x)]));
+        let value = json!({
+            "level": level.collect::<Vec<_>>(),
+            "in": hours(battery.taken),
+            "out": hours(battery.given),
+            "lost": hours(battery.lost),
+        });
+        kinds[1].insert(id(part), value);
+    }
+    for (part, source) in &record.sources {
+        let value = json!({ "available": hours(source.available), "taken": hours(source.taken) });
+        kinds[2].insert(id(part), value);
+    }
+    for (part, contact) in &record.contacts {
+        kinds[3].insert(id(part), json!({ "conducts": contact.conducts }));
+    }
+    let [loads, batteries, sources, contacts] = kinds;
+    json!({
+        "ended": if record.complete { "complete" } else { "too-many-events" },
+        "events": events,
+        "loads": loads,
+        "batteries": batteries,
+        "sources": sources,
+        "contacts": contacts,
+        "problems": problems_json(&record.problems),
+    })
+}
+
+fn as_text(plan: &Plan, record: &Record, days: u64) -> String {
+    let day_ms = plan.world.day_ms();
+    let name = |part: usize| plan.called(&plan.parts[part].id);
+    let mut events = Table::new(&["day", "dial", "ms", "part", "what"]);
+    for e in &record.events {
+        events.row([
+            (e.t / day_ms + 1).to_string(),
+            Clock::at(e.t, day_ms).to_string(),
+            e.t.to_string(),
+            name(e.part),
+            e.what.word().to_string(),
+        ]);
+    }
+    let title = if plan.title.is_empty() {
+        "A plan without a title".into()
+    } else {
+        plan.title.replace(char::is_control, " ")
+    };
+    let head = format!("{title}, {days} {}", if days == 1 { "day" } else { "days" });
+    let stopped = if record.complete {
+        ""
+    } else {
+        "Stopped early: more events than a run takes in.\n\n"
+    };
+    let events = if events.is_empty() {
+        "No events.\n".into()
+    } else {
+        events.to_string()
+    };
+    let totals = totals(plan, record);
+    let problems = problems_text(&record.problems);
+    format!("{head}\n\n{stopped}{events}\n{totals}\n{problems}")
+}
+
+/// A line for each source, battery, load and contact.
+fn totals(plan: &Plan, record: &Record) -> String {
+    let unit = &plan.book.book.unit;
+    let say = |energy| unit.say_energy(energy);
+    // Hours of the dial, of which every day has 24.
+    let hours = |stretches: &[(Ms, Ms)]| {
+        let ms: Ms = stretches.iter().map(|(from, to)| to - from).sum();
+        let of_dial = ms as f64 * 24.0 / plan.world.day_ms() as f64;
+        Short((of_dial * 100.0).round() / 100.0).to_string()
+    };
+    let mut table = Table::new(&["part", "name", "total"]);
+    for (index, part) in plan.parts.iter().enumerate() {
+        let total = if let Some(s) = record.sources.get(&index) {
+            let (taken, available) = (say(s.taken), say(s.available));
+            format!(
+                "{taken} taken of {available}, {} spilled",
+                say(s.available - s.taken)
+            )
+        } else if let Some(b) = record.batteries.get(&index) {
+            let (taken, given, lost) = (say(b.taken), say(b.given), say(b.lost));
+            let low = b.level.iter().map(|(_, x)| *x).min().unwrap_or(0);
+            let end = b.level.last().map_or(0, |(_, x)| *x);
+            format!(
+                "{taken} in, {given} out, {lost} lost; lowest {}, {} at the end",
+                say(low),
+                say(end)
+            )
+        } else if let Some(l) = record.loads.get(&index) {
+            format!(
+                "ran {} h on {}, {} starts",
+                hours(&l.runs),
+                say(l.energy),
+                l.runs.len()
+            )
+        } else if let Some(c) = record.contacts.get(&index) {
+            format!(
+                "closed {} h, {} times",
+                hours(&c.conducts),
+                c.conducts.len()
+            )
+        } else {
+            continue;
+        };
+        table.row([part.id.to_string(), plan.called(&part.id), total]);
+    }
+    table.to_string()
+}

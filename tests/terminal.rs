@@ -1,0 +1,293 @@
+//! The command line, run as a user runs it.
+
+#![cfg(not(target_arch = "wasm32"))]
+
+use serde_json::{Value, json};
+use std::io::Write;
+use std::process::{Command, Output, Stdio};
+
+const DUSK_LAMP: &str = concat!(
+    env!("CARGO_MANIFEST_DIR"),
+    "/assets/examples/dusk-lamp.json"
+);
+const KITTIWAKE: &str = concat!(
+    env!("CARGO_MANIFEST_DIR"),
+    "/assets/examples/kittiwake-light.json"
+);
+
+fn run(arguments: &[&str], input: &str) -> Output {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_duskline"))
+        .args(arguments)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    // A program that refuses its arguments reads no input.
+    let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
+    child.wait_with_output().unwrap()
+}
+
+fn out(output: &Output) -> &str {
+    std::str::from_utf8(&output.stdout).unwrap()
+}
+
+fn err(output: &Output) -> &str {
+    std::str::from_utf8(&output.stderr).unwrap()
+}
+
+fn parsed(output: &Output) -> Value {
+    serde_json::from_slice(&output.stdout).unwrap()
+}
+
+/// A steady generator of 12 u on a lamp of 2 u, the lamp's loop on a heater, with a switch between.
+fn small() -> Value {
+    json!({
+        "format": "duskline/plan", "version": 1, "title": "Small", "book": {
+            "name": "own", "unit": "u", "step": 1, "types": [
+                { "type": "gen", "behaviour": "source", "peak": 12, "profile": "steady" },
+                { "type": "cell", "behaviour": "battery", "capacity": 10, "max_in": 4, "max_out": 4,
+                  "efficiency": 1000, "cut_out": 0, "cut_in": 100, "set": { "start": 500 } },
+                { "type": "lamp", "behaviour": "load", "draw": 2 },
+                { "type": "switch", "behaviour": "contact", "function": "manual", "coil": 1 },
+                { "type": "bus", "behaviour": "busbar", "ways": 2 },
+            ]
+        },
+        "parts": [
+            { "id": "g", "type": "gen" },
+            { "id": "l", "type": "lamp", "name": "Stair lamp" },
+            { "id": "s", "type": "switch", "set": { "closed": true } },
+            { "id": "b", "type": "cell" },
+        ],
+        "wires": [
+            { "id": "x", "from": "g.out", "to": "l.in" },
+            { "id": "y", "from": "l.loop", "to": "s.feed" },
+            { "id": "z", "from": "s.out", "to": "b.in" },
+        ],
+    })
+}
+
+#[test]
+fn solve_answers_in_json_by_the_rules() {
+    let output = run(
+        &["solve", "-", "--at", "01:00", "--json"],
+        &small().to_string(),
+    );
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    let found = parsed(&output);
+    assert_eq!(found["t"], 3_600_000);
+    assert_eq!(
+        found["wires"],
+        json!({ "x": { "offer": 12, "take": 6 }, "y": { "offer": 10, "take": 4 }, "z": { "offer": 10, "take": 4 } })
+    );
+    assert_eq!(
+        found["parts"],
+        json!({ "l": { "runs": true }, "s": { "conducts": true }, "b": { "level": 9.0, "output": true, "full": false } })
+    );
+    let keys: Vec<&String> = found.as_object().unwrap().keys().collect();
+    assert_eq!(keys, ["t", "wires", "parts", "problems"]);
+    for problem in found["problems"].as_array().unwrap() {
+        let keys: Vec<&String> = problem.as_object().unwrap().keys().collect();
+        assert_eq!(keys, ["kind", "weight", "parts", "wires", "says"]);
+    }
+    let second = run(
+        &["solve", "-", "--at", "12:00", "--day", "2", "--json"],
+        &small().to_string(),
+    );
+    assert_eq!(parsed(&second)["t"], 86_400_000 + 43_200_000);
+    assert_eq!(parsed(&second)["parts"]["b"]["full"], true);
+}
+
+#[test]
+fn solve_lays_the_same_out_for_reading() {
+    let output = run(&["solve", "-", "--at", "01:00"], &small().to_string());
+    let text = out(&output);
+    assert!(text.starts_with("Small, day 1, 01:00\n\n"), "{text}");
+    for line in [
+        "l     Stair lamp  runs on 2 u",
+        "g     gen         gives 6 u of 12 u, spills 6 u",
+        "b     cell        9 u·h of 10 u·h, takes 4 u, gives 0 u",
+        "s     switch      closed",
+        "x        6     12  gen out          Stair lamp in",
+    ] {
+        assert!(text.contains(line), "{line} is not in\n{text}");
+    }
+}
+
+#[test]
+fn a_closed_loop_is_exit_code_1() {
+    let mut plan = small();
+    plan["parts"] = json!([{ "id": "a", "type": "bus" }, { "id": "b", "type": "lamp" }]);
+    plan["wires"] = json!([
+        { "id": "x", "from": "a.out", "to": "b.in" },
+        { "id": "y", "from": "b.loop", "to": "a.in2" },
+    ]);
+    for arguments in [
+        &["solve", "-", "--at", "12:00", "--json"][..],
+        &["day", "-", "--json"],
+    ] {
+        let output = run(arguments, &plan.to_string());
+        assert_eq!(output.status.code(), Some(1));
+        let found = parsed(&output);
+        assert!(
+            found["problems"]
+                .as_array()
+                .unwrap()
+                .iter()
+                .any(|p| p["kind"] == "closed-loop"
+                    && p["weight"] == "error"
+                    && p["parts"] == json!(["a", "b"])
+                    && p["wires"] == json!(["x", "y"])),
+            "{found}"
+        );
+    }
+}
+
+#[test]
+fn a_plan_that_cant_be_read_is_exit_code_2_with_every_fault() {
+    let mut plan = small();
+    plan["parts"][1]["type"] = json!("lampp");
+    plan["wires"][2]["to"] = json!("b.inn");
+    let output = run(&["solve", "-", "--at", "12:00"], &plan.to_string());
+    assert_eq!(output.status.code(), Some(2));
+    assert_eq!(out(&output), "");
+    assert_eq!(
+        err(&output),
+        "-: parts[1].type: found \"lampp\", expected a part type of the book\n\
+         -: wires[0].to: found \"l.in\", a part that is not there, expected an input port, as \"part.port\"\n\
+         -: wires[1].from: found \"l.loop\", a part that is not there, expected an output port, as \"part.port\"\n\
+         -: wires[2].to: found \"b.inn\", a port that is not there, expected an input port, as \"part.port\"\n"
+    );
+    let output = run(&["solve", "-", "--at", "12:00"], "{");
+    assert_eq!(output.status.code(), Some(2));
+    let output = run(&["solve", "no such file", "--at", "12:00"], "");
+    assert_eq!(output.status.code(), Some(2));
+    assert!(err(&output).starts_with("no such file: "));
+    let output = run(&["solve", DUSK_LAMP, "--at", "24:01"], "");
+    assert_eq!(output.status.code(), Some(2));
+    assert!(err(&output).contains("expected HH:MM from 00:00 to 24:00"));
+}
+
+#[test]
+fn day_answers_in_json_by_the_rules() {
+    let output = run(&["day", "-", "--json"], &small().to_string());
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    let found = parsed(&output);
+    let keys: Vec<&String> = found.as_object().unwrap().keys().collect();
+    assert_eq!(
+        keys,
+        [
+            "ended",
+            "events",
+            "loads",
+            "batteries",
+            "sources",
+            "contacts",
+            "problems"
+        ]
+    );
+    assert_eq!(found["ended"], "complete");
+    // Half of 10 u·h is missing, 4 u come in: full after 75 minutes.
+    assert_eq!(
+        found["events"],
+        json!([{ "t": 4_500_000, "part": "b", "what": "full" }])
+    );
+    assert_eq!(
+        found["loads"],
+        json!({ "l": { "runs": [[0, 86_400_000]], "energy": 48.0 } })
+    );
+    assert_eq!(
+        found["batteries"],
+        json!({ "b": {
+            "level": [[0, 5.0], [4_500_000, 10.0], [86_400_000, 10.0]], "in": 5.0, "out": 0.0, "lost": 0.0
+        } })
+    );
+    assert_eq!(
+        found["sources"],
+        json!({ "g": { "available": 288.0, "taken": 53.0 } })
+    );
+    assert_eq!(
+        found["contacts"],
+        json!({ "s": { "conducts": [[0, 86_400_000]] } })
+    );
+    let text = run(&["day", "-", "--days", "2"], &small().to_string());
+    assert!(
+        out(&text).starts_with("Small, 2 days\n\n"),
+        "{}",
+        out(&text)
+    );
+    assert!(
+        out(&text).contains("ran 48 h on 96 u·h, 1 starts"),
+        "{}",
+        out(&text)
+    );
+}
+
+#[test]
+fn every_example_is_solved_and_run_without_an_error() {
+    for name in ["dusk-lamp", "first-light", "kittiwake-light"] {
+        let file = format!("{}/assets/examples/{name}.json", env!("CARGO_MANIFEST_DIR"));
+        for arguments in [&["solve", &file, "--at", "21:30"][..], &["day", &file]] {
+            let output = run(arguments, "");
+            assert_eq!(
+                output.status.code(),
+                Some(0),
+                "{name}: {}{}",
+                out(&output),
+                err(&output)
+            );
+        }
+    }
+}
+
+#[test]
+fn a_link_goes_there_and_back() {
+    let link = run(
+        &[
+            "link",
+            KITTIWAKE,
+            "--base",
+            "https://example.org/duskline/#old",
+        ],
+        "",
+    );
+    assert!(out(&link).starts_with("https://example.org/duskline/#d1."));
+    let bare = run(&["link", KITTIWAKE], "");
+    assert!(out(&bare).starts_with("#d1."));
+    let written: Value =
+        serde_json::from_str(&std::fs::read_to_string(KITTIWAKE).unwrap()).unwrap();
+    let opened = run(&["open", out(&link).trim()], "");
+    assert_eq!(parsed(&opened)["parts"], written["parts"]);
+    assert_eq!(parsed(&opened)["wires"], written["wires"]);
+    assert_eq!(parsed(&run(&["open", "-"], out(&bare))), parsed(&opened));
+    let cut = run(&["open", &out(&link)[..200]], "");
+    assert_eq!(cut.status.code(), Some(2));
+    assert!(err(&cut).starts_with("This link is cut off"));
+}
+
+#[test]
+fn the_book_is_a_table_or_json() {
+    let text = run(&["book"], "");
+    assert_eq!(text.status.code(), Some(0));
+    assert!(
+        out(&text).starts_with(
+            "outpost: 53 part types. A step of power is 1 u, a contact's lag 100 ms.\n"
+        )
+    );
+    let found = parsed(&run(&["book", "outpost", "--json"], ""));
+    assert_eq!(found["types"].as_array().unwrap().len(), 53);
+    let file = concat!(env!("CARGO_MANIFEST_DIR"), "/assets/books/outpost.json");
+    assert_eq!(parsed(&run(&["book", file, "--json"], "")), found);
+    let none = run(&["book", "inpost"], "");
+    assert_eq!(none.status.code(), Some(2));
+    assert!(err(&none).contains("The built-in books are: outpost."));
+}
+
+#[test]
+fn help_says_what_it_is_for_and_warns() {
+    let text = run(&["--help"], "");
+    assert_eq!(text.status.code(), Some(0));
+    for words in ["Exit codes:", "Examples:", "Real wiring kills"] {
+        assert!(out(&text).contains(words), "{words}");
+    }
+}
