@@ -88,7 +88,7 @@ pub fn Shelf() -> impl IntoView {
             <input id="shelf-search" type="search" placeholder="Search parts" autocomplete="off"
                 prop:value=move || shown.search.get()
                 on:input=move |ev| shown.search.set(event_target_value(&ev))
-                on:keydown=move |ev| shown.from_search(&ev)/>
+                on:keydown=move |ev| shown.search_key(&ev)/>
         </div>
         <div class="groups" on:keydown=move |ev| shown.step(&ev) on:scroll=move |_| shown.tip.set(None)>
             <For each=groups key=|g| g.clone() children=move |g| view! { <Group shown name=g/> }/>
@@ -349,7 +349,7 @@ impl Shown {
     }
 
     /// Keys in the search: Enter places the first that is found, the arrow goes to the list.
-    fn from_search(self, ev: &ev::KeyboardEvent) {
+    fn search_key(self, ev: &ev::KeyboardEvent) {
         match ev.key().as_str() {
             "Enter" => {
                 let first = self.stop();
