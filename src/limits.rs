@@ -121,13 +121,15 @@ pub const CHARGE: &[Field] = &[need(
 /// The numbers of a load.
 pub const LOAD: &[Field] = &[
     need("draw", "Draws", "steps", Kind::Whole(1, POWER)),
-    may(
-        "short",
-        "When offered too little",
-        "",
-        Kind::Choice(&["pass", "hold", "waste"]),
-    ),
+    SHORT[0],
 ];
+/// The settings of a load; a book may give it on the type too.
+pub const SHORT: &[Field] = &[may(
+    "short",
+    "When offered too little",
+    "",
+    Kind::Choice(&["pass", "hold", "waste"]),
+)];
 /// The settings of a tap.
 pub const TAP: &[Field] = &[need("amount", "Sets aside", "steps", Kind::Whole(0, POWER))];
 /// The numbers of a divider or a busbar.

@@ -26,6 +26,18 @@ pub enum Short {
     Waste,
 }
 
+impl Short {
+    /// The short called `word` in a file.
+    pub fn of(word: &str) -> Option<Short> {
+        match word {
+            "pass" => Some(Short::Pass),
+            "hold" => Some(Short::Hold),
+            "waste" => Some(Short::Waste),
+            _ => None,
+        }
+    }
+}
+
 /// Which function a contact follows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[allow(missing_docs)] // the names are the documentation; `limits::FUNCTIONS` has their words

@@ -78,6 +78,7 @@ impl PartType {
                 ..
             } => limits::SUN,
             Behaviour::Battery { .. } => limits::CHARGE,
+            Behaviour::Load { .. } => limits::SHORT,
             Behaviour::Tap => limits::TAP,
             Behaviour::Changeover => limits::CHANGEOVER,
             Behaviour::Contact { function, .. } => limits::of_function(function.name()),

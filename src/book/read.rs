@@ -97,7 +97,7 @@ fn read_type(value: &Value, step: f64, place: &Place, faults: &mut Faults) -> Op
         .cloned()
         .unwrap_or_default();
     let cost = read_cost(map, place, faults);
-    let found = PartType {
+    let mut found = PartType {
         name: name?.to_string(),
         label,
         group,
@@ -111,6 +111,13 @@ fn read_type(value: &Value, step: f64, place: &Place, faults: &mut Faults) -> Op
         says,
         note,
     };
+    // What a load does when it can't run may stand on its type; it is a setting all the same.
+    if let Some(short) = map
+        .get("short")
+        .filter(|_| !found.set.contains_key("short"))
+    {
+        found.set.insert("short".into(), short.clone());
+    }
     let at = place.key("set");
     for field in found.fields() {
         if let Some(v) = found.set.get(field.key) {
@@ -260,11 +267,7 @@ fn read_behaviour(
         "battery" => read_battery(&mut n, step)?,
         "load" => {
             let (draw, short) = (n.whole("draw"), n.choice("short"));
-            let short = match short {
-                Some("hold") => Short::Hold,
-                Some("waste") => Short::Waste,
-                _ => Short::Pass,
-            };
+            let short = short.and_then(Short::of).unwrap_or(Short::Pass);
             Behaviour::Load { draw: draw?, short }
         }
         "tap" => Behaviour::Tap,

@@ -122,7 +122,8 @@ impl Live {
         }
     }
 
-    fn offered(&self, slot: Slot) -> u64 {
+    /// What a slot's wire is offered; an unwired port is offered nothing.
+    pub fn offered(&self, slot: Slot) -> u64 {
         slot.map_or(0, |wire| self.offer[wire])
     }
 

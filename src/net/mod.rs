@@ -8,8 +8,13 @@ mod compile;
 mod live;
 mod problem;
 mod problems;
+#[cfg(test)]
+mod testing;
+#[cfg(test)]
+mod worked;
 
 pub use compile::{Net, Node};
 pub use live::{Controls, Live};
 pub use problem::{Problem, ProblemKind, Weight};
-pub use problems::structure_problems;
+pub(crate) use problems::worst_first;
+pub use problems::{flow_problems, structure_problems};

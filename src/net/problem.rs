@@ -50,6 +50,8 @@ pub enum ProblemKind {
     UnsetSwitch,
     /// A sensor that watches nothing.
     WatchesNothing,
+    /// A break switch that is set closed, and so is open.
+    BreakClosed,
     /// Power that a source could give and nobody takes.
     Spilled,
 }
@@ -69,6 +71,7 @@ impl ProblemKind {
             ProblemKind::LostShare => "lost-share",
             ProblemKind::UnsetSwitch => "unset-switch",
             ProblemKind::WatchesNothing => "watches-nothing",
+            ProblemKind::BreakClosed => "break-closed",
             ProblemKind::Spilled => "spilled",
         }
     }

@@ -10,14 +10,17 @@ use std::time::Duration;
 pub fn Frame() -> impl IntoView {
     let bench = Bench::new();
     provide_context(bench);
+    super::storage::Keeper::start(bench);
     view! {
         <div class="frame" class:drawn=move || bench.pane().get().is_some()>
             <header class="bar">
-                <h1>"Duskline"</h1>
+                <super::toolbar::Toolbar/>
             </header>
             <aside class="shelf" class:open=open(bench, Pane::Shelf) aria-label="Shelf">
             </aside>
-            <main class="board">
+            <main class="board" aria-label="Board">
+                <super::board::Board/>
+                <super::welcome::Welcome/>
             </main>
             <aside class="details" class:open=open_right(bench) aria-label="Details and problems">
             </aside>

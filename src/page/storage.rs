@@ -74,7 +74,7 @@ pub struct Keeper {
     message: RwSignal<Option<Message>>,
 }
 
-/// The keeper, from the context that the top bar provides.
+/// The keeper, from the context that the page's root provides.
 pub fn use_keeper() -> Keeper {
     expect_context()
 }
@@ -145,7 +145,7 @@ fn text_of(plan: &Plan) -> String {
 }
 
 impl Keeper {
-    /// Starts keeping: opens the plan that was open last, and saves at every edit from now on.
+    /// Starts keeping: opens the plan that was open last, and saves at every edit from now on. Call it in the page's root.
     pub fn start(bench: Bench) -> Keeper {
         let keeper = Keeper {
             bench,
@@ -169,6 +169,19 @@ impl Keeper {
         Effect::watch(
             move || bench.revision(),
             move |_, _, _| keeper.save(),
+            false,
+        );
+        // The board is measured only once it stands; what is open is fitted to it then.
+        let size = Memo::new(move |_| bench.view().with(|v| (v.width, v.height)));
+        let fitted = StoredValue::new(false);
+        Effect::watch(
+            move || size.get(),
+            move |_, _, _| {
+                if !fitted.get_value() {
+                    fitted.set_value(true);
+                    bench.fit();
+                }
+            },
             false,
         );
         let heard = window_event_listener(leptos::ev::storage, move |event| keeper.hear(&event));

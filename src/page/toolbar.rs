@@ -1,5 +1,5 @@
 //! The top bar: the plan's title, undo and redo, and what is done with the plan as a whole. On a narrow screen all but
-//! title, undo and redo fold into one menu. It also starts what keeps the plan: storage, files, links, clipboard, theme.
+//! title, undo and redo fold into one menu. It also starts to listen for files, links and the clipboard.
 
 use super::dialog::{Messages, Plans};
 use super::files::{self, OpenFile};
@@ -16,7 +16,7 @@ use wasm_bindgen::JsCast;
 #[component]
 pub fn Toolbar() -> impl IntoView {
     let bench = use_bench();
-    let keeper = Keeper::start(bench);
+    let keeper = use_keeper();
     let theme = theme::start();
     links::listen(keeper);
     files::listen(keeper);

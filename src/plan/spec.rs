@@ -213,7 +213,11 @@ impl Look<'_> {
             }
             Behaviour::Load { draw, short } => Spec::Load {
                 draw: draw * count,
-                short,
+                short: self
+                    .value("short")
+                    .and_then(Value::as_str)
+                    .and_then(Short::of)
+                    .unwrap_or(short),
             },
             Behaviour::Tap => Spec::Tap(self.whole("amount", 0)),
             Behaviour::Divider { ways } => Spec::Divider(ways),

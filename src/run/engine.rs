@@ -120,7 +120,7 @@ impl Engine {
 
     fn set_up(&mut self, plan: &Plan) {
         let sky = plan.world.sky();
-        let mut days = Days::new(plan);
+        let days = Days::new(plan);
         let ids: BTreeMap<&str, usize> = plan
             .parts
             .iter()

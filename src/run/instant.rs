@@ -143,7 +143,14 @@ impl Engine {
         let parts: Vec<PartState> = (0..self.net.nodes.len())
             .map(|part| self.state(part, t))
             .collect();
-        let problems = problems_of_run(self, plan, t);
+        let mut problems = problems_of_run(self, plan, t);
+        problems.extend(crate::net::flow_problems(
+            plan,
+            &self.net,
+            &self.live,
+            &self.controls,
+        ));
+        crate::net::worst_first(plan, &mut problems);
         Instant {
             t,
             wires,
@@ -185,6 +192,6 @@ pub(super) fn problems_of_run(engine: &Engine, plan: &Plan, t: Ms) -> Vec<Proble
             says,
         });
     }
-    problems.sort_by_key(|p| p.weight);
+    crate::net::worst_first(plan, &mut problems);
     problems
 }

@@ -3,7 +3,8 @@
 use crate::book::Profile;
 use crate::plan::{Plan, Spec};
 use crate::quantity::Ms;
-use crate::sky::{Aim, Sky, wind_steps};
+use crate::sky::{Aim, Air, Path, Sky, wind_steps};
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -18,25 +19,35 @@ pub struct Supply {
     days: Vec<Day>,
 }
 
-/// Works days out, each kind of source once.
+/// What a sun source's day depends on, to the bit.
+type Key = (Vec<u64>, bool, [u64; 4]);
+
+/// How many days are kept at the most before all are forgotten.
+const KEPT: usize = 4096;
+
+thread_local! {
+    /// Days worked out before. The date does not advance and an edit seldom turns a panel, so the same days are asked
+    /// for at every solve; finding every step of one takes longer than the rest of a small plan's run.
+    static DAYS: RefCell<BTreeMap<Key, Day>> = const { RefCell::new(BTreeMap::new()) };
+}
+
+/// Works the days of sources out.
 pub struct Days<'a> {
     plan: &'a Plan,
     sky: Sky,
-    known: BTreeMap<(u64, u64, u64, u64), Day>,
 }
 
 impl<'a> Days<'a> {
-    /// Nothing worked out yet.
+    /// The days of the plan's world.
     pub fn new(plan: &'a Plan) -> Days<'a> {
         Days {
             plan,
             sky: plan.world.sky(),
-            known: BTreeMap::new(),
         }
     }
 
     /// The days of a source; `None` for any other part.
-    pub fn supply(&mut self, spec: &Spec) -> Option<Supply> {
+    pub fn supply(&self, spec: &Spec) -> Option<Supply> {
         let Spec::Source {
             peak,
             count,
@@ -61,19 +72,44 @@ impl<'a> Days<'a> {
         })
     }
 
-    fn sun(&mut self, aim: Aim, peak: u64, weather: f64) -> Day {
-        let key = (
+    fn sun(&self, aim: Aim, peak: u64, weather: f64) -> Day {
+        let path = match self.sky.path {
+            Path::Place {
+                latitude,
+                day_of_year,
+            } => vec![latitude.to_bits(), day_of_year.to_bits()],
+            Path::Arc {
+                rise_ms,
+                set_ms,
+                rise_azimuth,
+                highest,
+            } => {
+                vec![rise_ms, set_ms, rise_azimuth.to_bits(), highest.to_bits()]
+            }
+        };
+        let of = [
             aim.azimuth.to_bits(),
             aim.tilt.to_bits(),
             peak,
             weather.to_bits(),
+        ];
+        let key = (
+            [path, vec![self.sky.day_ms]].concat(),
+            self.sky.air == Air::Clear,
+            of,
         );
-        let sky = &self.sky;
-        let find = || {
-            let (first, changes) = sky.step_changes(aim, peak, weather);
-            Arc::new(std::iter::once((0, first)).chain(changes).collect())
-        };
-        self.known.entry(key).or_insert_with(find).clone()
+        if let Some(day) = DAYS.with_borrow(|days| days.get(&key).cloned()) {
+            return day;
+        }
+        let (first, changes) = self.sky.step_changes(aim, peak, weather);
+        let day: Day = Arc::new(std::iter::once((0, first)).chain(changes).collect());
+        DAYS.with_borrow_mut(|days| {
+            if days.len() >= KEPT {
+                days.clear();
+            }
+            days.insert(key, day.clone());
+        });
+        day
     }
 
     fn wind(&self, peak: u64) -> Vec<(Ms, u64)> {

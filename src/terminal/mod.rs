@@ -4,6 +4,7 @@
 //! standard error stream. It works out nothing itself.
 
 mod book;
+mod check;
 mod day;
 mod link;
 mod solve;
@@ -32,16 +33,17 @@ Examples:
   duskline solve kittiwake-light.json --at 21:30        what every wire carries at half past nine
   duskline day kittiwake-light.json --days 3            three days: events, and totals of each part
   duskline link kittiwake-light.json --base https://example.org/duskline/
+  duskline check kittiwake-light.json                   is every duty kept, and for how long
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
   duskline solve plan.json --at 12:00 --json | jq .problems
 
 Exit codes:
   0  fine
-  1  a problem of weight error stands, such as a closed loop
+  1  a duty is broken, or a problem of weight error stands, such as a closed loop
   2  what was given can't be read; each fault is named with its place and what was expected
 
-Duskline plans bases in invented worlds. Real wiring kills and burns: it has voltages, currents, fuses
-and rules of which nothing here knows anything. Don't build from these plans.";
+Duskline plans power for invented worlds. Real installations follow local codes and licensed
+practice; nothing here is advice on them.";
 
 #[derive(Subcommand)]
 enum Command {
@@ -68,6 +70,24 @@ enum Command {
         /// How many days, from the first midnight on
         #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u64).range(1..=100_000))]
         days: u64,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Every duty proven: to a midnight that repeats an earlier one, or for 60 days
+    #[command(after_help = "Example: duskline check plan.json")]
+    Check {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Every single part, wire and reachable switch lost in turn, and the duties each breaks
+    #[command(after_help = "Example: duskline losses plan.json --json")]
+    Losses {
+        /// The plan's file, or - for the standard input
+        plan: String,
         /// Print JSON
         #[arg(long)]
         json: bool,
@@ -134,6 +154,8 @@ pub fn main() -> ExitCode {
         Command::Day { plan, days, json } => {
             plan_of(&plan).map(|plan| day::answer(&plan, days, json))
         }
+        Command::Check { plan, json } => plan_of(&plan).map(|plan| check::answer(&plan, json)),
+        Command::Losses { plan, json } => plan_of(&plan).map(|plan| check::losses(&plan, json)),
         Command::Book { book, json } => book::answer(&book, json),
         Command::Link { plan, base } => plan_of(&plan).map(|plan| link::of_plan(&plan, &base)),
         Command::Open { link } => link::open(&link),

@@ -1,11 +1,59 @@
-//! The kinds of problem that a net shows, one file a kind.
+//! The kinds of problem that a net shows, one file a kind: those of its structure, whatever the hour, and those of the
+//! flow at an instant.
+//!
+//! Each kind's file holds a plan that triggers it and one that does not. Every search is linear in parts and wires.
 
+mod break_closed;
 mod closed_loop;
+mod empty_backup;
+mod feeds_itself;
+mod hungry;
+mod lost_share;
+mod no_source;
+mod open_port;
+mod short;
+mod spilled;
+mod unset_switch;
+mod watches_nothing;
+mod why;
+mod words;
 
-use super::{Net, Problem};
-use crate::plan::Plan;
+use super::{Controls, Live, Net, Problem};
+use crate::plan::{PartId, Plan};
+use std::collections::BTreeMap;
 
-/// What is wrong with how a plan is wired, whatever the hour; worst first.
+/// What is wrong with how a plan is wired and set, whatever the hour; worst first.
 pub fn structure_problems(plan: &Plan, net: &Net) -> Vec<Problem> {
-    closed_loop::find(plan, net)
+    let mut problems = closed_loop::find(plan, net);
+    problems.extend(feeds_itself::find(plan, net));
+    problems.extend(open_port::find(plan, net));
+    problems.extend(no_source::find(plan, net));
+    problems.extend(watches_nothing::find(plan, net));
+    problems.extend(unset_switch::find(plan, net));
+    problems.extend(break_closed::find(plan, net));
+    worst_first(plan, &mut problems);
+    problems
+}
+
+/// What is wrong with what flows at one solved instant; worst first.
+pub fn flow_problems(plan: &Plan, net: &Net, live: &Live, controls: &Controls) -> Vec<Problem> {
+    let mut problems = empty_backup::find(plan, net, live);
+    problems.extend(short::find(plan, net, live, controls));
+    problems.extend(lost_share::find(plan, net, live, controls));
+    problems.extend(spilled::find(plan, net, live, controls));
+    worst_first(plan, &mut problems);
+    problems
+}
+
+/// Sorts by weight, then by the place in the plan of the first part concerned; what is equal keeps its order.
+pub(crate) fn worst_first(plan: &Plan, problems: &mut [Problem]) {
+    if problems.len() < 2 {
+        return;
+    }
+    let parts = plan.parts.iter().enumerate();
+    let place: BTreeMap<&PartId, usize> = parts.map(|(at, p)| (&p.id, at)).collect();
+    problems.sort_by_key(|p| {
+        let first = p.parts.first().and_then(|id| place.get(id).copied());
+        (p.weight, first)
+    });
 }

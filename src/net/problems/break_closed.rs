@@ -1,0 +1,54 @@
+//! Break switches that are set closed, and so are open: right by the rules, and rarely what was meant.
+
+use super::words::{name, problem};
+use crate::net::{Net, Problem, ProblemKind, Weight};
+use crate::plan::{Function, Plan, Spec};
+
+/// One problem a switch.
+pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
+    let of = |(part, node): (usize, &crate::net::Node)| match &node.spec {
+        Some(Spec::Contact {
+            breaks: true,
+            function: Function::Manual { closed: true, .. },
+            ..
+        }) if plan.parts[part].set.contains_key("closed") => {
+            let says = format!(
+                "{} is a break contact and set closed, so it is open. Set it not closed if it is to conduct, or make \
+                 it a make contact.",
+                name(plan, part)
+            );
+            let what = (ProblemKind::BreakClosed, Weight::Hint);
+            Some(problem(plan, what, vec![part], vec![], says))
+        }
+        _ => None,
+    };
+    net.nodes.iter().enumerate().filter_map(of).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::net::testing::{plan, said};
+
+    #[test]
+    fn a_break_switch_set_closed_is_said_to_be_open() {
+        let plan = plan(
+            r#"{ "parts": { "door": ["switch", { "contact": "break", "closed": true }] }, "wires": [] }"#,
+        );
+        assert_eq!(
+            said(&plan, "break-closed"),
+            [
+                "hint [door] [] door is a break contact and set closed, so it is open. Set it not closed if it is to \
+                 conduct, or make it a make contact."
+            ]
+        );
+    }
+
+    #[test]
+    fn a_make_switch_set_closed_is_none() {
+        let plan = plan(
+            r#"{ "parts": { "a": ["switch", { "closed": true }], "b": ["switch", { "contact": "break", "closed": false }] },
+                 "wires": [] }"#,
+        );
+        assert!(said(&plan, "break-closed").is_empty());
+    }
+}

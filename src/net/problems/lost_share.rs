@@ -1,0 +1,91 @@
+//! Shares that a tap or divider sets aside and nobody takes, while another of its outputs could use them. In steps.
+
+use super::hungry::hungry;
+use super::words::{name, power, problem};
+use crate::net::{Controls, Live, Net, Problem, ProblemKind, Weight};
+use crate::plan::{Plan, Spec};
+
+/// One problem an output.
+pub(super) fn find(plan: &Plan, net: &Net, live: &Live, controls: &Controls) -> Vec<Problem> {
+    let hungry = hungry(net, live, controls);
+    let mut problems = Vec::new();
+    for (part, node) in net.nodes.iter().enumerate() {
+        let (shares, try_it) = match node.spec {
+            Some(Spec::Tap(_)) => (1, "Lower its amount, or take the wire off the tap."),
+            Some(Spec::Divider(_)) => (
+                node.outs.len(),
+                "Take that wire off, or put a tap in its place.",
+            ),
+            _ => continue,
+        };
+        let wired = || node.outs.iter().flatten().copied();
+        for wire in node.outs.iter().take(shares).flatten().copied() {
+            let lost = live.offer[wire];
+            if lost == 0 || live.take[wire] > 0 || hungry[wire].is_some() {
+                continue;
+            }
+            let Some(user) = wired().find_map(|other| hungry[other]) else {
+                continue;
+            };
+            let to = net.wires[wire].to;
+            let says = format!(
+                "{} sets {} aside for {}, and nobody takes it while {} could use it. {try_it}",
+                name(plan, part),
+                power(plan, lost),
+                name(plan, to),
+                name(plan, user)
+            );
+            let what = (ProblemKind::LostShare, Weight::Hint);
+            problems.push(problem(plan, what, vec![part, to, user], vec![wire], says));
+        }
+    }
+    problems
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::net::testing::{plan, said};
+
+    #[test]
+    fn a_tap_for_an_open_switch_is_lost_to_the_battery() {
+        let plan = plan(
+            r#"{ "parts": { "gen": "generator", "tap": ["tap", { "amount": 4 }], "door": ["switch", { "closed": false }],
+                            "lamp": "lamp", "cell": "battery" },
+                 "wires": ["gen.out tap.in", "tap.tap door.feed", "door.out lamp.in", "tap.rest cell.in"] }"#,
+        );
+        assert_eq!(
+            said(&plan, "lost-share"),
+            [
+                "hint [tap door cell] [w2] tap sets 4 u aside for door, and nobody takes it while cell could use it. \
+                 Lower its amount, or take the wire off the tap."
+            ]
+        );
+    }
+
+    #[test]
+    fn a_divider_says_so_of_each_way() {
+        let plan = plan(
+            r#"{ "parts": { "gen": "hand-generator", "split": "divider-3", "a": "meter", "b": "meter", "pump": "pump" },
+                 "wires": ["gen.out split.in", "split.out1 a.in", "split.out2 b.in", "split.out3 pump.in"] }"#,
+        );
+        let said = said(&plan, "lost-share");
+        assert_eq!(said.len(), 2, "{said:?}");
+        assert_eq!(
+            said[0],
+            "hint [split a pump] [w2] split sets 4 u aside for a, and nobody takes it while pump could use it. Take that \
+             wire off, or put a tap in its place."
+        );
+        assert!(said[1].contains("sets 3 u aside for b"));
+    }
+
+    #[test]
+    fn a_coil_that_takes_its_tap_or_a_full_battery_is_none() {
+        let plan = plan(
+            r#"{ "parts": { "gen": "generator", "tap": "tap", "relay": "relay", "cell": "battery",
+                            "gen2": "generator", "tap2": "tap", "meter": "meter", "full": ["battery", { "start": 1000 }] },
+                 "wires": ["gen.out tap.in", "tap.tap relay.coil", "tap.rest cell.in",
+                           "gen2.out tap2.in", "tap2.tap meter.in", "tap2.rest full.in"] }"#,
+        );
+        assert!(said(&plan, "lost-share").is_empty());
+    }
+}

@@ -1,0 +1,111 @@
+//! Loads, batteries and contacts that are wired, but to which no source and no battery leads.
+//!
+//! A part without a wire at its own input is another kind's business, and so is one on a closed loop.
+
+use super::words::{first, name, problem};
+use crate::net::{Net, Problem, ProblemKind, Weight};
+use crate::plan::{Plan, Spec};
+
+/// One problem a part.
+pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
+    let fed = fed(net);
+    let ends = ends(net);
+    let mut problems = Vec::new();
+    for (part, node) in net.nodes.iter().enumerate() {
+        let Some(wire) = first(&node.ins).filter(|w| !net.wires[*w].closed) else {
+            continue;
+        };
+        let asks = matches!(
+            node.spec,
+            Some(Spec::Load { .. } | Spec::Battery { .. } | Spec::Contact { .. })
+        );
+        if !asks || fed[part] {
+            continue;
+        }
+        let end = ends[net.part_of[net.wires[wire].from]];
+        let says = format!(
+            "No source and no battery leads to {}: the way back ends at {end}. Wire a source or a battery to {end}.",
+            name(plan, part),
+            end = name(plan, end)
+        );
+        let what = (ProblemKind::NoSource, Weight::Warning);
+        problems.push(problem(plan, what, vec![part, end], vec![wire], says));
+    }
+    problems
+}
+
+/// Whether a feed wire that ends at each part comes, through whatever parts, from a source or a battery.
+fn fed(net: &Net) -> Vec<bool> {
+    let mut fed = vec![false; net.nodes.len()];
+    let gives = |part: &usize| {
+        matches!(
+            net.nodes[*part].spec,
+            Some(Spec::Source { .. } | Spec::Battery { .. })
+        )
+    };
+    let mut open: Vec<usize> = (0..net.nodes.len()).filter(gives).collect();
+    while let Some(part) = open.pop() {
+        for wire in net.nodes[part].outs.iter().flatten() {
+            let ends = net.wires[*wire];
+            if !ends.signal && !std::mem::replace(&mut fed[ends.to], true) && !gives(&ends.to) {
+                open.push(ends.to);
+            }
+        }
+    }
+    fed
+}
+
+/// For each part, where the way back through first wired inputs ends; wires on closed loops are not followed.
+fn ends(net: &Net) -> Vec<usize> {
+    let mut ends: Vec<usize> = (0..net.nodes.len()).collect();
+    for half in &net.order {
+        let part = net.part_of[*half];
+        let mut ins = net.nodes[part].ins.iter().flatten();
+        if *half == part
+            && let Some(wire) = ins.find(|w| !net.wires[**w].closed)
+        {
+            ends[part] = ends[net.part_of[net.wires[*wire].from]];
+        }
+    }
+    ends
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::net::testing::{plan, said};
+
+    #[test]
+    fn a_lamp_behind_an_unfed_meter_is_named_with_where_the_way_back_ends() {
+        let plan = plan(
+            r#"{ "parts": { "meter": "meter", "relay": "relay", "lamp": "lamp" },
+                 "wires": ["meter.out relay.feed", "relay.out lamp.in"] }"#,
+        );
+        assert_eq!(
+            said(&plan, "no-source"),
+            [
+                "warning [meter relay] [w1] No source and no battery leads to relay: the way back ends at meter. \
+                 Wire a source or a battery to meter.",
+                "warning [meter lamp] [w2] No source and no battery leads to lamp: the way back ends at meter. \
+                 Wire a source or a battery to meter."
+            ]
+        );
+    }
+
+    #[test]
+    fn what_has_no_wire_itself_is_left_to_the_open_port() {
+        let plan = plan(r#"{ "parts": { "lamp": "lamp", "cell": "battery" }, "wires": [] }"#);
+        assert!(said(&plan, "no-source").is_empty());
+        assert_eq!(said(&plan, "open-port").len(), 2);
+    }
+
+    #[test]
+    fn a_battery_is_a_source_and_a_signal_is_no_way() {
+        let plan = plan(
+            r#"{ "parts": { "cell": "battery", "tap": "tap", "relay": "relay", "lamp": "lamp", "meter": "meter" },
+                 "wires": ["cell.out tap.in", "tap.tap relay.coil", "meter.out relay.feed", "relay.out lamp.in"] }"#,
+        );
+        let said = said(&plan, "no-source");
+        assert_eq!(said.len(), 2, "{said:?}");
+        assert!(said[0].contains("leads to relay") && said[1].contains("leads to lamp"));
+    }
+}

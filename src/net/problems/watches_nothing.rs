@@ -1,0 +1,65 @@
+//! Charge contacts that watch no battery, and so are never true.
+
+use super::words::{name, problem};
+use crate::net::{Net, Problem, ProblemKind, Weight};
+use crate::plan::{Function, Plan, Spec};
+use std::collections::BTreeSet;
+
+/// One problem a contact.
+pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
+    let parts = || net.nodes.iter().enumerate();
+    let batteries: BTreeSet<&str> = parts()
+        .filter(|(_, node)| matches!(node.spec, Some(Spec::Battery { .. })))
+        .map(|(part, _)| plan.parts[part].id.as_str())
+        .collect();
+    let of = |(part, node): (usize, &crate::net::Node)| {
+        let Some(Spec::Contact {
+            breaks, function, ..
+        }) = &node.spec
+        else {
+            return None;
+        };
+        let Function::Charge { watches, .. } = function else {
+            return None;
+        };
+        if batteries.contains(watches.as_str()) {
+            return None;
+        }
+        let stays = if *breaks { "closed" } else { "open" };
+        let says = format!(
+            "{} watches no battery and stays {stays}. Choose the battery that it is to watch.",
+            name(plan, part)
+        );
+        let what = (ProblemKind::WatchesNothing, Weight::Warning);
+        Some(problem(plan, what, vec![part], vec![], says))
+    };
+    parts().filter_map(of).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::net::testing::{plan, said};
+
+    #[test]
+    fn a_contact_that_watches_nothing_or_a_lamp_is_named() {
+        let plan = plan(
+            r#"{ "parts": { "lamp": "lamp", "a": "charge", "b": ["charge", { "watches": "lamp", "contact": "break" }] },
+                 "wires": [] }"#,
+        );
+        assert_eq!(
+            said(&plan, "watches-nothing"),
+            [
+                "warning [a] [] a watches no battery and stays open. Choose the battery that it is to watch.",
+                "warning [b] [] b watches no battery and stays closed. Choose the battery that it is to watch."
+            ]
+        );
+    }
+
+    #[test]
+    fn one_that_watches_a_battery_is_none() {
+        let plan = plan(
+            r#"{ "parts": { "cell": "battery", "a": ["charge", { "watches": "cell" }] }, "wires": [] }"#,
+        );
+        assert!(said(&plan, "watches-nothing").is_empty());
+    }
+}

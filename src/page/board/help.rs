@@ -1,0 +1,92 @@
+//! The keys of the board, explained in a dialog.
+
+use super::hands::Hands;
+use leptos::html::Dialog;
+use leptos::prelude::*;
+
+const KEYS: &[(&str, &str)] = &[
+    ("Tab", "to the board, and on to the panes"),
+    (
+        "Arrow keys",
+        "to the part in that direction; move a chosen part by one square",
+    ),
+    (
+        "Ctrl and arrow keys",
+        "to the part in that direction, also from a chosen one",
+    ),
+    (
+        "Shift and arrow keys",
+        "move what is chosen by five squares",
+    ),
+    (
+        "Space",
+        "choose the part, or let go of it; on a port, choose its wire",
+    ),
+    (
+        "W or Enter",
+        "on a part: to its ports; arrow keys go from port to port",
+    ),
+    (
+        "Enter",
+        "on a port: begin a wire; arrow keys go through the ports that can take it, Enter joins",
+    ),
+    ("Escape", "back: from the wire, the port, the choice"),
+    ("F2", "rename the part"),
+    ("Delete", "remove what is chosen, or the wire at a port"),
+    ("Ctrl A", "choose everything"),
+    ("Ctrl D", "duplicate what is chosen"),
+    ("Ctrl Z", "undo"),
+    ("Ctrl Y or Ctrl Shift Z", "redo"),
+    ("F", "show the whole plan"),
+    ("+ and −", "larger, smaller"),
+    ("?", "this help"),
+];
+
+const MOUSE: &[(&str, &str)] = &[
+    (
+        "Drag on the paper",
+        "move the paper; with Shift: choose several",
+    ),
+    ("Wheel, two fingers", "larger, smaller, at that place"),
+    (
+        "Drag a port",
+        "draw a wire; or click one port, then another",
+    ),
+    (
+        "Click a wire",
+        "choose it; drag its handles to bend it, double click a bend to take it out",
+    ),
+    ("Double click a part", "rename it"),
+];
+
+/// The dialog.
+#[component]
+pub fn Help() -> impl IntoView {
+    let hands: Hands = expect_context();
+    let dialog = NodeRef::<Dialog>::new();
+    Effect::new(move |_| {
+        let Some(dialog) = dialog.get() else { return };
+        if hands.help.get() && !dialog.open() {
+            // Fails only where the dialog is open already.
+            let _ = dialog.show_modal();
+        } else if !hands.help.get() && dialog.open() {
+            dialog.close();
+        }
+    });
+    let rows = |all: &'static [(&'static str, &'static str)]| {
+        let row = |(key, does): &(&'static str, &'static str)| {
+            view! { <div><dt>{*key}</dt><dd>{*does}</dd></div> }
+        };
+        all.iter().map(row).collect_view()
+    };
+    view! {
+        <dialog class="help" node_ref=dialog aria-labelledby="help-title" on:close=move |_| hands.help.set(false)>
+            <h2 id="help-title">"Keys and gestures"</h2>
+            <h3>"Keyboard"</h3>
+            <dl>{rows(KEYS)}</dl>
+            <h3>"Mouse and fingers"</h3>
+            <dl>{rows(MOUSE)}</dl>
+            <form method="dialog"><button type="submit">"Close"</button></form>
+        </dialog>
+    }
+}

@@ -1,0 +1,88 @@
+//! How long an instant, a day and a check take, by the size of the plan. Run with `cargo bench`.
+//!
+//! A plan of n parts is n/8 dusk-lamp stations side by side, each aimed a little differently, so that events grow with
+//! the plan as they do in real ones; the dense one adds a flasher to every station.
+
+use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
+use duskline::plan::{Plan, read_plan};
+use duskline::{proof, run};
+use serde_json::{Value, json};
+use std::hint::black_box;
+
+/// Parts of one station.
+const STATION: usize = 8;
+
+fn station(n: usize, dense: bool, parts: &mut Vec<Value>, wires: &mut Vec<Value>) {
+    let id = |k: usize| format!("p{}", n * STATION + k);
+    let delay = if dense { 20 } else { 3600 };
+    parts.extend([
+        json!({"id": id(1), "type": "sun-panel", "set": {"azimuth": 90 + n % 180, "tilt": 20 + n % 50}}),
+        json!({"id": id(2), "type": "tap"}),
+        json!({"id": id(3), "type": "battery"}),
+        json!({"id": id(4), "type": "heater"}),
+        json!({"id": id(5), "type": "relay", "set": {"contact": "break"}}),
+        json!({"id": id(6), "type": "lamp"}),
+        json!({"id": id(7), "type": "on-delay", "set": {"delay_s": delay, "contact": "break"}}),
+        json!({"id": id(8), "type": "off-delay", "set": {"delay_s": delay}}),
+    ]);
+    let mut wire = |from: (usize, &str), to: (usize, &str)| {
+        let number = wires.len() + 1;
+        let (from, to) = (
+            format!("{}.{}", id(from.0), from.1),
+            format!("{}.{}", id(to.0), to.1),
+        );
+        wires.push(json!({"id": format!("w{number}"), "from": from, "to": to}));
+    };
+    wire((1, "out"), (2, "in"));
+    wire((2, "tap"), (5, "coil"));
+    wire((2, "rest"), (3, "in"));
+    wire((3, "out"), (4, "in"));
+    wire((4, "loop"), (5, "feed"));
+    wire((5, "out"), (6, "in"));
+    wire((6, "loop"), (8, "feed"));
+    wire((8, "out"), (7, "trigger"));
+}
+
+fn plan(size: usize, dense: bool) -> Plan {
+    let (mut parts, mut wires) = (Vec::new(), Vec::new());
+    (0..size.div_ceil(STATION)).for_each(|n| station(n, dense, &mut parts, &mut wires));
+    let duties = json!([{"part": "p6", "when": "dark"}]);
+    let world = json!({"sky": {"latitude": 56, "day_of_year": 80}});
+    let document = json!({
+        "format": "duskline/plan", "version": 1, "book": "outpost", "world": world, "parts": parts, "wires": wires,
+        "duties": duties,
+    });
+    read_plan(&document.to_string()).expect("the benchmark's own plan reads")
+}
+
+fn speed(c: &mut Criterion) {
+    let mut group = c.benchmark_group("instant");
+    for size in [48, 1000] {
+        let plan = plan(size, false);
+        group.bench_with_input(BenchmarkId::from_parameter(size), &plan, |b, p| {
+            b.iter(|| run::at(black_box(p), 0))
+        });
+    }
+    group.finish();
+    for (name, dense) in [("day", false), ("dense day", true)] {
+        let mut group = c.benchmark_group(name);
+        group.sample_size(10);
+        for size in [48, 504, 1000, 5000] {
+            let plan = plan(size, dense);
+            group.bench_with_input(BenchmarkId::from_parameter(size), &plan, |b, p| {
+                b.iter(|| run::run(black_box(p), 1))
+            });
+        }
+        group.finish();
+    }
+    let mut group = c.benchmark_group("check");
+    group.sample_size(10);
+    let plan = plan(200, false);
+    group.bench_with_input(BenchmarkId::from_parameter(200), &plan, |b, p| {
+        b.iter(|| proof::check(black_box(p)))
+    });
+    group.finish();
+}
+
+criterion_group!(benches, speed);
+criterion_main!(benches);
