@@ -171,19 +171,6 @@ impl Keeper {
             move |_, _, _| keeper.save(),
             false,
         );
-        // The board is measured only once it stands; what is open is fitted to it then.
-        let size = Memo::new(move |_| bench.view().with(|v| (v.width, v.height)));
-        let fitted = StoredValue::new(false);
-        Effect::watch(
-            move || size.get(),
-            move |_, _, _| {
-                if !fitted.get_value() {
-                    fitted.set_value(true);
-                    bench.fit();
-                }
-            },
-            false,
-        );
         let heard = window_event_listener(leptos::ev::storage, move |event| keeper.hear(&event));
         on_cleanup(move || heard.remove());
         keeper
