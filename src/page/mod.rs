@@ -2,9 +2,14 @@
 //! the solver are the core's.
 
 mod board;
+mod details;
+mod dial;
 mod frame;
+mod problems;
+mod shelf;
 pub mod state;
 pub mod view;
+mod world;
 
 use leptos::prelude::*;
 

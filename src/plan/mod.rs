@@ -26,7 +26,7 @@ pub use id::{PartId, WireId};
 pub use read::{Salvage, read_plan, salvage};
 pub(crate) use setting::check as check_setting;
 pub use spec::{Function, Spec};
-pub use world::World;
+pub use world::{SkyRef, World};
 
 use crate::book::{Book, PartType, Port, Side};
 use serde_json::{Map, Value};

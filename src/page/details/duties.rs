@@ -1,0 +1,208 @@
+//! The duties of a load: when it must run, whether only then, and for how long that may be broken.
+
+use super::field::{Choice, Entry};
+use crate::limits::{self, Field, Kind};
+use crate::page::state::{Bench, use_bench};
+use crate::plan::{Duty, Edit, PartId, Span, When};
+use crate::sheet::entry;
+use leptos::prelude::*;
+use serde_json::Map;
+
+/// The grace that a new duty has, in seconds.
+const GRACE_S: f64 = 60.0;
+
+const WHEN: [(&str, &str); 6] = [
+    ("always", "always"),
+    ("dark", "while it is dark"),
+    ("light", "while it is light"),
+    ("home", "while somebody is home"),
+    ("away", "while nobody is home"),
+    ("clock", "at these hours"),
+];
+
+const CLOCK: Field = Field {
+    key: "clock",
+    label: "Time",
+    unit: "",
+    kind: Kind::Clock,
+    optional: false,
+};
+const GRACE: Field = Field {
+    key: "grace_s",
+    label: "May be broken for",
+    unit: "s",
+    kind: Kind::Decimal(0.0, limits::SECONDS),
+    optional: true,
+};
+
+/// The duties of the load `id`.
+#[component]
+pub(super) fn Duties(
+    /// The load.
+    id: PartId,
+) -> impl IntoView {
+    let bench = use_bench();
+    let count = {
+        let id = id.clone();
+        Memo::new(move |_| {
+            bench.revision();
+            own(bench, &id).len()
+        })
+    };
+    let add = {
+        let id = id.clone();
+        move |_| {
+            let duty = Duty {
+                part: id.clone(),
+                when: When::Always,
+                only: false,
+                grace_s: GRACE_S,
+                extra: Map::new(),
+            };
+            let mut all = bench.with_plan(|plan| plan.duties.clone());
+            all.push(duty);
+            bench.commit("add a duty", vec![Edit::Duties(all)]);
+        }
+    };
+    let rows = move || {
+        let each = |n| view! { <DutyRow id=id.clone() n/> };
+        (0..count.get()).map(each).collect::<Vec<_>>()
+    };
+    view! {
+        <section aria-labelledby="details-duties">
+            <h3 id="details-duties">"Duties"</h3>
+            {move || (count.get() == 0).then(|| view! { <p class="aside">"Nobody has said yet when it must run."</p> })}
+            <ul>{rows}</ul>
+            <div class="buttons"><button type="button" on:click=add>"Add a duty"</button></div>
+        </section>
+    }
+}
+
+fn own(bench: Bench, id: &PartId) -> Vec<Duty> {
+    bench.with_plan(|plan| {
+        plan.duties
+            .iter()
+            .filter(|d| d.part == *id)
+            .cloned()
+            .collect()
+    })
+}
+
+/// Changes the `n`th duty of the load; `f` says whether it stays.
+fn change(bench: Bench, id: &PartId, n: usize, says: &str, f: impl FnOnce(&mut Duty) -> bool) {
+    let before = bench.with_plan(|plan| plan.duties.clone());
+    let place = before
+        .iter()
+        .enumerate()
+        .filter(|(_, d)| d.part == *id)
+        .map(|(i, _)| i)
+        .nth(n);
+    let Some(place) = place else { return };
+    let mut after = before.clone();
+    if !f(&mut after[place]) {
+        after.remove(place);
+    }
+    if after != before {
+        bench.commit(says, vec![Edit::Duties(after)]);
+    }
+}
+
+/// One duty.
+#[component]
+fn DutyRow(id: PartId, n: usize) -> impl IntoView {
+    let bench = use_bench();
+    let id = StoredValue::new(id);
+    let duty = Memo::new(move |_| {
+        bench.revision();
+        id.with_value(|id| own(bench, id).get(n).cloned())
+    });
+    let set = move |says: &str, f: &dyn Fn(&mut Duty)| {
+        id.with_value(|id| {
+            change(bench, id, n, says, |duty| {
+                f(duty);
+                true
+            });
+        });
+    };
+    let number = n + 1;
+    let when = Signal::derive(move || {
+        duty.get()
+            .map_or_else(String::new, |d| d.when.word().to_string())
+    });
+    let options: Vec<_> = WHEN
+        .iter()
+        .map(|(v, said)| (v.to_string(), said.to_string()))
+        .collect();
+    let choose = move |word: String| set("set a duty", &|d| d.when = when_of(&word, d.when));
+    let span = move || match duty.get().map(|d| d.when) {
+        Some(When::Clock(span)) => Some(span),
+        _ => None,
+    };
+    let from = Signal::derive(move || span().map_or_else(String::new, |s| s.from.to_string()));
+    let to = Signal::derive(move || span().map_or_else(String::new, |s| s.to.to_string()));
+    let is_clock = Memo::new(move |_| span().is_some());
+    let hours = move || {
+        is_clock.get().then(|| {
+            let end = move |from: bool| {
+                move |text: String| {
+                    let clock = entry::clock(&text)
+                        .ok_or_else(|| entry::read(&CLOCK, &text).err().unwrap_or_default())?;
+                    set("set a duty", &|d| {
+                        if let When::Clock(span) = &mut d.when {
+                            *(if from { &mut span.from } else { &mut span.to }) = clock;
+                        }
+                    });
+                    Ok(())
+                }
+            };
+            view! {
+                <Entry id=format!("duty-{n}-from") label="From" value=from read=end(true)/>
+                <Entry id=format!("duty-{n}-to") label="To" value=to read=end(false)/>
+            }
+        })
+    };
+    let grace = Signal::derive(move || {
+        duty.get().map_or_else(String::new, |d| {
+            crate::quantity::Short(d.grace_s).to_string()
+        })
+    });
+    let read_grace = move |text: String| {
+        let seconds = entry::read(&GRACE, &text)?.as_f64().unwrap_or(GRACE_S);
+        set("set a duty", &|d| d.grace_s = seconds);
+        Ok(())
+    };
+    let only_id = format!("duty-{n}-only");
+    let remove = move |_| id.with_value(|id| change(bench, id, n, "remove a duty", |_| false));
+    view! {
+        <li role="group" aria-label=format!("Duty {number}")>
+            <Choice id=format!("duty-{n}-when") label="Must run" options=Signal::stored(options) value=when choose/>
+            {hours}
+            <div class="field">
+                <label for=only_id.clone()>"Only then"</label>
+                <span class="value">
+                    <input id=only_id type="checkbox" prop:checked=move || duty.get().is_some_and(|d| d.only)
+                        on:change=move |ev| { let only = event_target_checked(&ev); set("set a duty", &|d| d.only = only) }/>
+                </span>
+            </div>
+            <Entry id=format!("duty-{n}-grace") label=GRACE.label unit="s" value=grace read=read_grace numeric=true/>
+            <div class="buttons">
+                <button type="button" class="quiet" aria-label=format!("Remove duty {number}") on:click=remove>"Remove"</button>
+            </div>
+        </li>
+    }
+}
+
+fn when_of(word: &str, before: When) -> When {
+    match word {
+        "dark" => When::Dark,
+        "light" => When::Light,
+        "home" => When::Home,
+        "away" => When::Away,
+        "clock" => match (before, entry::clock("18:00"), entry::clock("23:00")) {
+            (When::Clock(span), ..) => When::Clock(span),
+            (_, Some(from), Some(to)) => When::Clock(Span { from, to }),
+            _ => before,
+        },
+        _ => When::Always,
+    }
+}

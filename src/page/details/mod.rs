@@ -1,0 +1,52 @@
+//! The details: whatever is chosen on the board, to be read and set. One part, one wire, several at once, or the plan
+//! itself with its world where nothing is chosen.
+//!
+//! Every change is one step of undo. It computes no power: what it reads comes from the solver's answer.
+
+mod duties;
+mod field;
+mod lists;
+mod part;
+mod plan;
+mod ports;
+mod several;
+mod wire;
+
+pub(crate) use field::{Choice, Entry};
+pub(crate) use lists::Spans;
+
+use super::state::use_bench;
+use crate::plan::{PartId, WireId};
+use leptos::prelude::*;
+
+/// What the panel is about.
+#[derive(Clone, PartialEq)]
+enum About {
+    Plan,
+    Part(PartId),
+    Wire(WireId),
+    Several,
+}
+
+/// The details of what is chosen.
+#[component]
+pub fn Details() -> impl IntoView {
+    let bench = use_bench();
+    let selection = bench.selection();
+    let about = Memo::new(move |_| {
+        // Another plan under the same ids is another thing.
+        let _ = bench.plan_key();
+        selection.with(|s| match (s.parts.len(), s.wires.len()) {
+            (0, 0) => About::Plan,
+            (1, 0) => s.parts.first().cloned().map_or(About::Plan, About::Part),
+            (0, 1) => s.wires.first().cloned().map_or(About::Plan, About::Wire),
+            _ => About::Several,
+        })
+    });
+    move || match about.get() {
+        About::Plan => view! { <plan::PlanDetails/> }.into_any(),
+        About::Part(id) => view! { <part::PartDetails id/> }.into_any(),
+        About::Wire(id) => view! { <wire::WireDetails id/> }.into_any(),
+        About::Several => view! { <several::SeveralDetails/> }.into_any(),
+    }
+}

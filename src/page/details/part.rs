@@ -1,0 +1,173 @@
+//! One part: what it is, how it stands now, its name, count, settings, reach, ports, duties, and what its type says.
+
+use super::duties::Duties;
+use super::field::{Choice, Entry, Setting};
+use super::ports::Ports;
+use crate::book::{Behaviour, FunctionName};
+use crate::limits;
+use crate::page::shelf::drawing;
+use crate::page::state::use_bench;
+use crate::plan::{Edit, Part, PartId, Reach};
+use crate::run::PartState;
+use crate::sheet::{entry, words};
+use leptos::prelude::*;
+use serde_json::Value;
+
+/// One part.
+#[component]
+pub(super) fn PartDetails(
+    /// Its id.
+    id: PartId,
+) -> impl IntoView {
+    let bench = use_bench();
+    let (part, state) = (bench.part(&id)?, bench.part_state(&id)?);
+    let kind = bench.with_plan(|plan| plan.part(&id).and_then(|p| plan.kind_of(p)).cloned())?;
+    let unit = bench.unit();
+    let conducts = {
+        let state = state.clone();
+        Memo::new(move |_| match state.get() {
+            PartState::Contact { conducts, .. } => Some(conducts),
+            _ => None,
+        })
+    };
+    let symbol = kind.symbol.clone();
+    let (now, said) = {
+        let (state, again) = (state.clone(), state);
+        let unit = unit.clone();
+        let is_short = move || matches!(again.get(), PartState::Load { runs: false, offered, .. } if offered > 0);
+        (is_short, move || words::state(&state.get(), &unit))
+    };
+    let manual = matches!(
+        kind.behaviour,
+        Behaviour::Contact {
+            function: FunctionName::Manual | FunctionName::Button,
+            ..
+        }
+    );
+    let load = matches!(kind.behaviour, Behaviour::Load { .. });
+    let settings: Vec<_> = kind
+        .fields()
+        .iter()
+        .map(|field| {
+            let book = kind
+                .set
+                .get(field.key)
+                .cloned()
+                .unwrap_or_else(|| absent(field));
+            view! { <Setting id=id.clone() part=part.clone() field=*field book/> }
+        })
+        .collect();
+    let numbers: Vec<_> = words::numbers(&kind, &unit)
+        .into_iter()
+        .map(|(name, said)| view! { <dt>{name}</dt><dd>{said}</dd> })
+        .collect();
+    let title = {
+        let (part, label) = (part.clone(), kind.label.clone());
+        move || {
+            part.with(|p| {
+                if p.name.is_empty() {
+                    label.clone()
+                } else {
+                    p.name.clone()
+                }
+            })
+        }
+    };
+    Some(view! {
+        <section aria-labelledby="details-title">
+            <div class="head">
+                {move || drawing(&symbol, conducts.get())}
+                <div>
+                    <h2 id="details-title">{title}</h2>
+                    <p class="aside">{kind.label.clone()}</p>
+                </div>
+            </div>
+            <p class="now" class:short=now aria-live="polite">{said}</p>
+        </section>
+        <section aria-label="Settings">
+            <Name id=id.clone() part=part.clone()/>
+            {kind.banks().then(|| view! { <Count id=id.clone() part=part.clone()/> })}
+            {settings}
+            {manual.then(|| view! { <ReachChoice id=id.clone() part=part.clone()/> })}
+        </section>
+        <Ports id=id.clone()/>
+        {load.then(|| view! { <Duties id=id.clone()/> })}
+        <section aria-labelledby="details-kind">
+            <h3 id="details-kind">"What it is"</h3>
+            <p>{kind.says.clone()}</p>
+            <dl class="numbers">{numbers}</dl>
+            <p class="aside">{kind.note.clone()}</p>
+        </section>
+    })
+}
+
+/// What an optional setting is where neither book nor plan says.
+fn absent(field: &limits::Field) -> Value {
+    match field.kind {
+        limits::Kind::Choice(words) => words.first().map_or(Value::Null, |w| Value::from(*w)),
+        limits::Kind::Flag => Value::Bool(false),
+        limits::Kind::Whole(least, _) => Value::from(least.max(1)),
+        _ => Value::Null,
+    }
+}
+
+/// The part's name.
+#[component]
+fn Name(id: PartId, part: ArcRwSignal<Part>) -> impl IntoView {
+    let bench = use_bench();
+    let value = Signal::derive(move || part.with(|p| p.name.clone()));
+    let read = move |text: String| {
+        let name = text.trim().to_string();
+        if name != value.get_untracked() {
+            bench.commit("rename", vec![Edit::Rename(id.clone(), name)]);
+        }
+        Ok(())
+    };
+    view! { <Entry id="part-name".to_string() label="Name" value read/> }
+}
+
+/// How many equal ones the part stands for.
+#[component]
+fn Count(id: PartId, part: ArcRwSignal<Part>) -> impl IntoView {
+    let bench = use_bench();
+    let field = limits::Field {
+        key: "count",
+        label: "How many",
+        unit: "",
+        kind: limits::Kind::Whole(1, limits::COUNT),
+        optional: true,
+    };
+    let value = Signal::derive(move || part.with(|p| p.count.to_string()));
+    let read = move |text: String| {
+        let count = entry::read(&field, &text)?.as_u64().unwrap_or(1);
+        if count.to_string() != value.get_untracked() {
+            bench.commit("set how many", vec![Edit::Count(id.clone(), count)]);
+        }
+        Ok(())
+    };
+    view! { <Entry id="part-count".to_string() label=field.label value read numeric=true/> }
+}
+
+/// Who can reach a switch.
+#[component]
+fn ReachChoice(id: PartId, part: ArcRwSignal<Part>) -> impl IntoView {
+    let bench = use_bench();
+    let said = |reach: Reach| match reach {
+        Reach::Builders => "only the builders",
+        Reach::Friends => "friends",
+        Reach::Anyone => "anyone, strangers too",
+    };
+    let options: Vec<_> = Reach::ALL
+        .iter()
+        .map(|r| (r.word().to_string(), said(*r).to_string()))
+        .collect();
+    let value = Signal::derive(move || {
+        part.with(|p| p.reach.unwrap_or(Reach::Builders).word().to_string())
+    });
+    let choose = move |word: String| {
+        let reach = Reach::ALL.into_iter().find(|r| r.word() == word);
+        let reach = reach.filter(|r| *r != Reach::Builders);
+        bench.commit("set who can reach it", vec![Edit::Reach(id.clone(), reach)]);
+    };
+    view! { <Choice id="part-reach".to_string() label="Can be reached by" options=Signal::stored(options) value choose/> }
+}

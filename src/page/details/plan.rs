@@ -1,0 +1,58 @@
+//! The plan itself, where nothing is chosen: its title and notes, what is in it, the world, and the caution.
+
+use super::field::Entry;
+use crate::page::state::use_bench;
+use crate::page::world::World;
+use crate::plan::Edit;
+use leptos::prelude::*;
+
+/// The plan.
+#[component]
+pub(super) fn PlanDetails() -> impl IntoView {
+    let bench = use_bench();
+    let title = Memo::new(move |_| {
+        bench.revision();
+        bench.with_plan(|plan| plan.title.clone())
+    });
+    let notes = Memo::new(move |_| {
+        bench.revision();
+        bench.with_plan(|plan| plan.notes.clone())
+    });
+    let counts = Memo::new(move |_| {
+        bench.revision();
+        bench.with_plan(|plan| (plan.parts.len(), plan.wires.len(), plan.duties.len()))
+    });
+    let read = move |text: String| {
+        let new = text.trim().to_string();
+        if new != title.get_untracked() {
+            bench.commit("rename the plan", vec![Edit::Title(new)]);
+        }
+        Ok(())
+    };
+    let note = move |ev| {
+        let new = event_target_value(&ev);
+        if new != notes.get_untracked() {
+            bench.commit("change the notes", vec![Edit::Notes(new)]);
+        }
+    };
+    view! {
+        <section aria-labelledby="details-title">
+            <h2 id="details-title">"This plan"</h2>
+            <Entry id="plan-title".to_string() label="Title" value=title read/>
+            <label for="plan-notes">"Notes"</label>
+            <textarea id="plan-notes" class="notes" rows="4" prop:value=move || notes.get() on:change=note></textarea>
+            <dl class="numbers">
+                <dt>"Parts"</dt><dd>{move || counts.get().0}</dd>
+                <dt>"Wires"</dt><dd>{move || counts.get().1}</dd>
+                <dt>"Duties"</dt><dd>{move || counts.get().2}</dd>
+            </dl>
+            <p class="aside">"Choose a part or a wire on the board to read and set it here."</p>
+        </section>
+        <World/>
+        <section aria-label="Caution">
+            <p class="aside caution">
+                "Duskline plans power for invented worlds. Real installations follow local codes and licensed practice."
+            </p>
+        </section>
+    }
+}

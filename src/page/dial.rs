@@ -1,0 +1,174 @@
+//! The bar of time below the board: the moment shown, moved by a slider over the day's dial, by the number of the day and
+//! by buttons for the day's own hours. The band behind the slider shows when it is dark.
+//!
+//! Moments in milliseconds since midnight of day 1; on the dial a day has 24 hours whatever its length.
+
+use super::state::{Bench, use_bench};
+use crate::plan::Clock;
+use crate::quantity::Ms;
+use leptos::prelude::*;
+
+/// The last day that can be shown.
+const DAYS: u64 = 60;
+/// Minutes of the dial.
+const DIAL: u64 = 1440;
+
+/// The day's dark stretches and its turns.
+#[derive(Clone, PartialEq)]
+struct Day {
+    day_ms: Ms,
+    dark_at_first: bool,
+    turns: Vec<Ms>,
+}
+
+impl Day {
+    fn of(bench: Bench) -> Day {
+        bench.with_plan(|plan| {
+            let (dark_at_first, turns) = plan.world.sky().dark_changes();
+            Day {
+                day_ms: plan.world.day_ms(),
+                dark_at_first,
+                turns,
+            }
+        })
+    }
+
+    fn is_dark(&self, ms: Ms) -> bool {
+        let turned = self.turns.iter().filter(|t| **t <= ms).count();
+        self.dark_at_first ^ (turned % 2 == 1)
+    }
+
+    /// The first moment at which it turns dark, or light.
+    fn turn_to(&self, dark: bool) -> Option<Ms> {
+        self.turns
+            .iter()
+            .copied()
+            .find(|t| self.is_dark(*t) == dark)
+    }
+
+    /// The dark stretches in minutes of the dial, with their lengths.
+    fn nights(&self) -> Vec<(f64, f64)> {
+        let minute = |ms: Ms| ms as f64 / self.day_ms as f64 * DIAL as f64;
+        let mut ends = vec![0];
+        ends.extend(&self.turns);
+        ends.push(self.day_ms);
+        ends.windows(2)
+            .filter(|e| self.is_dark(e[0]))
+            .map(|e| (minute(e[0]), minute(e[1]) - minute(e[0])))
+            .collect()
+    }
+}
+
+/// The bar of time.
+#[component]
+pub fn Dial() -> impl IntoView {
+    let bench = use_bench();
+    let moment = bench.moment();
+    let day = Memo::new(move |_| {
+        bench.revision();
+        Day::of(bench)
+    });
+    let number = Memo::new(move |_| moment.get() / day.with(|d| d.day_ms) + 1);
+    let in_day = move || moment.get() % day.with(|d| d.day_ms);
+    let clock = move || Clock::at(in_day(), day.with(|d| d.day_ms));
+    let said = move || {
+        let light = if day.with(|d| d.is_dark(in_day())) {
+            "dark"
+        } else {
+            "light"
+        };
+        format!("{}, day {}, {light}", clock(), number.get())
+    };
+    let go = move |ms: Ms| {
+        let start = (number.get_untracked() - 1) * day.with_untracked(|d| d.day_ms);
+        moment.set(start + ms);
+    };
+    let slide = move |ev| {
+        let minute = event_target_value(&ev)
+            .parse::<u64>()
+            .unwrap_or(0)
+            .min(DIAL - 1);
+        let day_ms = u128::from(day.with_untracked(|d| d.day_ms));
+        let ms = (u128::from(minute) * day_ms).div_ceil(u128::from(DIAL)) as Ms;
+        go(ms.min((day_ms as Ms).saturating_sub(1)));
+    };
+    let to_day = move |to: u64| {
+        let day_ms = day.with_untracked(|d| d.day_ms);
+        let within = moment.get_untracked() % day_ms;
+        moment.set((to.clamp(1, DAYS) - 1) * day_ms + within);
+    };
+    view! {
+        <div class="time" role="group" aria-label="Moment shown">
+            <output class="said" for="dial-slider">{said}</output>
+            <div class="track">
+                <Band day/>
+                <input id="dial-slider" type="range" min="0" max="1439" step="1"
+                    aria-label="Time of day"
+                    aria-valuetext=said
+                    prop:value=move || clock().minute().to_string()
+                    on:input=slide/>
+            </div>
+            <div class="times">
+                <Jump name="Midnight" ms=Signal::derive(move || Some(0)) go/>
+                <Jump name="Dawn" ms=Signal::derive(move || day.with(|d| d.turn_to(false))) go/>
+                <Jump name="Noon" ms=Signal::derive(move || Some(day.with(|d| d.day_ms / 2))) go/>
+                <Jump name="Dusk" ms=Signal::derive(move || day.with(|d| d.turn_to(true))) go/>
+                <label for="dial-day">"Day"</label>
+                <input id="dial-day" type="number" min="1" max="60" step="1" inputmode="numeric"
+                    prop:value=move || number.get().to_string()
+                    on:change=move |ev| {
+                        match event_target_value(&ev).trim().parse() {
+                            Ok(to) => to_day(to),
+                            Err(_) => bench.notice(format!("Day: expected a whole number from 1 to {DAYS}.")),
+                        }
+                        // What was typed may differ from what was taken although the day is the same.
+                        event_target::<web_sys::HtmlInputElement>(&ev).set_value(&number.get_untracked().to_string());
+                    }/>
+            </div>
+        </div>
+    }
+}
+
+/// A button that goes to an hour of the day; it says so where the world has no such hour.
+#[component]
+fn Jump(
+    /// The hour's name.
+    name: &'static str,
+    /// Milliseconds after midnight, if the day has it.
+    #[prop(into)]
+    ms: Signal<Option<Ms>>,
+    /// Goes there.
+    go: impl Fn(Ms) + Send + Sync + 'static,
+) -> impl IntoView {
+    let bench = use_bench();
+    let click = move |_| match ms.get_untracked() {
+        Some(ms) => go(ms),
+        None => bench.notice(format!(
+            "The sun neither rises nor sets in this world: no {}.",
+            name.to_lowercase()
+        )),
+    };
+    view! { <button type="button" aria-disabled=move || ms.get().is_none().then_some("true") on:click=click>{name}</button> }
+}
+
+/// Night and day, with a line every three hours.
+#[component]
+fn Band(
+    /// The day.
+    day: Memo<Day>,
+) -> impl IntoView {
+    let nights = move || {
+        let rect = |(x, w): (f64, f64)| view! { <rect class="night" x=x y=0 width=w height=10/> };
+        day.with(|d| d.nights().into_iter().map(rect).collect::<Vec<_>>())
+    };
+    let hours: Vec<_> = (1..8)
+        .map(|h| view! { <line class="hour" x1=h * 180 x2=h * 180 y1=7 y2=10/> })
+        .collect();
+    view! {
+        <svg class="band" viewBox="0 0 1440 10" preserveAspectRatio="none" aria-hidden="true">
+            <rect class="day" x=0 y=0 width=1440 height=10/>
+            {nights}
+            {hours}
+        </svg>
+    }
+}

@@ -1,0 +1,77 @@
+//! The list of what is wrong at the moment shown, worst first. Each sentence brings what it speaks of to the middle of
+//! the board. A weight is told by a word and by a shape, never by colour alone.
+
+use super::state::use_bench;
+use crate::net::{Problem, Weight};
+use leptos::prelude::*;
+
+/// The problems.
+#[component]
+pub fn Problems() -> impl IntoView {
+    let bench = use_bench();
+    let problems = bench.problems();
+    let said = move || {
+        let count = |w: Weight| problems.with(|all| all.iter().filter(|p| p.weight == w).count());
+        let counts = [Weight::Error, Weight::Warning, Weight::Hint]
+            .map(|w| (w, count(w)))
+            .into_iter()
+            .filter(|(_, n)| *n > 0)
+            .map(|(w, n)| format!("{n} {}{}", w.word(), if n == 1 { "" } else { "s" }))
+            .collect::<Vec<_>>();
+        if counts.is_empty() {
+            "Nothing is wrong at this moment.".to_string()
+        } else {
+            counts.join(", ")
+        }
+    };
+    let numbered = move || {
+        let mut seen: Vec<Problem> = Vec::new();
+        for p in problems.get() {
+            if !seen.contains(&p) {
+                seen.push(p);
+            }
+        }
+        seen
+    };
+    view! {
+        <section class="problems" aria-labelledby="problems-title">
+            <h2 id="problems-title">"Problems"</h2>
+            <p class="aside" role="status">{said}</p>
+            <ul>
+                <For each=numbered
+                    key=|p| (p.kind.code(), p.says.clone(), p.parts.clone(), p.wires.clone())
+                    children=|p| view! { <Entry problem=p/> }/>
+            </ul>
+        </section>
+    }
+}
+
+/// One problem.
+#[component]
+fn Entry(
+    /// The problem.
+    problem: Problem,
+) -> impl IntoView {
+    let bench = use_bench();
+    let weight = problem.weight;
+    let shape = match weight {
+        Weight::Error => "M1 1H11V11H1Z",
+        Weight::Warning => "M6 1L11 11H1Z",
+        Weight::Hint => "M11 6A5 5 0 1 1 1 6A5 5 0 1 1 11 6Z",
+    };
+    let word = match weight {
+        Weight::Error => "Error",
+        Weight::Warning => "Warning",
+        Weight::Hint => "Hint",
+    };
+    let (parts, wires) = (problem.parts.clone(), problem.wires.clone());
+    view! {
+        <li class=weight.word()>
+            <button type="button" class="problem" data-code=problem.kind.code()
+                on:click=move |_| bench.show(&parts, &wires)>
+                <svg class="mark" viewBox="0 0 12 12" aria-hidden="true"><path d=shape/></svg>
+                <span><span class="weight">{word}": "</span>{problem.says.clone()}</span>
+            </button>
+        </li>
+    }
+}
