@@ -68,6 +68,19 @@ pub fn Dial() -> impl IntoView {
         bench.revision();
         Day::of(bench)
     });
+    // A day of another length would put the moment shown on a day that nobody asked for.
+    Effect::watch(
+        move || day.with(|d| d.day_ms),
+        move |now, before, _| {
+            let shown = moment.get_untracked();
+            if let Some(before) = before
+                && shown / now >= DAYS
+            {
+                moment.set(rescaled(shown, *before, *now));
+            }
+        },
+        false,
+    );
     let number = Memo::new(move |_| moment.get() / day.with(|d| d.day_ms) + 1);
     let in_day = move || moment.get() % day.with(|d| d.day_ms);
     let clock = move || Clock::at(in_day(), day.with(|d| d.day_ms));
@@ -127,6 +140,14 @@ pub fn Dial() -> impl IntoView {
             </div>
         </div>
     }
+}
+
+/// The moment at the same place of the dial and on the same day, at most the last that can be shown, where a day of
+/// `before` ms becomes one of `now` ms.
+pub(super) fn rescaled(moment: Ms, before: Ms, now: Ms) -> Ms {
+    let before = before.max(1);
+    let within = u128::from(moment % before) * u128::from(now) / u128::from(before);
+    (moment / before).min(DAYS - 1) * now + within as Ms
 }
 
 /// A button that goes to an hour of the day; it says so where the world has no such hour.

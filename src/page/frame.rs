@@ -10,20 +10,31 @@ use std::time::Duration;
 pub fn Frame() -> impl IntoView {
     let bench = Bench::new();
     provide_context(bench);
+    super::storage::Keeper::start(bench);
     view! {
         <div class="frame" class:drawn=move || bench.pane().get().is_some()>
             <header class="bar">
-                <h1>"Duskline"</h1>
+                <super::toolbar::Toolbar/>
             </header>
             <aside class="shelf" class:open=open(bench, Pane::Shelf) aria-label="Shelf">
+                <super::shelf::Shelf/>
             </aside>
             <main class="board" aria-label="Board">
                 <super::board::Board/>
+                <super::welcome::Welcome/>
             </main>
-            <aside class="details" class:open=open_right(bench) aria-label="Details and problems">
+            <aside
+                class="details"
+                class:open=open_right(bench)
+                class:of-problems=open(bench, Pane::Problems)
+                aria-label="Details and problems"
+            >
+                <div class="pane-details"><super::details::Details/></div>
+                <div class="pane-problems"><super::problems::Problems/></div>
             </aside>
-            <footer class="dial" aria-label="Time">
-            </footer>
+            <section class="dial" aria-label="Time">
+                <super::dial::Dial/>
+            </section>
             <nav class="drawer" aria-label="Panes">
                 <Tab pane=Pane::Shelf name="Shelf"/>
                 <Tab pane=Pane::Details name="Details"/>

@@ -2,13 +2,21 @@
 //! the solver are the core's.
 
 mod board;
+mod clipboard;
 mod details;
 mod dial;
+mod dialog;
+mod files;
 mod frame;
+mod links;
 mod problems;
 mod shelf;
 pub mod state;
+pub mod storage;
+mod theme;
+pub mod toolbar;
 pub mod view;
+pub mod welcome;
 mod world;
 
 use leptos::prelude::*;

@@ -1,7 +1,7 @@
 //! The list of what is wrong at the moment shown, worst first. Each sentence brings what it speaks of to the middle of
 //! the board. A weight is told by a word and by a shape, never by colour alone.
 
-use super::state::use_bench;
+use super::state::{Pane, use_bench};
 use crate::net::{Problem, Weight};
 use leptos::prelude::*;
 
@@ -34,7 +34,7 @@ pub fn Problems() -> impl IntoView {
         seen
     };
     view! {
-        <section class="problems" aria-labelledby="problems-title">
+        <section class="problems" class:put-away=move || bench.pane().get() == Some(Pane::Details) aria-labelledby="problems-title">
             <h2 id="problems-title">"Problems"</h2>
             <p class="aside" role="status">{said}</p>
             <ul>

@@ -1,6 +1,7 @@
 //! The world's settings: length of the day, sun, air, weather, wind, and when somebody is home.
 
 use super::details::{Choice, Entry, Spans};
+use super::dial::rescaled;
 use super::state::{Bench, use_bench};
 use crate::limits::{self, Field, Kind};
 use crate::plan::Edit;
@@ -88,8 +89,17 @@ fn change(bench: Bench, says: &str, f: impl FnOnce(&mut plan::World)) {
     let before = bench.with_plan(|plan| plan.world.clone());
     let mut after = before.clone();
     f(&mut after);
-    if after != before {
-        bench.commit(says, vec![Edit::World(Box::new(after))]);
+    if after == before {
+        return;
+    }
+    // First the moment, so that no far day of a short length is computed on the way.
+    let shown = bench.moment().get_untracked();
+    let moved = rescaled(shown, before.day_ms(), after.day_ms());
+    if moved != shown {
+        bench.moment().set(moved);
+    }
+    if !bench.commit(says, vec![Edit::World(Box::new(after))]) {
+        bench.moment().set(shown);
     }
 }
 

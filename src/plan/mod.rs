@@ -13,6 +13,7 @@ mod id;
 pub mod link;
 mod read;
 mod setting;
+mod snippet;
 mod spec;
 mod world;
 mod write;
@@ -25,6 +26,7 @@ pub use history::History;
 pub use id::{PartId, WireId};
 pub use read::{Salvage, read_plan, salvage};
 pub(crate) use setting::check as check_setting;
+pub use snippet::Snippet;
 pub use spec::{Function, Spec};
 pub use world::{SkyRef, World};
 

@@ -174,7 +174,7 @@ fn DutyRow(id: PartId, n: usize) -> impl IntoView {
     let only_id = format!("duty-{n}-only");
     let remove = move |_| id.with_value(|id| change(bench, id, n, "remove a duty", |_| false));
     view! {
-        <li role="group" aria-label=format!("Duty {number}")>
+        <li><div role="group" aria-label=format!("Duty {number}")>
             <Choice id=format!("duty-{n}-when") label="Must run" options=Signal::stored(options) value=when choose/>
             {hours}
             <div class="field">
@@ -188,7 +188,7 @@ fn DutyRow(id: PartId, n: usize) -> impl IntoView {
             <div class="buttons">
                 <button type="button" class="quiet" aria-label=format!("Remove duty {number}") on:click=remove>"Remove"</button>
             </div>
-        </li>
+        </div></li>
     }
 }
 

@@ -15,7 +15,7 @@ mod wire;
 pub(crate) use field::{Choice, Entry};
 pub(crate) use lists::Spans;
 
-use super::state::use_bench;
+use super::state::{Pane, use_bench};
 use crate::plan::{PartId, WireId};
 use leptos::prelude::*;
 
@@ -43,10 +43,12 @@ pub fn Details() -> impl IntoView {
             _ => About::Several,
         })
     });
-    move || match about.get() {
+    let shown = move || match about.get() {
         About::Plan => view! { <plan::PlanDetails/> }.into_any(),
         About::Part(id) => view! { <part::PartDetails id/> }.into_any(),
         About::Wire(id) => view! { <wire::WireDetails id/> }.into_any(),
         About::Several => view! { <several::SeveralDetails/> }.into_any(),
-    }
+    };
+    let away = move || bench.pane().get() == Some(Pane::Problems);
+    view! { <div class="about" class:put-away=away>{shown}</div> }
 }

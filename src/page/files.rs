@@ -1,0 +1,155 @@
+//! Plans as files: taken away, read back by choosing one or by dropping it onto the page.
+//!
+//! A file is read whole in the browser and sent nowhere. A damaged one is told of, place by place, and its sound rest
+//! offered as another plan; nothing that is open or kept is touched.
+
+use super::state::Bench;
+use super::storage::{Keeper, Message};
+use crate::plan::{Salvage, salvage};
+use leptos::prelude::*;
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::JsFuture;
+
+/// The largest file that is read, in bytes.
+const LARGEST: f64 = 64e6;
+
+/// Hands the open plan to the browser as a file named after its title.
+pub fn download(bench: Bench) {
+    let (text, title) = bench.with_plan(|plan| (plan.print(), plan.title.clone()));
+    if hand_over(&text, &name_of(&title)).is_none() {
+        bench.notice("The browser did not take the file.".into());
+    }
+}
+
+/// A file's name of a title: letters, digits, and what no system minds.
+fn name_of(title: &str) -> String {
+    let plain = |c: char| {
+        if c.is_alphanumeric() || " _-,.'".contains(c) {
+            c
+        } else {
+            '-'
+        }
+    };
+    let name: String = title.chars().map(plain).take(80).collect();
+    let name = name.trim_matches([' ', '.', '-']);
+    format!(
+        "{}.duskline.json",
+        if name.is_empty() { "plan" } else { name }
+    )
+}
+
+fn hand_over(text: &str, name: &str) -> Option<()> {
+    let parts = js_sys::Array::of1(&JsValue::from_str(text));
+    let options = web_sys::BlobPropertyBag::new();
+    options.set_type("application/json");
+    let blob = web_sys::Blob::new_with_str_sequence_and_options(&parts, &options).ok()?;
+    let url = web_sys::Url::create_object_url_with_blob(&blob).ok()?;
+    let anchor: web_sys::HtmlAnchorElement =
+        document().create_element("a").ok()?.dyn_into().ok()?;
+    anchor.set_href(&url);
+    anchor.set_download(name);
+    anchor.click();
+    // Later, since some browsers read it only after the click is over.
+    let later = move || {
+        let _ = web_sys::Url::revoke_object_url(&url);
+    };
+    set_timeout(later, std::time::Duration::from_secs(30));
+    Some(())
+}
+
+/// Reads a file and opens the plan in it as another.
+pub fn open_file(keeper: Keeper, file: web_sys::File) {
+    let name = file.name();
+    if file.size() > LARGEST {
+        let said = format!("{name} is larger than any plan. Nothing of it was read.");
+        return keeper.message().set(Some(Message::new("Too large", said)));
+    }
+    leptos::task::spawn_local(async move {
+        let read = JsFuture::from(file.text()).await;
+        match read.ok().and_then(|text| text.as_string()) {
+            Some(text) => open_text(keeper, &text, &name),
+            None => {
+                let said = format!("{name} could not be read. Is it still there?");
+                keeper.message().set(Some(Message::new("Not read", said)));
+            }
+        }
+    });
+}
+
+/// Opens the plan in a text as another; `name` is what the text is called in messages.
+pub fn open_text(keeper: Keeper, text: &str, name: &str) {
+    match salvage(text) {
+        Ok(Salvage { plan, faults }) if faults.is_empty() => keeper.open_other(plan),
+        Ok(Salvage { plan, faults }) => {
+            let said = format!(
+                "{name} is damaged. What is sound of it can be opened as another plan, without what is listed here."
+            );
+            keeper.message().set(Some(Message {
+                rest: Some(plan),
+                ..Message::new("A damaged plan", said).with_faults(&faults)
+            }));
+        }
+        Err(faults) => {
+            let said = format!("{name} can't be read as a plan. Nothing was changed.");
+            keeper
+                .message()
+                .set(Some(Message::new("No plan", said).with_faults(&faults)));
+        }
+    }
+}
+
+/// Whether files are what is being dragged; parts from the shelf are none of ours.
+fn drags_files(event: &web_sys::DragEvent) -> Option<web_sys::DataTransfer> {
+    let data = event.data_transfer()?;
+    data.types()
+        .includes(&JsValue::from_str("Files"), 0)
+        .then_some(data)
+}
+
+/// From now on a file that is dropped onto the page is opened.
+pub fn listen(keeper: Keeper) {
+    let over = window_event_listener(leptos::ev::dragover, |event| {
+        if let Some(data) = drags_files(&event) {
+            event.prevent_default();
+            data.set_drop_effect("copy");
+        }
+    });
+    let drop = window_event_listener(leptos::ev::drop, move |event| {
+        if let Some(data) = drags_files(&event) {
+            event.prevent_default();
+            if let Some(file) = data.files().and_then(|files| files.get(0)) {
+                open_file(keeper, file);
+            }
+        }
+    });
+    on_cleanup(move || {
+        over.remove();
+        drop.remove();
+    });
+}
+
+/// The button that asks for a file.
+#[component]
+pub fn OpenFile() -> impl IntoView {
+    let keeper = super::storage::use_keeper();
+    let field = NodeRef::<leptos::html::Input>::new();
+    let choose = move |_| {
+        if let Some(field) = field.get_untracked() {
+            field.click();
+        }
+    };
+    let chosen = move |_| {
+        let Some(field) = field.get_untracked() else {
+            return;
+        };
+        if let Some(file) = field.files().and_then(|files| files.get(0)) {
+            open_file(keeper, file);
+        }
+        // So that the same file may be chosen again.
+        field.set_value("");
+    };
+    view! {
+        <button type="button" on:click=choose>"Open a file…"</button>
+        <input type="file" hidden accept=".json,application/json" aria-label="A plan's file" node_ref=field on:change=chosen/>
+    }
+}

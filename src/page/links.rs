@@ -1,0 +1,100 @@
+//! Plans as links: the open plan put on the clipboard as a URL, and the fragment of the page's own URL opened.
+//!
+//! A link opens as another plan and never over one that is kept; then the fragment goes from the address, so that a
+//! reload shows the plan as it has become. What can't be opened is told in a dialog, and nothing else happens.
+
+use super::state::Bench;
+use super::storage::{Keeper, Message};
+use crate::plan::{Salvage, link};
+use leptos::prelude::*;
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::JsFuture;
+
+/// Chat programs cut links from about here on.
+const LONG: usize = 2000;
+
+/// Puts a link to the open plan on the clipboard, or shows it where that can't be done.
+pub fn copy(bench: Bench, keeper: Keeper) {
+    let fragment = bench.with_plan(link::to_fragment);
+    let href = window().location().href().unwrap_or_default();
+    let url = format!("{}#{fragment}", href.split('#').next().unwrap_or_default());
+    if url.len() > link::LONGEST {
+        let said = "This plan is too large for a link. Send it as a file.";
+        return keeper.message().set(Some(Message::new("Too large", said)));
+    }
+    leptos::task::spawn_local(async move {
+        if put(&url).await {
+            let length = url.len();
+            let more = if length > LONG {
+                " Some chat programs cut links of that length; a file is safer there."
+            } else {
+                ""
+            };
+            bench.notice(format!("Link copied, {length} characters.{more}"));
+        } else {
+            let said =
+                "The browser does not let the page use the clipboard. Select the link and copy it.";
+            keeper.message().set(Some(Message {
+                copy: Some(url),
+                ..Message::new("Link to this plan", said)
+            }));
+        }
+    });
+}
+
+/// Puts a text on the clipboard, if there is one: pages that came over plain HTTP have none.
+async fn put(text: &str) -> bool {
+    let navigator: JsValue = window().navigator().into();
+    let clipboard = js_sys::Reflect::get(&navigator, &JsValue::from_str("clipboard"));
+    match clipboard.map(|c| c.dyn_into::<web_sys::Clipboard>()) {
+        Ok(Ok(clipboard)) => JsFuture::from(clipboard.write_text(text)).await.is_ok(),
+        _ => false,
+    }
+}
+
+/// Opens the plan that a link carries as another.
+pub fn open(keeper: Keeper, text: &str) {
+    match link::from_link(text) {
+        Ok(Salvage { plan, faults }) if faults.is_empty() => keeper.open_other(plan),
+        Ok(Salvage { plan, faults }) => {
+            let said = "The plan in this link is damaged. What is sound of it can be opened as another plan, without what is listed here.";
+            keeper.message().set(Some(Message {
+                rest: Some(plan),
+                ..Message::new("A damaged plan", said).with_faults(&faults)
+            }));
+        }
+        Err(error) => {
+            let faults = match &error {
+                link::LinkError::NoPlan(faults) => faults.clone(),
+                _ => Vec::new(),
+            };
+            let said = format!("{error} Your own plans are as they were.");
+            keeper.message().set(Some(
+                Message::new("This link can't be opened", said).with_faults(&faults),
+            ));
+        }
+    }
+}
+
+/// Opens what stands in the page's fragment, if that is meant to be a plan, and clears it.
+fn open_fragment(keeper: Keeper) {
+    let location = window().location();
+    let hash = location.hash().unwrap_or_default();
+    let named = hash.trim_start_matches('#');
+    // A fragment that names a place of the page is for the browser.
+    if named.is_empty() || document().get_element_by_id(named).is_some() {
+        return;
+    }
+    let place = location.pathname().unwrap_or_default() + &location.search().unwrap_or_default();
+    if let Ok(history) = window().history() {
+        let _ = history.replace_state_with_url(&JsValue::NULL, "", Some(&place));
+    }
+    open(keeper, &hash);
+}
+
+/// Opens the fragment now and whenever it changes.
+pub fn listen(keeper: Keeper) {
+    open_fragment(keeper);
+    let heard = window_event_listener(leptos::ev::hashchange, move |_| open_fragment(keeper));
+    on_cleanup(move || heard.remove());
+}

@@ -1,0 +1,215 @@
+//! The top bar: the plan's title, undo and redo, and what is done with the plan as a whole. On a narrow screen all but
+//! title, undo and redo fold into one menu. It also starts to listen for files, links and the clipboard.
+
+use super::dialog::{Messages, Plans};
+use super::files::{self, OpenFile};
+use super::state::use_bench;
+use super::storage::{Keeper, Standing, use_keeper};
+use super::theme::{self, Theme};
+use super::{clipboard, links};
+use crate::plan::{Edit, examples, read_plan};
+use leptos::html;
+use leptos::prelude::*;
+use wasm_bindgen::JsCast;
+
+/// The top bar, with the standing lines under it and the dialogs that belong to it.
+#[component]
+pub fn Toolbar() -> impl IntoView {
+    let bench = use_bench();
+    let keeper = use_keeper();
+    let theme = theme::start();
+    links::listen(keeper);
+    files::listen(keeper);
+    clipboard::listen(bench, keeper);
+    let plans = RwSignal::new(false);
+    view! {
+        <h1 class="unseen">"Duskline"</h1>
+        <Title/>
+        <Steps/>
+        <span class="gap"></span>
+        <div class="wide">
+            <button type="button" on:click=move |_| plans.set(true)>"Plans…"</button>
+            <Menu name="File">
+                <FileItems/>
+            </Menu>
+            <button type="button" on:click=move |_| links::copy(bench, keeper)>"Copy link"</button>
+            <Menu name="Examples">
+                <Examples/>
+            </Menu>
+            <Theme theme=theme/>
+        </div>
+        <div class="narrow">
+            <Menu name="Menu">
+                <button type="button" on:click=move |_| plans.set(true)>"Plans…"</button>
+                <FileItems/>
+                <button type="button" on:click=move |_| links::copy(bench, keeper)>"Copy link"</button>
+                <Examples/>
+                <Theme theme=theme/>
+            </Menu>
+        </div>
+        <Standing/>
+        <Plans open=plans/>
+        <Messages/>
+    }
+}
+
+/// The plan's title, to be edited in place.
+#[component]
+fn Title() -> impl IntoView {
+    let bench = use_bench();
+    let title = move || {
+        bench.revision();
+        bench.with_plan(|plan| plan.title.clone())
+    };
+    // The browser's tab says which plan it is.
+    Effect::new(move || {
+        let title = title();
+        document().set_title(&if title.is_empty() {
+            "Duskline".to_string()
+        } else {
+            format!("{title} · Duskline")
+        });
+    });
+    let rename = move |event| {
+        let title = event_target_value(&event).trim().to_string();
+        if bench.with_plan(|plan| plan.title != title) {
+            bench.commit("rename the plan", vec![Edit::Title(title)]);
+        }
+    };
+    view! {
+        <input
+            type="text"
+            class="title"
+            aria-label="Title of the plan"
+            placeholder="Untitled plan"
+            maxlength="200"
+            prop:value=title
+            on:change=rename
+        />
+    }
+}
+
+/// Undo and redo.
+#[component]
+fn Steps() -> impl IntoView {
+    let bench = use_bench();
+    let hint = |verb: &str, says: Option<String>| match says {
+        Some(says) => format!("{verb}: {says}"),
+        None => format!("Nothing to {}", verb.to_lowercase()),
+    };
+    view! {
+        <button
+            type="button"
+            disabled=move || bench.can_undo().is_none()
+            title=move || hint("Undo", bench.can_undo())
+            on:click=move |_| bench.undo()
+        >
+            "Undo"
+        </button>
+        <button
+            type="button"
+            disabled=move || bench.can_redo().is_none()
+            title=move || hint("Redo", bench.can_redo())
+            on:click=move |_| bench.redo()
+        >
+            "Redo"
+        </button>
+    }
+}
+
+/// The plan to a file and back.
+#[component]
+fn FileItems() -> impl IntoView {
+    let bench = use_bench();
+    view! {
+        <button type="button" on:click=move |_| files::download(bench)>"Save as a file"</button>
+        <OpenFile/>
+    }
+}
+
+/// Opens an example as another plan.
+pub fn open_example(keeper: Keeper, text: &str) {
+    if let Ok(plan) = read_plan(text) {
+        keeper.open_other(plan);
+    }
+}
+
+/// A button for each example.
+#[component]
+pub fn Examples() -> impl IntoView {
+    let keeper = use_keeper();
+    examples()
+        .iter()
+        .map(|(title, text)| {
+            let open = move |_| open_example(keeper, text);
+            view! { <button type="button" on:click=open>{*title}</button> }
+        })
+        .collect_view()
+}
+
+/// A button that opens a panel of further buttons; it closes on a choice, on Escape, and when the focus leaves it.
+#[component]
+fn Menu(
+    /// What stands on the button.
+    name: &'static str,
+    /// The buttons.
+    children: Children,
+) -> impl IntoView {
+    let open = RwSignal::new(false);
+    let whole = NodeRef::<html::Div>::new();
+    let button = NodeRef::<html::Button>::new();
+    let close_to_button = move || {
+        open.set(false);
+        if let Some(button) = button.get_untracked() {
+            // Focus may be refused, which harms nothing.
+            let _ = button.focus();
+        }
+    };
+    let key = move |event: web_sys::KeyboardEvent| {
+        if event.key() == "Escape" && open.get_untracked() {
+            event.stop_propagation();
+            close_to_button();
+        }
+    };
+    let chosen = move |event: web_sys::MouseEvent| {
+        let on_button = event
+            .target()
+            .and_then(|t| t.dyn_into::<web_sys::Element>().ok())
+            .and_then(|e| e.closest("button").ok().flatten());
+        if on_button.is_some() {
+            close_to_button();
+        }
+    };
+    let within = move |node: Option<web_sys::EventTarget>| {
+        let node = node.and_then(|n| n.dyn_into::<web_sys::Node>().ok());
+        whole
+            .get_untracked()
+            .is_some_and(|whole| whole.contains(node.as_ref()))
+    };
+    let left = move |event: web_sys::FocusEvent| {
+        if event.related_target().is_some() && !within(event.related_target()) {
+            open.set(false);
+        }
+    };
+    let elsewhere = window_event_listener(leptos::ev::pointerdown, move |event| {
+        if open.get_untracked() && !within(event.target()) {
+            open.set(false);
+        }
+    });
+    on_cleanup(move || elsewhere.remove());
+    view! {
+        <div class="menu" node_ref=whole on:keydown=key on:focusout=left>
+            <button
+                type="button"
+                node_ref=button
+                aria-expanded=move || open.get().to_string()
+                on:click=move |_| open.update(|o| *o = !*o)
+            >
+                {name}
+            </button>
+            <div class="panel" hidden=move || !open.get() on:click=chosen>
+                {children()}
+            </div>
+        </div>
+    }
+}

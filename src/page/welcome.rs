@@ -1,0 +1,28 @@
+//! The empty board: what to do first, and the examples.
+
+use super::state::use_bench;
+use super::toolbar::Examples;
+use leptos::prelude::*;
+
+/// Shown for as long as the plan has no part.
+#[component]
+pub fn Welcome() -> impl IntoView {
+    let bench = use_bench();
+    let empty = move || bench.part_ids().with(Vec::is_empty);
+    view! {
+        <Show when=empty>
+            <section class="welcome" aria-labelledby="welcome-title">
+                <h2 id="welcome-title">"An empty board"</h2>
+                <ol>
+                    <li>"Drag a sun panel, a battery and a lamp here from the shelf. Or choose one there and press Enter."</li>
+                    <li>"Drag from the notch on the right of one card to a notch on the left of the next: that is a wire."</li>
+                    <li>"Read on every wire what is taken of what is offered, and in the list what is still wrong."</li>
+                </ol>
+                <p>"Or look at one that works:"</p>
+                <p class="examples">
+                    <Examples/>
+                </p>
+            </section>
+        </Show>
+    }
+}
