@@ -80,6 +80,7 @@ export class Station {
       viewport: size, hasTouch: touch, colorScheme: theme, reducedMotion: "reduce",
       serviceWorkers: offline ? "allow" : "block", permissions: ["clipboard-read", "clipboard-write"],
     });
+    context.setDefaultTimeout(10_000);
     return new Visitor(this, context);
   }
 
