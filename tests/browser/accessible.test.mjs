@@ -10,7 +10,7 @@ before(async () => { station = await Station.start(); });
 after(() => station?.stop());
 
 for (const theme of ["light", "dark"]) {
-  test(`accessible in the ${theme} theme: empty, the example, a part's details, a wire's, the dialogs`, async (t) => {
+  test(`accessible in the ${theme} theme: empty, the example, a part's details, the dialogs`, async (t) => {
     const visitor = await station.visitor({ theme });
     const desk = new Desk(await visitor.open());
     const { page } = desk;

@@ -99,7 +99,7 @@ test("where storage is blocked the page works, and says that it can't save", asy
   await desk.placePart("Sun panel", [0.2, 0.3]);
   await desk.placePart("Lamp", [0.7, 0.3]);
   await desk.wire("Sun panel", "out", "Lamp", "in");
-  await desk.readsOnWire("Sun panel", "out", "2 / 8");
+  await desk.readsOnWire("Sun panel", "out", "2 / 9");
 
   const download = page.waitForEvent("download");
   await page.getByRole("status").getByRole("button", { name: "Save as a file" }).click();

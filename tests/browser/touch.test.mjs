@@ -34,7 +34,7 @@ test("two parts are placed from the drawer, wired by two taps, and the wire read
     await desk.page.touchscreen.tap(x, y);
   }
   await desk.hasWire("Sun panel", "out", "Lamp", "in");
-  await desk.readsOnWire("Sun panel", "out", "2 / 8");
+  await desk.readsOnWire("Sun panel", "out", "2 / 9");
 
   const { x, y } = await desk.portAt("Lamp", "in");
   await desk.page.touchscreen.tap(x + 80, y);
