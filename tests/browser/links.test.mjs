@@ -27,7 +27,7 @@ const kept = (desk) => desk.page.evaluate(() =>
 test("a link opens in a second tab with the same board and numbers, beside the plan that is stored", async () => {
   const { visitor, desk } = await withPlan("The sender's");
   await desk.setTime("Midnight");
-  await desk.readsOnWire("Shelf battery", "out", "5 / 40");
+  await desk.readsOnWire("Shelf battery", "out", "5 / 30");
   const sent = await desk.read();
   const link = await desk.copyLink();
   assert.match(link, /#d1\.[A-Za-z0-9_-]+$/);
