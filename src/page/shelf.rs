@@ -302,6 +302,15 @@ impl Shown {
         })
     }
 
+    /// The type whose whole label was typed: a “Battery” is not the first that has the word in its text.
+    fn named(self) -> Option<String> {
+        self.search.with_untracked(|search| {
+            let is = |t: &&PartType| t.label.to_lowercase() == search.trim().to_lowercase();
+            self.book
+                .with_untracked(|book| book.types.iter().find(is).map(|t| t.name.clone()))
+        })
+    }
+
     /// Takes a type in hand, or lets it go where it was in hand already.
     fn choose(self, name: &str) {
         let carry = self.bench.carry();
@@ -348,14 +357,14 @@ impl Shown {
         }
     }
 
-    /// Keys in the search: Enter places the first that is found, the arrow goes to the list.
+    /// Keys in the search: Enter places the type of that name, or the first that is found; the arrow goes to the list.
     fn search_key(self, ev: &ev::KeyboardEvent) {
         match ev.key().as_str() {
             "Enter" => {
-                let first = self.stop();
-                if !first.is_empty() && self.searching() {
+                let found = self.named().unwrap_or_else(|| self.stop());
+                if !found.is_empty() && self.searching() {
                     ev.prevent_default();
-                    self.bench.place_part(&first, None);
+                    self.bench.place_part(&found, None);
                 }
             }
             "ArrowDown" => {

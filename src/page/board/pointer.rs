@@ -336,6 +336,10 @@ impl Pointers {
     fn click(self, met: Met, more: bool) {
         let (hands, bench) = (self.hands, self.hands.bench);
         let selection = bench.selection();
+        // A click beside a port that is shown as aimed at is meant for it.
+        if let (Some(end), false) = (hands.target.get_untracked(), matches!(met, Met::Port(_))) {
+            return hands.finish(&end);
+        }
         match met {
             Met::Port(end) => match hands.joining.get_untracked() {
                 Some(joining) if joining.from == end => hands.let_go(),

@@ -75,7 +75,8 @@ pub fn WireLine(
         })
     };
     Some(view! {
-        <g class=move || if chosen.get() { "wire-group chosen" } else { "wire-group" }>
+        // The label is part of what a click on the wire meets.
+        <g data-wire=id.to_string() class=move || if chosen.get() { "wire-group chosen" } else { "wire-group" }>
             <path class="wire-under" d=move || d.get() />
             <path class="wire-halo" d=move || d.get() />
             <path class=class d=move || d.get() />
