@@ -193,8 +193,16 @@ fn Entry(
         keeper.delete(&key.get_value());
     };
     let name = format!("Title of {called}");
-    let [opens, deletes, sure] =
-        ["Open", "Delete", "Delete for good:"].map(|word| format!("{word} {called}"));
+    let [opens, opened, deletes, sure] =
+        ["Open", "Open now:", "Delete", "Delete for good:"].map(|word| format!("{word} {called}"));
+    // The button's name has what stands on it.
+    let opens = move || {
+        if is_open() {
+            opened.clone()
+        } else {
+            opens.clone()
+        }
+    };
     view! {
         <li class:current=is_open>
             <input type="text" aria-label=name prop:value=kept.title maxlength="200" placeholder="Untitled" on:change=rename/>

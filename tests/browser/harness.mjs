@@ -41,6 +41,19 @@ async function serve(folder, prefix) {
   };
 }
 
+/** Asks again and again until `check` no longer throws; after ten seconds its last error stands. */
+export async function expect(check) {
+  const end = Date.now() + 10_000;
+  for (;;) {
+    try {
+      return await check();
+    } catch (error) {
+      if (Date.now() > end) throw error;
+      await new Promise((later) => setTimeout(later, 40));
+    }
+  }
+}
+
 /** A running browser and a served page. Make one in `before`, `stop()` it in `after`. */
 export class Station {
   /** Starts both. With `copy`, the page is served from a copy that the test may change. */
@@ -67,6 +80,7 @@ export class Station {
       viewport: size, hasTouch: touch, colorScheme: theme, reducedMotion: "reduce",
       serviceWorkers: offline ? "allow" : "block", permissions: ["clipboard-read", "clipboard-write"],
     });
+    context.setDefaultTimeout(10_000);
     return new Visitor(this, context);
   }
 

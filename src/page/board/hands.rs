@@ -73,6 +73,8 @@ pub struct Hands {
     pub boxes: Memo<Boxes>,
     /// What is wrong.
     pub wrong: Memo<Wrong>,
+    /// The wires' courses, for whoever draws something along them.
+    pub courses: StoredValue<BTreeMap<WireId, ArcMemo<Vec<(f64, f64)>>>>,
     /// The ports that have a wire.
     pub wired: Memo<Arc<BTreeSet<End>>>,
 }
@@ -106,6 +108,7 @@ impl Hands {
                 });
                 wrong
             }),
+            courses: StoredValue::new(BTreeMap::new()),
             wired: Memo::new(move |_| {
                 bench.revision();
                 bench.with_plan(|plan| {

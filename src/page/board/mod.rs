@@ -87,6 +87,11 @@ pub fn Board() -> impl IntoView {
                     <card::Card id=id/>
                 </For>
             </g>
+            <g class="labels" data-count=move || bench.wire_ids().with(Vec::len)>
+                <For each=move || bench.wire_ids().get() key=|id| id.clone() let:id>
+                    <wire::WireLabel id=id/>
+                </For>
+            </g>
             <Preview/>
             {move || hands.marquee.get().map(|(x, y, w, h)| view! { <rect class="marquee" x=x y=y width=w height=h /> })}
         </svg>

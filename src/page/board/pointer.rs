@@ -341,9 +341,8 @@ impl Pointers {
     fn click(self, met: Met, more: bool) {
         let (hands, bench) = (self.hands, self.hands.bench);
         let selection = bench.selection();
-        // With a wire in hand a click near a port that can take it means that port.
-        let aimed = hands.target.get_untracked();
-        if let (Some(end), true) = (aimed, hands.joining.with_untracked(Option::is_some)) {
+        // A click beside a port that is shown as aimed at is meant for it.
+        if let (Some(end), false) = (hands.target.get_untracked(), matches!(met, Met::Port(_))) {
             return hands.finish(&end);
         }
         match met {

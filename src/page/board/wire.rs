@@ -23,13 +23,7 @@ pub fn WireLine(
         let wire = wire.clone();
         Memo::new(move |_| wire.with(|w| (w.from.clone(), w.to.clone())))
     };
-    let course = {
-        let wire = wire.clone();
-        Memo::new(move |_| {
-            let (from, to) = ends.get();
-            course(hands, &from, &to, wire.with(|w| w.bends.clone()))
-        })
-    };
+    let course = course_of(hands, &id)?;
     let flow = {
         let flow = flow.clone();
         Memo::new(move |_| flow.get())
@@ -46,17 +40,10 @@ pub fn WireLine(
                 .with(|s| s.parts.is_empty() && s.wires.len() == 1 && s.wires.contains(&id))
         })
     };
-    let wrong = {
-        let id = id.clone();
-        Memo::new(move |_| hands.wrong.with(|w| w.wires.contains(&id)))
+    let d = {
+        let course = course.clone();
+        Memo::new(move |_| route::path(&course.read(), 4.0))
     };
-    let unit = bench.unit();
-    let label = Memo::new(move |_| {
-        let Flow { offer, take, .. } = flow.get();
-        let say = |steps: u64| Short(unit.power(steps)).to_string();
-        format!("{} / {}", say(take), say(offer))
-    });
-    let d = Memo::new(move |_| route::path(&course.read(), 4.0));
     let class = move || {
         let flow = flow.get();
         format!("wire {} {}", look(&flow), weight(&flow))
@@ -75,29 +62,17 @@ pub fn WireLine(
         })
     };
     Some(view! {
-        <g class=move || if chosen.get() { "wire-group chosen" } else { "wire-group" }>
+        <g data-wire=id.to_string() class=move || if chosen.get() { "wire-group chosen" } else { "wire-group" }>
             <path class="wire-under" d=move || d.get() />
             <path class="wire-halo" d=move || d.get() />
             <path class=class d=move || d.get() />
-            {move || chevrons(&flow.get(), &course.read(), &d.read())}
-            <path class="wire-hit" data-wire=id.to_string() aria-label=spoken role="img" d=move || d.get() />
-            {move || {
-                let (x, y, _) = route::label_place(&course.read());
-                let looped = flow.read().on_loop;
-                if looped {
-                    return view! {
-                        <path class="loop-mark" d=format!("M{} {}l7 12h-14z", x, y - 8.0) />
-                    }.into_any();
-                }
-                let text = label.get();
-                let wide = 7.0 * text.chars().count() as f64 + 6.0;
-                view! {
-                    <g class=if wrong.get() { "wire-label wrong" } else { "wire-label" } transform=format!("translate({x} {y})")>
-                        <rect x=-wide / 2.0 y=-8 width=wide height=16 rx=2 />
-                        <text x=0 y=0>{text}</text>
-                    </g>
-                }.into_any()
-            }}
+            {
+                let course = course.clone();
+                move || chevrons(&flow.get(), &course.read(), &d.read())
+            }
+            <path class="wire-hit" d=move || d.get()>
+                <title>{spoken}</title>
+            </path>
             {
                 let id = id.clone();
                 move || alone.get().then(|| {
@@ -107,6 +82,75 @@ pub fn WireLine(
             }
         </g>
     })
+}
+
+/// What a wire offers and what is taken, on its longest piece; on a closed loop a mark. Drawn after all wires and cards,
+/// so that none of them cuts a number. A click on it means the wire.
+#[component]
+pub fn WireLabel(
+    /// The wire.
+    id: WireId,
+) -> impl IntoView {
+    let hands: Hands = expect_context();
+    let bench = hands.bench;
+    let (course, flow) = (course_of(hands, &id)?, bench.flow(&id)?);
+    let unit = bench.unit();
+    let text = {
+        let flow = flow.clone();
+        Memo::new(move |_| {
+            let Flow { offer, take, .. } = flow.get();
+            let say = |steps: u64| Short(unit.power(steps)).to_string();
+            format!("{} / {}", say(take), say(offer))
+        })
+    };
+    let looped = Memo::new(move |_| flow.read().on_loop);
+    let place = Memo::new(move |_| route::label_place(&course.read()));
+    let wrong = {
+        let id = id.clone();
+        Memo::new(move |_| hands.wrong.with(|w| w.wires.contains(&id)))
+    };
+    let shown = move || {
+        if looped.get() {
+            return view! { <path class="loop-mark" d=format!("M0 {}l7 12h-14z", -8.0) /> }
+                .into_any();
+        }
+        let text = text.get();
+        let wide = 7.0 * text.chars().count() as f64 + 6.0;
+        view! {
+            <rect x=-wide / 2.0 y=-8 width=wide height=16 rx=2 />
+            <text x=0 y=0>{text}</text>
+        }
+        .into_any()
+    };
+    Some(view! {
+        <g
+            data-wire=id.to_string()
+            class=move || if wrong.get() { "wire-label wrong" } else { "wire-label" }
+            transform=move || { let (x, y, _) = place.get(); format!("translate({x} {y})") }
+        >
+            {shown}
+        </g>
+    })
+}
+
+/// The course of a wire, computed once for all that is drawn along it.
+fn course_of(hands: Hands, id: &WireId) -> Option<ArcMemo<Points>> {
+    if let Some(known) = hands.courses.with_value(|all| all.get(id).cloned()) {
+        return Some(known);
+    }
+    let wire = hands.bench.wire(id)?;
+    let made = ArcMemo::new(move |_| {
+        let (from, to, bends) = wire.with(|w| (w.from.clone(), w.to.clone(), w.bends.clone()));
+        course(hands, &from, &to, bends)
+    });
+    hands.courses.update_value(|all| {
+        all.insert(id.clone(), made.clone());
+    });
+    let gone = id.clone();
+    on_cleanup(move || {
+        hands.courses.try_update_value(|all| all.remove(&gone));
+    });
+    Some(made)
 }
 
 fn course(hands: Hands, from: &End, to: &End, bends: Points) -> Points {

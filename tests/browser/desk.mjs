@@ -1,0 +1,255 @@
+// One tab as its user sees it: parts, ports, wires, time and details, found by what they say and worked by mouse, finger
+// or key. Places are CSS pixels of the window. Every verb waits until the page shows what it did.
+
+import assert from "node:assert/strict";
+import { expect } from "./harness.mjs";
+
+/** Matches a part's spoken label: its name, then the type, the state or nothing. */
+const called = (name) => new RegExp(`^${name.replace(/[.*+?^${}()|[\]\\]/g, "\\$&")}(,|:|$)`);
+const middle = (box) => ({ x: box.x + box.width / 2, y: box.y + box.height / 2 });
+
+/** The six parts of the dusk lamp with shares of the board's width and height at which they stand well apart. */
+export const DUSK_PARTS = [
+  ["Sun panel", [0.17, 0.2]], ["Tap", [0.5, 0.2]], ["Battery", [0.83, 0.2]],
+  ["Heater", [0.17, 0.7]], ["Relay", [0.5, 0.7]], ["Lamp", [0.83, 0.7]],
+];
+/** Its wires. */
+export const DUSK_WIRES = [
+  ["Sun panel", "out", "Tap", "in"], ["Tap", "rest", "Battery", "in"],
+  ["Battery", "out", "Heater", "in"], ["Heater", "loop", "Relay", "feed"], ["Relay", "out", "Lamp", "in"],
+  ["Tap", "tap", "Relay", "coil"],
+];
+
+export class Desk {
+  constructor(page) {
+    this.page = page;
+    this.paper = page.locator("svg.paper");
+    this.shelf = page.getByRole("complementary", { name: "Shelf" });
+    this.details = page.getByRole("complementary", { name: "Details and problems" });
+    this.dialog = page.locator("dialog[open]");
+  }
+
+  /** The card of the part called `name`, its own or its type's. */
+  card(name) {
+    return this.paper.getByRole("group", { name: called(name) });
+  }
+
+  port(name, port) {
+    return this.card(name).locator(`[data-port="${port}"]`);
+  }
+
+  /** Where the port is in the window. */
+  async portAt(name, port) {
+    return middle(await this.port(name, port).locator(".port-hit").boundingBox());
+  }
+
+  /** A place of the window by shares of the board's width and height. */
+  async at([across, down]) {
+    const box = await this.paper.boundingBox();
+    return { x: box.x + box.width * across, y: box.y + box.height * down };
+  }
+
+  /** How many parts and wires the board shows. */
+  async counts() {
+    return [await this.paper.locator("g.card").count(), await this.paper.locator("g.wire-group").count()];
+  }
+
+  async hasCounts(parts, wires) {
+    await expect(async () => assert.deepEqual(await this.counts(), [parts, wires]));
+  }
+
+  kind(label) {
+    return this.shelf.getByRole("button", { name: label, exact: true });
+  }
+
+  /** Drags a part type from the shelf to a place of the board. */
+  async placePart(label, share) {
+    const [parts, wires] = await this.counts();
+    await this.kind(label).scrollIntoViewIfNeeded();
+    const from = middle(await this.kind(label).boundingBox());
+    const to = await this.at(share);
+    await this.drag(from, to);
+    await this.hasCounts(parts + 1, wires);
+    await this.card(label).waitFor();
+  }
+
+  async drag(from, to) {
+    const { mouse } = this.page;
+    await mouse.move(from.x, from.y);
+    await mouse.down();
+    await mouse.move((from.x + to.x) / 2, (from.y + to.y) / 2, { steps: 4 });
+    await mouse.move(to.x, to.y, { steps: 4 });
+    await mouse.up();
+  }
+
+  /** Draws a wire by mouse: `drag` from port to port, or `click` one and then the other. */
+  async wire(from, out, to, into, how = "drag") {
+    const [parts, wires] = await this.counts();
+    const [a, b] = [await this.portAt(from, out), await this.portAt(to, into)];
+    if (how === "drag") {
+      await this.drag(a, b);
+    } else {
+      await this.page.mouse.click(a.x, a.y);
+      await this.page.mouse.click(b.x, b.y);
+    }
+    await this.hasCounts(parts, wires + 1);
+    await this.hasWire(from, out, to, into);
+  }
+
+  /** The wire that leaves this port. */
+  wireFrom(from, out) {
+    const title = this.page.locator("title", { hasText: new RegExp(`^Wire from ${from} ${out} to `) });
+    return this.paper.locator("g.wire-group").filter({ has: title });
+  }
+
+  async hasWire(from, out, to, into) {
+    const title = this.wireFrom(from, out).locator("title");
+    await expect(async () => assert.match(await title.textContent(), new RegExp(`^Wire from ${from} ${out} to ${to} ${into}: `)));
+  }
+
+  /** The label of that wire; labels lie above all wires and cards. */
+  async labelOf(from, out) {
+    const id = await this.wireFrom(from, out).getAttribute("data-wire");
+    return this.paper.locator(`.wire-label[data-wire="${id}"]`);
+  }
+
+  /** What stands on the wire's label, once it is `expected`. */
+  async readsOnWire(from, out, expected) {
+    const label = (await this.labelOf(from, out)).locator("text");
+    await expect(async () => assert.equal(await label.textContent(), expected));
+  }
+
+  /** Chooses a wire by a click on its label, as a reader would. */
+  async chooseWire(from, out) {
+    const at = middle(await (await this.labelOf(from, out)).boundingBox());
+    await this.page.mouse.click(at.x, at.y);
+    await this.details.getByRole("heading", { name: "Wire", exact: true }).waitFor();
+  }
+
+  /** Chooses a part by a click on its card. */
+  async choose(name) {
+    const box = await this.card(name).locator("rect.ground").boundingBox();
+    await this.page.mouse.click(box.x + box.width / 2, box.y + box.height / 2);
+    await this.details.getByRole("heading", { name, exact: true }).waitFor();
+  }
+
+  /** What the details say of now, once it is `expected`. */
+  async readsInDetails(expected) {
+    await expect(async () => assert.equal(await this.details.locator(".now").textContent(), expected));
+  }
+
+  /** Chooses in the details, by the entry's label. */
+  async set(label, option) {
+    await this.details.getByLabel(label, { exact: true }).selectOption(option);
+  }
+
+  /** Goes to an hour of the day by its button: Midnight, Dawn, Noon or Dusk. */
+  async setTime(hour) {
+    await this.page.getByRole("group", { name: "Moment shown" }).getByRole("button", { name: hour }).click();
+  }
+
+  /** The dusk lamp from an empty board, by mouse. */
+  async buildDuskLamp() {
+    for (const [label, share] of DUSK_PARTS) await this.placePart(label, share);
+    for (const [i, wire] of DUSK_WIRES.entries()) await this.wire(...wire, i % 2 ? "click" : "drag");
+    await this.choose("Relay");
+    await this.set("Contact", "break");
+  }
+
+  /** All that a reader can read of the plan on the board: parts with states and places, wires with numbers. */
+  async read() {
+    return this.paper.evaluate((paper) => ({
+      parts: [...paper.querySelectorAll("g.card")].map((card) => {
+        const said = card.getAttribute("aria-label").replace(/, chosen$/, "");
+        return `${said} at ${card.getAttribute("transform")}`;
+      }).sort(),
+      wires: [...paper.querySelectorAll("g.wire-group title")].map((title) => title.textContent).sort(),
+    }));
+  }
+
+  /** Waits until the board reads exactly `expected`. */
+  async reads(expected) {
+    await expect(async () => assert.deepEqual(await this.read(), expected));
+  }
+
+  button(name) {
+    return this.page.getByRole("button", { name, exact: true });
+  }
+
+  /** Takes steps back by the button until there is none, and answers how many there were. */
+  async undoAll() {
+    return this.#all("Undo");
+  }
+
+  async redoAll() {
+    return this.#all("Redo");
+  }
+
+  async #all(name) {
+    let steps = 0;
+    while (await this.button(name).isEnabled()) {
+      const before = await this.button(name).getAttribute("title");
+      await this.button(name).click();
+      steps += 1;
+      assert.ok(steps < 500, `${name} has no end`);
+      // The hint names the next step; two alike may follow each other.
+      assert.ok(before);
+    }
+    return steps;
+  }
+
+  /** Presses “Copy link” and answers what is on the clipboard. */
+  async copyLink() {
+    await this.page.bringToFront();
+    await this.button("Copy link").click();
+    await this.says(/^Link copied, \d+ characters/);
+    return this.page.evaluate(() => navigator.clipboard.readText());
+  }
+
+  /** Waits until the page's polite line says so. */
+  async says(pattern) {
+    await this.page.locator(".notice", { hasText: pattern }).waitFor();
+  }
+
+  /** Opens an example that the empty board offers. */
+  async openExample(title) {
+    await this.page.getByRole("region", { name: "An empty board" }).getByRole("button", { name: title }).click();
+    await this.paper.locator("g.card").first().waitFor();
+  }
+
+  /** Begins another plan, from the list of those that are kept. */
+  async newPlan() {
+    await this.button("Plans…").click();
+    await this.dialog.getByRole("button", { name: "New plan" }).click();
+    await this.hasCounts(0, 0);
+  }
+
+  /** Opens a kept plan by its title. */
+  async openKept(title) {
+    await this.button("Plans…").click();
+    await this.dialog.getByRole("button", { name: `Open ${title}`, exact: true }).click();
+    await this.dialog.waitFor({ state: "hidden" });
+  }
+
+  async setTitle(title) {
+    const field = this.page.getByRole("textbox", { name: "Title of the plan" });
+    await field.fill(title);
+    await field.press("Enter");
+    await expect(async () => assert.match(await this.page.title(), new RegExp(`^${title}`)));
+  }
+
+  /** Puts the keyboard on the board without choosing anything. */
+  async clickPaper() {
+    const { x, y } = await this.at([0.5, 0.97]);
+    await this.page.mouse.click(x, y);
+  }
+
+  /** Reads the heading and the text of the dialog that is open, and closes it. */
+  async readDialog() {
+    await this.dialog.waitFor();
+    const said = [await this.dialog.getByRole("heading").textContent(), await this.dialog.textContent()];
+    await this.dialog.getByRole("button", { name: "Close", exact: true }).click();
+    await this.dialog.waitFor({ state: "hidden" });
+    return said;
+  }
+}
