@@ -88,7 +88,7 @@ pub fn Shelf() -> impl IntoView {
             <input id="shelf-search" type="search" placeholder="Search parts" autocomplete="off"
                 prop:value=move || shown.search.get()
                 on:input=move |ev| shown.search.set(event_target_value(&ev))
-                on:keydown=move |ev| shown.from_search(&ev)/>
+                on:keydown=move |ev| shown.search_key(&ev)/>
         </div>
         <div class="groups" on:keydown=move |ev| shown.step(&ev) on:scroll=move |_| shown.tip.set(None)>
             <For each=groups key=|g| g.clone() children=move |g| view! { <Group shown name=g/> }/>
@@ -203,6 +203,7 @@ fn Kind(
         }
         // A click without a pointer is the keyboard's or a screen reader's.
         if ev.detail() == 0 {
+            shown.tip.set(None);
             bench.place_part(&name.get_value(), None);
         } else {
             shown.choose(&name.get_value());
@@ -271,8 +272,11 @@ impl Shown {
     /// Whether every word of the search is in the type's texts.
     fn finds(self, kind: &PartType) -> bool {
         self.search.with(|search| {
-            let all =
-                format!("{} {} {} {}", kind.label, kind.group, kind.says, kind.name).to_lowercase();
+            let all = format!(
+                "{} {} {} {} {}",
+                kind.label, kind.group, kind.says, kind.note, kind.name
+            )
+            .to_lowercase();
             search
                 .to_lowercase()
                 .split_whitespace()
@@ -354,7 +358,7 @@ impl Shown {
     }
 
     /// Keys in the search: Enter places the type of that name, or the first that is found; the arrow goes to the list.
-    fn from_search(self, ev: &ev::KeyboardEvent) {
+    fn search_key(self, ev: &ev::KeyboardEvent) {
         match ev.key().as_str() {
             "Enter" => {
                 let found = self.named().unwrap_or_else(|| self.stop());

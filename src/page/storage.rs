@@ -74,7 +74,7 @@ pub struct Keeper {
     message: RwSignal<Option<Message>>,
 }
 
-/// The keeper, from the context that the top bar provides.
+/// The keeper, from the context that the page's root provides.
 pub fn use_keeper() -> Keeper {
     expect_context()
 }
@@ -145,7 +145,7 @@ fn text_of(plan: &Plan) -> String {
 }
 
 impl Keeper {
-    /// Starts keeping: opens the plan that was open last, and saves at every edit from now on.
+    /// Starts keeping: opens the plan that was open last, and saves at every edit from now on. Call it in the page's root.
     pub fn start(bench: Bench) -> Keeper {
         let keeper = Keeper {
             bench,

@@ -59,7 +59,7 @@ pub(super) fn search(ask: &Search) -> (Vec<(f64, f64)>, usize) {
     let mut open = BinaryHeap::new();
     best[start] = 0;
     open.push(Reverse((rest(start), start)));
-    // One state more than there are stands for having left the goal in the right way.
+    // The cheapest arrival so far, the turn into the way of leaving counted in.
     let mut arrived: Option<(u64, usize)> = None;
     while let Some(Reverse((guess, state))) = open.pop() {
         if arrived.is_some_and(|(cost, _)| cost <= guess) {
@@ -70,13 +70,11 @@ pub(super) fn search(ask: &Search) -> (Vec<(f64, f64)>, usize) {
             continue;
         }
         let (x, y, way) = (state / 4 % width, state / 4 / width, state % 4);
-        if state / 4 == goal {
-            if let Some(turn) = ask.leaving.map_or(Some(0), |next| turning(way, next)) {
-                let total = cost + turn;
-                if arrived.is_none_or(|(least, _)| total < least) {
-                    arrived = Some((total, state));
-                }
-            }
+        if state / 4 == goal
+            && let Some(turn) = ask.leaving.map_or(Some(0), |next| turning(way, next))
+            && arrived.is_none_or(|(least, _)| cost + turn < least)
+        {
+            arrived = Some((cost + turn, state));
         }
         for (next, (dx, dy)) in WAYS.iter().enumerate() {
             let Some(turn) = turning(way, next) else {

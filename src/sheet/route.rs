@@ -211,10 +211,10 @@ fn straighten(points: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
         if kept.last() == Some(&p) {
             continue;
         }
-        if let [.., a, b] = kept[..] {
-            if (a.0 == b.0 && b.0 == p.0) || (a.1 == b.1 && b.1 == p.1) {
-                kept.pop();
-            }
+        if let [.., a, b] = kept[..]
+            && ((a.0 == b.0 && b.0 == p.0) || (a.1 == b.1 && b.1 == p.1))
+        {
+            kept.pop();
         }
         if kept.last() != Some(&p) {
             kept.push(p);

@@ -113,12 +113,8 @@ pub fn Renaming() -> impl IntoView {
                 )
             }
         };
-        let done = StoredValue::new(false);
-        let end = move |keep: bool| {
-            if done.get_value() {
-                return;
-            }
-            done.set_value(true);
+        // Taking the field away blurs it, after what belonged to it is gone: the rename has ended by then.
+        let end = move |keep: bool, back: bool| {
             let Some(id) = hands.renaming.get_untracked() else {
                 return;
             };
@@ -129,13 +125,15 @@ pub fn Renaming() -> impl IntoView {
                 let said = format!("rename {}", bench.with_plan(|p| p.called(&id)));
                 bench.commit(&said, vec![Edit::Rename(id.clone(), name)]);
             }
-            hands.focus_on(card_id(&id));
+            if back {
+                hands.focus_on(card_id(&id));
+            }
         };
         let key = move |ev: web_sys::KeyboardEvent| {
             ev.stop_propagation();
             match ev.key().as_str() {
-                "Enter" => end(true),
-                "Escape" => end(false),
+                "Enter" => end(true, true),
+                "Escape" => end(false, true),
                 _ => {}
             }
         };
@@ -150,7 +148,7 @@ pub fn Renaming() -> impl IntoView {
                 prop:value=name
                 style=place
                 on:keydown=key
-                on:blur=move |_| end(true)
+                on:blur=move |_| end(true, false)
             />
         })
     }

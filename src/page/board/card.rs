@@ -160,8 +160,6 @@ pub fn Card(
             {move || (count.get() > 1).then(|| view! {
                 <text class="count" x=card::WIDTH - 8.0 y=14 text-anchor="end">{format!("{} ×", count.get())}</text>
             })}
-            // Made by hand: the macro would take it for the title of an HTML page.
-            {leptos::svg::title().child(move || name.get())}
             {places.into_iter().map(|place| view! { <PortMark part=id.clone() place=place name=name /> }).collect_view()}
         </g>
     })

@@ -81,9 +81,7 @@ pub fn WireLine(
             <path class="wire-halo" d=move || d.get() />
             <path class=class d=move || d.get() />
             {move || chevrons(&flow.get(), &course.read(), &d.read())}
-            <path class="wire-hit" d=move || d.get()>
-                <title>{spoken}</title>
-            </path>
+            <path class="wire-hit" data-wire=id.to_string() aria-label=spoken role="img" d=move || d.get() />
             {move || {
                 let (x, y, _) = route::label_place(&course.read());
                 let looped = flow.read().on_loop;

@@ -30,6 +30,7 @@ pub(crate) fn Entry(
     #[prop(optional)]
     numeric: bool,
 ) -> impl IntoView {
+    let value = Memo::new(move |_| value.get());
     let wrong = RwSignal::new(String::new());
     let error_id = format!("{id}-error");
     let describes = error_id.clone();

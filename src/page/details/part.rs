@@ -61,6 +61,7 @@ pub(super) fn PartDetails(
         .into_iter()
         .map(|(name, said)| view! { <dt>{name}</dt><dd>{said}</dd> })
         .collect();
+    let named = part.clone();
     let title = {
         let (part, label) = (part.clone(), kind.label.clone());
         move || {
@@ -79,7 +80,7 @@ pub(super) fn PartDetails(
                 {move || drawing(&symbol, conducts.get())}
                 <div>
                     <h2 id="details-title">{title}</h2>
-                    <p class="aside">{kind.label.clone()}</p>
+                    <p class="aside" hidden=move || named.with(|p| p.name.is_empty())>{kind.label.clone()}</p>
                 </div>
             </div>
             <p class="now" class:short=now aria-live="polite">{said}</p>

@@ -69,8 +69,8 @@ fn duplicate(bench: Bench) {
         bench.with_plan(|plan| (plan.parts.clone(), plan.wires.clone(), plan.duties.clone()));
     let mut ids: BTreeMap<PartId, PartId> = BTreeMap::new();
     let mut edits = Vec::new();
-    let mut at = parts.len();
-    for part in parts.iter().filter(|p| chosen.contains(&p.id)) {
+    let originals = parts.iter().filter(|p| chosen.contains(&p.id));
+    for (at, part) in (parts.len()..).zip(originals) {
         let id = bench.new_part_id();
         ids.insert(part.id.clone(), id.clone());
         let copy = Part {
@@ -79,7 +79,6 @@ fn duplicate(bench: Bench) {
             ..part.clone()
         };
         edits.push(Edit::AddPart(at, copy));
-        at += 1;
     }
     let mut at = wires.len();
     for wire in &wires {
