@@ -98,13 +98,13 @@ export class Desk {
 
   /** The wire that leaves this port. */
   wireFrom(from, out) {
-    const title = this.page.locator("title", { hasText: new RegExp(`^Wire from ${from} ${out} to `) });
-    return this.paper.locator("g.wire-group").filter({ has: title });
+    const said = this.page.locator(`.wire-hit[aria-label^=${JSON.stringify(`Wire from ${from} ${out} to `)}]`);
+    return this.paper.locator("g.wire-group").filter({ has: said });
   }
 
   async hasWire(from, out, to, into) {
-    const title = this.wireFrom(from, out).locator("title");
-    await expect(async () => assert.match(await title.textContent(), new RegExp(`^Wire from ${from} ${out} to ${to} ${into}: `)));
+    const said = () => this.wireFrom(from, out).locator(".wire-hit").getAttribute("aria-label");
+    await expect(async () => assert.ok((await said()).startsWith(`Wire from ${from} ${out} to ${to} ${into}: `), await said()));
   }
 
   /** What stands on the wire's label, once it is `expected`. */
@@ -157,7 +157,7 @@ export class Desk {
         const said = card.getAttribute("aria-label").replace(/, chosen$/, "");
         return `${said} at ${card.getAttribute("transform")}`;
       }).sort(),
-      wires: [...paper.querySelectorAll("g.wire-group title")].map((title) => title.textContent).sort(),
+      wires: [...paper.querySelectorAll(".wire-hit")].map((wire) => wire.getAttribute("aria-label")).sort(),
     }));
   }
 
