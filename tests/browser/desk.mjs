@@ -182,12 +182,9 @@ export class Desk {
   async #all(name) {
     let steps = 0;
     while (await this.button(name).isEnabled()) {
-      const before = await this.button(name).getAttribute("title");
       await this.button(name).click();
       steps += 1;
       assert.ok(steps < 500, `${name} has no end`);
-      // The hint names the next step; two alike may follow each other.
-      assert.ok(before);
     }
     return steps;
   }
