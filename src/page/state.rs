@@ -69,6 +69,7 @@ struct Doc {
 pub struct Bench {
     doc: StoredValue<Doc>,
     revision: RwSignal<u64>,
+    opened: RwSignal<u64>,
     key: RwSignal<String>,
     part_ids: RwSignal<Vec<PartId>>,
     wire_ids: RwSignal<Vec<WireId>>,
@@ -100,6 +101,7 @@ impl Bench {
                 ..Doc::default()
             }),
             revision: RwSignal::new(0),
+            opened: RwSignal::new(0),
             key: RwSignal::new(String::new()),
             part_ids: RwSignal::new(Vec::new()),
             wire_ids: RwSignal::new(Vec::new()),
@@ -134,6 +136,11 @@ impl Bench {
     /// Counts every change of the document. Tracked.
     pub fn revision(self) -> u64 {
         self.revision.get()
+    }
+
+    /// Counts the plans that were opened: the same id is another thing in another plan. Tracked.
+    pub fn opened(self) -> u64 {
+        self.opened.get()
     }
 
     /// The storage key of the open plan. Tracked.
@@ -195,6 +202,7 @@ impl Bench {
             doc.history = History::default();
             doc.plan = Some(plan);
         });
+        self.opened.update(|n| *n += 1);
         self.key.set(key);
         self.selection.set(Selection::default());
         self.focus.set(None);

@@ -1,8 +1,9 @@
 //! Keeps the plans in the browser: the open one at every edit, all of them under keys of their own.
 //!
 //! `duskline/plan/<key>` holds a plan's file, `duskline/plans` the list of them with titles and a counter for their
-//! order, `duskline/open` the key of the one that was open last. Storage that is blocked or full is said in a standing
-//! line, never swallowed; a plan that another tab has changed is never written over. It knows nothing of what plans mean.
+//! order, `duskline/open` the key of the one that was open last, in the tab's own storage too. Storage that is blocked
+//! or full is said in a standing line, never swallowed; a plan that another tab has changed is never written over. It
+//! knows nothing of what plans mean.
 
 use super::state::{Bench, use_bench};
 use crate::plan::{Edit, Plan, Salvage, salvage};
@@ -85,6 +86,11 @@ fn raw() -> Option<web_sys::Storage> {
     Some(LocalStorage::raw())
 }
 
+/// What the browser keeps for this tab alone, until it is closed.
+fn of_tab() -> Option<web_sys::Storage> {
+    window().session_storage().ok().flatten()
+}
+
 /// A text that is kept under `key`.
 pub fn read(key: &str) -> Option<String> {
     raw()?.get_item(key).ok().flatten()
@@ -162,9 +168,12 @@ impl Keeper {
                 "This browser does not let the page keep anything".into(),
             ));
         }
-        match read(OPEN) {
-            Some(key) if read(&format!("{PLAN}{key}")).is_some() => keeper.open(&key),
-            _ => keeper.open_other(Plan::empty()),
+        // A reload shows this tab's own plan, though another tab may have opened one since.
+        let own = of_tab().and_then(|tab| tab.get_item(OPEN).ok().flatten());
+        let kept = |key: &String| read(&format!("{PLAN}{key}")).is_some();
+        match [own, read(OPEN)].into_iter().flatten().find(kept) {
+            Some(key) => keeper.open(&key),
+            None => keeper.open_other(Plan::empty()),
         }
         Effect::watch(
             move || bench.revision(),
@@ -344,6 +353,10 @@ impl Keeper {
             write_list(&plans)?;
         }
         self.plans.set(plans);
+        if let Some(tab) = of_tab() {
+            // Without it a reload shows what was opened last anywhere, which is kept just as well.
+            let _ = tab.set_item(OPEN, key);
+        }
         if read(OPEN).as_deref() == Some(key) {
             return Ok(());
         }

@@ -48,6 +48,12 @@ test("a link opens in a second tab with the same board and numbers, beside the p
   const now = await kept(other);
   assert.equal(now.length, before.length + 1);
   for (const text of before) assert.ok(now.includes(text), "a stored plan was written over");
+
+  // Each tab has its own plan open, after a reload too.
+  await desk.page.reload();
+  await visitor.started(desk.page);
+  await desk.setTime("Midnight");
+  await desk.reads(after);
   await visitor.leave();
 });
 

@@ -78,13 +78,13 @@ pub fn Board() -> impl IntoView {
         >
             <Paper/>
             <g class="wires" data-count=move || bench.wire_ids().with(Vec::len)>
-                <For each=move || bench.wire_ids().get() key=|id| id.clone() let:id>
-                    <wire::WireLine id=id/>
+                <For each=move || of_plan(bench.opened(), bench.wire_ids().get()) key=|of| of.clone() let:of>
+                    <wire::WireLine id=of.1/>
                 </For>
             </g>
             <g class="parts" data-count=move || bench.part_ids().with(Vec::len)>
-                <For each=move || bench.part_ids().get() key=|id| id.clone() let:id>
-                    <card::Card id=id/>
+                <For each=move || of_plan(bench.opened(), bench.part_ids().get()) key=|of| of.clone() let:of>
+                    <card::Card id=of.1/>
                 </For>
             </g>
             <g class="labels" data-count=move || bench.wire_ids().with(Vec::len)>
@@ -100,6 +100,11 @@ pub fn Board() -> impl IntoView {
         <ask::Renaming/>
         <help::Help/>
     }
+}
+
+/// Ids marked with the plan they are of, so that no card stays when another plan has a part of the same id.
+fn of_plan<T>(opened: u64, ids: Vec<T>) -> Vec<(u64, T)> {
+    ids.into_iter().map(|id| (opened, id)).collect()
 }
 
 /// The squares of the paper: the module, and every fifth line heavier. The fine ones go away when seen from afar.
