@@ -43,6 +43,10 @@ pub struct Wrong {
     pub wires: BTreeSet<WireId>,
 }
 
+/// A place of the board.
+pub type Point = (f64, f64);
+/// The corners of a wire's course.
+pub type Points = Vec<Point>;
 /// The cards' rectangles, by part.
 pub type Boxes = Arc<Vec<(PartId, route::Box)>>;
 
@@ -74,7 +78,7 @@ pub struct Hands {
     /// What is wrong.
     pub wrong: Memo<Wrong>,
     /// The wires' courses, for whoever draws something along them.
-    pub courses: StoredValue<BTreeMap<WireId, ArcMemo<Vec<(f64, f64)>>>>,
+    pub courses: StoredValue<BTreeMap<WireId, ArcMemo<Points>>>,
     /// The ports that have a wire.
     pub wired: Memo<Arc<BTreeSet<End>>>,
 }
