@@ -43,11 +43,12 @@ pub struct Wrong {
     pub wires: BTreeSet<WireId>,
 }
 
+/// A place of the board.
+pub type Point = (f64, f64);
+/// The corners of a wire's course.
+pub type Points = Vec<Point>;
 /// The cards' rectangles, by part.
 pub type Boxes = Arc<Vec<(PartId, route::Box)>>;
-
-/// Each wire's course: the corners of its line on the board, in pixels.
-pub type Courses = BTreeMap<WireId, ArcMemo<Vec<(f64, f64)>>>;
 
 /// The board's own state. Cheap to copy; provided by the board's context.
 #[derive(Clone, Copy)]
@@ -77,7 +78,7 @@ pub struct Hands {
     /// What is wrong.
     pub wrong: Memo<Wrong>,
     /// The wires' courses, for whoever draws something along them.
-    pub courses: StoredValue<Courses>,
+    pub courses: StoredValue<BTreeMap<WireId, ArcMemo<Points>>>,
     /// The ports that have a wire.
     pub wired: Memo<Arc<BTreeSet<End>>>,
 }

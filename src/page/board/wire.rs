@@ -1,14 +1,12 @@
 //! One wire on the board: its course, its look by what it carries, its label, and the handles of its bends.
 
-use super::hands::{Hands, port_at};
+use super::hands::{Hands, Point, Points, port_at};
 use crate::book::Side;
 use crate::plan::{End, PartId, WireId};
 use crate::quantity::Short;
 use crate::run::Flow;
 use crate::sheet::{card, route};
 use leptos::prelude::*;
-
-type Points = Vec<(f64, f64)>;
 
 /// A wire. `id` names a wire of the plan.
 #[component]
@@ -104,7 +102,7 @@ pub fn WireLabel(
         })
     };
     let looped = Memo::new(move |_| flow.read().on_loop);
-    let place = Memo::new(move |_| route::label_place(&course.read()));
+    let place = Memo::new(move |_| clear_of_ports(&course.read(), wide(&text.read())));
     let wrong = {
         let id = id.clone();
         Memo::new(move |_| hands.wrong.with(|w| w.wires.contains(&id)))
@@ -115,7 +113,7 @@ pub fn WireLabel(
                 .into_any();
         }
         let text = text.get();
-        let wide = 7.0 * text.chars().count() as f64 + 6.0;
+        let wide = wide(&text);
         view! {
             <rect x=-wide / 2.0 y=-8 width=wide height=16 rx=2 />
             <text x=0 y=0>{text}</text>
@@ -126,11 +124,33 @@ pub fn WireLabel(
         <g
             data-wire=id.to_string()
             class=move || if wrong.get() { "wire-label wrong" } else { "wire-label" }
-            transform=move || { let (x, y, _) = place.get(); format!("translate({x} {y})") }
+            transform=move || { let (x, y) = place.get(); format!("translate({x} {y})") }
         >
             {shown}
         </g>
     })
+}
+
+/// The width of a label.
+fn wide(text: &str) -> f64 {
+    7.0 * text.chars().count() as f64 + 6.0
+}
+
+/// Where a label of this width sits: on the wire's longest piece, but off the two ports, which must stay within reach.
+fn clear_of_ports(course: &Points, wide: f64) -> (f64, f64) {
+    const CLEAR: f64 = 8.0;
+    let (x, y, _) = route::label_place(course);
+    let (Some(first), Some(last)) = (course.first(), course.last()) else {
+        return (x, y);
+    };
+    let (least, most) = (first.0 + CLEAR + wide / 2.0, last.0 - CLEAR - wide / 2.0);
+    let (at_first, at_last) = (y == first.1, y == last.1);
+    match (at_first, at_last) {
+        (true, true) if least > most => (x, y),
+        (true, _) if x < least && x > first.0 => (least, y),
+        (_, true) if x > most && x < last.0 => (most, y),
+        _ => (x, y),
+    }
 }
 
 /// The course of a wire, computed once for all that is drawn along it.
@@ -156,7 +176,7 @@ fn course_of(hands: Hands, id: &WireId) -> Option<ArcMemo<Points>> {
 fn course(hands: Hands, from: &End, to: &End, bends: Points) -> Points {
     let bench = hands.bench;
     // The parts' own signals, so that the wire follows while a part is moved.
-    let live = |end: &End| {
+    let live = |end: &End| -> Option<(PartId, Point, Point, Side)> {
         let at = bench.part(&end.part)?.with(|p| p.at)?;
         let (place, side) = bench.with_plan(|plan| {
             let kept = plan.part(&end.part)?.at?;
