@@ -33,7 +33,7 @@ fn text_selected() -> bool {
         .and_then(|f| f.dyn_into::<js_sys::Function>().ok());
     let text = found
         .and_then(|f| f.call0(&window()).ok())
-        .map(|s| js_sys::JsString::from(s));
+        .map(js_sys::JsString::from);
     text.is_some_and(|t| t.length() > 0 && t.as_string().is_some_and(|t| !t.trim().is_empty()))
 }
 

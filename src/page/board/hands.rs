@@ -46,6 +46,9 @@ pub struct Wrong {
 /// The cards' rectangles, by part.
 pub type Boxes = Arc<Vec<(PartId, route::Box)>>;
 
+/// Each wire's course: the corners of its line on the board, in pixels.
+pub type Courses = BTreeMap<WireId, ArcMemo<Vec<(f64, f64)>>>;
+
 /// The board's own state. Cheap to copy; provided by the board's context.
 #[derive(Clone, Copy)]
 pub struct Hands {
@@ -74,7 +77,7 @@ pub struct Hands {
     /// What is wrong.
     pub wrong: Memo<Wrong>,
     /// The wires' courses, for whoever draws something along them.
-    pub courses: StoredValue<BTreeMap<WireId, ArcMemo<Vec<(f64, f64)>>>>,
+    pub courses: StoredValue<Courses>,
     /// The ports that have a wire.
     pub wired: Memo<Arc<BTreeSet<End>>>,
 }

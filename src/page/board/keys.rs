@@ -397,7 +397,7 @@ fn on_port(hands: Hands, ev: &KeyboardEvent, end: &End) -> bool {
 
 /// The ports that can take the wire: free ones first, then by their distance from its beginning.
 fn nearest_first(joining: &super::hands::Joining) -> Vec<End> {
-    let mut all: Vec<(&End, &((f64, f64), bool))> = joining.takes.iter().collect();
+    let mut all: Vec<_> = joining.takes.iter().collect();
     let far = |p: (f64, f64)| (p.0 - joining.at.0).hypot(p.1 - joining.at.1);
     all.sort_by(|a, b| a.1.1.cmp(&b.1.1).then(far(a.1.0).total_cmp(&far(b.1.0))));
     all.into_iter().map(|(end, _)| end.clone()).collect()

@@ -154,7 +154,7 @@ fn course_of(hands: Hands, id: &WireId) -> Option<ArcMemo<Points>> {
 fn course(hands: Hands, from: &End, to: &End, bends: Points) -> Points {
     let bench = hands.bench;
     // The parts' own signals, so that the wire follows while a part is moved.
-    let live = |end: &End| -> Option<(PartId, (f64, f64), (f64, f64), Side)> {
+    let live = |end: &End| {
         let at = bench.part(&end.part)?.with(|p| p.at)?;
         let (place, side) = bench.with_plan(|plan| {
             let kept = plan.part(&end.part)?.at?;
