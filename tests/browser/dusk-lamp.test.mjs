@@ -1,7 +1,7 @@
 // The first circuit of the guide, from an empty board, by mouse and by keyboard alone.
 
 import { after, before, test } from "node:test";
-import { Station } from "./harness.mjs";
+import { Station, assertAccessible } from "./harness.mjs";
 import { DUSK_PARTS, DUSK_WIRES, Desk } from "./desk.mjs";
 import { Keys } from "./keys.mjs";
 
@@ -20,6 +20,8 @@ test("by mouse: the dusk lamp is built, and 5 is taken from the battery at night
   await desk.chooseWire("Battery", "out");
   await desk.readsInDetails("5 u is taken of 20 u offered.");
   await desk.card("Lamp: runs").waitFor();
+  // With a wire's details open.
+  await assertAccessible(desk.page);
 
   // By day the coil is fed and holds the lamp dark; the heater goes on.
   await desk.setTime("Noon");

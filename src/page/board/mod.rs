@@ -88,8 +88,8 @@ pub fn Board() -> impl IntoView {
                 </For>
             </g>
             <g class="labels" data-count=move || bench.wire_ids().with(Vec::len)>
-                <For each=move || bench.wire_ids().get() key=|id| id.clone() let:id>
-                    <wire::WireLabel id=id/>
+                <For each=move || of_plan(bench.opened(), bench.wire_ids().get()) key=|of| of.clone() let:of>
+                    <wire::WireLabel id=of.1/>
                 </For>
             </g>
             <Preview/>

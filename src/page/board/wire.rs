@@ -68,9 +68,7 @@ pub fn WireLine(
                 let course = course.clone();
                 move || chevrons(&flow.get(), &course.read(), &d.read())
             }
-            <path class="wire-hit" d=move || d.get()>
-                <title>{spoken}</title>
-            </path>
+            <path class="wire-hit" role="img" aria-label=spoken d=move || d.get() />
             {
                 let id = id.clone();
                 move || alone.get().then(|| {
