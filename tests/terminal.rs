@@ -287,7 +287,11 @@ fn the_book_is_a_table_or_json() {
 fn help_says_what_it_is_for_and_warns() {
     let text = run(&["--help"], "");
     assert_eq!(text.status.code(), Some(0));
-    for words in ["Exit codes:", "Examples:", "follow local codes and licensed"] {
+    for words in [
+        "Exit codes:",
+        "Examples:",
+        "follow local codes and licensed",
+    ] {
         assert!(out(&text).contains(words), "{words}");
     }
 }
