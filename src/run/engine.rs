@@ -28,7 +28,7 @@ pub enum Stop {
 
 /// What is foreseen, at most one of each kind and part that is not stale.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Foreseen {
+pub(super) enum Foreseen {
     /// A midnight at which holds end.
     Midnight,
     /// A source's power may change.
@@ -54,23 +54,24 @@ pub struct Engine {
     pub(super) recorder: Option<Recorder>,
     pub(super) chattered: BTreeSet<usize>,
     pub(super) stopped: Option<Ms>,
-    supplies: BTreeMap<usize, Supply>,
-    queue: BinaryHeap<Reverse<(Ms, Foreseen, usize)>>,
-    day: Ms,
+    pub(super) supplies: BTreeMap<usize, Supply>,
+    pub(super) queue: BinaryHeap<Reverse<(Ms, Foreseen, usize)>>,
+    pub(super) day: Ms,
     lag: Ms,
-    pending: usize,
+    pub(super) pending: usize,
     pub(super) round: u64,
     events: u64,
 }
 
 /// What the events of one millisecond changed.
 #[derive(Default)]
-struct Batch {
-    happened: bool,
+pub(super) struct Batch {
+    /// Whether anything did.
+    pub(super) happened: bool,
     /// Contacts whose function or change must be looked at after the solve.
-    look: Vec<usize>,
+    pub(super) look: Vec<usize>,
     /// Batteries that begin a new line after the solve, whatever is taken.
-    turn: Vec<usize>,
+    pub(super) turn: Vec<usize>,
 }
 
 impl Engine {
@@ -281,176 +282,6 @@ impl Engine {
         self.look(&look, t);
     }
 
-    fn apply(&mut self, t: Ms, what: Foreseen, part: usize, batch: &mut Batch) {
-        match what {
-            Foreseen::Midnight => self.release(t, batch),
-            Foreseen::Supply => self.supply(t, part, batch),
-            Foreseen::Clockwork => self.clockwork(t, part, batch),
-            Foreseen::Threshold(line) => self.threshold(t, part, line, batch),
-            Foreseen::Timer => {
-                let left = |c: &Contact| c.memory.left(&c.function, t);
-                if self.contacts.get(&part).and_then(left) == Some(0) {
-                    batch.happened = true;
-                    batch.look.push(part);
-                }
-            }
-            Foreseen::Due => {
-                let Some(contact) = self.contacts.get_mut(&part) else {
-                    return;
-                };
-                if contact.due != Some(t) {
-                    return;
-                }
-                contact.due = None;
-                self.pending -= 1;
-                self.change(t, part, batch);
-                batch.look.push(part);
-            }
-        }
-    }
-
-    fn supply(&mut self, t: Ms, part: usize, batch: &mut Batch) {
-        let Some(supply) = self.supplies.get(&part) else {
-            return;
-        };
-        let (now, next) = (supply.at(t), supply.next(t));
-        self.foresee(next, Foreseen::Supply, part);
-        if std::mem::replace(&mut self.controls.available[part], now) != now {
-            batch.happened = true;
-            self.live.touch(&self.net, part);
-            self.note(|r| r.available(part, t, now));
-        }
-    }
-
-    fn clockwork(&mut self, t: Ms, part: usize, batch: &mut Batch) {
-        let Some(contact) = self.contacts.get_mut(&part) else {
-            return;
-        };
-        let Some(clockwork) = &contact.clockwork else {
-            return;
-        };
-        let (truth, next) = (clockwork.truth(t), clockwork.next(t));
-        let changed = std::mem::replace(&mut contact.memory.truth, truth) != truth;
-        self.foresee(next, Foreseen::Clockwork, part);
-        if changed {
-            batch.happened = true;
-            self.at_once(t, part, batch);
-        }
-    }
-
-    /// Lets a contact that follows at once do so.
-    fn at_once(&mut self, t: Ms, part: usize, batch: &mut Batch) {
-        let Some(contact) = self.contacts.get(&part) else {
-            return;
-        };
-        if contact.clockwork.is_some()
-            && !contact.held
-            && contact.wants() != self.controls.conducts[part]
-        {
-            self.change(t, part, batch);
-        }
-    }
-
-    /// A contact's change: it does the other thing, or is held open where it chatters.
-    fn change(&mut self, t: Ms, part: usize, batch: &mut Batch) {
-        let Some(contact) = self.contacts.get_mut(&part) else {
-            return;
-        };
-        let before = self.controls.conducts[part];
-        let chatters = contact.count(self.round);
-        let now = !before && !chatters;
-        batch.happened = true;
-        self.controls.conducts[part] = now;
-        if now != before {
-            self.live.touch(&self.net, part);
-            self.note(|r| r.say(t, part, if now { What::Closes } else { What::Opens }));
-        }
-        if chatters {
-            self.chattered.insert(part);
-            self.note(|r| r.say(t, part, What::Chatters));
-            let midnight = (t / self.day + 1).saturating_mul(self.day);
-            self.queue.push(Reverse((midnight, Foreseen::Midnight, 0)));
-        }
-    }
-
-    /// The midnight at which holds end: all counts start again.
-    fn release(&mut self, t: Ms, batch: &mut Batch) {
-        let held: Vec<usize> = self
-            .contacts
-            .iter()
-            .filter(|(_, c)| c.held)
-            .map(|(part, _)| *part)
-            .collect();
-        if held.is_empty() {
-            return;
-        }
-        batch.happened = true;
-        self.round += 1;
-        for part in held {
-            if let Some(contact) = self.contacts.get_mut(&part) {
-                contact.held = false;
-                // A clockwork may change in this very millisecond; it must not follow what it was before.
-                if let Some(clockwork) = &contact.clockwork {
-                    contact.memory.truth = clockwork.truth(t);
-                }
-            }
-            self.at_once(t, part, batch);
-            batch.look.push(part);
-        }
-    }
-
-    fn threshold(&mut self, t: Ms, part: usize, line: u32, batch: &mut Batch) {
-        let Some(battery) = self.batteries.get_mut(&part).filter(|b| b.line == line) else {
-            return;
-        };
-        battery.level = battery.at(t);
-        battery.since = t;
-        let (level, capacity) = (battery.level, battery.capacity);
-        let (goes_off, comes_on) = (level <= battery.cut_out, level >= battery.cut_in);
-        let full = level >= capacity;
-        let watching: Vec<(usize, bool)> = battery
-            .watchers
-            .iter()
-            .filter_map(
-                |(contact, low, high)| match (level <= *low, level >= *high) {
-                    (true, _) => Some((*contact, true)),
-                    (_, true) => Some((*contact, false)),
-                    _ => None,
-                },
-            )
-            .collect();
-        let mut happened = false;
-        if std::mem::replace(&mut self.controls.full[part], full) != full && full {
-            happened = true;
-            self.note(|r| r.say(t, part, What::Full));
-        }
-        let output = self.controls.output[part];
-        if output && goes_off {
-            self.controls.output[part] = false;
-            happened = true;
-            self.note(|r| r.say(t, part, What::OutputOff));
-        } else if !output && comes_on {
-            self.controls.output[part] = true;
-            happened = true;
-            self.note(|r| r.say(t, part, What::OutputOn));
-        }
-        for (contact, truth) in watching {
-            if let Some(c) = self.contacts.get_mut(&contact)
-                && std::mem::replace(&mut c.memory.truth, truth) != truth
-            {
-                happened = true;
-                batch.look.push(contact);
-            }
-        }
-        self.live.touch(&self.net, part);
-        batch.happened |= happened;
-        if happened {
-            batch.turn.push(part);
-        } else {
-            self.foresee_battery(part);
-        }
-    }
-
     /// After a solve: functions with signals, changes that fall due later, and whether all is settled.
     fn look(&mut self, parts: &[usize], t: Ms) {
         for part in parts {
@@ -523,7 +354,7 @@ impl Engine {
         self.note(|r| r.battery(part, t, level, slope, taking, giving));
     }
 
-    fn foresee_battery(&mut self, part: usize) {
+    pub(super) fn foresee_battery(&mut self, part: usize) {
         let Some(battery) = self.batteries.get(&part) else {
             return;
         };
@@ -533,7 +364,7 @@ impl Engine {
         self.foresee(next, Foreseen::Threshold(line), part);
     }
 
-    fn foresee(&mut self, at: Option<Ms>, what: Foreseen, part: usize) {
+    pub(super) fn foresee(&mut self, at: Option<Ms>, what: Foreseen, part: usize) {
         if let Some(at) = at {
             self.queue.push(Reverse((at, what, part)));
         }
@@ -545,7 +376,7 @@ impl Engine {
     }
 
     /// Tells the recorder, where there is one.
-    fn note(&mut self, f: impl FnOnce(&mut Recorder)) {
+    pub(super) fn note(&mut self, f: impl FnOnce(&mut Recorder)) {
         if let Some(recorder) = &mut self.recorder {
             f(recorder);
         }

@@ -7,6 +7,7 @@
 mod battery;
 mod contact;
 mod engine;
+mod events;
 mod function;
 mod instant;
 mod midnight;
