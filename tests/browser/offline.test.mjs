@@ -44,7 +44,12 @@ test("a newer version is told to every old tab, and taken on request", async () 
 
 test("opens again without a network, also by file name and with a fragment", async () => {
   const visitor = await station.visitor({ offline: true });
-  await kept(await visitor.open());
+  const first = await visitor.open();
+  await kept(first);
+  // What is still on its way when the network goes is no fault of the page's.
+  await first.evaluate(async () => { await document.fonts.ready; });
+  await first.waitForLoadState("networkidle");
+  await first.close();
   await station.cutNetwork();
   for (const address of ["", "#later", "index.html", "?from=link"]) {
     const page = await visitor.open(address);
