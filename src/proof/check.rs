@@ -1,7 +1,7 @@
 //! The check of a plan's duties: run to a midnight that repeats, or for [`DAYS`] days.
 
 use super::stretch::{Stretch, stretches};
-use crate::net::{Problem, ProblemKind};
+use crate::net::{Problem, Weight};
 use crate::plan::{Duty, PartId, Plan};
 use crate::quantity::Ms;
 use crate::run::{Clockwork, Engine, Midnight, Stop};
@@ -102,17 +102,7 @@ impl Check {
     /// Whether every duty is kept and no problem is an error.
     pub fn is_fine(&self) -> bool {
         self.duties.iter().all(|d| d.kept)
-            && self
-                .problems
-                .iter()
-                .all(|p| p.weight != crate::net::Weight::Error)
-    }
-
-    /// Whether the run was stopped at its bound.
-    pub fn was_stopped(&self) -> bool {
-        self.problems
-            .iter()
-            .any(|p| p.kind == ProblemKind::TooManyEvents)
+            && self.problems.iter().all(|p| p.weight != Weight::Error)
     }
 }
 

@@ -370,7 +370,8 @@ impl Engine {
         }
     }
 
-    fn taken_of(&self, part: usize) -> u64 {
+    /// What is taken at a part's first output.
+    pub(super) fn taken_of(&self, part: usize) -> u64 {
         self.live
             .taken(self.net.nodes[part].outs.first().copied().flatten())
     }
@@ -380,11 +381,6 @@ impl Engine {
         if let Some(recorder) = &mut self.recorder {
             f(recorder);
         }
-    }
-
-    /// The wire's flow as it stands.
-    pub(super) fn taken_at(&self, part: usize) -> u64 {
-        self.taken_of(part)
     }
 }
 

@@ -174,7 +174,7 @@ impl Recorder {
                 Some(Spec::Source { .. }) => {
                     let pair = (
                         tally(engine.controls.available[part]),
-                        tally(engine.taken_at(part)),
+                        tally(engine.taken_of(part)),
                     );
                     recorder.sources.insert(part, pair);
                 }

@@ -228,15 +228,6 @@ fn straighten(points: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
 
 /// SVG path data of the course with corners rounded by `radius` px, less where a piece is short.
 pub fn path(points: &[(f64, f64)], radius: f64) -> String {
-    path_with_gaps(points, radius, &[])
-}
-
-/// Half of the gap that a wire leaves where it crosses another.
-const GAP: f64 = 5.0;
-
-/// As [`path`], with a gap of 10 px around each of `gaps`, as from [`crossings`]. A gap that would fall into a rounded
-/// corner is left out.
-pub fn path_with_gaps(points: &[(f64, f64)], radius: f64, gaps: &[(f64, f64)]) -> String {
     let mut d = String::new();
     let Some(first) = points.first() else {
         return d;
@@ -246,42 +237,17 @@ pub fn path_with_gaps(points: &[(f64, f64)], radius: f64, gaps: &[(f64, f64)]) -
         let _ = write!(d, "{sign}{} {}", tidy(x), tidy(y));
     };
     say(&mut d, 'M', *first);
-    let mut here = *first;
     for i in 1..points.len() {
         let (a, b) = (points[i - 1], points[i]);
         let next = points.get(i + 1);
         let round = next.map_or(0.0, |c| {
             radius.min(length(a, b) / 2.0).min(length(b, *c) / 2.0)
         });
-        let end = toward(b, a, round);
-        let mut on: Vec<f64> = gaps
-            .iter()
-            .filter(|g| between(here, end, **g))
-            .map(|g| length(here, *g))
-            .filter(|along| *along > GAP && *along < length(here, end) - GAP)
-            .collect();
-        on.sort_by(f64::total_cmp);
-        let mut open_until = 0.0;
-        for along in on {
-            if along - GAP > open_until {
-                say(&mut d, 'L', toward(here, end, along - GAP));
-            }
-            open_until = along + GAP;
-            say(&mut d, 'M', toward(here, end, open_until));
-        }
-        say(&mut d, 'L', end);
-        here = end;
+        say(&mut d, 'L', toward(b, a, round));
         if let (Some(c), true) = (next, round > 0.0) {
-            let out = toward(b, *c, round);
-            let _ = write!(
-                d,
-                "Q{} {} {} {}",
-                tidy(b.0),
-                tidy(b.1),
-                tidy(out.0),
-                tidy(out.1)
-            );
-            here = out;
+            let (corner, out) = (b, toward(b, *c, round));
+            say(&mut d, 'Q', corner);
+            say(&mut d, ' ', out);
         }
     }
     d
@@ -312,29 +278,6 @@ pub fn label_place(points: &[(f64, f64)]) -> (f64, f64, bool) {
     best.map_or((0.0, 0.0, true), |(_, x, y, level)| (x, y, level))
 }
 
-/// The points at which the wire `over`, drawn later, crosses the wires `under` at a right angle: there it leaves a gap.
-pub fn crossings(under: &[Vec<(f64, f64)>], over: &[(f64, f64)]) -> Vec<(f64, f64)> {
-    let mut found = Vec::new();
-    for other in under {
-        for q in other.windows(2) {
-            for p in over.windows(2) {
-                let (p_level, q_level) = (p[0].1 == p[1].1, q[0].1 == q[1].1);
-                if p_level == q_level {
-                    continue;
-                }
-                let (level, upright) = if p_level { (p, q) } else { (q, p) };
-                let at = (upright[0].0, level[0].1);
-                let inside = |v: f64, a: f64, b: f64| v > a.min(b) && v < a.max(b);
-                if inside(at.0, level[0].0, level[1].0) && inside(at.1, upright[0].1, upright[1].1)
-                {
-                    found.push(at);
-                }
-            }
-        }
-    }
-    found
-}
-
 fn length(a: (f64, f64), b: (f64, f64)) -> f64 {
     (a.0 - b.0).hypot(a.1 - b.1)
 }
@@ -347,11 +290,6 @@ fn toward(a: (f64, f64), b: (f64, f64), far: f64) -> (f64, f64) {
     }
     let share = far / long;
     (a.0 + (b.0 - a.0) * share, a.1 + (b.1 - a.1) * share)
-}
-
-/// Whether `p` lies on the straight piece from `a` to `b`.
-fn between(a: (f64, f64), b: (f64, f64), p: (f64, f64)) -> bool {
-    (length(a, p) + length(p, b) - length(a, b)).abs() < 1e-6
 }
 
 /// A coordinate to a hundredth, so that path data stay short.
@@ -406,6 +344,11 @@ mod tests {
         points
             .windows(2)
             .all(|p| !boxes.iter().any(|b| hits(p[0], p[1], b)))
+    }
+
+    /// Whether `p` lies on the straight piece from `a` to `b`.
+    fn between(a: (f64, f64), b: (f64, f64), p: (f64, f64)) -> bool {
+        (length(a, p) + length(p, b) - length(a, b)).abs() < 1e-6
     }
 
     #[test]
@@ -531,18 +474,6 @@ mod tests {
             "M0 0L38 0Q40 0 40 2L40 2Q40 4 42 4L80 4"
         );
         assert_eq!(path(&[], 6.0), "");
-    }
-
-    #[test]
-    fn the_later_wire_gaps_where_it_crosses() {
-        let under = vec![
-            vec![(50.0, -50.0), (50.0, 50.0)],
-            vec![(0.0, 9.0), (99.0, 9.0)],
-        ];
-        let over = [(0.0, 0.0), (100.0, 0.0)];
-        let gaps = crossings(&under, &over);
-        assert_eq!(gaps, vec![(50.0, 0.0)]);
-        assert_eq!(path_with_gaps(&over, 6.0, &gaps), "M0 0L45 0M55 0L100 0");
     }
 
     #[test]
