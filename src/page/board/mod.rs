@@ -112,6 +112,15 @@ fn of_plan<T>(opened: u64, ids: Vec<T>) -> Vec<(u64, T)> {
 fn Paper() -> impl IntoView {
     let view = use_bench().view();
     let side = move |n: f64| move || n * crate::page::view::MODULE;
+    // From very far even every fifth line would make the paper grey.
+    let coarse = move || {
+        if view.with(|v| v.zoom >= 0.35) {
+            5.0
+        } else {
+            25.0
+        }
+    };
+    let large = move || coarse() * crate::page::view::MODULE;
     let line = |n: f64| format!("M{0} 0H0V{0}", n * crate::page::view::MODULE);
     let ground = move |fill: &'static str| {
         view! {
@@ -129,8 +138,8 @@ fn Paper() -> impl IntoView {
             <pattern id="squares" width=side(1.0) height=side(1.0) patternUnits="userSpaceOnUse">
                 <path class="paper-line" d=line(1.0) />
             </pattern>
-            <pattern id="squares-of-five" width=side(5.0) height=side(5.0) patternUnits="userSpaceOnUse">
-                <path class="paper-line heavy" d=line(5.0) />
+            <pattern id="squares-of-five" width=large height=large patternUnits="userSpaceOnUse">
+                <path class="paper-line heavy" d=move || line(coarse()) />
             </pattern>
         </defs>
         {move || view.with(|v| v.zoom >= 0.6).then(|| ground("url(#squares)"))}
