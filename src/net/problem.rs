@@ -2,9 +2,10 @@
 //! to try.
 
 use crate::plan::{PartId, WireId};
+use serde::{Deserialize, Serialize};
 
 /// How much a problem matters.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Weight {
     /// The plan can't do what it says.
     Error,
@@ -26,7 +27,7 @@ impl Weight {
 }
 
 /// What kind of problem it is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum ProblemKind {
     /// Wires that lead back to where they came from.
     ClosedLoop,
@@ -78,7 +79,7 @@ impl ProblemKind {
 }
 
 /// One problem of a plan, at an instant or over a run.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Problem {
     /// What kind it is.
     pub kind: ProblemKind,

@@ -1,12 +1,14 @@
 //! Ids of parts and wires: short texts of our own, cheap to copy, ordered by their text.
 
+use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::sync::Arc;
 
 macro_rules! id {
     ($(#[$doc:meta])* $name:ident) => {
         $(#[$doc])*
-        #[derive(Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        #[derive(Clone, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+        #[serde(into = "String", from = "String")]
         pub struct $name(Arc<str>);
 
         impl $name {
@@ -25,6 +27,12 @@ macro_rules! id {
         impl From<String> for $name {
             fn from(text: String) -> $name {
                 $name(text.into())
+            }
+        }
+
+        impl From<$name> for String {
+            fn from(id: $name) -> String {
+                id.0.as_ref().into()
             }
         }
 

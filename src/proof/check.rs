@@ -5,6 +5,7 @@ use crate::net::{Problem, Weight};
 use crate::plan::{Duty, PartId, Plan};
 use crate::quantity::Ms;
 use crate::run::{Clockwork, Engine, Midnight, Stop};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// How many days a check runs at the most.
@@ -14,7 +15,7 @@ pub const DAYS: u64 = 60;
 pub type Gap = Stretch;
 
 /// The verdict on one duty.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Verdict {
     /// The load.
     pub part: PartId,
@@ -25,7 +26,7 @@ pub struct Verdict {
 }
 
 /// The verdict on a plan.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Check {
     /// Whether a midnight repeated an earlier one, so that the verdict holds for ever.
     pub for_ever: bool,

@@ -3,10 +3,11 @@
 use super::check::{Check, check};
 use crate::book::{Behaviour, FunctionName};
 use crate::plan::{Part, PartId, Plan, Reach, WireId};
+use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 /// What is lost.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Loss {
     /// A part with its wires.
     Part(PartId),
@@ -17,7 +18,7 @@ pub enum Loss {
 }
 
 /// What a loss breaks.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct LossReport {
     /// What is lost.
     pub loss: Loss,

@@ -3,9 +3,10 @@
 
 use crate::quantity::Ms;
 use crate::run::Clockwork;
+use serde::{Deserialize, Serialize};
 
 /// A stretch that matters, and whether the load wrongly ran.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Stretch {
     /// Its first millisecond.
     pub from: Ms,

@@ -4,9 +4,10 @@ use super::engine::Engine;
 use crate::net::{Problem, ProblemKind, Weight};
 use crate::plan::{Plan, Spec};
 use crate::quantity::{Energy, Ms};
+use serde::{Deserialize, Serialize};
 
 /// What a wire carries, in steps.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Flow {
     /// What could come through it.
     pub offer: u64,
@@ -17,7 +18,7 @@ pub struct Flow {
 }
 
 /// What a part does. Powers in steps.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum PartState {
     /// A source.
     Source {
@@ -68,7 +69,7 @@ pub enum PartState {
 }
 
 /// One instant of a plan.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Instant {
     /// Milliseconds since midnight of day 1.
     pub t: Ms,

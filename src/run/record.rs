@@ -6,10 +6,11 @@ use super::instant::PartState;
 use crate::net::Problem;
 use crate::plan::{PartId, Plan, Spec};
 use crate::quantity::{Energy, Ms, STEP_MS};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// What happened to a part.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum What {
     /// A contact opens.
     Opens,
@@ -46,7 +47,7 @@ impl What {
 }
 
 /// One event of a run.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Event {
     /// When, in milliseconds since midnight of day 1.
     pub t: Ms,
@@ -57,7 +58,7 @@ pub struct Event {
 }
 
 /// A load over a run.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct LoadRecord {
     /// When it ran: `[from, to)`.
     pub runs: Vec<(Ms, Ms)>,
@@ -66,7 +67,7 @@ pub struct LoadRecord {
 }
 
 /// A battery over a run.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct BatteryRecord {
     /// Its level at t = 0, wherever the slope changes, and at the end.
     pub level: Vec<(Ms, Energy)>,
@@ -79,7 +80,7 @@ pub struct BatteryRecord {
 }
 
 /// A source over a run.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct SourceRecord {
     /// What it could give.
     pub available: Energy,
@@ -88,14 +89,14 @@ pub struct SourceRecord {
 }
 
 /// A contact over a run.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct ContactRecord {
     /// When it conducted: `[from, to)`.
     pub conducts: Vec<(Ms, Ms)>,
 }
 
 /// A run of whole days.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Record {
     /// Where the run ends; earlier than asked for where it was stopped.
     pub end: Ms,
