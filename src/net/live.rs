@@ -48,6 +48,10 @@ pub struct Live {
     pub signalled: Vec<usize>,
     /// Loads that started or stopped in the last solve.
     pub turned: Vec<usize>,
+    /// Whether each load is short: offered something, but less than it draws.
+    pub short: Vec<bool>,
+    /// Loads that became short, or are so no longer, in the last solve.
+    pub shorted: Vec<usize>,
     /// Sources and batteries at whose wires a take changed in the last solve; may name one twice.
     pub drawn: Vec<usize>,
     down: Queue,
@@ -89,6 +93,8 @@ impl Live {
             runs: vec![false; net.nodes.len()],
             signalled: Vec::new(),
             turned: Vec::new(),
+            short: vec![false; net.nodes.len()],
+            shorted: Vec::new(),
             drawn: Vec::new(),
             down: queue(),
             back: queue(),
@@ -111,6 +117,7 @@ impl Live {
     pub fn solve(&mut self, net: &Net, controls: &Controls) {
         self.signalled.clear();
         self.turned.clear();
+        self.shorted.clear();
         self.drawn.clear();
         let last = net.order.len().saturating_sub(1);
         while let Some(place) = self.down.pop() {
@@ -191,6 +198,10 @@ impl Live {
                 let runs = offered >= draw;
                 if std::mem::replace(&mut self.runs[part], runs) != runs {
                     self.turned.push(part);
+                }
+                let lacks = !runs && offered > 0;
+                if std::mem::replace(&mut self.short[part], lacks) != lacks {
+                    self.shorted.push(part);
                 }
                 let left = match (runs, short) {
                     (true, _) => offered - draw,

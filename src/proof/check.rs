@@ -4,12 +4,11 @@ use super::stretch::{Stretch, stretches};
 use crate::net::{Problem, Weight};
 use crate::plan::{Duty, PartId, Plan};
 use crate::quantity::Ms;
-use crate::run::{Clockwork, Engine, Midnight, Stop};
+use crate::run::{Clockwork, Engine, MOST_DAYS, Midnights, Stop};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// How many days a check runs at the most.
-pub const DAYS: u64 = 60;
+pub const DAYS: u64 = MOST_DAYS;
 
 /// A stretch longer than its duty's grace in which the duty is broken.
 pub type Gap = Stretch;
@@ -43,10 +42,8 @@ pub struct Check {
 /// Checks a plan's duties.
 pub fn check(plan: &Plan) -> Check {
     let mut engine = Engine::recording(plan);
-    let (day, weather) = (plan.world.day_ms(), plan.world.weather.len() as u64);
-    // Midnights with the same weather ahead, by their whole state.
-    let mut seen: BTreeMap<(u64, Midnight), u64> = BTreeMap::new();
-    let mut states: Vec<Midnight> = Vec::new();
+    let day = plan.world.day_ms();
+    let mut midnights = Midnights::new(plan);
     let (mut earlier, mut days, mut number) = (None, 0, 0);
     loop {
         let t = number * day;
@@ -54,17 +51,15 @@ pub fn check(plan: &Plan) -> Check {
             break;
         }
         days = number;
-        let state = engine.midnight(t);
-        earlier = seen.insert((number % weather, state.clone()), number);
-        states.push(state);
+        earlier = midnights.note(engine.midnight(t));
         if earlier.is_some() || number == DAYS {
             break;
         }
         number += 1;
     }
     let stopped = engine.stopped_at();
-    let differs = match (earlier, stopped, days.checked_sub(weather)) {
-        (None, None, Some(before)) => states[days as usize].differs(&states[before as usize]),
+    let differs = match (earlier, stopped) {
+        (None, None) => midnights.differs(days),
         _ => Vec::new(),
     };
     let end = stopped.unwrap_or(days * day);

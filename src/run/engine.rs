@@ -13,6 +13,7 @@ use crate::plan::{Function, Plan, Spec};
 use crate::quantity::{Energy, Ms};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
+use std::sync::Arc;
 
 /// The most events of a run: milliseconds in which something happened.
 pub const BOUND: u64 = 1_000_000;
@@ -24,6 +25,8 @@ pub enum Stop {
     Complete,
     /// At the bound of events.
     TooManyEvents,
+    /// After as many events as were asked for, before the end.
+    Paused,
 }
 
 /// What is foreseen, at most one of each kind and part that is not stale.
@@ -46,7 +49,8 @@ pub(super) enum Foreseen {
 /// A plan that runs.
 #[derive(Clone, Debug)]
 pub struct Engine {
-    pub(super) net: Net,
+    /// Shared: an engine is copied to go back to an instant, and the net never changes.
+    pub(super) net: Arc<Net>,
     pub(super) live: Live,
     pub(super) controls: Controls,
     pub(super) batteries: BTreeMap<usize, Battery>,
@@ -61,6 +65,7 @@ pub struct Engine {
     pub(super) pending: usize,
     pub(super) round: u64,
     events: u64,
+    now: Ms,
 }
 
 /// What the events of one millisecond changed.
@@ -86,7 +91,7 @@ impl Engine {
     }
 
     fn start(plan: &Plan, record: bool) -> Engine {
-        let net = Net::compile(plan);
+        let net = Arc::new(Net::compile(plan));
         let parts = net.nodes.len();
         let mut engine = Engine {
             live: Live::new(&net),
@@ -103,6 +108,7 @@ impl Engine {
             pending: 0,
             round: 0,
             events: 0,
+            now: 0,
             net,
         };
         engine.set_up(plan);
@@ -213,12 +219,22 @@ impl Engine {
 
     /// Goes on through every event before `end`.
     pub fn advance(&mut self, end: Ms) -> Stop {
+        self.advance_some(end, u64::MAX)
+    }
+
+    /// As [`Engine::advance`], but pauses after `most` milliseconds in which something happened: a face that must not
+    /// be held up goes on when it has the time.
+    pub fn advance_some(&mut self, end: Ms, most: u64) -> Stop {
+        let pause = self.events.saturating_add(most);
         while let Some(Reverse((t, _, _))) = self.queue.peek().copied() {
             if self.stopped.is_some() {
                 return Stop::TooManyEvents;
             }
             if t >= end {
                 break;
+            }
+            if self.events >= pause {
+                return Stop::Paused;
             }
             self.step(t);
         }
@@ -227,6 +243,16 @@ impl Engine {
         } else {
             Stop::Complete
         }
+    }
+
+    /// How many milliseconds of the run so far had something happen.
+    pub fn events(&self) -> u64 {
+        self.events
+    }
+
+    /// The last millisecond in which something happened.
+    pub fn now(&self) -> Ms {
+        self.now
     }
 
     /// Where the run was stopped at its bound of events, if it was.
@@ -253,6 +279,7 @@ impl Engine {
             return;
         }
         self.events += 1;
+        self.now = t;
         self.live.solve(&self.net, &self.controls);
         let mut drawn = std::mem::take(&mut self.live.drawn);
         drawn.append(&mut batch.turn);
@@ -274,6 +301,10 @@ impl Engine {
                 What::Stops
             };
             self.note(|r| r.say(t, part, what));
+        }
+        for part in std::mem::take(&mut self.live.shorted) {
+            let short = self.live.short[part];
+            self.note(|r| r.short(part, t, short));
         }
         let mut look = std::mem::take(&mut batch.look);
         look.append(&mut self.live.signalled);

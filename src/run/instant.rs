@@ -54,6 +54,8 @@ pub enum PartState {
         taking: u64,
         /// What is taken of it.
         giving: u64,
+        /// How its level changes, in 1/1000 step·ms a millisecond.
+        slope: Energy,
     },
     /// A contact.
     Contact {
@@ -66,6 +68,27 @@ pub enum PartState {
     },
     /// A part without a state of its own.
     Plain,
+}
+
+impl PartState {
+    /// At `t`, the instant of this state: when a battery's output would go off if all went on as it does now. `None`
+    /// where it gives nothing, gains, or is off, and for any other part.
+    pub fn lasts_until(&self, t: Ms) -> Option<Ms> {
+        let PartState::Battery {
+            level,
+            cut_out,
+            output: true,
+            giving: 1..,
+            slope,
+            ..
+        } = *self
+        else {
+            return None;
+        };
+        let left = (level - cut_out).max(0).unsigned_abs();
+        let wait = (slope < 0).then(|| left.div_ceil(slope.unsigned_abs()))?;
+        t.checked_add(Ms::try_from(wait).ok()?)
+    }
 }
 
 /// One instant of a plan.
@@ -109,7 +132,9 @@ impl Engine {
                 cut_in,
                 ..
             }) => {
-                let level = self.batteries.get(&part).map_or(0, |b| b.at(t));
+                let battery = self.batteries.get(&part);
+                let level = battery.map_or(0, |b| b.at(t));
+                let slope = battery.map_or(0, |b| b.shown_slope());
                 PartState::Battery {
                     level,
                     capacity: *capacity,
@@ -119,6 +144,7 @@ impl Engine {
                     full: level == *capacity,
                     taking,
                     giving,
+                    slope,
                 }
             }
             Some(Spec::Contact { .. }) => {
@@ -195,4 +221,35 @@ pub(super) fn problems_of_run(engine: &Engine, plan: &Plan, t: Ms) -> Vec<Proble
     }
     crate::net::worst_first(plan, &mut problems);
     problems
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::{HOUR_MS, STEP_MS};
+
+    fn battery(giving: u64, taking: u64, output: bool) -> PartState {
+        let hour = STEP_MS * Energy::from(HOUR_MS);
+        PartState::Battery {
+            level: hour * 10,
+            capacity: hour * 40,
+            cut_out: hour * 4,
+            cut_in: hour * 8,
+            output,
+            full: false,
+            taking,
+            giving,
+            slope: (Energy::from(taking) - Energy::from(giving)) * STEP_MS,
+        }
+    }
+
+    #[test]
+    fn a_battery_lasts_until_its_cut_out_at_what_is_drawn_now() {
+        // 6 unit-hours above the cut-out at 2 units less 0: three hours.
+        assert_eq!(battery(2, 0, true).lasts_until(HOUR_MS), Some(4 * HOUR_MS));
+        assert_eq!(battery(3, 1, true).lasts_until(0), Some(3 * HOUR_MS));
+        assert_eq!(battery(2, 2, true).lasts_until(0), None, "it loses nothing");
+        assert_eq!(battery(0, 0, true).lasts_until(0), None, "nothing is drawn");
+        assert_eq!(battery(2, 0, false).lasts_until(0), None, "it is off");
+    }
 }

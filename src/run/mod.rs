@@ -2,22 +2,27 @@
 //! stepped.
 //!
 //! [`Engine`] goes from event to event; between two of them every offer and take is constant and every battery's level a
-//! straight line. [`at`] shows one instant, [`run`] records whole days. Nothing here reads a clock.
+//! straight line. [`at`] shows one instant, [`run`] records whole days,
+//! [`Course`] records them in pieces, [`Playback`] goes to and fro. Nothing here reads a clock.
 
 mod battery;
 mod contact;
+mod course;
 mod engine;
 mod events;
 mod function;
 mod instant;
 mod midnight;
+mod playback;
 mod record;
 mod supply;
 
+pub use course::{Course, Journey, MOST_DAYS, Midnights, Span};
 pub use engine::{BOUND, Engine, Stop};
 pub use function::Clockwork;
 pub use instant::{Flow, Instant, PartState};
 pub use midnight::Midnight;
+pub use playback::Playback;
 pub use record::{BatteryRecord, ContactRecord, Event, LoadRecord, Record, SourceRecord, What};
 
 use crate::plan::Plan;

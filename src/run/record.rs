@@ -64,6 +64,8 @@ pub struct LoadRecord {
     pub runs: Vec<(Ms, Ms)>,
     /// What it used while it ran.
     pub energy: Energy,
+    /// When it was short, offered something but less than it draws: `[from, to)`.
+    pub short: Vec<(Ms, Ms)>,
 }
 
 /// A battery over a run.
@@ -86,6 +88,10 @@ pub struct SourceRecord {
     pub available: Energy,
     /// What was taken of it.
     pub taken: Energy,
+    /// What it could give, in steps, from each moment on.
+    pub could: Vec<(Ms, u64)>,
+    /// What is taken of it, in steps, from each moment on.
+    pub gives: Vec<(Ms, u64)>,
 }
 
 /// A contact over a run.
@@ -126,6 +132,42 @@ struct Tally {
     sum: Energy,
 }
 
+/// A tally that keeps its changes.
+#[derive(Clone, Debug, Default)]
+struct Steps {
+    tally: Tally,
+    changes: Vec<(Ms, u64)>,
+}
+
+impl Steps {
+    fn new(value: u64) -> Steps {
+        Steps {
+            tally: Tally {
+                value,
+                ..Tally::default()
+            },
+            changes: vec![(0, value)],
+        }
+    }
+
+    fn set(&mut self, t: Ms, value: u64) {
+        if self.tally.value == value {
+            return;
+        }
+        self.tally.set(t, value);
+        match self.changes.last_mut().filter(|(at, _)| *at == t) {
+            Some(last) => last.1 = value,
+            None => self.changes.push((t, value)),
+        }
+    }
+
+    /// The sum up to `end`, and the changes.
+    fn close(mut self, end: Ms) -> (Energy, Vec<(Ms, u64)>) {
+        self.tally.set(end.max(self.tally.since), 0);
+        (self.tally.sum, self.changes)
+    }
+}
+
 impl Tally {
     fn set(&mut self, t: Ms, value: u64) {
         self.sum += Energy::from(self.value) * Energy::from(t - self.since) * STEP_MS;
@@ -148,8 +190,9 @@ struct Line {
 pub(super) struct Recorder {
     events: Vec<Event>,
     loads: BTreeMap<usize, bool>,
+    short: BTreeMap<usize, Vec<(Ms, bool)>>,
     contacts: BTreeMap<usize, bool>,
-    sources: BTreeMap<usize, (Tally, Tally)>,
+    sources: BTreeMap<usize, (Steps, Steps)>,
     lines: BTreeMap<usize, Line>,
 }
 
@@ -166,6 +209,9 @@ impl Recorder {
             match node.spec {
                 Some(Spec::Load { .. }) => {
                     recorder.loads.insert(part, engine.live.runs[part]);
+                    if engine.live.short[part] {
+                        recorder.short(part, 0, true);
+                    }
                 }
                 Some(Spec::Contact { .. }) => {
                     recorder
@@ -173,10 +219,8 @@ impl Recorder {
                         .insert(part, engine.controls.conducts[part]);
                 }
                 Some(Spec::Source { .. }) => {
-                    let pair = (
-                        tally(engine.controls.available[part]),
-                        tally(engine.taken_of(part)),
-                    );
+                    let could = Steps::new(engine.controls.available[part]);
+                    let pair = (could, Steps::new(engine.taken_of(part)));
                     recorder.sources.insert(part, pair);
                 }
                 Some(Spec::Battery { .. }) => {
@@ -211,6 +255,10 @@ impl Recorder {
     /// Takes back what was said of `t`, at which the run was stopped.
     pub(super) fn forget(&mut self, t: Ms) {
         self.events.retain(|e| e.t < t);
+    }
+
+    pub(super) fn short(&mut self, part: usize, t: Ms, short: bool) {
+        self.short.entry(part).or_default().push((t, short));
     }
 
     pub(super) fn available(&mut self, part: usize, t: Ms, value: u64) {
@@ -305,12 +353,15 @@ impl Engine {
             let Some(Spec::Load { draw, .. }) = self.net.nodes[*part].spec else {
                 continue;
             };
+            let turns = recorder.short.get(part).into_iter().flatten().copied();
+            let short = stretches(false, turns.filter(|(t, _)| *t < end), end);
             let time: Energy = runs.iter().map(|(from, to)| Energy::from(to - from)).sum();
             record.loads.insert(
                 *part,
                 LoadRecord {
                     runs,
                     energy: time * Energy::from(draw) * STEP_MS,
+                    short,
                 },
             );
         }
@@ -318,14 +369,15 @@ impl Engine {
             let conducts = stretches(*first, turns(part, What::Closes, What::Opens), end);
             record.contacts.insert(*part, ContactRecord { conducts });
         }
-        for (part, (mut available, mut taken)) in recorder.sources {
-            available.set(end.max(available.since), 0);
-            taken.set(end.max(taken.since), 0);
+        for (part, (could, gives)) in recorder.sources {
+            let ((available, could), (taken, gives)) = (could.close(end), gives.close(end));
             record.sources.insert(
                 part,
                 SourceRecord {
-                    available: available.sum,
-                    taken: taken.sum,
+                    available,
+                    taken,
+                    could,
+                    gives,
                 },
             );
         }

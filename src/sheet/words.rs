@@ -196,6 +196,7 @@ mod tests {
             full: false,
             taking: 3,
             giving: 0,
+            slope: 3000,
         };
         assert_eq!(
             state(&battery, &unit()),

@@ -1,0 +1,217 @@
+//! A run gone through in pieces, over a number of days or until a midnight repeats. Times in milliseconds.
+//!
+//! Whoever must not be held up asks for so many events at a time. It reads no clock: how long a piece may take is the
+//! caller's to judge.
+
+use super::{Engine, Midnight, Record, Stop};
+use crate::plan::Plan;
+use crate::quantity::Ms;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+/// The most days of a run that waits for a midnight to repeat.
+pub const MOST_DAYS: u64 = 60;
+
+/// How far a run is to go.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Span {
+    /// So many whole days.
+    Days(u64),
+    /// To the first midnight with the whole state of an earlier one, at most [`MOST_DAYS`] days.
+    UntilRepeat,
+}
+
+/// The midnights of a run, by their whole state.
+#[derive(Clone, Debug)]
+pub struct Midnights {
+    weather: u64,
+    seen: BTreeMap<(u64, Midnight), u64>,
+    states: Vec<Midnight>,
+}
+
+impl Midnights {
+    /// Midnights of a plan's world. Only midnights with the same weather ahead are compared.
+    pub fn new(plan: &Plan) -> Midnights {
+        Midnights {
+            weather: (plan.world.weather.len() as u64).max(1),
+            seen: BTreeMap::new(),
+            states: Vec::new(),
+        }
+    }
+
+    /// Notes the next midnight, the first being that of t = 0; answers with the number of the latest earlier one that it
+    /// repeats.
+    pub fn note(&mut self, state: Midnight) -> Option<u64> {
+        let number = self.states.len() as u64;
+        let earlier = self
+            .seen
+            .insert((number % self.weather, state.clone()), number);
+        self.states.push(state);
+        earlier
+    }
+
+    /// The parts, by their places in the plan, that differ between midnight `number` and the one a round of weather
+    /// before; none where there is no such midnight.
+    pub fn differs(&self, number: u64) -> Vec<usize> {
+        let state = |number: u64| self.states.get(usize::try_from(number).ok()?);
+        let before = number.checked_sub(self.weather).and_then(state);
+        match (state(number), before) {
+            (Some(now), Some(before)) => now.differs(before),
+            _ => Vec::new(),
+        }
+    }
+}
+
+/// A run under way.
+#[derive(Clone, Debug)]
+pub struct Course {
+    engine: Engine,
+    midnights: Midnights,
+    span: Span,
+    day: Ms,
+    /// Whole days finished.
+    done: u64,
+    repeats: Option<u64>,
+    over: bool,
+}
+
+/// A run that has come to its end.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Journey {
+    /// What happened.
+    pub record: Record,
+    /// The length of a day.
+    pub day_ms: Ms,
+    /// The earlier midnight, counted from 0, that the last one repeats; only where the run waited for that.
+    pub repeats: Option<u64>,
+}
+
+impl Course {
+    /// A run that has not left t = 0.
+    pub fn new(plan: &Plan, span: Span) -> Course {
+        Course {
+            engine: Engine::recording(plan),
+            midnights: Midnights::new(plan),
+            span,
+            day: plan.world.day_ms(),
+            done: 0,
+            repeats: None,
+            over: false,
+        }
+    }
+
+    /// Goes on through at most `most` milliseconds in which something happens; answers whether the run is over.
+    pub fn go(&mut self, most: u64) -> bool {
+        let mut left = most;
+        while !self.over && left > 0 {
+            let before = self.engine.events();
+            let stop = self.piece(left);
+            // A day without events costs something too.
+            left = left.saturating_sub((self.engine.events() - before).max(1));
+            match stop {
+                Stop::Complete => {}
+                Stop::Paused => break,
+                Stop::TooManyEvents => self.over = true,
+            }
+        }
+        self.over
+    }
+
+    fn piece(&mut self, most: u64) -> Stop {
+        let midnight = self.done.saturating_mul(self.day);
+        match self.span {
+            Span::Days(days) => {
+                let end = self.day.saturating_mul(days);
+                let stop = self.engine.advance_some(end, most);
+                if stop == Stop::Complete {
+                    self.done = days;
+                    self.over = true;
+                }
+                stop
+            }
+            Span::UntilRepeat => {
+                let stop = self.engine.advance_some(midnight.saturating_add(1), most);
+                if stop == Stop::Complete {
+                    self.repeats = self.midnights.note(self.engine.midnight(midnight));
+                    if self.repeats.is_some() || self.done == MOST_DAYS {
+                        self.over = true;
+                    } else {
+                        self.done += 1;
+                    }
+                }
+                stop
+            }
+        }
+    }
+
+    /// How many whole days are finished, and of how many at the most.
+    pub fn days(&self) -> (u64, u64) {
+        match self.span {
+            Span::Days(days) if self.over => (self.done, days),
+            Span::Days(days) => (self.engine.now() / self.day.max(1), days),
+            Span::UntilRepeat => (self.done, MOST_DAYS),
+        }
+    }
+
+    /// What happened up to the end, or up to where it has come.
+    pub fn finish(self, plan: &Plan) -> Journey {
+        let end = self.done.saturating_mul(self.day);
+        Journey {
+            day_ms: self.day,
+            repeats: self.repeats,
+            record: self.engine.into_record(plan, end),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::read_plan;
+    use crate::run::run;
+
+    fn plan() -> Plan {
+        read_plan(include_str!("../../assets/examples/kittiwake-light.json"))
+            .expect("an example reads")
+    }
+
+    #[test]
+    fn a_run_in_pieces_is_the_run_in_one() {
+        let plan = plan();
+        for most in [1, 7, 1000] {
+            let mut course = Course::new(&plan, Span::Days(3));
+            let mut pieces = 0;
+            while !course.go(most) {
+                pieces += 1;
+            }
+            assert_eq!(course.days(), (3, 3));
+            assert!(most > 7 || pieces > 10, "it pauses");
+            assert_eq!(course.finish(&plan).record, run(&plan, 3));
+        }
+    }
+
+    #[test]
+    fn a_run_until_it_repeats_ends_at_that_midnight() {
+        let plan = plan();
+        let mut course = Course::new(&plan, Span::UntilRepeat);
+        while !course.go(100) {}
+        let journey = course.finish(&plan);
+        let (days, check) = (
+            journey.record.end / journey.day_ms,
+            crate::proof::check(&plan),
+        );
+        assert_eq!(
+            (days, journey.repeats.is_some()),
+            (check.days, check.for_ever)
+        );
+        // The last midnight's own events have happened, so that it can be compared; those of a run of days are left out.
+        let of_days = run(&plan, days);
+        let until: Vec<_> = journey
+            .record
+            .events
+            .iter()
+            .filter(|e| e.t < journey.record.end)
+            .collect();
+        assert_eq!(until, of_days.events.iter().collect::<Vec<_>>());
+    }
+}
