@@ -17,7 +17,7 @@ mod playback;
 mod record;
 mod supply;
 
-pub use course::{Course, Journey, MOST_DAYS, Midnights, Span};
+pub use course::{Course, Extent, Journey, MOST_DAYS, Midnights};
 pub use engine::{BOUND, Engine, Stop};
 pub use function::Clockwork;
 pub use instant::{Flow, Instant, PartState};
