@@ -359,7 +359,7 @@ pub fn lanes(plan: &Plan) -> Vec<Lane> {
         };
         lanes.push((group, y as i64, x as i64, lane));
     }
-    lanes.sort_by(|a, b| (a.0, a.1, a.2, a.3.part).cmp(&(b.0, b.1, b.2, b.3.part)));
+    lanes.sort_by_key(|(group, y, x, lane)| (*group, *y, *x, lane.part));
     lanes.into_iter().map(|(.., lane)| lane).collect()
 }
 

@@ -6,6 +6,7 @@ use crate::page::state::use_bench;
 use crate::plan::{Clock, PartId};
 use crate::quantity::Ms;
 use crate::run::What;
+use leptos::html;
 use leptos::prelude::*;
 
 /// So many events are listed before the cursor and after it; the rest by scrolling the cursor on.
@@ -57,7 +58,8 @@ pub(super) fn Events() -> impl IntoView {
             id => Whose::One(PartId::from(id.trim_start_matches("part "))),
         });
     };
-    let listed = move || {
+    // Compared before it is drawn: while the cursor moves between two events nothing changes here.
+    let listed = Memo::new(move |_| {
         let Some(told) = run.told() else {
             return (Vec::new(), 0);
         };
@@ -95,9 +97,26 @@ pub(super) fn Events() -> impl IntoView {
                 .take(AFTER),
         );
         (all, here)
-    };
+    });
+    let list = NodeRef::<html::Ol>::new();
+    Effect::new(move |_| {
+        moment.track();
+        let Some(list) = list.get() else { return };
+        // After the rows of this moment are there. Only the list scrolls, never the page around it.
+        request_animation_frame(move || {
+            let Ok(Some(now)) = list.query_selector("[aria-current]") else {
+                return;
+            };
+            let (own, row) = (
+                list.get_bounding_client_rect(),
+                now.get_bounding_client_rect(),
+            );
+            let by = row.top() - own.top() - own.height() / 2.0;
+            list.set_scroll_top(list.scroll_top() + by as i32);
+        });
+    });
     let rows = move || {
-        let (events, here) = listed();
+        let (events, here) = listed.get();
         let Some(told) = run.told() else {
             return ().into_any();
         };
@@ -127,8 +146,8 @@ pub(super) fn Events() -> impl IntoView {
                 </li>
             }
         };
-        let list: Vec<_> = events.into_iter().zip(names).enumerate().map(row).collect();
-        view! { <ol class="event-list">{list}</ol> }.into_any()
+        let rows: Vec<_> = events.into_iter().zip(names).enumerate().map(row).collect();
+        view! { <ol class="event-list" node_ref=list>{rows}</ol> }.into_any()
     };
     view! {
         <div class="events" role="region" aria-label="Events">

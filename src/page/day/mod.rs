@@ -10,8 +10,8 @@ mod lane;
 mod play;
 mod run;
 
-pub(super) use run::Run;
-use run::use_run;
+pub(super) use play::Play;
+pub(super) use run::{Run, use_run};
 
 use super::log::AsOf;
 
@@ -24,7 +24,6 @@ pub fn DayChart() -> impl IntoView {
     view! {
         <div class="day-page">
             <div class="day-main">
-                <play::Play/>
                 <AsOf is_old=Signal::derive(move || run.is_old() || run.failed().is_some())/>
                 <chart::Chart/>
             </div>

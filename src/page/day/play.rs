@@ -20,7 +20,7 @@ const SPEEDS: [(u32, &str); 5] = [
 
 /// The bar above the chart.
 #[component]
-pub(super) fn Play() -> impl IntoView {
+pub fn Play() -> impl IntoView {
     let (bench, run) = (use_bench(), use_run());
     let moment = bench.moment();
     let day_ms = move || {
@@ -98,11 +98,11 @@ pub(super) fn Play() -> impl IntoView {
     };
     view! {
         <div class="play" role="group" aria-label="Run and cursor">
-            <button type="button" class="play-step" title="Earlier event (Left on the cursor)" on:click=move |_| step(bench, run, false)>"Event before"</button>
+            <button type="button" class="play-step" aria-label="Event before" title="Event before (Left on the cursor)" on:click=move |_| step(bench, run, false)>"◂ Event"</button>
             <button type="button" class="play-go" aria-pressed=move || plays.get().to_string() on:click=move |_| plays.update(|p| *p = !*p)>
                 {move || if plays.get() { "Stop" } else { "Play" }}
             </button>
-            <button type="button" class="play-step" title="Next event (Right on the cursor)" on:click=move |_| step(bench, run, true)>"Next event"</button>
+            <button type="button" class="play-step" aria-label="Next event" title="Next event (Right on the cursor)" on:click=move |_| step(bench, run, true)>"Event ▸"</button>
             <output class="play-time">{time}</output>
             <label>"at "<select aria-label="Speed" on:change=move |ev| speed.set(event_target_value(&ev).parse().unwrap_or(60))>
                 {SPEEDS.map(|(s, name)| view! { <option value=s.to_string() selected=move || speed.get() == s>{name}</option> })}

@@ -91,6 +91,7 @@ pub(super) fn PartDetails(
             {settings}
             {manual.then(|| view! { <ReachChoice id=id.clone() part=part.clone()/> })}
         </section>
+        <super::figures::Figures id=Some(id.clone())/>
         <Ports id=id.clone()/>
         {load.then(|| view! { <Duties id=id.clone()/> })}
         <section aria-labelledby="details-kind">

@@ -61,7 +61,8 @@ pub fn Log(
         <section class="log" class:open=open class:folded=move || folded.get() style=style aria-label="Station log">
             <Grip height/>
             <div class="log-head" role="group" aria-label="Pages of the log">
-                {LogPage::ALL.map(tab)}
+                <div class="log-tabs">{LogPage::ALL.map(tab)}</div>
+                {move || (page.get() == LogPage::Day && !folded.get()).then(|| view! { <super::day::Play/> })}
                 <button type="button" class="log-fold" aria-expanded=move || (!folded.get()).to_string()
                     on:click=move |_| folded.update(|f| *f = !*f)>
                     {move || if folded.get() { "Unfold" } else { "Fold" }}
