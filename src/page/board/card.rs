@@ -65,6 +65,10 @@ pub fn Card(
         let id = id.clone();
         Memo::new(move |_| bench.mark_of_part(&id))
     };
+    let lit = {
+        let id = id.clone();
+        Memo::new(move |_| bench.hover().with(|h| h.as_ref() == Some(&id)))
+    };
     let tab = {
         let id = id.clone();
         // The board has one place in the order of Tab: the part last worked with, or the first.
@@ -81,7 +85,8 @@ pub fn Card(
         let chosen = if chosen.get() { " chosen" } else { "" };
         let wrong = if wrong.get() { " wrong" } else { "" };
         let mark = mark.get().class();
-        format!("card {state}{chosen}{wrong}{mark}")
+        let lit = if lit.get() { " lit" } else { "" };
+        format!("card {state}{chosen}{wrong}{mark}{lit}")
     };
     let spoken = {
         let label = label.clone();

@@ -107,8 +107,17 @@ pub(super) fn Chart() -> impl IntoView {
 fn Axis(window: Memo<Window>) -> impl IntoView {
     let run = use_run();
     let day = move || run.told().map_or(86_400_000, |t| t.journey.day_ms);
+    let view = use_bench().view();
+    // The board is as wide as the chart with its list of events.
+    let room = Memo::new(move |_| {
+        if view.with(|v| v.width) < 700.0 {
+            4
+        } else {
+            10
+        }
+    });
     let ticks = move || {
-        chart::ticks(window.get(), day(), 10)
+        chart::ticks(window.get(), day(), room.get())
             .into_iter()
             .map(|tick| view! { <span class="tick" style=format!("left: {}%", tick.x / 10.0)>{tick.label}</span> })
             .collect_view()

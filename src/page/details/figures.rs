@@ -140,22 +140,6 @@ pub(super) fn Figures(
 ) -> impl IntoView {
     let (bench, run) = (use_bench(), use_run());
     let state = id.as_ref().and_then(|id| bench.part_state(id));
-    let is_battery = state
-        .as_ref()
-        .is_some_and(|s| matches!(s.get_untracked(), PartState::Battery { .. }));
-    let lasts = {
-        let state = state.clone();
-        move || {
-            let state = state.as_ref()?;
-            let t = bench.moment().get();
-            let day = bench.with_shown(|plan| plan.world.day_ms());
-            let until = state.get().lasts_until(t)?;
-            Some(format!(
-                "At the present draw it lasts until {}.",
-                moment(until, day)
-            ))
-        }
-    };
     let figures = Memo::new(move |_| {
         let told = run.told()?;
         let teller = Teller {
@@ -184,8 +168,22 @@ pub(super) fn Figures(
             }
         })
     };
-    view! {
-        {is_battery.then(|| view! { <p class="aside lasts">{lasts}</p> })}
-        {rows}
+    rows
+}
+
+/// Until when a battery lasts at what is drawn now; nothing where it loses nothing.
+#[component]
+pub(super) fn Lasts(
+    /// A part, the chosen one.
+    id: PartId,
+) -> impl IntoView {
+    let bench = use_bench();
+    let state = bench.part_state(&id);
+    move || {
+        let t = bench.moment().get();
+        let until = state.as_ref()?.get().lasts_until(t)?;
+        let day = bench.with_shown(|plan| plan.world.day_ms());
+        let said = format!("At the present draw it lasts until {}.", moment(until, day));
+        Some(view! { <p class="lasts">{said}</p> })
     }
 }

@@ -84,6 +84,7 @@ pub(super) fn PartDetails(
                 </div>
             </div>
             <p class="now" class:short=now aria-live="polite">{said}</p>
+            <super::figures::Lasts id=id.clone()/>
         </section>
         <section aria-label="Settings">
             <Name id=id.clone() part=part.clone()/>
