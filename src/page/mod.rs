@@ -22,6 +22,7 @@ pub mod view;
 pub mod welcome;
 pub mod worker;
 mod world;
+mod world_day;
 
 use leptos::prelude::*;
 

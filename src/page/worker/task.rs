@@ -1,8 +1,9 @@
 //! The questions that the worker answers, and the answers. A question comes with its plan; an answer may come in
 //! several pieces, the last of which ends it.
 
-use crate::plan::Plan;
+use crate::plan::{PartId, Plan};
 use crate::run::{Course, Extent, Journey};
+use crate::sheet::aims::{self, Found, Panel};
 use serde::{Deserialize, Serialize};
 
 /// A question.
@@ -10,6 +11,15 @@ use serde::{Deserialize, Serialize};
 pub enum Task {
     /// Run the plan.
     Day(Extent),
+    /// Find the best aims of a sun panel.
+    Aims {
+        /// The panel.
+        part: PartId,
+        /// The day whose weather counts, from 0.
+        day: u64,
+        /// Steps of one panel that are useful.
+        least: u64,
+    },
 }
 
 /// A piece of an answer.
@@ -19,12 +29,18 @@ pub enum Answer {
     Progress(u64, u64),
     /// A run that came to its end. The last piece.
     Day(Box<Journey>),
+    /// What is found of a panel's aims so far. The last piece is complete.
+    Aims(Box<Found>),
 }
 
 impl Answer {
     /// Whether nothing comes after this piece.
     pub fn is_last(&self) -> bool {
-        !matches!(self, Answer::Progress(..))
+        match self {
+            Answer::Progress(..) => false,
+            Answer::Aims(found) => found.complete,
+            Answer::Day(_) => true,
+        }
     }
 }
 
@@ -41,6 +57,16 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
                 say(Answer::Progress(done, of));
             }
             say(Answer::Day(Box::new(course.finish(plan))));
+        }
+        Task::Aims { part, day, least } => {
+            let mut tell = |found: &Found| say(Answer::Aims(Box::new(found.clone())));
+            match Panel::of(plan, &part, day) {
+                Some(panel) => aims::find(&panel, least, &mut tell),
+                None => tell(&Found {
+                    complete: true,
+                    ..Found::default()
+                }),
+            }
         }
     }
 }
