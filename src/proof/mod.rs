@@ -7,4 +7,7 @@ mod loss;
 mod stretch;
 
 pub use check::{Check, DAYS, Gap, Verdict, check};
-pub use loss::{Loss, LossReport, all_losses, losses};
+pub use loss::{
+    Harm, Loss, LossReport, PairReport, Pairs, Survival, Trials, WeakPoint, all_losses,
+    empty_batteries, losses, ranked, survival, weak_points, without,
+};

@@ -132,6 +132,7 @@ impl Engine {
         let Some(battery) = self.batteries.get_mut(&part).filter(|b| b.line == line) else {
             return;
         };
+        self.thresholds += 1;
         battery.level = battery.at(t);
         battery.since = t;
         let (level, capacity) = (battery.level, battery.capacity);

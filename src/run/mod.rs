@@ -15,7 +15,9 @@ mod instant;
 mod midnight;
 mod playback;
 mod record;
+mod skip;
 mod supply;
+mod trace;
 
 pub use course::{Course, Journey, MOST_DAYS, Midnights, Span};
 pub use engine::{BOUND, Engine, Stop};
@@ -24,6 +26,8 @@ pub use instant::{Flow, Instant, PartState};
 pub use midnight::Midnight;
 pub use playback::Playback;
 pub use record::{BatteryRecord, ContactRecord, Event, LoadRecord, Record, SourceRecord, What};
+pub use skip::Mark;
+pub use trace::Trace;
 
 use crate::plan::Plan;
 use crate::quantity::Ms;
