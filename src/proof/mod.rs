@@ -3,10 +3,14 @@
 //! A check runs a plan until a midnight repeats an earlier one, and then its verdict holds for ever. It knows no page.
 
 mod check;
+mod logic;
 mod loss;
 mod stretch;
 
 pub use check::{Check, DAYS, Gap, Verdict, check};
+pub use logic::{
+    Chatter, Explorer, Findings, Input, LogicTable, OrderMatters, Rest, Row, Rows, Trap, Way,
+};
 pub use loss::{
     Harm, Loss, LossReport, PairReport, Pairs, Survival, Trials, WeakPoint, all_losses,
     empty_batteries, losses, ranked, survival, weak_points, without,

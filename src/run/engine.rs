@@ -290,6 +290,11 @@ impl Engine {
             return;
         }
         self.events += 1;
+        self.work_out(t, batch);
+    }
+
+    /// Solves the instant `t` after what changed, and looks at what that does.
+    pub(super) fn work_out(&mut self, t: Ms, mut batch: Batch) {
         self.now = t;
         self.live.solve(&self.net, &self.controls);
         let mut drawn = std::mem::take(&mut self.live.drawn);

@@ -81,7 +81,7 @@ impl Engine {
     }
 
     /// A contact's change: it does the other thing, or is held open where it chatters.
-    fn change(&mut self, t: Ms, part: usize, batch: &mut Batch) {
+    pub(super) fn change(&mut self, t: Ms, part: usize, batch: &mut Batch) {
         let Some(contact) = self.contacts.get_mut(&part) else {
             return;
         };

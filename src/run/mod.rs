@@ -10,6 +10,7 @@ mod contact;
 mod course;
 mod engine;
 mod events;
+mod frozen;
 mod function;
 mod instant;
 mod midnight;
@@ -21,12 +22,14 @@ mod trace;
 
 pub use course::{Course, Journey, MOST_DAYS, Midnights, Span};
 pub use engine::{BOUND, Engine, Stop};
+pub use frozen::{Frozen, Reached};
 pub use function::Clockwork;
 pub use instant::{Flow, Instant, PartState};
 pub use midnight::Midnight;
 pub use playback::Playback;
 pub use record::{BatteryRecord, ContactRecord, Event, LoadRecord, Record, SourceRecord, What};
 pub use skip::Mark;
+pub use supply::Supply;
 pub use trace::Trace;
 
 use crate::plan::Plan;

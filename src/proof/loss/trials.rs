@@ -182,12 +182,9 @@ impl<'a> Trials<'a> {
     /// What losses break, and whether others that leave the same break the same: near the bound of events they may not,
     /// for a part that does nothing may have events too.
     fn tried(&self, island: usize, losses: &[&Loss]) -> (LossReport, bool) {
-        let rest = |plan: &Plan| {
-            let (first, more) = losses.split_first().expect("a loss");
-            (more.iter()).fold(without(plan, first), |plan, loss| without(&plan, loss))
-        };
+        let rest = |plan: Plan| losses.iter().fold(plan, |plan, loss| without(&plan, loss));
         if let Some(together) = &self.together {
-            let trial = Trial::run(&rest(&self.islands[island].plan), true);
+            let trial = Trial::run(&rest(self.islands[island].plan.clone()), true);
             let others = self
                 .whole
                 .iter()
@@ -202,7 +199,7 @@ impl<'a> Trials<'a> {
             }
         }
         let all: Vec<usize> = (0..self.plan.parts.len()).collect();
-        let trial = Trial::run(&rest(&part_of(self.plan, &all)), false);
+        let trial = Trial::run(&rest(part_of(self.plan, &all)), false);
         let (days, earlier) = (trial.days, trial.earlier);
         let events = trial.events + self.whole.iter().map(|t| t.events).sum::<u64>();
         let report = self.report(usize::MAX, &trial, days, earlier);
