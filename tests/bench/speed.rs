@@ -1,4 +1,4 @@
-//! How long an instant, a day and a check take, by the size of the plan. Run with `cargo bench`.
+//! How long an instant, a day and a check take, by the size of the plan, and finding the best aims of one panel. Run with `cargo bench`.
 //!
 //! A plan of n parts is n/8 dusk-lamp stations side by side, each aimed a little differently, so that events grow with
 //! the plan as they do in real ones; the dense one adds a flasher to every station.
@@ -6,6 +6,7 @@
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use duskline::net::{Controls, Live, Net};
 use duskline::plan::{Plan, read_plan};
+use duskline::sky::{Air, Path, Sky};
 use duskline::{proof, run};
 use serde_json::{Value, json};
 use std::hint::black_box;
@@ -119,6 +120,24 @@ fn speed(c: &mut Criterion) {
         group.finish();
     }
     compared(c);
+    let mut group = c.benchmark_group("best aims");
+    group.sample_size(10);
+    for (latitude, peak) in [(56.0, 12), (56.0, 24), (0.0, 24), (56.0, 200)] {
+        let path = Path::Place {
+            latitude,
+            day_of_year: 80.0,
+        };
+        let sky = Sky {
+            path,
+            air: Air::Clear,
+            day_ms: 86_400_000,
+        };
+        let name = format!("{peak} steps at {latitude}°");
+        group.bench_with_input(BenchmarkId::from_parameter(name), &sky, |b, sky| {
+            b.iter(|| black_box(sky).best_aims(peak, 1.0, 1))
+        });
+    }
+    group.finish();
     let mut group = c.benchmark_group("check");
     group.sample_size(10);
     let plan = plan(200, false);
