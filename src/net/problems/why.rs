@@ -10,10 +10,13 @@ use crate::plan::Spec;
 /// What holds back what a wire could be offered. Parts by their places in the plan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum Why {
-    /// An open contact, which is meant, or something that is a problem of its own: a port without a wire, a closed
-    /// loop, a changeover on an empty backup.
+    /// Nothing leads here: a port without a wire, or a closed loop.
     #[default]
-    Meant,
+    Nothing,
+    /// A contact is open.
+    Open(usize),
+    /// A changeover is on a backup that gives nothing, though its main has something.
+    Backup(usize),
     /// A battery whose output is off.
     Off(usize),
     /// A source gives no more now.
@@ -38,8 +41,10 @@ impl Why {
     /// The part that holds back.
     pub fn part(self) -> Option<usize> {
         match self {
-            Why::Meant => None,
-            Why::Off(part)
+            Why::Nothing => None,
+            Why::Open(part)
+            | Why::Backup(part)
+            | Why::Off(part)
             | Why::Source(part)
             | Why::Most(part)
             | Why::Ahead(part)
@@ -50,6 +55,11 @@ impl Why {
             | Why::Sum(part) => Some(part),
         }
     }
+
+    /// Whether nothing flows because somebody wants it so, an open contact, or because of what is a problem of its own.
+    pub fn is_meant(self) -> bool {
+        matches!(self, Why::Nothing | Why::Open(_) | Why::Backup(_))
+    }
 }
 
 /// The reason for each wire.
@@ -58,7 +68,7 @@ pub fn why(net: &Net, live: &Live, controls: &Controls) -> Vec<Why> {
         net,
         live,
         controls,
-        why: vec![Why::Meant; net.wires.len()],
+        why: vec![Why::Nothing; net.wires.len()],
     };
     for half in &net.order {
         walk.half(*half);
@@ -75,7 +85,7 @@ struct Walk<'a> {
 
 impl Walk<'_> {
     fn of(&self, slot: Slot) -> Why {
-        slot.map_or(Why::Meant, |wire| self.why[wire])
+        slot.map_or(Why::Nothing, |wire| self.why[wire])
     }
 
     fn set(&mut self, slot: Slot, why: Why) {
@@ -117,13 +127,13 @@ impl Walk<'_> {
                 } else if self.live.offered(backup) > 0 {
                     self.of(backup)
                 } else if offered > 0 {
-                    Why::Meant
+                    Why::Backup(part)
                 } else {
                     self.sum(part, &[main, backup])
                 }
             }
             Spec::Contact { .. } if self.controls.conducts[part] => above,
-            Spec::Contact { .. } => Why::Meant,
+            Spec::Contact { .. } => Why::Open(part),
         };
         self.set(first(&node.outs), out);
     }
@@ -159,7 +169,7 @@ impl Walk<'_> {
         }
         let whys = || wired.iter().map(|w| self.why[*w]);
         let off = whys().find(|why| matches!(why, Why::Off(_)));
-        let meant = whys().find(|why| *why == Why::Meant);
+        let meant = whys().find(|why| why.is_meant());
         off.or(meant).or(whys().next()).unwrap_or_default()
     }
 }
