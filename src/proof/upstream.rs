@@ -214,8 +214,12 @@ impl<'a> Walk<'a> {
             Why::Sum(part) => self.sum(part, offer, need, draws),
             Why::Backup(part) => self.clause(Tag::Backup, part, |w| {
                 let main = w.power(live.offered(first(&node(part).ins)));
+                let least = match node(part).spec {
+                    Some(Spec::Changeover(least)) => w.power(least),
+                    _ => String::new(),
+                };
                 let n = w.name(part);
-                format!("{n} is on its backup, which gives nothing, since its main has only {main}")
+                format!("{n} is on its backup, which gives nothing, since its main has {main} and not {least}")
             }),
         }
     }
@@ -308,33 +312,22 @@ impl<'a> Walk<'a> {
         });
     }
 
-    /// A busbar or changeover with too little: an input that is dead tells most.
+    /// A busbar with too little: of the inputs that bring nothing, the first is followed.
     fn sum(&mut self, part: usize, offer: u64, need: u64, draws: &'static str) {
         let engine = self.scene.engine;
-        let dead: Vec<usize> = engine.net().nodes[part]
-            .ins
-            .iter()
-            .flatten()
-            .copied()
-            .filter(|w| engine.live().offer[*w] == 0)
-            .collect();
-        let flat = dead.iter().find(|w| matches!(self.whys[**w], Why::Off(_)));
-        let other = dead
-            .iter()
-            .find(|w| !matches!(self.whys[**w], Why::Nothing));
-        let follow = flat.or(other).copied();
+        let mut ins = engine.net().nodes[part].ins.iter().flatten().copied();
+        let follow = ins.find(|w| engine.live().offer[*w] == 0 && self.whys[*w] != Why::Nothing);
         self.clause(Tag::Sum, part, |w| {
+            let (n, all) = (w.name(part), w.power(offer));
             format!(
-                "{} has only {} of all that comes in, {}",
-                w.name(part),
-                w.power(offer),
+                "{n} has only {all} of all that comes in, {}",
                 w.short(offer, need, draws)
             )
         });
         if let Some(wire) = follow
             && !self.is_over(Tag::Sum, wire)
         {
-            self.dead(wire, 1, draws);
+            self.dead(wire, need - offer, draws);
         }
     }
 
@@ -364,8 +357,10 @@ impl<'a> Walk<'a> {
             let Some(up) = up else {
                 self.reason.parts.push(part);
                 let gives = live.offer[wire];
-                return self.clause(Tag::Fed, part, |w| {
-                    format!("{} gives {}", w.name(part), w.power(gives))
+                let is_first = self.reason.key.is_empty();
+                return self.clause(Tag::Fed, part, |w| match is_first {
+                    true => format!("no contact stands between it and {}", w.name(part)),
+                    false => format!("{} gives {}", w.name(part), w.power(gives)),
                 });
             };
             wire = up;

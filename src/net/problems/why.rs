@@ -152,24 +152,23 @@ impl Walk<'_> {
         self.set(outs[1], if aside > 0 { Why::Rest(part) } else { above });
     }
 
-    /// Of several inputs: where something comes in, all of them together are too little; where nothing does, a battery
-    /// that is off tells most, and an open contact is meant.
+    /// Of several inputs: a battery that is off tells most; else, where something comes in, all of them together are too
+    /// little; where nothing does, an open contact is meant.
     fn sum(&self, part: usize, ins: &[Slot]) -> Why {
         let wired: Vec<usize> = ins.iter().flatten().copied().collect();
-        let giving: Vec<usize> = wired
-            .iter()
-            .copied()
-            .filter(|w| self.live.offer[*w] > 0)
-            .collect();
+        let dead = |w: &&usize| self.live.offer[**w] == 0;
+        let whys = || wired.iter().filter(dead).map(|w| self.why[*w]);
+        if let Some(off) = whys().find(|why| matches!(why, Why::Off(_))) {
+            return off;
+        }
+        let giving: Vec<&usize> = wired.iter().filter(|w| !dead(w)).collect();
         if let [one] = giving[..] {
-            return self.why[one];
+            return self.why[*one];
         }
         if !giving.is_empty() {
             return Why::Sum(part);
         }
-        let whys = || wired.iter().map(|w| self.why[*w]);
-        let off = whys().find(|why| matches!(why, Why::Off(_)));
         let meant = whys().find(|why| why.is_meant());
-        off.or(meant).or(whys().next()).unwrap_or_default()
+        meant.or(whys().next()).unwrap_or_default()
     }
 }
