@@ -123,3 +123,29 @@ fn a_verdict_for_ever_holds_for_ten_times_as_long() {
     }
     assert!(kept > 50 && broken > 100, "{kept} kept, {broken} broken");
 }
+
+#[test]
+fn every_gap_of_a_random_plan_has_a_cause_that_names_its_load() {
+    let mut told = 0;
+    for seed in 0..PLANS / 2 {
+        let (_, plan) = plan(seed);
+        let check = proof::check(&plan);
+        let causes = proof::causes(&plan, &check, &mut |_, _| {});
+        assert_eq!(causes.len(), plan.duties.len());
+        for (verdict, causes) in check.duties.iter().zip(&causes) {
+            assert_eq!(verdict.gaps.len(), causes.len(), "plan {seed}");
+            for (gap, cause) in verdict.gaps.iter().zip(causes) {
+                let name = plan.called(&verdict.part);
+                let at = format!("plan {seed}: {}", cause.says);
+                assert!(cause.says.starts_with(&name), "{at}");
+                assert!(!cause.says.contains("not known"), "{at}");
+                assert_eq!(cause.says.contains("should be off"), gap.on, "{at}");
+                assert_eq!(cause.parts.first(), Some(&verdict.part), "{at}");
+                assert!(cause.parts.iter().all(|id| plan.part(id).is_some()), "{at}");
+                assert!(cause.wires.iter().all(|id| plan.wire(id).is_some()), "{at}");
+                told += 1;
+            }
+        }
+    }
+    assert!(told > 300, "{told}");
+}
