@@ -217,7 +217,7 @@ fn day_answers_in_json_by_the_rules() {
         out(&text)
     );
     assert!(
-        out(&text).contains("ran 48 h on 96 u·h, 1 starts"),
+        out(&text).contains("ran 48 h on 96 u·h, short 0 h, 0 starts"),
         "{}",
         out(&text)
     );

@@ -10,6 +10,7 @@ mod contact;
 mod course;
 mod engine;
 mod events;
+mod figures;
 mod function;
 mod instant;
 mod lend;
@@ -20,8 +21,9 @@ mod record;
 mod shade;
 mod supply;
 
-pub use course::{Course, Journey, MOST_DAYS, Midnights, Span};
+pub use course::{Course, Extent, Journey, MOST_DAYS, Midnights};
 pub use engine::{BOUND, Engine, Stop};
+pub use figures::{BatteryFigures, SourceFigures, Totals, TurnFigures};
 pub use function::Clockwork;
 pub use instant::{Flow, Instant, PartState};
 pub use look::ContactLook;
