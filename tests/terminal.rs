@@ -217,9 +217,66 @@ fn day_answers_in_json_by_the_rules() {
         out(&text)
     );
     assert!(
-        out(&text).contains("ran 48 h on 96 u·h, 1 starts"),
+        out(&text).contains("ran 48 h on 96 u·h, short 0 h, 0 starts"),
         "{}",
         out(&text)
+    );
+}
+
+/// The small plan's lamp behind its switch, which is open, and a duty of the lamp.
+fn dark() -> Value {
+    let mut plan = small();
+    plan["parts"][2]["set"]["closed"] = json!(false);
+    plan["wires"] = json!([{ "id": "x", "from": "g.out", "to": "s.feed" }, { "id": "y", "from": "s.out", "to": "l.in" }]);
+    plan["duties"] = json!([{ "part": "l", "when": "clock", "from": "18:00", "to": "22:00" }]);
+    plan
+}
+
+#[test]
+fn check_says_why_a_duty_is_broken_and_in_json_only_when_asked() {
+    let text = dark().to_string();
+    let read = run(&["check", "-"], &text);
+    assert_eq!(read.status.code(), Some(1));
+    assert!(
+        out(&read).contains("\nStair lamp does not run from 18:00 to 22:00: switch is set open.\n"),
+        "{}",
+        out(&read)
+    );
+    let plain = parsed(&run(&["check", "-", "--json"], &text));
+    let gap = json!([64_800_000, 79_200_000, "off"]);
+    assert_eq!(
+        plain["duties"][0],
+        json!({ "part": "l", "kept": false, "gaps": [gap] })
+    );
+    let asked = parsed(&run(&["check", "-", "--json", "--causes"], &text));
+    let cause = json!({ "says": "Stair lamp does not run from 18:00 to 22:00: switch is set open.", "parts": ["l", "s"], "wires": ["y"] });
+    assert_eq!(asked["duties"][0]["causes"], json!([cause]));
+}
+
+#[test]
+fn autonomy_answers_for_reading_and_in_json() {
+    let read = run(&["autonomy", DUSK_LAMP, "--at", "18:00"], "");
+    assert_eq!(read.status.code(), Some(0));
+    for said in [
+        "No sun and wind from day 1 18:00 on",
+        "Bunk heater, always  21 h 49 min  day 2 15:49  off",
+        "No sun and wind from the worst moment on",
+        "Survives no day without sun",
+    ] {
+        assert!(out(&read).contains(said), "{said}: {}", out(&read));
+    }
+    let json = parsed(&run(
+        &["autonomy", DUSK_LAMP, "--at", "18:00", "--json"],
+        "",
+    ));
+    assert_eq!(json["from"]["t"], json!(64_800_000));
+    assert_eq!(json["from"]["duties"][1]["then"], json!("off"));
+    assert_eq!(json["worst"]["days"], json!([2, 2]));
+    assert_eq!(json["bad_weather"]["days"], json!(0));
+    let alone = parsed(&run(&["autonomy", DUSK_LAMP, "--json"], ""));
+    assert_eq!(
+        (&alone["from"], &alone["worst"]),
+        (&Value::Null, &json["worst"])
     );
 }
 

@@ -31,6 +31,8 @@ pub struct Check {
     pub for_ever: bool,
     /// How many whole days were run.
     pub days: u64,
+    /// The earlier midnight, counted from 0, that the last one repeats.
+    pub repeats: Option<u64>,
     /// The duties, in the plan's order.
     pub duties: Vec<Verdict>,
     /// Without a repeated midnight: the parts whose state differed at the last two midnights compared.
@@ -83,6 +85,7 @@ pub fn check(plan: &Plan) -> Check {
     Check {
         for_ever: earlier.is_some(),
         days,
+        repeats: earlier,
         duties,
         differs,
         problems: record.problems,
@@ -139,6 +142,11 @@ impl Judge {
         let goes_on = all
             .iter()
             .find(|s| s.on == stretch.on && s.from <= midnight && midnight < s.to);
-        own + goes_on.map_or(0, |s| s.to - midnight)
+        match goes_on {
+            // It has gone on ever since that midnight, and so it never ends.
+            Some(before) if before == stretch => Ms::MAX,
+            Some(before) => own + (before.to - midnight),
+            None => own,
+        }
     }
 }

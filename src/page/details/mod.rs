@@ -5,6 +5,7 @@
 
 mod duties;
 mod field;
+mod figures;
 mod lists;
 mod part;
 mod plan;
