@@ -192,7 +192,7 @@ fn a_battery_found_empty_breaks_what_lived_on_its_charge() {
     assert_eq!(found[0].breaks, [0]);
     assert_eq!(
         (found[0].harms[0].first, found[0].harms[0].lasts),
-        (Some(0), 400 * 60_000)
+        (Some(0), Some(400 * 60_000))
     );
     assert_eq!(
         found[0].unserved(),
@@ -345,6 +345,71 @@ fn what_all_power_goes_through_breaks_what_is_behind_it() {
         }
     }
     assert!(seen > 50, "{seen}");
+}
+
+// Common practice, no source: a switch that outsiders can reach is to command nothing that matters.
+#[test]
+fn a_switch_within_strangers_reach_is_tried_thrown_and_one_out_of_it_is_not() {
+    let with = |reach: &str| {
+        plan(
+            json!([1.0]),
+            json!([
+                {"id": "p1", "type": "generator"},
+                {"id": "p2", "type": "switch", "set": {"closed": true}, "reach": reach},
+                {"id": "p3", "type": "door-lock"}, {"id": "p4", "type": "switch", "reach": "anyone"},
+                {"id": "p5", "type": "siren"}, {"id": "p6", "type": "divider-2"},
+            ]),
+            json!([
+                {"id": "w1", "from": "p1.out", "to": "p6.in"}, {"id": "w2", "from": "p6.out1", "to": "p2.feed"},
+                {"id": "w3", "from": "p2.out", "to": "p3.in"}, {"id": "w4", "from": "p6.out2", "to": "p4.feed"},
+                {"id": "w5", "from": "p4.out", "to": "p5.in"},
+            ]),
+            json!([{"part": "p3", "when": "always"}]),
+        )
+    };
+    let thrown = |plan: &Plan| -> Vec<(Loss, usize)> {
+        let found = reports(plan, &proof::all_losses(plan)).into_iter();
+        let switches = found.filter(|r| matches!(r.loss, Loss::Switch(_)));
+        switches.map(|r| (r.loss, r.breaks.len())).collect()
+    };
+    let (lock, siren) = (Loss::Switch("p2".into()), Loss::Switch("p4".into()));
+    assert_eq!(thrown(&with("anyone")), [(lock, 1), (siren.clone(), 0)]);
+    assert_eq!(
+        thrown(&with("builders")),
+        [(siren, 0)],
+        "the lock's own switch is out of reach"
+    );
+}
+
+// Common practice, no source: power hidden behind one source goes dark with it.
+#[test]
+fn what_hangs_on_one_source_goes_dark_with_it_and_a_second_one_saves_it() {
+    let with = |second: bool| {
+        let mut wires = vec![
+            json!({"id": "w1", "from": "p1.out", "to": "p3.in1"}),
+            json!({"id": "w2", "from": "p3.out", "to": "p4.in"}),
+        ];
+        if second {
+            wires.push(json!({"id": "w3", "from": "p2.out", "to": "p3.in2"}));
+        }
+        plan(
+            json!([1.0]),
+            json!([
+                {"id": "p1", "type": "generator"}, {"id": "p2", "type": "generator"}, {"id": "p3", "type": "busbar-2"},
+                {"id": "p4", "type": "beacon"},
+            ]),
+            wires.into(),
+            json!([{"part": "p4", "when": "dark"}]),
+        )
+    };
+    let source = |plan: &Plan| reports(plan, &[Loss::Part("p1".into())])[0].breaks.len();
+    assert_eq!((source(&with(false)), source(&with(true))), (1, 0));
+    let through = |plan: &Plan| {
+        proof::weak_points(plan)
+            .iter()
+            .any(|p| p.loss == Loss::Part("p1".into()))
+    };
+    assert!(through(&with(false)) && !through(&with(true)));
 }
 
 #[test]

@@ -129,6 +129,12 @@ impl Judge {
         all.iter().copied().filter(counts).collect()
     }
 
+    /// How long one of all stretches up to the end is; none where it is known never to end.
+    pub fn lasts(&self, stretch: &Stretch, all: &[Stretch]) -> Option<Ms> {
+        let open = all.last().copied().filter(|s| s.to == self.end);
+        Some(self.length(stretch, open, all)).filter(|length| *length < Ms::MAX)
+    }
+
     /// How long a stretch is: one still open at a last midnight that repeats an earlier one goes on as it did there.
     fn length(&self, stretch: &Stretch, open: Option<Stretch>, all: &[Stretch]) -> Ms {
         let own = stretch.to - stretch.from;

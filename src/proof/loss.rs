@@ -42,8 +42,8 @@ pub struct Harm {
     pub duty: usize,
     /// When it first breaks; none where a lost load's duty never applied longer than its grace.
     pub first: Option<Ms>,
-    /// How long it is broken that first time, within the days run.
-    pub lasts: Ms,
+    /// How long it is broken that first time; none where that never ends.
+    pub lasts: Option<Ms>,
     /// In the days counted: how long the duty applied and the load did not run.
     pub dark: Ms,
     /// In the days counted: how long the load ran though it must not; 0 where it may.
@@ -75,7 +75,13 @@ impl LossReport {
 
     /// When the first of the duties breaks.
     pub fn first(&self) -> Option<Ms> {
-        self.harms.iter().filter_map(|h| h.first).min()
+        self.first_harm()?.first
+    }
+
+    /// What becomes of the duty that breaks first; of those that break together, of the one that is broken the longest.
+    pub fn first_harm(&self) -> Option<&Harm> {
+        let broken = self.harms.iter().filter(|h| h.first.is_some());
+        broken.min_by_key(|h| (h.first, std::cmp::Reverse(h.lasts.unwrap_or(Ms::MAX))))
     }
 }
 

@@ -168,7 +168,7 @@ impl<'a> Trials<'a> {
                 report.harms.push(Harm {
                     duty: kept.at,
                     first: None,
-                    lasts: 0,
+                    lasts: Some(0),
                     dark: 0,
                     needless: 0,
                     unserved: 0,
@@ -238,6 +238,8 @@ impl<'a> Trials<'a> {
             let gaps = judge.gaps(duty, &all);
             if let Some(first) = gaps.first() {
                 report.breaks.push(kept.at);
+                let lasts = judge.lasts(first, &all);
+                let first = (first.from, lasts);
                 let harm = harm(kept, first, &all, &gaps, counted, &mut dark);
                 report.harms.push(harm);
             }
@@ -272,7 +274,7 @@ fn kept(plan: &Plan, net: &Net, whole: &Check, island_of: &BTreeMap<PartId, usiz
 /// What becomes of a broken duty; its dark stretches in the days counted are added to `dark`.
 fn harm(
     kept: &Kept,
-    first: &Stretch,
+    (first, lasts): (Ms, Option<Ms>),
     all: &[Stretch],
     gaps: &[Stretch],
     (from, to): (Ms, Ms),
@@ -289,8 +291,8 @@ fn harm(
     let needless = gaps.iter().filter(|s| s.on).filter_map(within);
     Harm {
         duty: kept.at,
-        first: Some(first.from),
-        lasts: first.to - first.from,
+        first: Some(first),
+        lasts,
         dark: time,
         needless: needless.map(length).sum(),
         unserved: Energy::from(time) * Energy::from(kept.draw) * STEP_MS,
