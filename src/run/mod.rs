@@ -18,6 +18,7 @@ mod look;
 mod midnight;
 mod playback;
 mod record;
+mod reserve;
 mod shade;
 mod supply;
 
@@ -30,6 +31,7 @@ pub use look::ContactLook;
 pub use midnight::Midnight;
 pub use playback::Playback;
 pub use record::{BatteryRecord, ContactRecord, Event, LoadRecord, Record, SourceRecord, What};
+pub use reserve::{Lasts, Reserve, reserve};
 
 use crate::plan::Plan;
 use crate::quantity::Ms;
