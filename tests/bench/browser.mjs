@@ -17,7 +17,7 @@ const TYPES = { ".html": "text/html", ".css": "text/css", ".js": "text/javascrip
 function plan(size, dense) {
   const parts = [];
   const wires = [];
-  const delay = dense ? 20 : 3600;
+  const delay = dense ? 120 : 3600;
   for (let n = 0; n < Math.ceil(size / 8); n += 1) {
     const id = (k) => `p${n * 8 + k}`;
     const kinds = [
@@ -27,7 +27,8 @@ function plan(size, dense) {
     kinds.forEach(([type, set], k) => parts.push({ id: id(k + 1), type, ...(set && { set }) }));
     const ends = [
       [1, "out", 2, "in"], [2, "tap", 5, "coil"], [2, "rest", 3, "in"], [3, "out", 4, "in"], [4, "loop", 5, "feed"],
-      [5, "out", 6, "in"], [6, "loop", 8, "feed"], [8, "out", 7, "trigger"],
+      [5, "out", 6, "in"],
+      ...(dense ? [[6, "loop", 7, "feed"], [7, "out", 7, "trigger"]] : [[6, "loop", 8, "feed"], [8, "out", 7, "trigger"]]),
     ];
     for (const [from, out, to, into] of ends) {
       wires.push({ id: `w${wires.length + 1}`, from: `${id(from)}.${out}`, to: `${id(to)}.${into}` });
