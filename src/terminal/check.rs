@@ -148,6 +148,7 @@ fn losses_json(reports: &[LossReport], whole: &Check) -> Value {
             Loss::Part(id) => json!({ "part": id.as_str() }),
             Loss::Wire(id) => json!({ "wire": id.as_str() }),
             Loss::Switch(id) => json!({ "switch": id.as_str() }),
+            Loss::Empty(id) => json!({ "empty": id.as_str() }),
         };
         json!({ "loss": loss, "breaks": r.breaks })
     };
@@ -168,6 +169,7 @@ fn losses_text(plan: &Plan, reports: &[LossReport], whole: &Check) -> String {
                     .map_or(id.to_string(), |w| format!("{id}, {} to {}", w.from, w.to)),
             ),
             Loss::Switch(id) => ("switch thrown", plan.called(id)),
+            Loss::Empty(id) => ("found empty", plan.called(id)),
         };
         let duties: Vec<String> = report
             .breaks
