@@ -266,11 +266,6 @@ impl Recorder {
         self.events.push(Event { t, part, what });
     }
 
-    /// What was said so far.
-    pub(super) fn events(&self) -> &[Event] {
-        &self.events
-    }
-
     /// Takes back what was said of `t`, at which the run was stopped.
     pub(super) fn forget(&mut self, t: Ms) {
         self.events.retain(|e| e.t < t);
