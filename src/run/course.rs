@@ -39,6 +39,21 @@ impl Midnights {
         }
     }
 
+    /// Midnights of a run in which every day is given the same, whatever the weather.
+    pub fn of_equal_days() -> Midnights {
+        Midnights {
+            weather: 1,
+            seen: BTreeMap::new(),
+            states: Vec::new(),
+        }
+    }
+
+    /// As [`Midnights::note`], but answers how many midnights before this one the repeated one was.
+    pub fn note_round(&mut self, state: Midnight) -> Option<u64> {
+        let number = self.states.len() as u64;
+        self.note(state).map(|earlier| number - earlier)
+    }
+
     /// Notes the next midnight, the first being that of t = 0; answers with the number of the latest earlier one that it
     /// repeats.
     pub fn note(&mut self, state: Midnight) -> Option<u64> {

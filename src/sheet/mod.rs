@@ -6,6 +6,7 @@ pub mod chart;
 pub mod dome;
 pub mod entry;
 mod grid;
+pub mod losses;
 pub mod route;
 pub mod symbol;
 pub mod words;

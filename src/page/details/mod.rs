@@ -11,6 +11,7 @@ mod lists;
 mod part;
 mod plan;
 mod ports;
+mod reserve;
 mod several;
 mod wire;
 

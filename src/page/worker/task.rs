@@ -2,7 +2,7 @@
 //! several pieces, the last of which ends it.
 
 use crate::plan::{PartId, Plan};
-use crate::run::{Course, Extent, Journey};
+use crate::run::{Course, Extent, Journey, Reserve, reserve};
 use crate::sheet::aims::{self, Found, Panel};
 use serde::{Deserialize, Serialize};
 
@@ -20,6 +20,8 @@ pub enum Task {
         /// Steps of one panel that are useful.
         least: u64,
     },
+    /// What batteries have in reserve at the last dusk of so many days.
+    Reserve(u64),
 }
 
 /// A piece of an answer.
@@ -31,6 +33,8 @@ pub enum Answer {
     Day(Box<Journey>),
     /// What is found of a panel's aims so far. The last piece is complete.
     Aims(Box<Found>),
+    /// The reserve, where it ever turns dark. The last piece.
+    Reserve(Option<Reserve>),
 }
 
 impl Answer {
@@ -39,7 +43,7 @@ impl Answer {
         match self {
             Answer::Progress(..) => false,
             Answer::Aims(found) => found.complete,
-            Answer::Day(_) => true,
+            Answer::Day(_) | Answer::Reserve(_) => true,
         }
     }
 }
@@ -68,5 +72,6 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
                 }),
             }
         }
+        Task::Reserve(days) => say(Answer::Reserve(reserve(plan, days))),
     }
 }
