@@ -15,6 +15,7 @@ mod words;
 
 pub use autonomy::{Autonomy, Holds, WorstStart, WorstStarts, autonomy, worst_starts};
 pub use cause::{Cause, causes};
-pub use check::{Check, DAYS, Gap, Verdict, check};
+pub use check::{Check, DAYS, Gap, Verdict, check, check_watched};
 pub use loss::{Loss, LossReport, all_losses, losses};
 pub use weather::{BadWeather, Breaks, MOST_BAD, bad_weather};
+pub use words::{Dial, length};

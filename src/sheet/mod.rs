@@ -6,4 +6,5 @@ pub mod entry;
 mod grid;
 pub mod route;
 pub mod symbol;
+pub mod verdict;
 pub mod words;

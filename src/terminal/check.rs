@@ -1,9 +1,10 @@
 //! `duskline check` and `duskline losses`: duties proven, and what each single loss breaks.
 
 use super::{Answer, print, problems_json, problems_text, table::Table};
-use crate::plan::{Clock, Duty, Plan, When};
+use crate::plan::{Clock, Plan};
 use crate::proof::{self, Cause, Check, Gap, Loss, LossReport};
 use crate::quantity::Ms;
+use crate::sheet::verdict;
 use serde_json::{Value, json};
 
 /// The verdict on every duty, as JSON or for reading.
@@ -75,26 +76,12 @@ fn as_json(check: &Check, causes: &[Vec<Cause>]) -> Value {
 }
 
 fn holds(check: &Check) -> String {
-    let days = format!(
-        "{} {}",
-        check.days,
-        if check.days == 1 { "day" } else { "days" }
-    );
-    if check.for_ever {
-        format!("for ever (found in {days})")
-    } else {
-        format!("for {days}")
-    }
-}
-
-/// A duty in words: `Dusk lamp, dark, and only then`.
-pub(super) fn duty_words(plan: &Plan, duty: &Duty) -> String {
-    let when = match duty.when {
-        When::Clock(span) => format!("from {} to {}", span.from, span.to),
-        other => other.word().to_string(),
+    let found = match (check.for_ever, check.days) {
+        (false, _) => String::new(),
+        (true, 1) => " (found in 1 day)".into(),
+        (true, days) => format!(" (found in {days} days)"),
     };
-    let only = if duty.only { ", and only then" } else { "" };
-    format!("{}, {when}{only}", plan.called(&duty.part))
+    format!("{}{found}", verdict::holds(check))
 }
 
 pub(super) fn moment(t: Ms, day_ms: Ms) -> String {
@@ -105,7 +92,7 @@ fn as_text(plan: &Plan, check: &Check, causes: &[Vec<Cause>]) -> String {
     let day_ms = plan.world.day_ms();
     let mut table = Table::new(&["duty", "verdict", "from", "to", "load"]);
     for (duty, verdict) in plan.duties.iter().zip(&check.duties) {
-        let words = duty_words(plan, duty);
+        let words = verdict::duty(plan, duty);
         if verdict.kept {
             table.row([
                 words,
@@ -139,7 +126,14 @@ fn as_text(plan: &Plan, check: &Check, causes: &[Vec<Cause>]) -> String {
             names.join(", ")
         );
     }
-    format!("{duties}{why}{differs}\n{}", problems_text(&check.problems))
+    let summary = match plan.duties.is_empty() {
+        true => String::new(),
+        false => format!("{}.\n\n", verdict::summary(check)),
+    };
+    format!(
+        "{summary}{duties}{why}{differs}\n{}",
+        problems_text(&check.problems)
+    )
 }
 
 fn losses_json(reports: &[LossReport], whole: &Check) -> Value {
@@ -172,7 +166,7 @@ fn losses_text(plan: &Plan, reports: &[LossReport], whole: &Check) -> String {
         let duties: Vec<String> = report
             .breaks
             .iter()
-            .map(|at| duty_words(plan, &plan.duties[*at]))
+            .map(|at| verdict::duty(plan, &plan.duties[*at]))
             .collect();
         table.row([what.to_string(), which, duties.join("; ")]);
     }
