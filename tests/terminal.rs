@@ -352,3 +352,91 @@ fn help_says_what_it_is_for_and_warns() {
         assert!(out(&text).contains(words), "{words}");
     }
 }
+
+/// Two generators on a busbar, a lamp that must always run, and a switch with nothing behind it.
+fn doubled() -> Value {
+    json!({
+        "format": "duskline/plan", "version": 1, "title": "Doubled", "book": "outpost",
+        "parts": [
+            { "id": "a", "type": "generator", "name": "Old generator" },
+            { "id": "b", "type": "generator", "name": "New generator" },
+            { "id": "j", "type": "busbar-2", "name": "Joint" },
+            { "id": "s", "type": "switch", "name": "Landing switch", "set": { "closed": true } },
+            { "id": "l", "type": "lamp", "name": "Stair lamp" },
+        ],
+        "wires": [
+            { "id": "w1", "from": "a.out", "to": "j.in1" },
+            { "id": "w2", "from": "b.out", "to": "j.in2" },
+            { "id": "w3", "from": "j.out", "to": "s.feed" },
+            { "id": "w4", "from": "s.out", "to": "l.in" },
+        ],
+        "duties": [{ "part": "l", "when": "always" }],
+    })
+}
+
+#[test]
+fn losses_are_ranked_with_their_times_and_pairs_on_request() {
+    let output = run(&["losses", "-", "--pairs"], &doubled().to_string());
+    let expected = "\
+Survives 4 of 10 single losses.
+Single points of failure, breaking 1 of 1 duties: Joint, Landing switch, Stair lamp, Wire from Joint to Landing switch, \
+Wire from Landing switch to Stair lamp.
+";
+    assert!(out(&output).starts_with(expected), "{}", out(&output));
+    let words = |line: &str| line.split_whitespace().collect::<Vec<_>>().join(" ");
+    let rows: Vec<String> = out(&output).lines().map(words).collect();
+    let row = "Joint day 1 00:00 good 24.0 h 48 u·h Stair lamp, always";
+    assert!(rows.iter().any(|r| r == row), "{}", out(&output));
+    let pair = "Old generator  New generator  Stair lamp, always\n";
+    assert!(out(&output).contains(pair), "{}", out(&output));
+}
+
+#[test]
+fn losses_as_json_list_only_what_they_always_did_unless_more_is_asked_for() {
+    let answer = parsed(&run(&["losses", "-", "--json"], &doubled().to_string()));
+    let keys: Vec<&String> = answer.as_object().unwrap().keys().collect();
+    assert_eq!(keys, ["losses", "problems"]);
+    assert_eq!(
+        answer["losses"][2],
+        json!({"loss": {"part": "j"}, "breaks": [0]})
+    );
+    assert_eq!(
+        answer["losses"][9],
+        json!({"loss": {"switch": "s"}, "breaks": [0]})
+    );
+    let more = parsed(&run(
+        &["losses", "-", "--json", "--details", "--pairs", "--empty"],
+        &doubled().to_string(),
+    ));
+    assert_eq!((&more["survives"], &more["tried"]), (&json!(4), &json!(10)));
+    assert_eq!(more["losses"][2]["harms"][0]["first"], 0);
+    assert_eq!(
+        more["pairs"][0]["losses"],
+        json!([{"part": "a"}, {"part": "b"}])
+    );
+    assert_eq!(
+        more["all_power_through"][0],
+        json!({"loss": {"part": "j"}, "loads": ["l"]})
+    );
+}
+
+#[test]
+fn logic_is_a_table_of_every_combination() {
+    let output = run(&["logic", "-", "--at", "12:00"], &doubled().to_string());
+    let expected = "\
+Inputs: Landing switch
+
+     true            loads that run  contacts that conduct  comes to rest
+     -               -               -                      yes
+now  Landing switch  Stair lamp      -                      yes
+
+Changing one input after the other comes to 2 settled states, all there are.
+";
+    assert_eq!(out(&output), expected);
+    let answer = parsed(&run(
+        &["logic", "-", "--at", "12:00", "--json"],
+        &doubled().to_string(),
+    ));
+    assert_eq!(answer["rows"][1]["runs"], json!([true]));
+    assert_eq!(answer["sequences"]["complete"], true);
+}

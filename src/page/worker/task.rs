@@ -4,7 +4,7 @@
 use crate::plan::Plan;
 use crate::proof::{self, Autonomy, Cause, Check, WorstStarts};
 use crate::quantity::Ms;
-use crate::run::{Course, Extent, Journey};
+use crate::run::{Course, Extent, Journey, Reserve, reserve};
 use serde::{Deserialize, Serialize};
 
 /// A question.
@@ -18,6 +18,8 @@ pub enum Task {
     Holds(Ms),
     /// From which start they hold for the least time, and how many days of bad weather are survived.
     Autonomy,
+    /// What batteries have in reserve at the last dusk of so many days.
+    Reserve(u64),
 }
 
 /// A piece of an answer.
@@ -37,6 +39,8 @@ pub enum Answer {
     Worst(Box<WorstStarts>),
     /// The worst starts, and the days of bad weather in words. The last piece.
     Autonomy(Box<(WorstStarts, String)>),
+    /// The reserve, where it ever turns dark. The last piece.
+    Reserve(Option<Reserve>),
 }
 
 impl Answer {
@@ -71,6 +75,7 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
         }
         Task::Holds(from) => say(Answer::Holds(proof::autonomy(plan, from))),
         Task::Autonomy => autonomy(plan, say),
+        Task::Reserve(days) => say(Answer::Reserve(reserve(plan, days))),
     }
 }
 
