@@ -7,6 +7,7 @@ mod day;
 mod details;
 mod dial;
 mod dialog;
+mod duties;
 mod files;
 mod frame;
 mod links;

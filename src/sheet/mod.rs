@@ -9,5 +9,6 @@ mod grid;
 pub mod losses;
 pub mod route;
 pub mod symbol;
+pub mod verdict;
 pub mod words;
 pub mod world;

@@ -2,6 +2,8 @@
 //! several pieces, the last of which ends it.
 
 use crate::plan::{PartId, Plan};
+use crate::proof::{self, Autonomy, Cause, Check, WorstStarts};
+use crate::quantity::Ms;
 use crate::run::{Course, Extent, Journey, Reserve, reserve};
 use crate::sheet::aims::{self, Found, Panel};
 use serde::{Deserialize, Serialize};
@@ -20,6 +22,12 @@ pub enum Task {
         /// Steps of one panel that are useful.
         least: u64,
     },
+    /// Check the duties, and find why each that is broken is so.
+    Duties,
+    /// How long duties hold if neither sun nor wind give anything from this moment on.
+    Holds(Ms),
+    /// From which start they hold for the least time, and how many days of bad weather are survived.
+    Autonomy,
     /// What batteries have in reserve at the last dusk of so many days.
     Reserve(u64),
 }
@@ -33,6 +41,16 @@ pub enum Answer {
     Day(Box<Journey>),
     /// What is found of a panel's aims so far. The last piece is complete.
     Aims(Box<Found>),
+    /// The verdict on every duty.
+    Checked(Box<Check>),
+    /// The cause of every gap, by duty. The last piece.
+    Causes(Vec<Vec<Cause>>),
+    /// How long duties hold from a moment. The last piece.
+    Holds(Autonomy),
+    /// The worst starts found so far.
+    Worst(Box<WorstStarts>),
+    /// The worst starts, and the days of bad weather in words. The last piece.
+    Autonomy(Box<(WorstStarts, String)>),
     /// The reserve, where it ever turns dark. The last piece.
     Reserve(Option<Reserve>),
 }
@@ -41,9 +59,9 @@ impl Answer {
     /// Whether nothing comes after this piece.
     pub fn is_last(&self) -> bool {
         match self {
-            Answer::Progress(..) => false,
+            Answer::Progress(..) | Answer::Checked(_) | Answer::Worst(_) => false,
             Answer::Aims(found) => found.complete,
-            Answer::Day(_) | Answer::Reserve(_) => true,
+            _ => true,
         }
     }
 }
@@ -72,6 +90,38 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
                 }),
             }
         }
+        Task::Duties => {
+            let check =
+                proof::check_watched(plan, &mut |day| say(Answer::Progress(day, proof::DAYS)));
+            say(Answer::Checked(Box::new(check.clone())));
+            say(Answer::Causes(proof::causes(plan, &check, &mut |_, _| {})));
+        }
+        Task::Holds(from) => say(Answer::Holds(proof::autonomy(plan, from))),
+        Task::Autonomy => autonomy(plan, say),
         Task::Reserve(days) => say(Answer::Reserve(reserve(plan, days))),
     }
+}
+
+/// How many starts are tried before what was found is told.
+const STARTS: u64 = 200;
+
+/// The worst starts, then the weather; each is half of the way.
+fn autonomy(plan: &Plan, say: &mut dyn FnMut(Answer)) {
+    let check = proof::check(plan);
+    let mut told = 0;
+    let starts = proof::worst_starts(plan, &check, &mut |done, of, found| {
+        if found.tried >= told + STARTS {
+            told = found.tried;
+            say(Answer::Progress(done, of.saturating_mul(2)));
+            say(Answer::Worst(Box::new(found.clone())));
+        }
+        true
+    });
+    say(Answer::Worst(Box::new(starts.clone())));
+    let weather = proof::bad_weather(plan, &check, &mut |done, of, _| {
+        say(Answer::Progress(of + done, of * 2));
+        true
+    });
+    let weather = weather.says(plan, &check);
+    say(Answer::Autonomy(Box::new((starts, weather))));
 }
