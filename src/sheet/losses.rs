@@ -171,10 +171,15 @@ mod tests {
 
     #[test]
     fn a_wire_is_called_by_its_ends_and_by_their_ports_where_there_are_several() {
-        let plan = crate::net::testing::plan(
-            r#"{ "parts": { "Panel": "sun-panel", "Tap": "tap", "Lamp": "lamp" },
-                 "wires": ["Panel.out Tap.in", "Tap.rest Lamp.in"] }"#,
-        );
+        let part = |id: &str, kind: &str| serde_json::json!({"id": id, "name": id, "type": kind});
+        let document = serde_json::json!({
+            "format": "duskline/plan", "version": 1, "book": "outpost",
+            "parts": [part("Panel", "sun-panel"), part("Tap", "tap"), part("Lamp", "lamp")],
+            "wires": [
+                {"id": "w1", "from": "Panel.out", "to": "Tap.in"}, {"id": "w2", "from": "Tap.rest", "to": "Lamp.in"},
+            ],
+        });
+        let plan = crate::plan::read_plan(&document.to_string()).expect("a sound plan");
         assert_eq!(
             lost(&plan, &Loss::Wire("w1".into())),
             "Wire from Panel to Tap"
