@@ -11,6 +11,8 @@ mod files;
 mod frame;
 mod links;
 mod log;
+mod logic;
+mod losses;
 mod problems;
 mod shelf;
 pub mod state;

@@ -17,16 +17,22 @@ use leptos::prelude::*;
 pub enum LogPage {
     /// The day chart.
     Day,
+    /// What breaks when something is lost.
+    Losses,
+    /// What contacts do.
+    Logic,
 }
 
 impl LogPage {
     /// All pages, in their order.
-    pub const ALL: [LogPage; 1] = [LogPage::Day];
+    pub const ALL: [LogPage; 3] = [LogPage::Day, LogPage::Losses, LogPage::Logic];
 
     /// Its name on the button.
     pub const fn name(self) -> &'static str {
         match self {
             LogPage::Day => "Day",
+            LogPage::Losses => "Losses",
+            LogPage::Logic => "Logic",
         }
     }
 }
@@ -55,6 +61,8 @@ pub fn Log(
     };
     let shown = move || match page.get() {
         LogPage::Day => view! { <super::day::DayChart/> }.into_any(),
+        LogPage::Losses => view! { <super::losses::LossPage/> }.into_any(),
+        LogPage::Logic => view! { <super::logic::LogicPage/> }.into_any(),
     };
     let style = move || format!("--log-height: {}px", height.get());
     view! {
