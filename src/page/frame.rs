@@ -12,6 +12,7 @@ pub fn Frame() -> impl IntoView {
     provide_context(bench);
     super::storage::Keeper::start(bench);
     provide_context(super::day::Run::start(bench));
+    provide_context(super::duties::Proof::start(bench));
     provide_context(super::losses::LossBook::new(bench));
     provide_context(super::logic::LogicBook::new(bench));
     view! {

@@ -17,6 +17,8 @@ use leptos::prelude::*;
 pub enum LogPage {
     /// The day chart.
     Day,
+    /// The duties.
+    Duties,
     /// What breaks when something is lost.
     Losses,
     /// What contacts do.
@@ -25,12 +27,18 @@ pub enum LogPage {
 
 impl LogPage {
     /// All pages, in their order.
-    pub const ALL: [LogPage; 3] = [LogPage::Day, LogPage::Losses, LogPage::Logic];
+    pub const ALL: [LogPage; 4] = [
+        LogPage::Day,
+        LogPage::Duties,
+        LogPage::Losses,
+        LogPage::Logic,
+    ];
 
     /// Its name on the button.
     pub const fn name(self) -> &'static str {
         match self {
             LogPage::Day => "Day",
+            LogPage::Duties => "Duties",
             LogPage::Losses => "Losses",
             LogPage::Logic => "Logic",
         }
@@ -47,6 +55,12 @@ pub fn Log(
     let folded = RwSignal::new(false);
     let height = RwSignal::new(grip::AT_FIRST);
     let page = bench.log();
+    // Whoever opens a page from elsewhere wants to see it.
+    Effect::watch(
+        move || page.track(),
+        move |_, _, _| folded.set(false),
+        false,
+    );
     let tab = move |one: LogPage| {
         let is_open = move || page.get() == one && !folded.get();
         let turn = move |_| {
@@ -61,6 +75,7 @@ pub fn Log(
     };
     let shown = move || match page.get() {
         LogPage::Day => view! { <super::day::DayChart/> }.into_any(),
+        LogPage::Duties => view! { <super::duties::DutiesPage/> }.into_any(),
         LogPage::Losses => view! { <super::losses::LossPage/> }.into_any(),
         LogPage::Logic => view! { <super::logic::LogicPage/> }.into_any(),
     };

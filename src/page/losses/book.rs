@@ -1,8 +1,9 @@
 //! What was found out about losses, kept while one edits, with the plan that it is of.
 
-use crate::page::state::Bench;
+use crate::page::state::{Bench, Selection};
+use crate::page::view::{around, rect};
 use crate::page::worker::{Answer, Clerk, Task};
-use crate::plan::Plan;
+use crate::plan::{PartId, Plan, WireId};
 use crate::proof::{Loss, LossReport, PairReport, WeakPoint, without};
 use crate::sheet::losses as words;
 use leptos::prelude::*;
@@ -229,7 +230,24 @@ impl LossBook {
                 Loss::Wire(id) => wires.push(id.clone()),
             }
         }
-        self.bench.show(&parts, &wires);
+        self.choose(parts, wires);
         self.shown.set(losses);
+    }
+
+    /// Chooses these and moves the view no more than shows them: the rest of the plan is what one wants to see.
+    fn choose(self, parts: Vec<PartId>, wires: Vec<WireId>) {
+        let place = self.bench.with_board(|plan| {
+            let ends = wires.iter().filter_map(|id| plan.wire(id));
+            let ends = ends.flat_map(|w| [&w.from.part, &w.to.part]);
+            let all = parts.iter().chain(ends).filter_map(|id| plan.part(id));
+            around(all.map(|p| rect(plan, p)))
+        });
+        self.bench.selection().set(Selection {
+            parts: parts.into_iter().collect(),
+            wires: wires.into_iter().collect(),
+        });
+        if let Some(place) = place {
+            self.bench.reveal(place);
+        }
     }
 }

@@ -30,7 +30,30 @@ pub fn LossPage() -> impl IntoView {
             {move || told.with(|t| t.as_ref().map(points))}
             <table::Table/>
             <pairs::PairTable/>
+            <What/>
         </div>
+    }
+}
+
+/// What the columns mean, in the trade's words, cited.
+#[component]
+fn What() -> impl IntoView {
+    view! {
+        <details class="proof-what aside">
+            <summary>"What the columns mean"</summary>
+            <p>
+                "Each loss is tried alone: the plan is run without it until its days repeat. A plan that survives every single \
+                 loss keeps what operators of grids call the (N−1) criterion: what remains must be capable of accommodating \
+                 the new situation (ENTSO-E, Network Code on Operational Security)."
+            </p>
+            <p>
+                "Load lost a day: hours in which at least one of the broken duties is not served, whatever its size. Unserved a \
+                 day: energy that their loads should have had. They are loss-of-load hours and unserved energy in the sense of \
+                 NERC's probabilistic assessments, counted over the days that go on repeating, or over all days run where \
+                 none does. No chance is involved."
+            </p>
+            <p>"A duty that the whole plan breaks already is not counted against a loss."</p>
+        </details>
     }
 }
 

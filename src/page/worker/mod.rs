@@ -4,7 +4,7 @@
 //! [`task`] has the questions and answers and, with each, who works it out. Bytes between them are postcard's.
 
 mod clerk;
-mod proof;
+mod losses;
 mod serve;
 pub mod task;
 
