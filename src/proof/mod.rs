@@ -5,6 +5,8 @@
 mod autonomy;
 mod cause;
 mod check;
+pub mod compare;
+pub mod findings;
 mod loss;
 mod reserve;
 mod stretch;
