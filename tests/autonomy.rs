@@ -4,7 +4,7 @@
 pub mod simple_engine;
 
 use duskline::plan::{Plan, read_plan};
-use duskline::proof::{self, Holds, MOST_BAD, autonomy, bad_weather, check, worst_starts};
+use duskline::proof::{Holds, MOST_BAD, autonomy, bad_weather, check, worst_starts};
 use serde_json::{Value, json};
 use simple_engine::Simple;
 use simple_engine::duties::{self, Duty};

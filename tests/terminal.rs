@@ -352,3 +352,149 @@ fn help_says_what_it_is_for_and_warns() {
         assert!(out(&text).contains(words), "{words}");
     }
 }
+
+/// Two generators on a busbar, a lamp that must always run, and a switch with nothing behind it.
+fn doubled() -> Value {
+    json!({
+        "format": "duskline/plan", "version": 1, "title": "Doubled", "book": "outpost",
+        "parts": [
+            { "id": "a", "type": "generator", "name": "Old generator" },
+            { "id": "b", "type": "generator", "name": "New generator" },
+            { "id": "j", "type": "busbar-2", "name": "Joint" },
+            { "id": "s", "type": "switch", "name": "Landing switch", "set": { "closed": true } },
+            { "id": "l", "type": "lamp", "name": "Stair lamp" },
+        ],
+        "wires": [
+            { "id": "w1", "from": "a.out", "to": "j.in1" },
+            { "id": "w2", "from": "b.out", "to": "j.in2" },
+            { "id": "w3", "from": "j.out", "to": "s.feed" },
+            { "id": "w4", "from": "s.out", "to": "l.in" },
+        ],
+        "duties": [{ "part": "l", "when": "always" }],
+    })
+}
+
+#[test]
+fn losses_are_ranked_with_their_times_and_pairs_on_request() {
+    let output = run(&["losses", "-", "--pairs"], &doubled().to_string());
+    let expected = "\
+Survives 4 of 10 single losses.
+Single points of failure, breaking 1 of 1 duties: Joint, Landing switch, Stair lamp, Wire from Joint to Landing switch, \
+Wire from Landing switch to Stair lamp.
+";
+    assert!(out(&output).starts_with(expected), "{}", out(&output));
+    let words = |line: &str| line.split_whitespace().collect::<Vec<_>>().join(" ");
+    let rows: Vec<String> = out(&output).lines().map(words).collect();
+    let row = "Joint day 1 00:00 good 24.0 h 48 u·h Stair lamp, always";
+    assert!(rows.iter().any(|r| r == row), "{}", out(&output));
+    let pair = "Old generator  New generator  Stair lamp, always\n";
+    assert!(out(&output).contains(pair), "{}", out(&output));
+}
+
+#[test]
+fn losses_as_json_list_only_what_they_always_did_unless_more_is_asked_for() {
+    let answer = parsed(&run(&["losses", "-", "--json"], &doubled().to_string()));
+    let keys: Vec<&String> = answer.as_object().unwrap().keys().collect();
+    assert_eq!(keys, ["losses", "problems"]);
+    assert_eq!(
+        answer["losses"][2],
+        json!({"loss": {"part": "j"}, "breaks": [0]})
+    );
+    assert_eq!(
+        answer["losses"][9],
+        json!({"loss": {"switch": "s"}, "breaks": [0]})
+    );
+    let more = parsed(&run(
+        &["losses", "-", "--json", "--details", "--pairs", "--empty"],
+        &doubled().to_string(),
+    ));
+    assert_eq!((&more["survives"], &more["tried"]), (&json!(4), &json!(10)));
+    assert_eq!(more["losses"][2]["harms"][0]["first"], 0);
+    assert_eq!(
+        more["pairs"][0]["losses"],
+        json!([{"part": "a"}, {"part": "b"}])
+    );
+    assert_eq!(
+        more["all_power_through"][0],
+        json!({"loss": {"part": "j"}, "loads": ["l"]})
+    );
+}
+
+#[test]
+fn logic_is_a_table_of_every_combination() {
+    let output = run(&["logic", "-", "--at", "12:00"], &doubled().to_string());
+    let expected = "\
+Inputs: Landing switch
+
+     true            loads that run  contacts that conduct  comes to rest
+     -               -               -                      yes
+now  Landing switch  Stair lamp      -                      yes
+
+Changing one input after the other comes to 2 settled states, all there are.
+";
+    assert_eq!(out(&output), expected);
+    let answer = parsed(&run(
+        &["logic", "-", "--at", "12:00", "--json"],
+        &doubled().to_string(),
+    ));
+    assert_eq!(answer["rows"][1]["runs"], json!([true]));
+    assert_eq!(answer["sequences"]["complete"], true);
+}
+
+#[test]
+fn findings_are_told_worst_first_and_one_can_be_taken() {
+    let told = run(&["findings", KITTIWAKE], "");
+    assert!(
+        out(&told).starts_with(
+            "1. Switch within reach (warning): Causeway switch is within reach of anyone: thrown, it breaks the duty of \
+             Causeway door lock, for 24 h a day.\n   Tried: With a plain wire in place of Causeway switch, 6 duties are \
+             kept as now, and nobody can throw it.\n"
+        ),
+        "{}",
+        out(&told)
+    );
+    assert_eq!(told.status.code(), Some(0));
+    let json = parsed(&run(&["findings", KITTIWAKE, "--json"], ""));
+    assert_eq!(json["findings"][0]["kind"], "reachable-switch");
+    assert_eq!(json["findings"][0]["weight"], "warning");
+    let taken = run(&["findings", KITTIWAKE, "--take", "1"], "");
+    let ids = |plan: &Value| {
+        let parts = plan["parts"].as_array().unwrap();
+        parts.iter().any(|p| p["name"] == "Causeway switch")
+    };
+    assert!(!ids(&parsed(&taken)));
+    let none = run(&["findings", KITTIWAKE, "--take", "99"], "");
+    assert_eq!(none.status.code(), Some(2));
+    assert!(
+        err(&none).starts_with("--take 99: the plan has "),
+        "{}",
+        err(&none)
+    );
+}
+
+#[test]
+fn two_variants_are_compared() {
+    let taken = run(&["findings", KITTIWAKE, "--take", "1"], "");
+    let told = run(&["compare", KITTIWAKE, "-"], out(&taken));
+    assert_eq!(told.status.code(), Some(0));
+    let text = out(&told);
+    let row = |what: &str| {
+        let line = text
+            .lines()
+            .find(|l| l.starts_with(what))
+            .unwrap_or_default();
+        line.split_whitespace()
+            .map(String::from)
+            .collect::<Vec<_>>()
+            .join(" ")
+    };
+    assert_eq!(row("Duties kept"), "Duties kept 6 of 6 6 of 6");
+    assert_eq!(row("Causeway switch "), "Causeway switch only in the first");
+    let json = parsed(&run(
+        &["compare", KITTIWAKE, KITTIWAKE, "--no-losses", "--json"],
+        "",
+    ));
+    assert_eq!(json["parts"], json!([]));
+    let same = run(&["compare", KITTIWAKE, KITTIWAKE, "--no-losses"], "");
+    assert!(out(&same).ends_with("\nNothing differs.\n"));
+}

@@ -13,7 +13,7 @@ pub(crate) mod testing;
 #[cfg(test)]
 mod worked;
 
-pub use compile::{Net, Node};
+pub use compile::{Ends, Net, Node};
 pub use live::{Controls, Live};
 pub use problem::{Problem, ProblemKind, Weight};
 pub(crate) use problems::why::{Why, why};

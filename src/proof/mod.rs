@@ -7,6 +7,7 @@ mod cause;
 mod check;
 pub mod compare;
 pub mod findings;
+mod logic;
 mod loss;
 mod reserve;
 mod stretch;
@@ -18,5 +19,11 @@ mod words;
 pub use autonomy::{Autonomy, Holds, WorstStart, WorstStarts, autonomy, worst_starts};
 pub use cause::{Cause, causes};
 pub use check::{Check, DAYS, Gap, Verdict, check};
-pub use loss::{Loss, LossReport, all_losses, losses};
+pub use logic::{
+    Chatter, Explorer, Findings, Input, LogicTable, OrderMatters, Rest, Row, Rows, Trap, Way,
+};
+pub use loss::{
+    Harm, Loss, LossReport, PairReport, Pairs, Survival, Trials, WeakPoint, all_losses,
+    empty_batteries, losses, ranked, survival, weak_points, without,
+};
 pub use weather::{BadWeather, Breaks, MOST_BAD, bad_weather};

@@ -67,7 +67,7 @@ impl Dial {
         let clock = Clock::at(t, self.day_ms);
         match day.saturating_sub(begun) {
             0 => clock.to_string(),
-            1 if t % self.day_ms == 0 => "24:00".into(),
+            1 if t.is_multiple_of(self.day_ms) => "24:00".into(),
             1 => format!("{clock} the next day"),
             _ => format!("{clock} on day {}", day + 1),
         }

@@ -29,7 +29,8 @@ impl Engine {
             .sum()
     }
 
-    fn shade(&mut self, t: Ms, until: Ms, which: impl Fn(Profile) -> bool) {
+    /// From `t` up to `until` the sources of which `which` is true give nothing.
+    pub(super) fn shade(&mut self, t: Ms, until: Ms, which: impl Fn(Profile) -> bool) {
         let profile = |part: &usize| match self.net.nodes[*part].spec {
             Some(Spec::Source { profile, .. }) => Some(profile),
             _ => None,

@@ -140,6 +140,20 @@ impl<'a> Days<'a> {
 }
 
 impl Supply {
+    /// The days of a source of `plan`; `None` for any other part.
+    pub fn of(plan: &Plan, spec: &Spec) -> Option<Supply> {
+        Days::new(plan).supply(spec)
+    }
+
+    /// The most that the whole bank could give at any time.
+    pub fn most(&self) -> u64 {
+        let steps = self.days.iter().flat_map(|day| day.iter());
+        steps
+            .map(|(_, steps)| steps * self.count)
+            .max()
+            .unwrap_or(0)
+    }
+
     fn of_day(&self, number: u64) -> &[(Ms, u64)] {
         let at = number % self.days.len() as u64;
         &self.days[at as usize]

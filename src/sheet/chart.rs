@@ -145,6 +145,8 @@ pub fn line(points: &[(Ms, Energy)], window: Window, capacity: Energy, high: f64
 /// A mark on the axis of time.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tick {
+    /// The moment.
+    pub t: Ms,
     /// Where, in units.
     pub x: f64,
     /// The time on the dial, or the day.
@@ -170,6 +172,7 @@ pub fn ticks(window: Window, day_ms: Ms, room: usize) -> Vec<Tick> {
             (t < window.to).then_some((minute, t))
         })
         .map(|(minute, t)| Tick {
+            t,
             x: window.x(t),
             label: match minute % 1440 {
                 0 if apart >= 720 || window.to - window.from > day_ms => {

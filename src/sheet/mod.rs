@@ -4,6 +4,7 @@ pub mod card;
 pub mod chart;
 pub mod entry;
 mod grid;
+pub mod losses;
 pub mod route;
 pub mod symbol;
 pub mod words;

@@ -1,8 +1,8 @@
-//! `duskline check` and `duskline losses`: duties proven, and what each single loss breaks.
+//! `duskline check`: duties proven.
 
 use super::{Answer, print, problems_json, problems_text, table::Table};
 use crate::plan::{Clock, Duty, Plan, When};
-use crate::proof::{self, Cause, Check, Gap, Loss, LossReport};
+use crate::proof::{self, Cause, Check, Gap};
 use crate::quantity::Ms;
 use serde_json::{Value, json};
 
@@ -21,22 +21,6 @@ pub(super) fn answer(plan: &Plan, json: bool, why: bool) -> Answer {
     Answer {
         text,
         failed: !check.is_fine(),
-    }
-}
-
-/// What each single loss breaks, as JSON or for reading.
-pub(super) fn losses(plan: &Plan, json: bool) -> Answer {
-    let whole = proof::check(plan);
-    let all = proof::all_losses(plan);
-    let reports: Vec<LossReport> = proof::losses(plan, &whole, &all).collect();
-    let text = if json {
-        print(&losses_json(&reports, &whole))
-    } else {
-        losses_text(plan, &reports, &whole)
-    };
-    Answer {
-        text,
-        failed: !whole.is_fine(),
     }
 }
 
@@ -140,50 +124,4 @@ fn as_text(plan: &Plan, check: &Check, causes: &[Vec<Cause>]) -> String {
         );
     }
     format!("{duties}{why}{differs}\n{}", problems_text(&check.problems))
-}
-
-fn losses_json(reports: &[LossReport], whole: &Check) -> Value {
-    let one = |r: &LossReport| {
-        let loss = match &r.loss {
-            Loss::Part(id) => json!({ "part": id.as_str() }),
-            Loss::Wire(id) => json!({ "wire": id.as_str() }),
-            Loss::Switch(id) => json!({ "switch": id.as_str() }),
-        };
-        json!({ "loss": loss, "breaks": r.breaks })
-    };
-    json!({ "losses": reports.iter().map(one).collect::<Vec<_>>(), "problems": problems_json(&whole.problems) })
-}
-
-fn losses_text(plan: &Plan, reports: &[LossReport], whole: &Check) -> String {
-    let survived = reports.iter().filter(|r| r.breaks.is_empty()).count();
-    let mut ranked: Vec<&LossReport> = reports.iter().filter(|r| !r.breaks.is_empty()).collect();
-    ranked.sort_by_key(|r| std::cmp::Reverse(r.breaks.len()));
-    let mut table = Table::new(&["lost", "which", "breaks"]);
-    for report in ranked {
-        let (what, which) = match &report.loss {
-            Loss::Part(id) => ("part", plan.called(id)),
-            Loss::Wire(id) => (
-                "wire",
-                plan.wire(id)
-                    .map_or(id.to_string(), |w| format!("{id}, {} to {}", w.from, w.to)),
-            ),
-            Loss::Switch(id) => ("switch thrown", plan.called(id)),
-        };
-        let duties: Vec<String> = report
-            .breaks
-            .iter()
-            .map(|at| duty_words(plan, &plan.duties[*at]))
-            .collect();
-        table.row([what.to_string(), which, duties.join("; ")]);
-    }
-    let table = if table.is_empty() {
-        String::new()
-    } else {
-        format!("{table}\n")
-    };
-    format!(
-        "Survives {survived} of {} single losses.\n\n{table}{}",
-        reports.len(),
-        problems_text(&whole.problems)
-    )
 }

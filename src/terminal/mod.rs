@@ -10,6 +10,8 @@ mod compare;
 mod day;
 mod findings;
 mod link;
+mod logic;
+mod losses;
 mod solve;
 mod table;
 
@@ -40,6 +42,8 @@ Examples:
   duskline compare old.json new.json                    two variants side by side
   duskline check kittiwake-light.json                   is every duty kept, for how long, and why not
   duskline autonomy kittiwake-light.json --at 18:00     how long it lasts without sun and wind
+  duskline losses kittiwake-light.json                  what breaks when one thing is lost
+  duskline logic kittiwake-light.json --at 21:30        what switches and sensors can do
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
   duskline solve plan.json --at 12:00 --json | jq .problems
 
@@ -110,10 +114,36 @@ enum Command {
         json: bool,
     },
     /// Every single part, wire and reachable switch lost in turn, and the duties each breaks
-    #[command(after_help = "Example: duskline losses plan.json --json")]
+    #[command(
+        after_help = "Examples:\n  duskline losses plan.json --pairs\n  duskline losses plan.json --json --details"
+    )]
     Losses {
         /// The plan's file, or - for the standard input
         plan: String,
+        /// Every battery found empty, too
+        #[arg(long)]
+        empty: bool,
+        /// Pairs of losses that break more than either alone; may take long
+        #[arg(long)]
+        pairs: bool,
+        /// With --json, say when and for how long, and what all power goes through; without it that is always said
+        #[arg(long)]
+        details: bool,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// What contacts do: a table of every combination of switches and sensors, and what comes of changing them in turn
+    #[command(after_help = "Example: duskline logic plan.json --at 21:30 --json")]
+    Logic {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        /// The time on the day's dial: what sources give and batteries hold, and what contacts remember
+        #[arg(long, value_name = "HH:MM", value_parser = clock)]
+        at: Clock,
+        /// The day of the run, from 1
+        #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u64).range(1..=100_000))]
+        day: u64,
         /// Print JSON
         #[arg(long)]
         json: bool,
@@ -222,7 +252,6 @@ pub fn main() -> ExitCode {
             let from = at.map(|at| (at, day));
             plan_of(&plan).map(|plan| autonomy::answer(&plan, from, json))
         }
-        Command::Losses { plan, json } => plan_of(&plan).map(|plan| check::losses(&plan, json)),
         Command::Findings { plan, take, json } => {
             plan_of(&plan).and_then(|plan| findings::answer(plan, take, json))
         }
@@ -235,6 +264,26 @@ pub fn main() -> ExitCode {
             let second = plan_of(&second)?;
             Ok(compare::answer(&first, &second, !no_losses, json))
         }),
+        Command::Losses {
+            plan,
+            empty,
+            pairs,
+            details,
+            json,
+        } => {
+            let asked = losses::Asked {
+                empty,
+                pairs,
+                details,
+            };
+            plan_of(&plan).map(|plan| losses::answer(&plan, asked, json))
+        }
+        Command::Logic {
+            plan,
+            at,
+            day,
+            json,
+        } => plan_of(&plan).map(|plan| logic::answer(&plan, at, day, json)),
         Command::Book { book, json } => book::answer(&book, json),
         Command::Link { plan, base } => plan_of(&plan).map(|plan| link::of_plan(&plan, &base)),
         Command::Open { link } => link::open(&link),

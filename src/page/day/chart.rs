@@ -4,7 +4,7 @@ use super::cursor::Cursor;
 use super::lane::{AllSources, LaneRow};
 use super::run::{Run, use_run};
 use crate::page::state::use_bench;
-use crate::quantity::Ms;
+use crate::quantity::{HOUR_MS, Ms};
 use crate::sheet::chart::{self, Group, Lane, Light, Window};
 use leptos::prelude::*;
 
@@ -116,17 +116,39 @@ fn Axis(window: Memo<Window>) -> impl IntoView {
             10
         }
     });
-    let ticks = move || {
-        chart::ticks(window.get(), day(), room.get())
+    let labels = move |of: fn(chart::Tick, Ms) -> String| {
+        let day = day();
+        chart::ticks(window.get(), day, room.get())
             .into_iter()
-            .map(|tick| view! { <span class="tick" style=format!("left: {}%", tick.x / 10.0)>{tick.label}</span> })
+            .map(|tick| {
+                let x = tick.x / 10.0;
+                view! { <span class="tick" style=format!("left: {x}%")>{of(tick, day)}</span> }
+            })
             .collect_view()
+    };
+    let since = move || {
+        (day() != 24 * HOUR_MS).then(|| {
+            view! {
+                <span class="lane-name">"Since midnight"</span>
+                <div class="axis">{labels(|tick, day| short_since(tick.t % day.max(1)))}</div>
+            }
+        })
     };
     view! {
         <div class="lane-row axis-row" aria-hidden="true">
             <span class="lane-name">"On the dial"</span>
-            <div class="axis">{ticks}</div>
+            <div class="axis">{move || labels(|tick, _| tick.label)}</div>
+            {since}
         </div>
+    }
+}
+
+/// Hours and minutes, or minutes and seconds where it is less than an hour.
+fn short_since(ms: Ms) -> String {
+    let seconds = ms / 1000;
+    match seconds / 3600 {
+        0 => format!("{} min {:02} s", seconds / 60, seconds % 60),
+        hours => format!("{hours} h {:02} min", seconds / 60 % 60),
     }
 }
 

@@ -5,7 +5,7 @@ use super::run::{Run, use_run};
 use crate::page::state::{Bench, use_bench};
 use crate::plan::Clock;
 use crate::quantity::Ms;
-use crate::run::Extent;
+use crate::run::{Extent, MOST_DAYS};
 use leptos::prelude::*;
 use std::rc::Rc;
 
@@ -44,9 +44,7 @@ pub fn Play() -> impl IntoView {
     };
     let extents = move || {
         let chosen = run.extent().get();
-        let days = [1u64, 2, 3, 5, 7, 10, 14, 21, 30, 45, 60];
-        let mut all: Vec<(String, String, bool)> = days
-            .into_iter()
+        let mut all: Vec<(String, String, bool)> = (1..=MOST_DAYS)
             .map(|d| {
                 (
                     d.to_string(),

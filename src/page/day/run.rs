@@ -121,6 +121,7 @@ impl Run {
         let hear = move |piece: Result<Answer, String>| match piece {
             Ok(Answer::Progress(done, of)) => self.progress.set(Some((done, of))),
             Ok(Answer::Day(journey)) => self.put(*journey, shown),
+            Ok(_) => {}
             Err(why) => {
                 self.progress.set(None);
                 self.failed.set(Some(why));

@@ -140,6 +140,11 @@ pub(super) fn Figures(
 ) -> impl IntoView {
     let (bench, run) = (use_bench(), use_run());
     let state = id.as_ref().and_then(|id| bench.part_state(id));
+    let battery = match &state {
+        Some(state) => matches!(state.get_untracked(), PartState::Battery { .. }),
+        None => id.is_none(),
+    };
+    let of = id.clone();
     let figures = Memo::new(move |_| {
         let told = run.told()?;
         let teller = Teller {
@@ -168,7 +173,10 @@ pub(super) fn Figures(
             }
         })
     };
-    rows
+    view! {
+        {rows}
+        {battery.then(|| view! { <section class="figures"><super::reserve::ReserveLine id=of/></section> })}
+    }
 }
 
 /// Until when a battery lasts at what is drawn now; nothing where it loses nothing.

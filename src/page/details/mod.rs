@@ -10,6 +10,7 @@ mod lists;
 mod part;
 mod plan;
 mod ports;
+mod reserve;
 mod several;
 mod wire;
 

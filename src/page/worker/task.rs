@@ -2,7 +2,7 @@
 //! several pieces, the last of which ends it.
 
 use crate::plan::Plan;
-use crate::run::{Course, Extent, Journey};
+use crate::run::{Course, Extent, Journey, Reserve, reserve};
 use serde::{Deserialize, Serialize};
 
 /// A question.
@@ -10,6 +10,8 @@ use serde::{Deserialize, Serialize};
 pub enum Task {
     /// Run the plan.
     Day(Extent),
+    /// What batteries have in reserve at the last dusk of so many days.
+    Reserve(u64),
 }
 
 /// A piece of an answer.
@@ -19,6 +21,8 @@ pub enum Answer {
     Progress(u64, u64),
     /// A run that came to its end. The last piece.
     Day(Box<Journey>),
+    /// The reserve, where it ever turns dark. The last piece.
+    Reserve(Option<Reserve>),
 }
 
 impl Answer {
@@ -42,5 +46,6 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
             }
             say(Answer::Day(Box::new(course.finish(plan))));
         }
+        Task::Reserve(days) => say(Answer::Reserve(reserve(plan, days))),
     }
 }

@@ -185,7 +185,13 @@ mod tests {
 
     #[test]
     fn an_open_switch_is_to_be_closed() {
-        assert_eq!(told(OPEN, FindingKind::DutyBroken), [["", ""]]);
+        assert_eq!(
+            told(OPEN, FindingKind::DutyBroken),
+            [[
+                "lamp must run always and is off for 24 h a day. lamp is dark from 00:00 to 24:00: door is set open.",
+                "door closed keeps the duty of lamp for ever: 1 of 1 duty kept instead of 0."
+            ]]
+        );
         let after = taken(&crate::net::testing::plan(OPEN), FindingKind::DutyBroken);
         assert!(after.check.is_fine());
     }
