@@ -9,7 +9,7 @@ mod live;
 mod problem;
 mod problems;
 #[cfg(test)]
-mod testing;
+pub(crate) mod testing;
 #[cfg(test)]
 mod worked;
 

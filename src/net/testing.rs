@@ -35,7 +35,7 @@ pub fn plan(text: &str) -> Plan {
         })
         .collect();
     let mut whole = json!({ "format": "duskline/plan", "version": 1, "book": "outpost", "parts": parts, "wires": wires });
-    for key in ["world", "book"] {
+    for key in ["world", "book", "duties"] {
         if let Some(own) = short.get(key) {
             whole[key] = own.clone();
         }

@@ -4,6 +4,7 @@
 
 mod check;
 mod loss;
+pub mod sizes;
 mod stretch;
 
 pub use check::{Check, DAYS, Gap, Verdict, check};

@@ -13,6 +13,7 @@ mod events;
 mod function;
 mod instant;
 mod midnight;
+mod now;
 mod playback;
 mod record;
 mod supply;

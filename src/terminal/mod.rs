@@ -7,6 +7,7 @@ mod book;
 mod check;
 mod day;
 mod link;
+mod sizes;
 mod solve;
 mod table;
 
@@ -34,6 +35,7 @@ Examples:
   duskline day kittiwake-light.json --days 3            three days: events, and totals of each part
   duskline link kittiwake-light.json --base https://example.org/duskline/
   duskline check kittiwake-light.json                   is every duty kept, and for how long
+  duskline sizes kittiwake-light.json --reserve         the least that would do, and what is to spare
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
   duskline solve plan.json --at 12:00 --json | jq .problems
 
@@ -92,6 +94,14 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// The least sources and batteries that keep every duty, and what each has in reserve
+    #[command(after_help = SIZES)]
+    Sizes {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        #[command(flatten)]
+        options: sizes::Options,
+    },
     /// The part types of a parts book as a table
     #[command(after_help = "Example: duskline book outpost")]
     Book {
@@ -120,6 +130,17 @@ enum Command {
         link: String,
     },
 }
+
+const SIZES: &str = "\
+The count of every source and battery may change, down to 1; that a part could be left out is not
+asked. \"Least\" is said only where everything that is worth less was run or is proven to fail.
+
+Examples:
+  duskline sizes plan.json                              fewest sources and batteries
+  duskline sizes plan.json --by cost                    least material
+  duskline sizes plan.json --weigh resin=5 --weigh copper=1
+  duskline sizes plan.json --turn 30,15 --retap         panels may be turned, taps set anew
+  duskline sizes plan.json --reserve                    how much more load each could carry";
 
 fn clock(text: &str) -> Result<Clock, String> {
     Clock::parse(text).ok_or_else(|| "expected HH:MM from 00:00 to 24:00".into())
@@ -156,6 +177,9 @@ pub fn main() -> ExitCode {
         }
         Command::Check { plan, json } => plan_of(&plan).map(|plan| check::answer(&plan, json)),
         Command::Losses { plan, json } => plan_of(&plan).map(|plan| check::losses(&plan, json)),
+        Command::Sizes { plan, options } => {
+            plan_of(&plan).map(|plan| sizes::answer(&plan, &options))
+        }
         Command::Book { book, json } => book::answer(&book, json),
         Command::Link { plan, base } => plan_of(&plan).map(|plan| link::of_plan(&plan, &base)),
         Command::Open { link } => link::open(&link),
