@@ -28,7 +28,7 @@ use search::{Point, Search};
 use serde::{Deserialize, Serialize};
 
 /// How many runs a search takes at the most unless it is asked for more.
-pub const RUNS: u64 = 5_000;
+pub const RUNS: u64 = 20_000;
 
 /// What is asked.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

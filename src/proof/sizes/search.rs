@@ -18,6 +18,9 @@ use crate::run;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
+/// How many times the present count of a bank is thought of at the most.
+const MOST: u64 = 1024;
+
 /// A combination: the counts of the banks and, for each part with other settings, the number of its setting.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Point {
@@ -122,7 +125,7 @@ impl<'a> Search<'a> {
         let most: Vec<u64> = present
             .counts
             .iter()
-            .map(|c| c.saturating_mul(16).clamp(64, crate::limits::COUNT))
+            .map(|c| c.saturating_mul(MOST).min(crate::limits::COUNT))
             .collect();
         self.first(&present, &most);
         let mut settings = Settings::new(self);
@@ -198,7 +201,7 @@ impl<'a> Search<'a> {
         let mut point = present.clone();
         let mut factor = 1;
         while !self.keeps(&point) && !self.stopped {
-            if factor >= 16 {
+            if factor >= MOST {
                 return;
             }
             factor *= 2;

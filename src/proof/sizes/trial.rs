@@ -244,3 +244,69 @@ impl Run<'_> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::{examples, read_plan};
+    use crate::proof::check;
+
+    #[test]
+    fn a_trial_finds_of_the_duties_what_a_check_finds() {
+        let mut broken = 0;
+        for (_, text) in examples() {
+            let plan = read_plan(text).expect("an example reads");
+            let grown = |seed: u64| {
+                let mut plan = plan.clone();
+                for (at, part) in plan.parts.iter_mut().enumerate() {
+                    if part.kind.contains("panel") || part.kind.contains("turbine") {
+                        part.count = 1 + (seed >> (at % 7)) % 3;
+                    }
+                }
+                plan.world.weather = vec![1.0, 0.1 * (seed % 11) as f64];
+                for duty in &mut plan.duties {
+                    duty.grace_s = 40.0 * (seed % 5) as f64;
+                    duty.only = seed % 3 == 0;
+                }
+                plan
+            };
+            for seed in 0..60 {
+                let plan = grown(seed);
+                let (trial, check) = (run(&plan, &[]), check(&plan));
+                let kept = check.duties.iter().all(|d| d.kept);
+                assert_eq!(trial.breaks.is_none(), kept, "{} {seed}", plan.title);
+                assert!(!kept || trial.for_ever == check.for_ever);
+                if let Some((duty, t)) = trial.breaks {
+                    broken += 1;
+                    let gap = check.duties[duty].gaps[0];
+                    assert_eq!(t, gap.from + plan.duties[duty].grace_ms() + 1);
+                }
+            }
+        }
+        assert!(broken > 20);
+    }
+
+    #[test]
+    fn a_gap_that_goes_on_over_the_repeated_midnight_is_as_long_as_it_will_be() {
+        use crate::net::testing::plan;
+        // A minute each side of midnight, two in all, and a grace of a minute and a half.
+        let of = |from: &str, grace: u64| {
+            plan(&format!(
+                r#"{{"parts": {{"g": "generator", "s": ["time-switch", {{"from": "{from}", "to": "23:59"}}], "l": "lamp"}},
+                    "wires": ["g.out s.feed", "s.out l.in"],
+                    "duties": [{{"part": "l", "when": "always", "grace_s": {grace}}}]}}"#
+            ))
+        };
+        for (from, grace, kept) in [
+            ("00:01", 90, false),
+            ("00:01", 120, true),
+            ("00:00", 60, true),
+        ] {
+            assert_eq!(
+                run(&of(from, grace), &[]).breaks.is_none(),
+                kept,
+                "{from} {grace}"
+            );
+        }
+    }
+}
