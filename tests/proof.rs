@@ -188,3 +188,16 @@ fn every_example_is_checked_and_each_of_its_losses_is_the_plan_without_it() {
         }
     }
 }
+
+#[test]
+fn a_load_that_never_runs_breaks_its_duty_however_long_the_grace() {
+    // One day repeats at once, and three days of grace are longer than what was run.
+    let plan = plan(
+        json!([{"id": "p1", "type": "lamp"}]),
+        json!([]),
+        json!([{"part": "p1", "when": "always", "grace_s": 259_200}]),
+    );
+    let check = proof::check(&plan);
+    assert!(check.for_ever && check.days == 1);
+    assert!(!check.duties[0].kept, "{:?}", check.duties);
+}

@@ -362,6 +362,7 @@ fn nothing_cheaper_keeps_the_duties_of_small_stations() {
         let ask = Ask {
             measure,
             for_ever: random.chance(80),
+            runs: 150,
             ..Ask::default()
         };
         held += u32::from(hold(seed, &plan, &ask));
@@ -562,15 +563,10 @@ fn weights_decide_which_material_is_saved() {
         };
         counts(&find(&plan, &ask))
     };
-    // East roof, west roof, shelf, turbine. With panels for nothing but their glass there are no more of them than need
-    // be; with glass alone for free there may be.
+    // East roof, west roof, shelf, turbine: where glass is dear there are no more panels than where canvas is, and the
+    // other way round for turbines.
     let glass = by(&[("glass", 1000)]);
-    let canvas = by(&[
-        ("canvas", 1000),
-        ("glass", 0),
-        ("copper", 0),
-        ("salvaged steel", 0),
-    ]);
+    let canvas = by(&[("canvas", 1000)]);
     let panels = |counts: &[Option<u64>]| counts[0].unwrap_or(0) + counts[1].unwrap_or(0);
     assert!(panels(&glass) <= panels(&canvas), "{glass:?} {canvas:?}");
     assert!(canvas[3] <= glass[3], "{glass:?} {canvas:?}");

@@ -217,9 +217,66 @@ fn day_answers_in_json_by_the_rules() {
         out(&text)
     );
     assert!(
-        out(&text).contains("ran 48 h on 96 u·h, 1 starts"),
+        out(&text).contains("ran 48 h on 96 u·h, short 0 h, 0 starts"),
         "{}",
         out(&text)
+    );
+}
+
+/// The small plan's lamp behind its switch, which is open, and a duty of the lamp.
+fn dark() -> Value {
+    let mut plan = small();
+    plan["parts"][2]["set"]["closed"] = json!(false);
+    plan["wires"] = json!([{ "id": "x", "from": "g.out", "to": "s.feed" }, { "id": "y", "from": "s.out", "to": "l.in" }]);
+    plan["duties"] = json!([{ "part": "l", "when": "clock", "from": "18:00", "to": "22:00" }]);
+    plan
+}
+
+#[test]
+fn check_says_why_a_duty_is_broken_and_in_json_only_when_asked() {
+    let text = dark().to_string();
+    let read = run(&["check", "-"], &text);
+    assert_eq!(read.status.code(), Some(1));
+    assert!(
+        out(&read).contains("\nStair lamp does not run from 18:00 to 22:00: switch is set open.\n"),
+        "{}",
+        out(&read)
+    );
+    let plain = parsed(&run(&["check", "-", "--json"], &text));
+    let gap = json!([64_800_000, 79_200_000, "off"]);
+    assert_eq!(
+        plain["duties"][0],
+        json!({ "part": "l", "kept": false, "gaps": [gap] })
+    );
+    let asked = parsed(&run(&["check", "-", "--json", "--causes"], &text));
+    let cause = json!({ "says": "Stair lamp does not run from 18:00 to 22:00: switch is set open.", "parts": ["l", "s"], "wires": ["y"] });
+    assert_eq!(asked["duties"][0]["causes"], json!([cause]));
+}
+
+#[test]
+fn autonomy_answers_for_reading_and_in_json() {
+    let read = run(&["autonomy", DUSK_LAMP, "--at", "18:00"], "");
+    assert_eq!(read.status.code(), Some(0));
+    for said in [
+        "No sun and wind from day 1 18:00 on",
+        "Bunk heater, always  21 h 49 min  day 2 15:49  off",
+        "No sun and wind from the worst moment on",
+        "Survives no day without sun",
+    ] {
+        assert!(out(&read).contains(said), "{said}: {}", out(&read));
+    }
+    let json = parsed(&run(
+        &["autonomy", DUSK_LAMP, "--at", "18:00", "--json"],
+        "",
+    ));
+    assert_eq!(json["from"]["t"], json!(64_800_000));
+    assert_eq!(json["from"]["duties"][1]["then"], json!("off"));
+    assert_eq!(json["worst"]["days"], json!([2, 2]));
+    assert_eq!(json["bad_weather"]["days"], json!(0));
+    let alone = parsed(&run(&["autonomy", DUSK_LAMP, "--json"], ""));
+    assert_eq!(
+        (&alone["from"], &alone["worst"]),
+        (&Value::Null, &json["worst"])
     );
 }
 
@@ -296,6 +353,94 @@ fn help_says_what_it_is_for_and_warns() {
     }
 }
 
+/// Two generators on a busbar, a lamp that must always run, and a switch with nothing behind it.
+fn doubled() -> Value {
+    json!({
+        "format": "duskline/plan", "version": 1, "title": "Doubled", "book": "outpost",
+        "parts": [
+            { "id": "a", "type": "generator", "name": "Old generator" },
+            { "id": "b", "type": "generator", "name": "New generator" },
+            { "id": "j", "type": "busbar-2", "name": "Joint" },
+            { "id": "s", "type": "switch", "name": "Landing switch", "set": { "closed": true } },
+            { "id": "l", "type": "lamp", "name": "Stair lamp" },
+        ],
+        "wires": [
+            { "id": "w1", "from": "a.out", "to": "j.in1" },
+            { "id": "w2", "from": "b.out", "to": "j.in2" },
+            { "id": "w3", "from": "j.out", "to": "s.feed" },
+            { "id": "w4", "from": "s.out", "to": "l.in" },
+        ],
+        "duties": [{ "part": "l", "when": "always" }],
+    })
+}
+
+#[test]
+fn losses_are_ranked_with_their_times_and_pairs_on_request() {
+    let output = run(&["losses", "-", "--pairs"], &doubled().to_string());
+    let expected = "\
+Survives 4 of 10 single losses.
+Single points of failure, breaking 1 of 1 duties: Joint, Landing switch, Stair lamp, Wire from Joint to Landing switch, \
+Wire from Landing switch to Stair lamp.
+";
+    assert!(out(&output).starts_with(expected), "{}", out(&output));
+    let words = |line: &str| line.split_whitespace().collect::<Vec<_>>().join(" ");
+    let rows: Vec<String> = out(&output).lines().map(words).collect();
+    let row = "Joint day 1 00:00 good 24.0 h 48 u·h Stair lamp, always";
+    assert!(rows.iter().any(|r| r == row), "{}", out(&output));
+    let pair = "Old generator  New generator  Stair lamp, always\n";
+    assert!(out(&output).contains(pair), "{}", out(&output));
+}
+
+#[test]
+fn losses_as_json_list_only_what_they_always_did_unless_more_is_asked_for() {
+    let answer = parsed(&run(&["losses", "-", "--json"], &doubled().to_string()));
+    let keys: Vec<&String> = answer.as_object().unwrap().keys().collect();
+    assert_eq!(keys, ["losses", "problems"]);
+    assert_eq!(
+        answer["losses"][2],
+        json!({"loss": {"part": "j"}, "breaks": [0]})
+    );
+    assert_eq!(
+        answer["losses"][9],
+        json!({"loss": {"switch": "s"}, "breaks": [0]})
+    );
+    let more = parsed(&run(
+        &["losses", "-", "--json", "--details", "--pairs", "--empty"],
+        &doubled().to_string(),
+    ));
+    assert_eq!((&more["survives"], &more["tried"]), (&json!(4), &json!(10)));
+    assert_eq!(more["losses"][2]["harms"][0]["first"], 0);
+    assert_eq!(
+        more["pairs"][0]["losses"],
+        json!([{"part": "a"}, {"part": "b"}])
+    );
+    assert_eq!(
+        more["all_power_through"][0],
+        json!({"loss": {"part": "j"}, "loads": ["l"]})
+    );
+}
+
+#[test]
+fn logic_is_a_table_of_every_combination() {
+    let output = run(&["logic", "-", "--at", "12:00"], &doubled().to_string());
+    let expected = "\
+Inputs: Landing switch
+
+     true            loads that run  contacts that conduct  comes to rest
+     -               -               -                      yes
+now  Landing switch  Stair lamp      -                      yes
+
+Changing one input after the other comes to 2 settled states, all there are.
+";
+    assert_eq!(out(&output), expected);
+    let answer = parsed(&run(
+        &["logic", "-", "--at", "12:00", "--json"],
+        &doubled().to_string(),
+    ));
+    assert_eq!(answer["rows"][1]["runs"], json!([true]));
+    assert_eq!(answer["sequences"]["complete"], true);
+}
+
 /// A source of 3 u too many, and a battery and lamp behind it.
 fn oversized() -> Value {
     json!({
@@ -325,8 +470,8 @@ fn sizes_are_laid_out_for_reading() {
         "Generator        5      2  Lamp is off from day 1 02:30",
         "Cell             2      1",
         "Next cheaper (2 sources and batteries): Generator × 1: Lamp is off from day 1 02:30.",
-        "Generator  10 u",
-        "Cell       10 u",
+        "Generator         10 u              10 u",
+        "Cell              10 u              11 u  no use: never below 20 u·h spare",
     ] {
         assert!(text.contains(line), "{line} is not in\n{text}");
     }
@@ -349,7 +494,7 @@ fn sizes_answers_in_json_and_a_broken_plan_is_exit_code_1() {
     assert_eq!(found["exact"], true);
     assert_eq!(
         found["least"],
-        json!({ "cost": 81, "parts": 3, "breaks": [], "for_ever": true, "days": 1 })
+        json!({ "cost": 81, "parts": 3, "breaks": [], "for_ever": true, "days": 2 })
     );
     assert_eq!(found["sizes"][0]["least"], 2);
     assert_eq!(found["sizes"][0]["one_fewer"]["breaks"][0]["duty"], 0);

@@ -13,8 +13,9 @@ pub(crate) mod testing;
 #[cfg(test)]
 mod worked;
 
-pub use compile::{Net, Node};
+pub use compile::{Ends, Net, Node};
 pub use live::{Controls, Live};
 pub use problem::{Problem, ProblemKind, Weight};
-pub(crate) use problems::worst_first;
+pub(crate) use problems::why::{Why, why};
 pub use problems::{flow_problems, structure_problems};
+pub(crate) use problems::{words, worst_first};

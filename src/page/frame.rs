@@ -1,5 +1,5 @@
 //! The page's frame: a bar on top, the shelf on the left, the board in the middle, details and problems on the right,
-//! the dial below the board; on a narrow screen one drawer from below for the panes.
+//! the station log and the dial below the board; on a narrow screen one drawer from below for the panes.
 
 use super::state::{Bench, Pane};
 use leptos::prelude::*;
@@ -11,6 +11,7 @@ pub fn Frame() -> impl IntoView {
     let bench = Bench::new();
     provide_context(bench);
     super::storage::Keeper::start(bench);
+    provide_context(super::day::Run::start(bench));
     view! {
         <div class="frame" class:drawn=move || bench.pane().get().is_some()>
             <header class="bar">
@@ -21,6 +22,7 @@ pub fn Frame() -> impl IntoView {
             </aside>
             <main class="board" aria-label="Board">
                 <super::board::Board/>
+                <super::trial::TrialBanner/>
                 <super::welcome::Welcome/>
             </main>
             <aside
@@ -32,6 +34,7 @@ pub fn Frame() -> impl IntoView {
                 <div class="pane-details"><super::details::Details/></div>
                 <div class="pane-problems"><super::problems::Problems/></div>
             </aside>
+            <super::log::Log open=open(bench, Pane::Log)/>
             <section class="dial" aria-label="Time">
                 <super::dial::Dial/>
             </section>
@@ -39,6 +42,7 @@ pub fn Frame() -> impl IntoView {
                 <Tab pane=Pane::Shelf name="Shelf"/>
                 <Tab pane=Pane::Details name="Details"/>
                 <Tab pane=Pane::Problems name="Problems"/>
+                <Tab pane=Pane::Log name="Log"/>
             </nav>
             <Notice/>
         </div>

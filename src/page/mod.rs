@@ -3,23 +3,36 @@
 
 mod board;
 mod clipboard;
+mod day;
 mod details;
 mod dial;
 mod dialog;
 mod files;
 mod frame;
 mod links;
+mod log;
 mod problems;
 mod shelf;
 pub mod state;
 pub mod storage;
 mod theme;
 pub mod toolbar;
+pub mod trial;
 pub mod view;
 pub mod welcome;
+pub mod worker;
 mod world;
 
 use leptos::prelude::*;
+
+/// Starts the program: in a page it mounts on the document's body, in a worker it answers questions.
+pub fn start() {
+    if worker::is_worker() {
+        worker::serve();
+    } else {
+        mount();
+    }
+}
 
 /// Mounts the page on the document's body.
 pub fn mount() {

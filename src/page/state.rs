@@ -5,11 +5,13 @@
 //! those that differ are set. A component therefore reads a part's own signal and is left alone by all others.
 //! Places in pixels of the board, instants in milliseconds since midnight of day 1. It computes no power itself.
 
+use super::log::LogPage;
+use super::trial::Trial;
 use super::view::View;
 use crate::net::Problem;
 use crate::plan::{Edit, History, Part, PartId, Plan, Wire, WireId};
 use crate::quantity::{Ms, Unit};
-use crate::run::{self, Flow, PartState};
+use crate::run::{Flow, PartState, Playback};
 use leptos::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -54,12 +56,17 @@ pub enum Pane {
     Details,
     /// What is wrong.
     Problems,
+    /// The station log.
+    Log,
 }
 
 #[derive(Default)]
-struct Doc {
+pub(super) struct Doc {
     history: History,
-    plan: Option<Plan>,
+    pub(super) plan: Option<Plan>,
+    pub(super) trial: Option<Trial>,
+    /// The run of what is shown; made anew when that changes.
+    pub(super) playback: Option<Playback>,
     parts: BTreeMap<PartId, (ArcRwSignal<Part>, ArcRwSignal<PartState>)>,
     wires: BTreeMap<WireId, (ArcRwSignal<Wire>, ArcRwSignal<Flow>)>,
 }
@@ -67,7 +74,11 @@ struct Doc {
 /// The page's state. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct Bench {
-    doc: StoredValue<Doc>,
+    pub(super) doc: StoredValue<Doc>,
+    pub(super) trial_says: RwSignal<Option<String>>,
+    pub(super) shown: RwSignal<u64>,
+    hover: RwSignal<Option<PartId>>,
+    log: RwSignal<LogPage>,
     revision: RwSignal<u64>,
     opened: RwSignal<u64>,
     key: RwSignal<String>,
@@ -100,6 +111,10 @@ impl Bench {
                 plan: Some(plan),
                 ..Doc::default()
             }),
+            trial_says: RwSignal::new(None),
+            shown: RwSignal::new(0),
+            hover: RwSignal::new(None),
+            log: RwSignal::new(LogPage::Day),
             revision: RwSignal::new(0),
             opened: RwSignal::new(0),
             key: RwSignal::new(String::new()),
@@ -133,6 +148,25 @@ impl Bench {
         })
     }
 
+    /// Reads what the board shows: the document, or what is tried with all that is gone from it, without being told of
+    /// later changes.
+    pub fn with_board<R>(self, f: impl FnOnce(&Plan) -> R) -> R {
+        self.doc.with_value(|doc| match (&doc.trial, &doc.plan) {
+            (Some(trial), _) => f(&trial.board),
+            (None, Some(plan)) => f(plan),
+            (None, None) => f(&Plan::empty()),
+        })
+    }
+
+    /// Reads the plan that is worked out and shown: the document, or what is tried, without being told of later changes.
+    pub fn with_shown<R>(self, f: impl FnOnce(&Plan) -> R) -> R {
+        self.doc.with_value(|doc| match (&doc.trial, &doc.plan) {
+            (Some(trial), _) => f(&trial.plan),
+            (None, Some(plan)) => f(plan),
+            (None, None) => f(&Plan::empty()),
+        })
+    }
+
     /// Counts every change of the document. Tracked.
     pub fn revision(self) -> u64 {
         self.revision.get()
@@ -141,6 +175,11 @@ impl Bench {
     /// Counts the plans that were opened: the same id is another thing in another plan. Tracked.
     pub fn opened(self) -> u64 {
         self.opened.get()
+    }
+
+    /// Counts every change of what is worked out and shown, be it the document or what is tried. Tracked.
+    pub fn shown(self) -> u64 {
+        self.shown.get()
     }
 
     /// The storage key of the open plan. Tracked.
@@ -154,6 +193,7 @@ impl Bench {
         if edits.is_empty() {
             return true;
         }
+        self.end_trial();
         let done = self.change(|history, plan| history.commit(plan, says, edits));
         match done {
             Some(Ok(())) => {
@@ -171,6 +211,7 @@ impl Bench {
 
     /// Takes the last step back.
     pub fn undo(self) {
+        self.end_trial();
         if let Some(says) = self.change(|history, plan| history.undo(plan)).flatten() {
             self.changed();
             self.notice(format!("Taken back: {says}."));
@@ -179,6 +220,7 @@ impl Bench {
 
     /// Does the step again that was last taken back.
     pub fn redo(self) {
+        self.end_trial();
         if let Some(says) = self.change(|history, plan| history.redo(plan)).flatten() {
             self.changed();
             self.notice(format!("Done again: {says}."));
@@ -198,6 +240,7 @@ impl Bench {
     /// Opens another plan, kept under `key`; history and selection begin anew. Parts without a place are given one.
     pub fn replace_plan(self, mut plan: Plan, key: String) {
         super::view::give_places(&mut plan);
+        self.end_trial();
         self.doc.update_value(|doc| {
             doc.history = History::default();
             doc.plan = Some(plan);
@@ -275,6 +318,16 @@ impl Bench {
         self.notice
     }
 
+    /// The part under the pointer, on the board or in a list.
+    pub fn hover(self) -> RwSignal<Option<PartId>> {
+        self.hover
+    }
+
+    /// The page of the station log that is open.
+    pub fn log(self) -> RwSignal<LogPage> {
+        self.log
+    }
+
     /// The part type that is being carried from the shelf.
     pub fn carry(self) -> RwSignal<Option<String>> {
         self.carry
@@ -326,9 +379,25 @@ impl Bench {
         let moment = self.moment.get_untracked();
         self.doc.update_value(|doc| {
             let Some(plan) = &doc.plan else { return };
-            let instant = run::at(plan, moment);
+            let (plan, board) = match &doc.trial {
+                Some(trial) => (&trial.plan, &trial.board),
+                None => (plan, plan),
+            };
+            let playback = doc.playback.get_or_insert_with(|| Playback::new(plan));
+            let instant = playback.at(plan, moment);
+            // What is tried comes first on the board; what is gone from it does nothing.
+            let states = instant
+                .parts
+                .into_iter()
+                .chain(std::iter::repeat(PartState::Plain));
+            let dead = Flow {
+                offer: 0,
+                take: 0,
+                on_loop: false,
+            };
+            let flows = instant.wires.into_iter().chain(std::iter::repeat(dead));
             let mut before = std::mem::take(&mut doc.parts);
-            for (part, state) in plan.parts.iter().zip(instant.parts) {
+            for (part, state) in board.parts.iter().zip(states) {
                 part_ids.push(part.id.clone());
                 let signals = match before.remove(&part.id) {
                     Some((p, s)) => {
@@ -341,7 +410,7 @@ impl Bench {
                 doc.parts.insert(part.id.clone(), signals);
             }
             let mut before = std::mem::take(&mut doc.wires);
-            for (wire, flow) in plan.wires.iter().zip(instant.wires) {
+            for (wire, flow) in board.wires.iter().zip(flows) {
                 wire_ids.push(wire.id.clone());
                 let signals = match before.remove(&wire.id) {
                     Some((w, f)) => {
@@ -373,6 +442,7 @@ impl Bench {
     }
 
     fn changed(self) {
+        self.forget_run();
         self.refresh();
         let (undoes, redoes) = self.doc.with_value(|doc| {
             let owned = |s: Option<&str>| s.map(str::to_string);
@@ -380,6 +450,7 @@ impl Bench {
         });
         put(self.undoes, undoes);
         put(self.redoes, redoes);
+        self.shown.update(|n| *n += 1);
         self.revision.update(|n| *n += 1);
     }
 

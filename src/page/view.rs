@@ -180,7 +180,7 @@ pub fn give_places(plan: &mut Plan) {
 impl Bench {
     /// Shows the whole plan.
     pub fn fit(self) {
-        let all = self.with_plan(|plan| around(plan.parts.iter().map(|p| rect(plan, p))));
+        let all = self.with_board(|plan| around(plan.parts.iter().map(|p| rect(plan, p))));
         match all {
             Some(all) => self.view().update(|v| *v = v.fitted(all)),
             None => self.view().update(|v| {
@@ -196,7 +196,7 @@ impl Bench {
 
     /// Chooses these parts and wires and brings them to the middle of the board.
     pub fn show(self, parts: &[PartId], wires: &[WireId]) {
-        let place = self.with_plan(|plan| {
+        let place = self.with_board(|plan| {
             let ends = wires.iter().filter_map(|id| plan.wire(id));
             let ends = ends.flat_map(|w| [w.from.part.clone(), w.to.part.clone()]);
             let all: Vec<PartId> = parts.iter().cloned().chain(ends).collect();

@@ -31,6 +31,8 @@ pub struct Check {
     pub for_ever: bool,
     /// How many whole days were run.
     pub days: u64,
+    /// The earlier midnight, counted from 0, that the last one repeats.
+    pub repeats: Option<u64>,
     /// The duties, in the plan's order.
     pub duties: Vec<Verdict>,
     /// Without a repeated midnight: the parts whose state differed at the last two midnights compared.
@@ -64,12 +66,7 @@ pub fn check(plan: &Plan) -> Check {
     };
     let end = stopped.unwrap_or(days * day);
     let record = engine.into_record(plan, end);
-    let judge = Judge {
-        plan,
-        day,
-        end,
-        earlier,
-    };
+    let judge = Judge { day, end, earlier };
     let runs = |duty: &Duty| {
         let at = plan.parts.iter().position(|p| p.id == duty.part);
         at.and_then(|at| record.loads.get(&at))
@@ -79,7 +76,7 @@ pub fn check(plan: &Plan) -> Check {
     let duties = plan
         .duties
         .iter()
-        .map(|duty| judge.verdict(duty, runs(duty)))
+        .map(|duty| judge.verdict(plan, duty, runs(duty)))
         .collect();
     let differs = differs
         .into_iter()
@@ -88,6 +85,7 @@ pub fn check(plan: &Plan) -> Check {
     Check {
         for_ever: earlier.is_some(),
         days,
+        repeats: earlier,
         duties,
         differs,
         problems: record.problems,
@@ -102,26 +100,39 @@ impl Check {
     }
 }
 
-struct Judge<'a> {
-    plan: &'a Plan,
-    day: Ms,
-    end: Ms,
-    earlier: Option<u64>,
+/// Judges what was seen up to an end.
+pub(super) struct Judge {
+    /// The length of a day.
+    pub day: Ms,
+    /// The end of what was seen.
+    pub end: Ms,
+    /// The number of the midnight that the end repeats, if it does.
+    pub earlier: Option<u64>,
 }
 
-impl Judge<'_> {
-    fn verdict(&self, duty: &Duty, runs: &[(Ms, Ms)]) -> Verdict {
-        let applies = Clockwork::of_duty(duty.when, &self.plan.world, &self.plan.world.sky());
-        let all = stretches(&applies, runs, self.end);
-        let open = all.last().copied().filter(|s| s.to == self.end);
-        let counts =
-            |s: &Stretch| (!s.on || duty.only) && self.length(s, open, &all) > duty.grace_ms();
-        let gaps: Vec<Gap> = all.iter().copied().filter(counts).collect();
+impl Judge {
+    fn verdict(&self, plan: &Plan, duty: &Duty, runs: &[(Ms, Ms)]) -> Verdict {
+        let applies = Clockwork::of_duty(duty.when, &plan.world, &plan.world.sky());
+        let gaps = self.gaps(duty, &stretches(&applies, runs, self.end));
         Verdict {
             part: duty.part.clone(),
             kept: gaps.is_empty(),
             gaps,
         }
+    }
+
+    /// Those of all stretches up to the end in which the duty is broken.
+    pub fn gaps(&self, duty: &Duty, all: &[Stretch]) -> Vec<Gap> {
+        let open = all.last().copied().filter(|s| s.to == self.end);
+        let counts =
+            |s: &Stretch| (!s.on || duty.only) && self.length(s, open, all) > duty.grace_ms();
+        all.iter().copied().filter(counts).collect()
+    }
+
+    /// How long one of all stretches up to the end is; none where it is known never to end.
+    pub fn lasts(&self, stretch: &Stretch, all: &[Stretch]) -> Option<Ms> {
+        let open = all.last().copied().filter(|s| s.to == self.end);
+        Some(self.length(stretch, open, all)).filter(|length| *length < Ms::MAX)
     }
 
     /// How long a stretch is: one still open at a last midnight that repeats an earlier one goes on as it did there.
@@ -137,6 +148,11 @@ impl Judge<'_> {
         let goes_on = all
             .iter()
             .find(|s| s.on == stretch.on && s.from <= midnight && midnight < s.to);
-        own + goes_on.map_or(0, |s| s.to - midnight)
+        match goes_on {
+            // It has gone on ever since that midnight, and so it never ends.
+            Some(before) if before == stretch => Ms::MAX,
+            Some(before) => own + (before.to - midnight),
+            None => own,
+        }
     }
 }

@@ -1,13 +1,29 @@
-//! Losses: one part, one wire, one switch thrown; and the duties that each breaks and the whole plan keeps.
+//! Losses: one part, one wire, one switch thrown, one battery found empty; what each breaks of what the whole plan keeps,
+//! when, and for how long. Times in milliseconds, energies in [`Energy`].
+//!
+//! What is told is what a run of the plan without the part would tell, to the last integer; [`Trials`] only finds it
+//! sooner. No chance is involved: hours and energies are those of the days that were run, nothing is "expected".
 
-use super::check::{Check, check};
+mod island;
+mod pairs;
+mod shape;
+mod trial;
+mod trials;
+mod weak;
+
+pub use pairs::{PairReport, Pairs};
+pub use trials::Trials;
+pub use weak::{WeakPoint, weak_points};
+
+use super::check::Check;
 use crate::book::{Behaviour, FunctionName};
 use crate::plan::{Part, PartId, Plan, Reach, WireId};
+use crate::quantity::{Energy, Ms};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 /// What is lost.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Loss {
     /// A part with its wires.
     Part(PartId),
@@ -15,6 +31,25 @@ pub enum Loss {
     Wire(WireId),
     /// A switch that somebody throws: it does the opposite of its settings.
     Switch(PartId),
+    /// A battery found empty at the start.
+    Empty(PartId),
+}
+
+/// What a loss does to a duty that it breaks.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Harm {
+    /// The duty, by its place in the plan.
+    pub duty: usize,
+    /// When it first breaks; none where a lost load's duty never applied longer than its grace.
+    pub first: Option<Ms>,
+    /// How long it is broken that first time; none where that never ends.
+    pub lasts: Option<Ms>,
+    /// In the days counted: how long the duty applied and the load did not run.
+    pub dark: Ms,
+    /// In the days counted: how long the load ran though it must not; 0 where it may.
+    pub needless: Ms,
+    /// In the days counted: what the load would have used in `dark`.
+    pub unserved: Energy,
 }
 
 /// What a loss breaks.
@@ -24,6 +59,82 @@ pub struct LossReport {
     pub loss: Loss,
     /// The duties, by their places in the plan, that it breaks and the whole plan keeps.
     pub breaks: Vec<usize>,
+    /// What becomes of each of them.
+    pub harms: Vec<Harm>,
+    /// How many days are counted: those that go on repeating, or all that were run where none does.
+    pub days: u64,
+    /// In the days counted: how long at least one of these duties was not served; loss-of-load hours.
+    pub loss_of_load: Ms,
+}
+
+impl LossReport {
+    /// In the days counted: energy that loads with a duty should have had.
+    pub fn unserved(&self) -> Energy {
+        self.harms.iter().map(|h| h.unserved).sum()
+    }
+
+    /// When the first of the duties breaks.
+    pub fn first(&self) -> Option<Ms> {
+        self.first_harm()?.first
+    }
+
+    /// What becomes of the duty that breaks first; of those that break together, of the one that is broken the longest.
+    pub fn first_harm(&self) -> Option<&Harm> {
+        let broken = self.harms.iter().filter(|h| h.first.is_some());
+        broken.min_by_key(|h| (h.first, std::cmp::Reverse(h.lasts.unwrap_or(Ms::MAX))))
+    }
+}
+
+/// How a plan stands up to single losses.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Survival {
+    /// How many were tried.
+    pub tried: usize,
+    /// How many broke nothing.
+    pub survived: usize,
+    /// Single points of failure: the lost parts and wires that break most, at least one duty, by their places among the
+    /// reports.
+    pub weakest: Vec<usize>,
+}
+
+/// Sums reports up.
+pub fn survival(reports: &[LossReport]) -> Survival {
+    let failure = |r: &LossReport| match r.loss {
+        Loss::Part(_) | Loss::Wire(_) => r.breaks.len(),
+        _ => 0,
+    };
+    let most = reports.iter().map(failure).max().unwrap_or(0);
+    let worst = |(_, r): &(usize, &LossReport)| most > 0 && failure(r) == most;
+    Survival {
+        tried: reports.len(),
+        survived: reports.iter().filter(|r| r.breaks.is_empty()).count(),
+        weakest: reports
+            .iter()
+            .enumerate()
+            .filter(worst)
+            .map(|(at, _)| at)
+            .collect(),
+    }
+}
+
+/// The places of reports, worst first: by duties broken, then by unserved energy a day, then by the time that any duty is
+/// not served, then by how soon; what is equal keeps its order.
+pub fn ranked(reports: &[LossReport]) -> Vec<usize> {
+    let mut places: Vec<usize> = (0..reports.len()).collect();
+    let rate = |a: Energy, b: &LossReport| a.saturating_mul(Energy::from(b.days.max(1)));
+    places.sort_by(|a, b| {
+        let (a, b) = (&reports[*a], &reports[*b]);
+        let dark = |r: &LossReport| Energy::from(r.loss_of_load);
+        (b.breaks.len().cmp(&a.breaks.len()))
+            .then(rate(b.unserved(), a).cmp(&rate(a.unserved(), b)))
+            .then(rate(dark(b), a).cmp(&rate(dark(a), b)))
+            .then(
+                a.first()
+                    .unwrap_or(Ms::MAX)
+                    .cmp(&b.first().unwrap_or(Ms::MAX)),
+            )
+    });
+    places
 }
 
 /// Every single loss of a plan: its parts, its wires, the switches that a stranger can reach.
@@ -51,34 +162,20 @@ pub fn all_losses(plan: &Plan) -> Vec<Loss> {
     parts.chain(wires).chain(switches).collect()
 }
 
+/// Every battery of a plan found empty.
+pub fn empty_batteries(plan: &Plan) -> Vec<Loss> {
+    let batteries = plan.batteries().into_iter();
+    batteries.map(|p| Loss::Empty(p.id.clone())).collect()
+}
+
 /// What each of `losses` breaks, one after the other; `whole` is the check of the whole plan.
 pub fn losses<'a>(
     plan: &'a Plan,
     whole: &'a Check,
     losses: &'a [Loss],
 ) -> impl Iterator<Item = LossReport> + 'a {
-    losses.iter().map(move |loss| LossReport {
-        loss: loss.clone(),
-        breaks: breaks(plan, whole, loss),
-    })
-}
-
-fn breaks(plan: &Plan, whole: &Check, loss: &Loss) -> Vec<usize> {
-    let kept = |at: &usize| whole.duties.get(*at).is_some_and(|d| d.kept);
-    let all: Vec<usize> = (0..plan.duties.len()).filter(kept).collect();
-    if all.is_empty() {
-        return all;
-    }
-    let rest = without(plan, loss);
-    let gone = |at: usize| matches!(loss, Loss::Part(id) if *id == plan.duties[at].part);
-    // The duties of the rest stand in the same order, less those of the lost load.
-    let places: Vec<usize> = (0..plan.duties.len()).filter(|at| !gone(*at)).collect();
-    let after = check(&rest);
-    let broken = |at: usize| match places.iter().position(|p| *p == at) {
-        Some(place) => after.duties.get(place).is_none_or(|d| !d.kept),
-        None => true,
-    };
-    all.into_iter().filter(|at| broken(*at)).collect()
+    let mut trials = Trials::new(plan, whole);
+    losses.iter().map(move |loss| trials.judge(loss))
 }
 
 /// The plan as it would be.
@@ -105,6 +202,11 @@ pub fn without(plan: &Plan, loss: &Loss) -> Plan {
                 }
                 part.set.insert("closed".into(), Value::Bool(!closed));
                 part.set.insert("schedule".into(), schedule);
+            }
+        }
+        Loss::Empty(id) => {
+            if let Some(part) = rest.parts.iter_mut().find(|p| p.id == *id) {
+                part.set.insert("start".into(), Value::from(0));
             }
         }
     }

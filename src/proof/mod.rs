@@ -2,10 +2,27 @@
 //!
 //! A check runs a plan until a midnight repeats an earlier one, and then its verdict holds for ever. It knows no page.
 
+mod autonomy;
+mod cause;
 mod check;
+mod logic;
 mod loss;
+mod reserve;
 pub mod sizes;
 mod stretch;
+mod upstream;
+mod watch;
+mod weather;
+mod words;
 
+pub use autonomy::{Autonomy, Holds, WorstStart, WorstStarts, autonomy, worst_starts};
+pub use cause::{Cause, causes};
 pub use check::{Check, DAYS, Gap, Verdict, check};
-pub use loss::{Loss, LossReport, all_losses, losses};
+pub use logic::{
+    Chatter, Explorer, Findings, Input, LogicTable, OrderMatters, Rest, Row, Rows, Trap, Way,
+};
+pub use loss::{
+    Harm, Loss, LossReport, PairReport, Pairs, Survival, Trials, WeakPoint, all_losses,
+    empty_batteries, losses, ranked, survival, weak_points, without,
+};
+pub use weather::{BadWeather, Breaks, MOST_BAD, bad_weather};

@@ -23,6 +23,8 @@ pub struct Battery {
     pub slope: Energy,
     /// Counts lines, so that what was foreseen for an earlier one is known to be stale.
     pub line: u32,
+    /// The lowest and the highest level at which a line began since a day was last marked.
+    pub reach: (Energy, Energy),
 }
 
 impl Battery {
@@ -43,6 +45,7 @@ impl Battery {
     pub fn turn(&mut self, t: Ms, taking: u64, giving: u64) {
         self.level = self.at(t);
         self.since = t;
+        self.reach = (self.reach.0.min(self.level), self.reach.1.max(self.level));
         self.slope = Energy::from(taking) * self.efficiency - Energy::from(giving) * 1000;
         self.line = self.line.wrapping_add(1);
     }

@@ -14,7 +14,7 @@ pub const MOST_DAYS: u64 = 60;
 
 /// How far a run is to go.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Span {
+pub enum Extent {
     /// So many whole days.
     Days(u64),
     /// To the first midnight with the whole state of an earlier one, at most [`MOST_DAYS`] days.
@@ -37,6 +37,21 @@ impl Midnights {
             seen: BTreeMap::new(),
             states: Vec::new(),
         }
+    }
+
+    /// Midnights of a run in which every day is given the same, whatever the weather.
+    pub fn of_equal_days() -> Midnights {
+        Midnights {
+            weather: 1,
+            seen: BTreeMap::new(),
+            states: Vec::new(),
+        }
+    }
+
+    /// As [`Midnights::note`], but answers how many midnights before this one the repeated one was.
+    pub fn note_round(&mut self, state: Midnight) -> Option<u64> {
+        let number = self.states.len() as u64;
+        self.note(state).map(|earlier| number - earlier)
     }
 
     /// Notes the next midnight, the first being that of t = 0; answers with the number of the latest earlier one that it
@@ -67,7 +82,7 @@ impl Midnights {
 pub struct Course {
     engine: Engine,
     midnights: Midnights,
-    span: Span,
+    extent: Extent,
     day: Ms,
     /// Whole days finished.
     done: u64,
@@ -88,11 +103,11 @@ pub struct Journey {
 
 impl Course {
     /// A run that has not left t = 0.
-    pub fn new(plan: &Plan, span: Span) -> Course {
+    pub fn new(plan: &Plan, extent: Extent) -> Course {
         Course {
             engine: Engine::recording(plan),
             midnights: Midnights::new(plan),
-            span,
+            extent,
             day: plan.world.day_ms(),
             done: 0,
             repeats: None,
@@ -119,8 +134,8 @@ impl Course {
 
     fn piece(&mut self, most: u64) -> Stop {
         let midnight = self.done.saturating_mul(self.day);
-        match self.span {
-            Span::Days(days) => {
+        match self.extent {
+            Extent::Days(days) => {
                 let end = self.day.saturating_mul(days);
                 let stop = self.engine.advance_some(end, most);
                 if stop == Stop::Complete {
@@ -129,7 +144,7 @@ impl Course {
                 }
                 stop
             }
-            Span::UntilRepeat => {
+            Extent::UntilRepeat => {
                 let stop = self.engine.advance_some(midnight.saturating_add(1), most);
                 if stop == Stop::Complete {
                     self.repeats = self.midnights.note(self.engine.midnight(midnight));
@@ -146,10 +161,10 @@ impl Course {
 
     /// How many whole days are finished, and of how many at the most.
     pub fn days(&self) -> (u64, u64) {
-        match self.span {
-            Span::Days(days) if self.over => (self.done, days),
-            Span::Days(days) => (self.engine.now() / self.day.max(1), days),
-            Span::UntilRepeat => (self.done, MOST_DAYS),
+        match self.extent {
+            Extent::Days(days) if self.over => (self.done, days),
+            Extent::Days(days) => (self.engine.now() / self.day.max(1), days),
+            Extent::UntilRepeat => (self.done, MOST_DAYS),
         }
     }
 
@@ -179,7 +194,7 @@ mod tests {
     fn a_run_in_pieces_is_the_run_in_one() {
         let plan = plan();
         for most in [1, 7, 1000] {
-            let mut course = Course::new(&plan, Span::Days(3));
+            let mut course = Course::new(&plan, Extent::Days(3));
             let mut pieces = 0;
             while !course.go(most) {
                 pieces += 1;
@@ -193,7 +208,7 @@ mod tests {
     #[test]
     fn a_run_until_it_repeats_ends_at_that_midnight() {
         let plan = plan();
-        let mut course = Course::new(&plan, Span::UntilRepeat);
+        let mut course = Course::new(&plan, Extent::UntilRepeat);
         while !course.go(100) {}
         let journey = course.finish(&plan);
         let (days, check) = (

@@ -64,8 +64,10 @@ pub struct Engine {
     lag: Ms,
     pub(super) pending: usize,
     pub(super) round: u64,
-    events: u64,
-    now: Ms,
+    /// Thresholds that batteries reached.
+    pub(super) thresholds: u64,
+    pub(super) events: u64,
+    pub(super) now: Ms,
 }
 
 /// What the events of one millisecond changed.
@@ -90,6 +92,13 @@ impl Engine {
         Engine::start(plan, true)
     }
 
+    /// As [`Engine::new`], keeping what [`Engine::into_trace`] tells.
+    pub fn tracing(plan: &Plan) -> Engine {
+        let mut engine = Engine::start(plan, false);
+        engine.recorder = Some(Recorder::brief(&engine));
+        engine
+    }
+
     fn start(plan: &Plan, record: bool) -> Engine {
         let net = Arc::new(Net::compile(plan));
         let parts = net.nodes.len();
@@ -107,6 +116,7 @@ impl Engine {
             lag: plan.book.book.lag_ms.max(1),
             pending: 0,
             round: 0,
+            thresholds: 0,
             events: 0,
             now: 0,
             net,
@@ -166,6 +176,7 @@ impl Engine {
                         since: 0,
                         slope: 0,
                         line: 0,
+                        reach: (*start, *start),
                     };
                     self.batteries.insert(part, battery);
                 }
@@ -279,6 +290,11 @@ impl Engine {
             return;
         }
         self.events += 1;
+        self.work_out(t, batch);
+    }
+
+    /// Solves the instant `t` after what changed, and looks at what that does.
+    pub(super) fn work_out(&mut self, t: Ms, mut batch: Batch) {
         self.now = t;
         self.live.solve(&self.net, &self.controls);
         let mut drawn = std::mem::take(&mut self.live.drawn);
@@ -366,7 +382,9 @@ impl Engine {
                 .into_iter()
                 .for_each(|part| self.foresee_battery(part));
         }
-        if self.pending == 0 {
+        let pending = self.pending > 0;
+        self.note(|r| r.pends(t, pending));
+        if !pending {
             self.round += 1;
         }
     }

@@ -81,7 +81,7 @@ impl Engine {
     }
 
     /// A contact's change: it does the other thing, or is held open where it chatters.
-    fn change(&mut self, t: Ms, part: usize, batch: &mut Batch) {
+    pub(super) fn change(&mut self, t: Ms, part: usize, batch: &mut Batch) {
         let Some(contact) = self.contacts.get_mut(&part) else {
             return;
         };
@@ -132,6 +132,7 @@ impl Engine {
         let Some(battery) = self.batteries.get_mut(&part).filter(|b| b.line == line) else {
             return;
         };
+        self.thresholds += 1;
         battery.level = battery.at(t);
         battery.since = t;
         let (level, capacity) = (battery.level, battery.capacity);

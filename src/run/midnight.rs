@@ -29,6 +29,38 @@ enum State {
 }
 
 impl Midnight {
+    /// How much each battery's level went up since `before`; none where anything else differs.
+    pub(super) fn moved(&self, before: &Midnight) -> Option<BTreeMap<usize, Energy>> {
+        let mut moves = BTreeMap::new();
+        for (part, state) in &self.0 {
+            match (state, before.0.get(part)?) {
+                (
+                    State::Battery { level, output },
+                    State::Battery {
+                        level: was,
+                        output: same,
+                    },
+                ) if output == same => {
+                    moves.insert(*part, level - was);
+                }
+                (now, was) if now == was => {}
+                _ => return None,
+            }
+        }
+        Some(moves)
+    }
+
+    /// This state with each level moved on by so much so many times.
+    pub(super) fn ahead(&self, moves: &BTreeMap<usize, Energy>, times: u64) -> Midnight {
+        let mut ahead = self.clone();
+        for (part, by) in moves {
+            if let Some(State::Battery { level, .. }) = ahead.0.get_mut(part) {
+                *level += by * Energy::from(times);
+            }
+        }
+        ahead
+    }
+
     /// The parts, by their places in the plan, whose state differs.
     pub fn differs(&self, other: &Midnight) -> Vec<usize> {
         self.0

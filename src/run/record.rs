@@ -194,12 +194,26 @@ pub(super) struct Recorder {
     contacts: BTreeMap<usize, bool>,
     sources: BTreeMap<usize, (Steps, Steps)>,
     lines: BTreeMap<usize, Line>,
+    busy: Vec<(Ms, Option<Ms>)>,
+    /// Whether sources and batteries are left out.
+    pub(super) is_brief: bool,
 }
 
 impl Recorder {
+    /// As [`Recorder::new`], but of loads and contacts alone.
+    pub(super) fn brief(engine: &Engine) -> Recorder {
+        let mut recorder = Recorder::new(engine);
+        recorder.sources.clear();
+        recorder.lines.clear();
+        recorder.short.clear();
+        recorder.is_brief = true;
+        recorder
+    }
+
     /// The starting state, which is no event.
     pub(super) fn new(engine: &Engine) -> Recorder {
         let mut recorder = Recorder::default();
+        recorder.pends(0, engine.pending > 0);
         for (part, node) in engine.net.nodes.iter().enumerate() {
             let tally = |value| Tally {
                 value,
@@ -257,7 +271,55 @@ impl Recorder {
         self.events.retain(|e| e.t < t);
     }
 
+    /// Notes whether a solve at `t` left a contact's change pending.
+    pub(super) fn pends(&mut self, t: Ms, pending: bool) {
+        match (pending, self.busy.last_mut()) {
+            (true, None | Some((_, Some(_)))) => self.busy.push((t, None)),
+            (false, Some((_, end @ None))) => *end = Some(t),
+            _ => {}
+        }
+    }
+
+    /// How much is kept so far.
+    pub(super) fn length(&self) -> (usize, usize) {
+        (self.events.len(), self.busy.len())
+    }
+
+    /// Tells what was told from `start` on once more for each of `times` days that follow.
+    pub(super) fn tell_again(&mut self, start: (usize, usize), day: Ms, times: u64) {
+        let events = self.events[start.0..].to_vec();
+        let busy = self.busy[start.1..].to_vec();
+        for later in (1..=times).map(|number| number * day) {
+            let event = |e: &Event| Event {
+                t: e.t + later,
+                ..*e
+            };
+            self.events.extend(events.iter().map(event));
+            let busy = busy.iter();
+            self.busy
+                .extend(busy.map(|(from, to)| (from + later, to.map(|to| to + later))));
+        }
+    }
+
+    /// The events so far, in the order in which they were told.
+    pub(super) fn events(&self) -> &[Event] {
+        &self.events
+    }
+
+    /// Each load, and whether it ran at first.
+    pub(super) fn loads(&self) -> &BTreeMap<usize, bool> {
+        &self.loads
+    }
+
+    /// When changes were pending, from the solve that left one to the solve that left none.
+    pub(super) fn busy(&self) -> &[(Ms, Option<Ms>)] {
+        &self.busy
+    }
+
     pub(super) fn short(&mut self, part: usize, t: Ms, short: bool) {
+        if self.is_brief {
+            return;
+        }
         self.short.entry(part).or_default().push((t, short));
     }
 
@@ -297,7 +359,11 @@ impl Recorder {
 }
 
 /// The stretches between the events that begin and end them.
-fn stretches(first: bool, turns: impl Iterator<Item = (Ms, bool)>, end: Ms) -> Vec<(Ms, Ms)> {
+pub(super) fn stretches(
+    first: bool,
+    turns: impl Iterator<Item = (Ms, bool)>,
+    end: Ms,
+) -> Vec<(Ms, Ms)> {
     let (mut open, mut out) = (first.then_some(0), Vec::new());
     for (t, on) in turns {
         match (on, open) {

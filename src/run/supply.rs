@@ -17,6 +17,8 @@ pub struct Supply {
     day: Ms,
     count: u64,
     days: Vec<Day>,
+    /// When it gives nothing, whatever its days say: `[from, to)`, empty unless something took it away.
+    shade: (Ms, Ms),
 }
 
 /// What a sun source's day depends on, to the bit.
@@ -69,6 +71,7 @@ impl<'a> Days<'a> {
             day: self.sky.day_ms,
             count,
             days,
+            shade: (0, 0),
         })
     }
 
@@ -137,13 +140,39 @@ impl<'a> Days<'a> {
 }
 
 impl Supply {
+    /// The days of a source of `plan`; `None` for any other part.
+    pub fn of(plan: &Plan, spec: &Spec) -> Option<Supply> {
+        Days::new(plan).supply(spec)
+    }
+
+    /// The most that the whole bank could give at any time.
+    pub fn most(&self) -> u64 {
+        let steps = self.days.iter().flat_map(|day| day.iter());
+        steps
+            .map(|(_, steps)| steps * self.count)
+            .max()
+            .unwrap_or(0)
+    }
+
     fn of_day(&self, number: u64) -> &[(Ms, u64)] {
         let at = number % self.days.len() as u64;
         &self.days[at as usize]
     }
 
+    /// From `from` up to `to` it gives nothing.
+    pub fn shade(&mut self, from: Ms, to: Ms) {
+        self.shade = (from, to);
+    }
+
+    fn is_shaded(&self, t: Ms) -> bool {
+        self.shade.0 <= t && t < self.shade.1
+    }
+
     /// What the whole bank could give at `t`.
     pub fn at(&self, t: Ms) -> u64 {
+        if self.is_shaded(t) {
+            return 0;
+        }
         let day = self.of_day(t / self.day);
         let after = day.partition_point(|(at, _)| *at <= t % self.day);
         after.checked_sub(1).map_or(0, |at| day[at].1 * self.count)
@@ -151,6 +180,9 @@ impl Supply {
 
     /// The next moment after `t` at which that may change.
     pub fn next(&self, t: Ms) -> Option<Ms> {
+        if self.is_shaded(t) {
+            return (self.shade.1 < Ms::MAX).then_some(self.shade.1);
+        }
         let (number, into) = (t / self.day, t % self.day);
         let day = self.of_day(number);
         if let Some((at, _)) = day.get(day.partition_point(|(at, _)| *at <= into)) {
@@ -158,5 +190,19 @@ impl Supply {
         }
         let constant = self.days.len() == 1 && day.len() == 1;
         (!constant).then(|| (number + 1) * self.day)
+    }
+
+    /// When the whole bank could next give `steps` or more, after `t`; `None` where it never could.
+    pub fn reaches(&self, t: Ms, steps: u64) -> Option<Ms> {
+        let round = self.day.saturating_mul(self.days.len() as u64 + 1);
+        let end = t.saturating_add(round);
+        let mut at = t;
+        while let Some(next) = self.next(at).filter(|next| *next <= end) {
+            if self.at(next) >= steps {
+                return Some(next);
+            }
+            at = next;
+        }
+        None
     }
 }

@@ -1,8 +1,10 @@
 //! Sheets: what is drawn or listed of a plan, without the page.
 
 pub mod card;
+pub mod chart;
 pub mod entry;
 mod grid;
+pub mod losses;
 pub mod route;
 pub mod symbol;
 pub mod words;

@@ -3,7 +3,8 @@
 //! Sentences for a reader who is new to the trade. It computes nothing: numbers come from the book and from an instant.
 
 use crate::book::{Behaviour, PartType, Profile, Short};
-use crate::quantity::{self, Unit};
+use crate::plan::Clock;
+use crate::quantity::{self, Ms, Unit};
 use crate::run::{Flow, PartState};
 
 /// The numbers of a part type, each with its name: power, storage, ports' limits, cost, wire, mount.
@@ -136,6 +137,12 @@ pub fn state(state: &PartState, unit: &Unit) -> String {
         PartState::Contact { .. } => "Open: nothing passes.".into(),
         PartState::Plain => String::new(),
     }
+}
+
+/// A moment of a run: `day 2, 03:12`.
+pub fn moment(t: Ms, day_ms: Ms) -> String {
+    let day_ms = day_ms.max(1);
+    format!("day {}, {}", t / day_ms + 1, Clock::at(t, day_ms))
 }
 
 /// What a wire carries at an instant, as a sentence.

@@ -86,6 +86,17 @@ impl Arc {
         }
     }
 
+    /// The sun's direction: east, north, up.
+    pub(super) fn towards(&self, t: u64) -> [f64; 3] {
+        let (azimuth, elevation) = (self.azimuth(t), self.elevation(t));
+        let flat = cos_deg(elevation);
+        [
+            flat * sin_deg(azimuth),
+            flat * cos_deg(azimuth),
+            sin_deg(elevation),
+        ]
+    }
+
     /// The cosine between a direction and the sun at `elevation`, which the caller has already worked out.
     pub(super) fn along(&self, normal: [f64; 3], t: u64, elevation: f64) -> f64 {
         let azimuth = self.azimuth(t);

@@ -12,6 +12,7 @@
 //! What it does not do: refraction, the sun's radius, the equation of time, diffuse light, shadows, a date that
 //! advances. Against an almanac of solar positions it is some tenths of a degree off. It knows no other room.
 
+mod aims;
 mod air;
 mod arc;
 mod changes;
@@ -22,9 +23,12 @@ mod panel;
 mod position;
 mod steps;
 
+pub use aims::{Aims, Best, Bests, DIRECTIONS, Output, TILTS, Yield, direction};
 pub use air::air_mass;
 pub use declination::declination;
 pub use steps::wind_steps;
+
+use serde::{Deserialize, Serialize};
 
 /// How the sun moves over one dial day.
 #[derive(Clone, Debug, PartialEq)]
@@ -71,7 +75,7 @@ pub struct Sky {
 }
 
 /// Where a panel looks.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Aim {
     /// Degrees clockwise from north.
     pub azimuth: f64,

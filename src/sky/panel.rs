@@ -45,15 +45,20 @@ impl Moment {
     }
 }
 
+/// The direction a panel looks: east, north, up.
+pub(super) fn normal(aim: Aim) -> [f64; 3] {
+    let (azimuth, tilt) = (finite(aim.azimuth), finite(aim.tilt));
+    let slope = sin_deg(tilt);
+    [
+        slope * sin_deg(azimuth),
+        slope * cos_deg(azimuth),
+        cos_deg(tilt),
+    ]
+}
+
 impl Panel {
     pub(super) fn new(sky: &Sky, aim: Aim) -> Panel {
-        let (azimuth, tilt) = (finite(aim.azimuth), finite(aim.tilt));
-        let slope = sin_deg(tilt);
-        let normal = [
-            slope * sin_deg(azimuth),
-            slope * cos_deg(azimuth),
-            cos_deg(tilt),
-        ];
+        let normal = normal(aim);
         let course = Course::new(sky);
         let facing = match &course {
             Course::Round(round) => Some(round.along(normal)),

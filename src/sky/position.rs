@@ -195,6 +195,29 @@ impl Course {
         }
     }
 
+    /// The sun's direction (east, north, up), a continuous curve also through rise and set; `t` up to the day's length.
+    pub(super) fn towards(&self, t: u64) -> [f64; 3] {
+        match self {
+            Course::Arc(arc) => arc.towards(t),
+            Course::Round(round) => {
+                let hour = round.hour(t);
+                [round.east.at(hour), round.north.at(hour), round.up(hour)]
+            }
+        }
+    }
+
+    /// How far the cosine between the sun and a fixed direction can be, within `span` ms of daylight, outside its values
+    /// at the two ends. Over a place it is a wave of at most 1 of the hour angle, whose second derivative is at most 1.
+    pub(super) fn bulge(&self, span: u64) -> f64 {
+        match self {
+            Course::Arc(arc) => arc.bulge(span),
+            Course::Round(round) => {
+                let angle = 2.0 * PI * (span as f64 / round.day as f64);
+                angle * angle / 8.0
+            }
+        }
+    }
+
     /// True while the sun is above the horizon; `t` below the day's length.
     pub(super) fn is_up(&self, t: u64) -> bool {
         match self {

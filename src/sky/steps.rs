@@ -35,8 +35,32 @@ impl Sky {
     }
 }
 
+impl Sky {
+    /// Whether a panel gives `least` steps or more at midnight, and every millisecond of the day at which that changes.
+    pub(super) fn useful_changes(
+        &self,
+        aim: Aim,
+        peak: u64,
+        weather: f64,
+        least: u64,
+    ) -> (bool, Vec<(u64, bool)>) {
+        let panel = Panel::new(self, aim);
+        let enough = |factor| whole(peak, factor, weather) >= least;
+        changes(
+            self.length(),
+            panel.cuts(),
+            |t| panel.moment(t),
+            |moment| enough(moment.factor()),
+            |a, b| {
+                let (least, most) = panel.bounds(a, b);
+                enough(least) == enough(most)
+            },
+        )
+    }
+}
+
 /// `⌊peak · factor · weather⌋` with the allowance; never falls where `factor` grows.
-fn whole(peak: u64, factor: f64, weather: f64) -> u64 {
+pub(super) fn whole(peak: u64, factor: f64, weather: f64) -> u64 {
     let product = peak as f64 * factor * weather;
     if product.is_nan() || product <= 0.0 {
         return 0;

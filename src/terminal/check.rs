@@ -1,18 +1,22 @@
-//! `duskline check` and `duskline losses`: duties proven, and what each single loss breaks.
+//! `duskline check`: duties proven.
 
 use super::{Answer, print, problems_json, problems_text, table::Table};
 use crate::plan::{Clock, Duty, Plan, When};
-use crate::proof::{self, Check, Gap, Loss, LossReport};
+use crate::proof::{self, Cause, Check, Gap};
 use crate::quantity::Ms;
 use serde_json::{Value, json};
 
 /// The verdict on every duty, as JSON or for reading.
-pub(super) fn answer(plan: &Plan, json: bool) -> Answer {
+pub(super) fn answer(plan: &Plan, json: bool, why: bool) -> Answer {
     let check = proof::check(plan);
+    let causes = match why || !json {
+        true => proof::causes(plan, &check, &mut |_, _| {}),
+        false => Vec::new(),
+    };
     let text = if json {
-        print(&as_json(&check))
+        print(&as_json(&check, &causes))
     } else {
-        as_text(plan, &check)
+        as_text(plan, &check, &causes)
     };
     Answer {
         text,
@@ -20,36 +24,31 @@ pub(super) fn answer(plan: &Plan, json: bool) -> Answer {
     }
 }
 
-/// What each single loss breaks, as JSON or for reading.
-pub(super) fn losses(plan: &Plan, json: bool) -> Answer {
-    let whole = proof::check(plan);
-    let all = proof::all_losses(plan);
-    let reports: Vec<LossReport> = proof::losses(plan, &whole, &all).collect();
-    let text = if json {
-        print(&losses_json(&reports, &whole))
-    } else {
-        losses_text(plan, &reports, &whole)
-    };
-    Answer {
-        text,
-        failed: !whole.is_fine(),
-    }
-}
-
 fn word(gap: &Gap) -> &'static str {
     if gap.on { "on" } else { "off" }
 }
 
-fn as_json(check: &Check) -> Value {
+fn cause_json(cause: &Cause) -> Value {
+    let parts: Vec<&str> = cause.parts.iter().map(|id| id.as_str()).collect();
+    let wires: Vec<&str> = cause.wires.iter().map(|id| id.as_str()).collect();
+    json!({ "says": cause.says, "parts": parts, "wires": wires })
+}
+
+/// `causes` is empty unless they were asked for: then the answer has none.
+fn as_json(check: &Check, causes: &[Vec<Cause>]) -> Value {
     let gap = |g: &Gap| json!([g.from, g.to, word(g)]);
-    let duty = |d: &proof::Verdict| {
+    let duty = |(at, d): (usize, &proof::Verdict)| {
         let gaps: Vec<Value> = d.gaps.iter().map(gap).collect();
-        json!({ "part": d.part.as_str(), "kept": d.kept, "gaps": gaps })
+        let mut value = json!({ "part": d.part.as_str(), "kept": d.kept, "gaps": gaps });
+        if let Some(causes) = causes.get(at) {
+            value["causes"] = causes.iter().map(cause_json).collect();
+        }
+        value
     };
     let mut value = json!({
         "for_ever": check.for_ever,
         "days": check.days,
-        "duties": check.duties.iter().map(duty).collect::<Vec<_>>(),
+        "duties": check.duties.iter().enumerate().map(duty).collect::<Vec<_>>(),
         "problems": problems_json(&check.problems),
     });
     if !check.for_ever {
@@ -73,7 +72,7 @@ fn holds(check: &Check) -> String {
 }
 
 /// A duty in words: `Dusk lamp, dark, and only then`.
-fn duty_words(plan: &Plan, duty: &Duty) -> String {
+pub(super) fn duty_words(plan: &Plan, duty: &Duty) -> String {
     let when = match duty.when {
         When::Clock(span) => format!("from {} to {}", span.from, span.to),
         other => other.word().to_string(),
@@ -82,11 +81,11 @@ fn duty_words(plan: &Plan, duty: &Duty) -> String {
     format!("{}, {when}{only}", plan.called(&duty.part))
 }
 
-fn moment(t: Ms, day_ms: Ms) -> String {
+pub(super) fn moment(t: Ms, day_ms: Ms) -> String {
     format!("day {} {}", t / day_ms + 1, Clock::at(t, day_ms))
 }
 
-fn as_text(plan: &Plan, check: &Check) -> String {
+fn as_text(plan: &Plan, check: &Check, causes: &[Vec<Cause>]) -> String {
     let day_ms = plan.world.day_ms();
     let mut table = Table::new(&["duty", "verdict", "from", "to", "load"]);
     for (duty, verdict) in plan.duties.iter().zip(&check.duties) {
@@ -111,6 +110,11 @@ fn as_text(plan: &Plan, check: &Check) -> String {
     } else {
         table.to_string()
     };
+    let said: Vec<&str> = causes.iter().flatten().map(|c| c.says.as_str()).collect();
+    let why = match said.is_empty() {
+        true => String::new(),
+        false => format!("\n{}\n", said.join("\n")),
+    };
     let mut differs = String::new();
     if !check.differs.is_empty() {
         let names: Vec<String> = check.differs.iter().map(|id| plan.called(id)).collect();
@@ -119,51 +123,5 @@ fn as_text(plan: &Plan, check: &Check) -> String {
             names.join(", ")
         );
     }
-    format!("{duties}{differs}\n{}", problems_text(&check.problems))
-}
-
-fn losses_json(reports: &[LossReport], whole: &Check) -> Value {
-    let one = |r: &LossReport| {
-        let loss = match &r.loss {
-            Loss::Part(id) => json!({ "part": id.as_str() }),
-            Loss::Wire(id) => json!({ "wire": id.as_str() }),
-            Loss::Switch(id) => json!({ "switch": id.as_str() }),
-        };
-        json!({ "loss": loss, "breaks": r.breaks })
-    };
-    json!({ "losses": reports.iter().map(one).collect::<Vec<_>>(), "problems": problems_json(&whole.problems) })
-}
-
-fn losses_text(plan: &Plan, reports: &[LossReport], whole: &Check) -> String {
-    let survived = reports.iter().filter(|r| r.breaks.is_empty()).count();
-    let mut ranked: Vec<&LossReport> = reports.iter().filter(|r| !r.breaks.is_empty()).collect();
-    ranked.sort_by_key(|r| std::cmp::Reverse(r.breaks.len()));
-    let mut table = Table::new(&["lost", "which", "breaks"]);
-    for report in ranked {
-        let (what, which) = match &report.loss {
-            Loss::Part(id) => ("part", plan.called(id)),
-            Loss::Wire(id) => (
-                "wire",
-                plan.wire(id)
-                    .map_or(id.to_string(), |w| format!("{id}, {} to {}", w.from, w.to)),
-            ),
-            Loss::Switch(id) => ("switch thrown", plan.called(id)),
-        };
-        let duties: Vec<String> = report
-            .breaks
-            .iter()
-            .map(|at| duty_words(plan, &plan.duties[*at]))
-            .collect();
-        table.row([what.to_string(), which, duties.join("; ")]);
-    }
-    let table = if table.is_empty() {
-        String::new()
-    } else {
-        format!("{table}\n")
-    };
-    format!(
-        "Survives {survived} of {} single losses.\n\n{table}{}",
-        reports.len(),
-        problems_text(&whole.problems)
-    )
+    format!("{duties}{why}{differs}\n{}", problems_text(&check.problems))
 }

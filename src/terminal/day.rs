@@ -94,12 +94,12 @@ fn as_text(plan: &Plan, record: &Record, days: u64) -> String {
 
 /// A line for each source, battery, load and contact.
 fn totals(plan: &Plan, record: &Record) -> String {
-    let unit = &plan.book.book.unit;
+    let (unit, day_ms) = (&plan.book.book.unit, plan.world.day_ms());
     let say = |energy| unit.say_energy(energy);
     // Hours of the dial, of which every day has 24.
     let hours = |stretches: &[(Ms, Ms)]| {
         let ms: Ms = stretches.iter().map(|(from, to)| to - from).sum();
-        let of_dial = ms as f64 * 24.0 / plan.world.day_ms() as f64;
+        let of_dial = ms as f64 * 24.0 / day_ms as f64;
         Short((of_dial * 100.0).round() / 100.0).to_string()
     };
     let mut table = Table::new(&["part", "name", "total"]);
@@ -112,25 +112,28 @@ fn totals(plan: &Plan, record: &Record) -> String {
             )
         } else if let Some(b) = record.batteries.get(&index) {
             let (taken, given, lost) = (say(b.taken), say(b.given), say(b.lost));
-            let low = b.level.iter().map(|(_, x)| *x).min().unwrap_or(0);
-            let end = b.level.last().map_or(0, |(_, x)| *x);
+            let figures = b.figures();
+            let (low, at) = figures.lowest;
             format!(
-                "{taken} in, {given} out, {lost} lost; lowest {}, {} at the end",
+                "{taken} in, {given} out, {lost} lost; lowest {} on day {} at {}, {} at the end",
                 say(low),
-                say(end)
+                at / day_ms + 1,
+                Clock::at(at, day_ms),
+                say(figures.last)
             )
         } else if let Some(l) = record.loads.get(&index) {
             format!(
-                "ran {} h on {}, {} starts",
+                "ran {} h on {}, short {} h, {} starts",
                 hours(&l.runs),
                 say(l.energy),
-                l.runs.len()
+                hours(&l.short),
+                l.figures().starts
             )
         } else if let Some(c) = record.contacts.get(&index) {
             format!(
-                "closed {} h, {} times",
+                "closed {} h, closes {} times",
                 hours(&c.conducts),
-                c.conducts.len()
+                c.figures().starts
             )
         } else {
             continue;

@@ -3,10 +3,13 @@
 //! Exit code 0: fine; 1: a problem of weight error stands; 2: what was given can't be read, with every fault on the
 //! standard error stream. It works out nothing itself.
 
+mod autonomy;
 mod book;
 mod check;
 mod day;
 mod link;
+mod logic;
+mod losses;
 mod sizes;
 mod solve;
 mod table;
@@ -34,7 +37,10 @@ Examples:
   duskline solve kittiwake-light.json --at 21:30        what every wire carries at half past nine
   duskline day kittiwake-light.json --days 3            three days: events, and totals of each part
   duskline link kittiwake-light.json --base https://example.org/duskline/
-  duskline check kittiwake-light.json                   is every duty kept, and for how long
+  duskline check kittiwake-light.json                   is every duty kept, for how long, and why not
+  duskline autonomy kittiwake-light.json --at 18:00     how long it lasts without sun and wind
+  duskline losses kittiwake-light.json                  what breaks when one thing is lost
+  duskline logic kittiwake-light.json --at 21:30        what switches and sensors can do
   duskline sizes kittiwake-light.json --reserve         the least that would do, and what is to spare
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
   duskline solve plan.json --at 12:00 --json | jq .problems
@@ -77,19 +83,65 @@ enum Command {
         json: bool,
     },
     /// Every duty proven: to a midnight that repeats an earlier one, or for 60 days
-    #[command(after_help = "Example: duskline check plan.json")]
+    #[command(
+        after_help = "Examples:\n  duskline check plan.json\n  duskline check plan.json --json --causes"
+    )]
     Check {
         /// The plan's file, or - for the standard input
         plan: String,
+        /// With --json, say why each duty is broken; without it that is always said
+        #[arg(long)]
+        causes: bool,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Without sun and wind: how long each duty holds, and how many days of bad weather are survived
+    #[command(after_help = "Example: duskline autonomy plan.json --at 18:00 --day 3")]
+    Autonomy {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        /// From this time on neither sun nor wind give anything; without it only the worst start is sought
+        #[arg(long, value_name = "HH:MM", value_parser = clock)]
+        at: Option<Clock>,
+        /// The day of the run, from 1
+        #[arg(long, value_name = "N", default_value_t = 1, requires = "at", value_parser = clap::value_parser!(u64).range(1..=100_000))]
+        day: u64,
         /// Print JSON
         #[arg(long)]
         json: bool,
     },
     /// Every single part, wire and reachable switch lost in turn, and the duties each breaks
-    #[command(after_help = "Example: duskline losses plan.json --json")]
+    #[command(
+        after_help = "Examples:\n  duskline losses plan.json --pairs\n  duskline losses plan.json --json --details"
+    )]
     Losses {
         /// The plan's file, or - for the standard input
         plan: String,
+        /// Every battery found empty, too
+        #[arg(long)]
+        empty: bool,
+        /// Pairs of losses that break more than either alone; may take long
+        #[arg(long)]
+        pairs: bool,
+        /// With --json, say when and for how long, and what all power goes through; without it that is always said
+        #[arg(long)]
+        details: bool,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// What contacts do: a table of every combination of switches and sensors, and what comes of changing them in turn
+    #[command(after_help = "Example: duskline logic plan.json --at 21:30 --json")]
+    Logic {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        /// The time on the day's dial: what sources give and batteries hold, and what contacts remember
+        #[arg(long, value_name = "HH:MM", value_parser = clock)]
+        at: Clock,
+        /// The day of the run, from 1
+        #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u64).range(1..=100_000))]
+        day: u64,
         /// Print JSON
         #[arg(long)]
         json: bool,
@@ -175,8 +227,38 @@ pub fn main() -> ExitCode {
         Command::Day { plan, days, json } => {
             plan_of(&plan).map(|plan| day::answer(&plan, days, json))
         }
-        Command::Check { plan, json } => plan_of(&plan).map(|plan| check::answer(&plan, json)),
-        Command::Losses { plan, json } => plan_of(&plan).map(|plan| check::losses(&plan, json)),
+        Command::Check { plan, causes, json } => {
+            plan_of(&plan).map(|plan| check::answer(&plan, json, causes))
+        }
+        Command::Autonomy {
+            plan,
+            at,
+            day,
+            json,
+        } => {
+            let from = at.map(|at| (at, day));
+            plan_of(&plan).map(|plan| autonomy::answer(&plan, from, json))
+        }
+        Command::Losses {
+            plan,
+            empty,
+            pairs,
+            details,
+            json,
+        } => {
+            let asked = losses::Asked {
+                empty,
+                pairs,
+                details,
+            };
+            plan_of(&plan).map(|plan| losses::answer(&plan, asked, json))
+        }
+        Command::Logic {
+            plan,
+            at,
+            day,
+            json,
+        } => plan_of(&plan).map(|plan| logic::answer(&plan, at, day, json)),
         Command::Sizes { plan, options } => {
             plan_of(&plan).map(|plan| sizes::answer(&plan, &options))
         }

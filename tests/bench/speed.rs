@@ -1,10 +1,12 @@
-//! How long an instant, a day and a check take, by the size of the plan. Run with `cargo bench`.
+//! How long an instant, a day and a check take, by the size of the plan, and finding the best aims of one panel. Run with `cargo bench`.
 //!
 //! A plan of n parts is n/8 dusk-lamp stations side by side, each aimed a little differently, so that events grow with
-//! the plan as they do in real ones; the dense one adds a flasher to every station.
+//! the plan as they do in real ones; in the dense one a flasher works in every station all night.
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
+use duskline::net::{Controls, Live, Net};
 use duskline::plan::{Plan, read_plan};
+use duskline::sky::{Air, Path, Sky};
 use duskline::{proof, run};
 use serde_json::{Value, json};
 use std::hint::black_box;
@@ -14,7 +16,7 @@ const STATION: usize = 8;
 
 fn station(n: usize, dense: bool, parts: &mut Vec<Value>, wires: &mut Vec<Value>) {
     let id = |k: usize| format!("p{}", n * STATION + k);
-    let delay = if dense { 20 } else { 3600 };
+    let delay = if dense { 120 } else { 3600 };
     parts.extend([
         json!({"id": id(1), "type": "sun-panel", "set": {"azimuth": 90 + n % 180, "tilt": 20 + n % 50}}),
         json!({"id": id(2), "type": "tap"}),
@@ -39,8 +41,14 @@ fn station(n: usize, dense: bool, parts: &mut Vec<Value>, wires: &mut Vec<Value>
     wire((3, "out"), (4, "in"));
     wire((4, "loop"), (5, "feed"));
     wire((5, "out"), (6, "in"));
-    wire((6, "loop"), (8, "feed"));
-    wire((8, "out"), (7, "trigger"));
+    if dense {
+        // An on-delay that breaks its own trigger.
+        wire((6, "loop"), (7, "feed"));
+        wire((7, "out"), (7, "trigger"));
+    } else {
+        wire((6, "loop"), (8, "feed"));
+        wire((8, "out"), (7, "trigger"));
+    }
 }
 
 fn plan(size: usize, dense: bool) -> Plan {
@@ -53,6 +61,48 @@ fn plan(size: usize, dense: bool) -> Plan {
         "duties": duties,
     });
     read_plan(&document.to_string()).expect("the benchmark's own plan reads")
+}
+
+/// A whole solve: nothing is kept from the one before.
+fn whole(net: &Net, controls: &Controls) -> Live {
+    let mut live = Live::new(net);
+    live.solve(net, controls);
+    live
+}
+
+/// What a day would cost at the least if everything were solved at every event, or at every second, as against the day
+/// as it is run. The batteries and contacts of these two are not even moved on.
+fn compared(c: &mut Criterion) {
+    for size in [48, 504] {
+        let plan = plan(size, false);
+        let net = Net::compile(&plan);
+        let mut controls = Controls::new(plan.parts.len());
+        for (part, of) in plan.parts.iter().enumerate() {
+            controls.available[part] = if of.kind == "sun-panel" { 5 } else { 0 };
+            controls.output[part] = true;
+        }
+        let mut times: Vec<u64> = run::run(&plan, 1).events.iter().map(|e| e.t).collect();
+        times.dedup();
+        let mut group = c.benchmark_group(format!("a day of {size} parts"));
+        group.sample_size(10);
+        group.bench_function("as it is run", |b| b.iter(|| run::run(black_box(&plan), 1)));
+        group.bench_function("everything solved at every event", |b| {
+            b.iter(|| {
+                times
+                    .iter()
+                    .map(|_| whole(&net, black_box(&controls)).take.len())
+                    .sum::<usize>()
+            })
+        });
+        group.bench_function("everything solved at every second", |b| {
+            b.iter(|| {
+                (0..86_400)
+                    .map(|_| whole(&net, black_box(&controls)).take.len())
+                    .sum::<usize>()
+            })
+        });
+        group.finish();
+    }
 }
 
 fn speed(c: &mut Criterion) {
@@ -75,6 +125,25 @@ fn speed(c: &mut Criterion) {
         }
         group.finish();
     }
+    compared(c);
+    let mut group = c.benchmark_group("best aims");
+    group.sample_size(10);
+    for (latitude, peak) in [(56.0, 12), (56.0, 24), (0.0, 24), (56.0, 200)] {
+        let path = Path::Place {
+            latitude,
+            day_of_year: 80.0,
+        };
+        let sky = Sky {
+            path,
+            air: Air::Clear,
+            day_ms: 86_400_000,
+        };
+        let name = format!("{peak} steps at {latitude}°");
+        group.bench_with_input(BenchmarkId::from_parameter(name), &sky, |b, sky| {
+            b.iter(|| black_box(sky).best_aims(peak, 1.0, 1))
+        });
+    }
+    group.finish();
     let mut group = c.benchmark_group("check");
     group.sample_size(10);
     let plan = plan(200, false);

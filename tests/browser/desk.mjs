@@ -119,6 +119,43 @@ export class Desk {
     await expect(async () => assert.equal(await label.textContent(), expected));
   }
 
+  /** The station log and, of its day chart, the cursor, the field it goes over, and the lane of the part called `name`. */
+  get log() {
+    return this.page.getByRole("region", { name: "Station log" });
+  }
+
+  get cursor() {
+    return this.log.getByRole("slider", { name: "Cursor" });
+  }
+
+  lane(name) {
+    return this.log.locator(".lane-row", { has: this.page.getByRole("button", { name, exact: true }) });
+  }
+
+  /** Drags the cursor to a share of the chart's width. */
+  async dragCursor(share) {
+    const field = await this.log.locator(".cursor-field").boundingBox();
+    const knob = await this.cursor.boundingBox();
+    const y = field.y + 12;
+    await this.drag({ x: knob.x + 1, y }, { x: field.x + field.width * share, y });
+  }
+
+  /** What the cursor's flag says, once it is like `pattern`. */
+  async cursorSays(pattern) {
+    await expect(async () => assert.match(await this.cursor.getAttribute("aria-valuetext"), pattern));
+  }
+
+  /** The moment shown, in milliseconds since midnight of day 1. */
+  async moment() {
+    return Number(await this.cursor.getAttribute("aria-valuenow"));
+  }
+
+  /** The bars of a lane's path of this class, as pairs [from, to] in thousandths of the chart's width. */
+  async bars(name, kind) {
+    const d = (await this.lane(name).locator(`path.${kind}`).getAttribute("d")) ?? "";
+    return [...d.matchAll(/M([\d.]+) [\d.]+h([\d.]+)/g)].map(([, x, wide]) => [Number(x), Number(x) + Number(wide)]);
+  }
+
   /** Chooses a wire by a click on its label, as a reader would. */
   async chooseWire(from, out) {
     const at = middle(await (await this.labelOf(from, out)).boundingBox());

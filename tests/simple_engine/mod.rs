@@ -2,15 +2,16 @@
 //!
 //! It reads a plan and a book as bare JSON, shares no code with the program, and goes on one millisecond at a time, each
 //! solved in full by plain recursion; only for short worlds, then. Powers in steps, energies in step·ms, battery levels in
-//! 1/1000 step·ms, times in milliseconds since midnight of day 1. It finds no problems, judges no duties, and panics on a
-//! plan that is not valid. Where the rules can be read in more than one way, a comment that starts with AMBIGUOUS
-//! says which reading was taken.
+//! 1/1000 step·ms, times in milliseconds since midnight of day 1. It finds no problems and panics on a plan that is not
+//! valid. Where the rules can be read in more than one way, a comment that starts with AMBIGUOUS says which reading was
+//! taken. `duties` judges duties on what it found.
 //!
 //! `generate` makes the random plans that both engines are run on.
 
 pub mod by_hand;
 pub mod contacts;
 pub mod decimal;
+pub mod duties;
 pub mod generate;
 pub mod instant;
 pub mod loops;

@@ -15,8 +15,8 @@ mod short;
 mod spilled;
 mod unset_switch;
 mod watches_nothing;
-mod why;
-mod words;
+pub(crate) mod why;
+pub(crate) mod words;
 
 use super::{Controls, Live, Net, Problem};
 use crate::plan::{PartId, Plan};

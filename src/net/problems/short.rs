@@ -19,7 +19,7 @@ pub(super) fn find(plan: &Plan, net: &Net, live: &Live, controls: &Controls) -> 
             continue;
         };
         let (offered, why) = (live.offer[wire], whys[wire]);
-        if offered >= draw || (offered == 0 && why == Why::Meant) {
+        if offered >= draw || (offered == 0 && why.is_meant()) {
             continue;
         }
         let weight = match why {
@@ -43,7 +43,8 @@ pub(super) fn find(plan: &Plan, net: &Net, live: &Live, controls: &Controls) -> 
                 power(plan, draw - offered)
             )
         };
-        let parts = why.part().into_iter().chain([part]).collect();
+        let held = why.part().filter(|_| !why.is_meant());
+        let parts = held.into_iter().chain([part]).collect();
         let what = (ProblemKind::Short, weight);
         problems.push(problem(
             plan,
@@ -58,7 +59,7 @@ pub(super) fn find(plan: &Plan, net: &Net, live: &Live, controls: &Controls) -> 
 
 /// The rest of the sentence: what holds back, and what to try.
 fn reason(plan: &Plan, net: &Net, live: &Live, why: Why) -> String {
-    let Some(part) = why.part() else {
+    let Some(part) = why.part().filter(|_| !why.is_meant()) else {
         return ". Feed it more.".into();
     };
     let (n, node) = (name(plan, part), &net.nodes[part]);
@@ -69,7 +70,7 @@ fn reason(plan: &Plan, net: &Net, live: &Live, why: Why) -> String {
         _ => String::new(),
     };
     match why {
-        Why::Meant => String::new(),
+        Why::Nothing | Why::Open(_) | Why::Backup(_) => String::new(),
         Why::Off(_) => format!(
             ": {n} is empty and its output is off until it is charged again. Give {n} more to charge with, raise its \
              count, or take loads off it."

@@ -10,10 +10,13 @@ use crate::plan::Spec;
 /// What holds back what a wire could be offered. Parts by their places in the plan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum Why {
-    /// An open contact, which is meant, or something that is a problem of its own: a port without a wire, a closed
-    /// loop, a changeover on an empty backup.
+    /// Nothing leads here: a port without a wire, or a closed loop.
     #[default]
-    Meant,
+    Nothing,
+    /// A contact is open.
+    Open(usize),
+    /// A changeover is on a backup that gives nothing, though its main has something.
+    Backup(usize),
     /// A battery whose output is off.
     Off(usize),
     /// A source gives no more now.
@@ -38,8 +41,10 @@ impl Why {
     /// The part that holds back.
     pub fn part(self) -> Option<usize> {
         match self {
-            Why::Meant => None,
-            Why::Off(part)
+            Why::Nothing => None,
+            Why::Open(part)
+            | Why::Backup(part)
+            | Why::Off(part)
             | Why::Source(part)
             | Why::Most(part)
             | Why::Ahead(part)
@@ -50,6 +55,11 @@ impl Why {
             | Why::Sum(part) => Some(part),
         }
     }
+
+    /// Whether nothing flows because somebody wants it so, an open contact, or because of what is a problem of its own.
+    pub fn is_meant(self) -> bool {
+        matches!(self, Why::Nothing | Why::Open(_) | Why::Backup(_))
+    }
 }
 
 /// The reason for each wire.
@@ -58,7 +68,7 @@ pub fn why(net: &Net, live: &Live, controls: &Controls) -> Vec<Why> {
         net,
         live,
         controls,
-        why: vec![Why::Meant; net.wires.len()],
+        why: vec![Why::Nothing; net.wires.len()],
     };
     for half in &net.order {
         walk.half(*half);
@@ -75,7 +85,7 @@ struct Walk<'a> {
 
 impl Walk<'_> {
     fn of(&self, slot: Slot) -> Why {
-        slot.map_or(Why::Meant, |wire| self.why[wire])
+        slot.map_or(Why::Nothing, |wire| self.why[wire])
     }
 
     fn set(&mut self, slot: Slot, why: Why) {
@@ -117,13 +127,13 @@ impl Walk<'_> {
                 } else if self.live.offered(backup) > 0 {
                     self.of(backup)
                 } else if offered > 0 {
-                    Why::Meant
+                    Why::Backup(part)
                 } else {
                     self.sum(part, &[main, backup])
                 }
             }
             Spec::Contact { .. } if self.controls.conducts[part] => above,
-            Spec::Contact { .. } => Why::Meant,
+            Spec::Contact { .. } => Why::Open(part),
         };
         self.set(first(&node.outs), out);
     }
@@ -142,24 +152,23 @@ impl Walk<'_> {
         self.set(outs[1], if aside > 0 { Why::Rest(part) } else { above });
     }
 
-    /// Of several inputs: where something comes in, all of them together are too little; where nothing does, a battery
-    /// that is off tells most, and an open contact is meant.
+    /// Of several inputs: a battery that is off tells most; else, where something comes in, all of them together are too
+    /// little; where nothing does, an open contact is meant.
     fn sum(&self, part: usize, ins: &[Slot]) -> Why {
         let wired: Vec<usize> = ins.iter().flatten().copied().collect();
-        let giving: Vec<usize> = wired
-            .iter()
-            .copied()
-            .filter(|w| self.live.offer[*w] > 0)
-            .collect();
+        let dead = |w: &&usize| self.live.offer[**w] == 0;
+        let whys = || wired.iter().filter(dead).map(|w| self.why[*w]);
+        if let Some(off) = whys().find(|why| matches!(why, Why::Off(_))) {
+            return off;
+        }
+        let giving: Vec<&usize> = wired.iter().filter(|w| !dead(w)).collect();
         if let [one] = giving[..] {
-            return self.why[one];
+            return self.why[*one];
         }
         if !giving.is_empty() {
             return Why::Sum(part);
         }
-        let whys = || wired.iter().map(|w| self.why[*w]);
-        let off = whys().find(|why| matches!(why, Why::Off(_)));
-        let meant = whys().find(|why| *why == Why::Meant);
-        off.or(meant).or(whys().next()).unwrap_or_default()
+        let meant = whys().find(|why| why.is_meant());
+        meant.or(whys().next()).unwrap_or_default()
     }
 }

@@ -3,6 +3,7 @@
 use super::hands::{Hands, card_id, port_id, side_word};
 use super::words::{lines, said};
 use crate::book::Side;
+use crate::page::trial::Mark;
 use crate::page::view;
 use crate::plan::{End, Part, PartId};
 use crate::run::PartState;
@@ -19,7 +20,7 @@ pub fn Card(
     let hands: Hands = expect_context();
     let bench = hands.bench;
     let (part, state) = (bench.part(&id)?, bench.part_state(&id)?);
-    let (places, height, label, drawing) = bench.with_plan(|plan| {
+    let (places, height, label, drawing) = bench.with_board(|plan| {
         let part = plan.part(&id)?;
         let ports = view::ports(plan, part);
         let kind = plan.kind_of(part);
@@ -60,6 +61,14 @@ pub fn Card(
         let id = id.clone();
         Memo::new(move |_| hands.wrong.with(|w| w.parts.contains(&id)))
     };
+    let mark = {
+        let id = id.clone();
+        Memo::new(move |_| bench.mark_of_part(&id))
+    };
+    let lit = {
+        let id = id.clone();
+        Memo::new(move |_| bench.hover().with(|h| h.as_ref() == Some(&id)))
+    };
     let tab = {
         let id = id.clone();
         // The board has one place in the order of Tab: the part last worked with, or the first.
@@ -75,7 +84,9 @@ pub fn Card(
         let state = word.with(|w| w.class);
         let chosen = if chosen.get() { " chosen" } else { "" };
         let wrong = if wrong.get() { " wrong" } else { "" };
-        format!("card {state}{chosen}{wrong}")
+        let mark = mark.get().class();
+        let lit = if lit.get() { " lit" } else { "" };
+        format!("card {state}{chosen}{wrong}{mark}{lit}")
     };
     let spoken = {
         let label = label.clone();
@@ -92,7 +103,7 @@ pub fn Card(
                 format!(": {state}")
             };
             let chosen = if chosen.get() { ", chosen" } else { "" };
-            format!("{name}{kind}{state}{chosen}")
+            format!("{name}{kind}{state}{}{chosen}", mark.get().said())
         }
     };
     let middle = height / 2.0 - 20.0;
@@ -115,6 +126,10 @@ pub fn Card(
         let id = id.clone();
         move |_| bench.focus().set(Some(id.clone()))
     };
+    let under = {
+        let id = id.clone();
+        move |_| bench.hover().set(Some(id.clone()))
+    };
     Some(view! {
         <g
             class=class
@@ -126,6 +141,8 @@ pub fn Card(
             aria-label=spoken
             tabindex=move || tab.get()
             on:focusin=focus
+            on:pointerenter=under
+            on:pointerleave=move |_| bench.hover().set(None)
         >
             <rect class="ring" x=-5 y=-5 width=card::WIDTH + 10.0 height=height + 10.0 rx=6 />
             <rect class="ground" x=0 y=0 width=card::WIDTH height=height rx=3 />
@@ -159,6 +176,9 @@ pub fn Card(
             }))}
             {move || (count.get() > 1).then(|| view! {
                 <text class="count" x=card::WIDTH - 8.0 y=14 text-anchor="end">{format!("{} ×", count.get())}</text>
+            })}
+            {move || (mark.get() == Mark::Gone).then(|| view! {
+                <path class="cross" d=format!("M0 0L{0} {1}M{0} 0L0 {1}", card::WIDTH, height) />
             })}
             {places.into_iter().map(|place| view! { <PortMark part=id.clone() place=place name=name /> }).collect_view()}
         </g>

@@ -99,8 +99,8 @@ impl Hands {
             renaming: RwSignal::new(None),
             help: RwSignal::new(false),
             boxes: Memo::new(move |_| {
-                bench.revision();
-                bench.with_plan(boxes)
+                bench.shown();
+                bench.with_board(boxes)
             }),
             wrong: Memo::new(move |_| {
                 let mut wrong = Wrong::default();

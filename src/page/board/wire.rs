@@ -42,13 +42,22 @@ pub fn WireLine(
         let course = course.clone();
         Memo::new(move |_| route::path(&course.read(), 4.0))
     };
+    let mark = {
+        let id = id.clone();
+        Memo::new(move |_| bench.mark_of_wire(&id))
+    };
     let class = move || {
         let flow = flow.get();
-        format!("wire {} {}", look(&flow), weight(&flow))
+        format!(
+            "wire {} {}{}",
+            look(&flow),
+            weight(&flow),
+            mark.get().class()
+        )
     };
     let spoken = move || {
         let (from, to) = ends.get();
-        bench.with_plan(|plan| {
+        bench.with_board(|plan| {
             format!(
                 "Wire from {} {} to {} {}: {}",
                 plan.called(&from.part),
@@ -176,7 +185,7 @@ fn course(hands: Hands, from: &End, to: &End, bends: Points) -> Points {
     // The parts' own signals, so that the wire follows while a part is moved.
     let live = |end: &End| -> Option<(PartId, Point, Point, Side)> {
         let at = bench.part(&end.part)?.with(|p| p.at)?;
-        let (place, side) = bench.with_plan(|plan| {
+        let (place, side) = bench.with_board(|plan| {
             let kept = plan.part(&end.part)?.at?;
             port_at(plan, end).map(|((x, y), side)| ((x - kept.0, y - kept.1), side))
         })?;
@@ -200,7 +209,7 @@ fn course(hands: Hands, from: &End, to: &End, bends: Points) -> Points {
         bends: &bends,
         avoid: &avoid,
     };
-    let lane = bench.with_plan(|plan| {
+    let lane = bench.with_board(|plan| {
         let ports = plan
             .part(&from.part)
             .map(|p| card::places(&crate::page::view::ports(plan, p)));

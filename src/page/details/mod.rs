@@ -5,10 +5,12 @@
 
 mod duties;
 mod field;
+mod figures;
 mod lists;
 mod part;
 mod plan;
 mod ports;
+mod reserve;
 mod several;
 mod wire;
 

@@ -84,6 +84,7 @@ pub(super) fn PartDetails(
                 </div>
             </div>
             <p class="now" class:short=now aria-live="polite">{said}</p>
+            <super::figures::Lasts id=id.clone()/>
         </section>
         <section aria-label="Settings">
             <Name id=id.clone() part=part.clone()/>
@@ -91,6 +92,7 @@ pub(super) fn PartDetails(
             {settings}
             {manual.then(|| view! { <ReachChoice id=id.clone() part=part.clone()/> })}
         </section>
+        <super::figures::Figures id=Some(id.clone())/>
         <Ports id=id.clone()/>
         {load.then(|| view! { <Duties id=id.clone()/> })}
         <section aria-labelledby="details-kind">

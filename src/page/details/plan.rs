@@ -48,6 +48,7 @@ pub(super) fn PlanDetails() -> impl IntoView {
             </dl>
             <p class="aside">"Choose a part or a wire on the board to read and set it here."</p>
         </section>
+        <super::figures::Figures id=None/>
         <World/>
         <section aria-label="Caution">
             <p class="aside caution">

@@ -13,7 +13,7 @@ use crate::book::{Behaviour, Book, FunctionName, PartType, Short};
 use crate::net::Net;
 use crate::plan::{BookRef, Duty, End, Part, PartId, Plan, Spec, When, Wire, WireId};
 use crate::quantity::Energy;
-use crate::run::{self, Course, Span, What};
+use crate::run::{self, Course, Extent, What};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use std::sync::Arc;
@@ -312,7 +312,7 @@ impl Cycle {
     fn of(plan: &Plan, battery: usize, count: u64) -> Option<Cycle> {
         let mut plan = plan.clone();
         plan.parts[battery].count = count;
-        let mut course = Course::new(&plan, Span::UntilRepeat);
+        let mut course = Course::new(&plan, Extent::UntilRepeat);
         while !course.go(u64::MAX) {}
         let journey = course.finish(&plan);
         let from = journey.repeats?.saturating_mul(journey.day_ms);

@@ -128,8 +128,7 @@ impl<'a> Search<'a> {
             .map(|c| c.saturating_mul(MOST).min(crate::limits::COUNT))
             .collect();
         self.first(&present, &most);
-        let mut settings = Settings::new(self);
-        while let Some(choice) = settings.next() {
+        for choice in Settings::new(self) {
             self.boxes(&choice, &ones, &most);
             if self.stopped {
                 break;

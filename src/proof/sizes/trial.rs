@@ -3,9 +3,10 @@
 //! What it finds of the duties is what [`check`](crate::proof::check) finds; it keeps no record and so is quicker, and a
 //! plan that fails on its first night costs one night.
 
-use crate::plan::{PartId, Plan};
+use crate::plan::Plan;
+use crate::proof::watch::Watch;
 use crate::quantity::Ms;
-use crate::run::{Clockwork, Engine, MOST_DAYS, Midnights, Stop};
+use crate::run::{Engine, MOST_DAYS, Midnights, Stop};
 
 /// So many changes of one contact, and how often others' changes were pending might begin to matter to it.
 const RESTLESS: u32 = 100;
@@ -40,83 +41,26 @@ impl Trial {
     }
 }
 
-/// A duty while a run goes on.
-struct Watch {
-    /// The load's place in the plan; none where it is not there.
-    load: Option<usize>,
-    /// Whether the load has run since the last event.
-    runs: bool,
-    applies: Clockwork,
-    /// Whether it applies now, and when that may change next.
-    must: bool,
-    next: Option<Ms>,
-    only: bool,
-    grace: Ms,
-    /// Since when it is not done, if it is not.
-    open: Option<Ms>,
-}
-
-impl Watch {
-    /// The load does over `[from, to)` as it has since the last event; answers when it is certain that the duty is broken, if it is.
-    fn pass(&mut self, from: Ms, to: Ms) -> Option<Ms> {
-        let mut from = from;
-        while from < to {
-            if self.next.is_some_and(|next| next <= from) {
-                let must = self.applies.truth(from);
-                if must != self.must {
-                    self.open = None;
-                }
-                self.must = must;
-                self.next = self.applies.next(from);
-            }
-            let end = self.next.map_or(to, |next| next.min(to));
-            let wrong = self.runs != self.must && (!self.runs || self.only);
-            if !wrong {
-                self.open = None;
-            } else {
-                let open = *self.open.get_or_insert(from);
-                if end - open > self.grace {
-                    return Some(open + self.grace + 1);
-                }
-            }
-            from = end;
-        }
-        None
-    }
-}
-
 /// Runs `plan` until a midnight repeats, a duty is broken, or for as many days as a check runs at the most.
 /// `batteries` are the places of those whose outputs are watched.
 pub(super) fn run(plan: &Plan, batteries: &[usize]) -> Trial {
-    let sky = plan.world.sky();
-    let place = |id: &PartId| plan.parts.iter().position(|p| p.id == *id);
-    let watch = |duty: &crate::plan::Duty| {
-        let applies = Clockwork::of_duty(duty.when, &plan.world, &sky);
-        Watch {
-            load: place(&duty.part),
-            runs: false,
-            must: applies.truth(0),
-            next: applies.next(0),
-            applies,
-            only: duty.only,
-            grace: duty.grace_ms(),
-            open: None,
-        }
+    let engine = Engine::new(plan);
+    let is_contact = |at: &usize| {
+        let kind = plan.kind_of(&plan.parts[*at]);
+        kind.is_some_and(|t| t.behaviour.name() == "contact")
     };
+    let contacts = (0..plan.parts.len()).filter(is_contact);
     let mut run = Run {
-        engine: Engine::new(plan),
-        duties: plan.duties.iter().map(watch).collect(),
-        batteries,
-        contacts: plan
-            .parts
+        duties: plan
+            .duties
             .iter()
-            .enumerate()
-            .filter(|(_, p)| {
-                let kind = plan.kind_of(p).map(|t| t.behaviour.name());
-                kind == Some("contact")
-            })
-            .map(|(at, _)| (at, false, 0))
+            .map(|duty| (Watch::new(plan, duty, &engine), duty.grace_ms()))
             .collect(),
+        batteries,
+        contacts: contacts
+            .map(|at| (at, engine.controls().conducts[at], 0))
+            .collect(),
+        engine,
         at: 0,
         trial: Trial {
             breaks: None,
@@ -133,7 +77,8 @@ pub(super) fn run(plan: &Plan, batteries: &[usize]) -> Trial {
 
 struct Run<'a> {
     engine: Engine,
-    duties: Vec<Watch>,
+    /// The duties under watch, with their graces.
+    duties: Vec<(Watch, Ms)>,
     batteries: &'a [usize],
     /// Contacts: place, what they did last, changes.
     contacts: Vec<(usize, bool, u32)>,
@@ -146,9 +91,6 @@ impl Run<'_> {
     fn go(&mut self, plan: &Plan) {
         let day = plan.world.day_ms();
         let mut midnights = Midnights::new(plan);
-        for (place, conducts, _) in &mut self.contacts {
-            *conducts = self.engine.conducts(*place);
-        }
         self.look(0);
         for number in 0..=MOST_DAYS {
             let midnight = number * day;
@@ -157,7 +99,6 @@ impl Run<'_> {
             }
             if let Some(earlier) = midnights.note(self.engine.midnight(midnight)) {
                 self.trial.for_ever = true;
-                // A stretch still open goes on as it did after the earlier midnight; one round shows how long.
                 self.tail(midnight, midnight + (number - earlier) * day);
                 return;
             }
@@ -169,16 +110,12 @@ impl Run<'_> {
         loop {
             let before = self.engine.events();
             let stop = self.engine.advance_some(midnight + 1, 1);
-            if self.engine.events() > before {
-                let now = self.engine.now();
-                if self.pass(now) {
-                    return false;
-                }
-                self.look(now);
+            if self.engine.events() > before && self.look(self.engine.now()) {
+                return false;
             }
             match stop {
                 Stop::Paused => {}
-                Stop::Complete => return !self.pass(midnight),
+                Stop::Complete => return !self.look(midnight),
                 Stop::TooManyEvents => {
                     self.trial.stopped = true;
                     return false;
@@ -187,14 +124,9 @@ impl Run<'_> {
         }
     }
 
-    /// After the last midnight: on until no stretch that began before it is open.
+    /// A stretch still open at the last midnight goes on as it did after the earlier one; one round more shows how long.
     fn tail(&mut self, midnight: Ms, end: Ms) {
-        let waits = |run: &Run| {
-            run.duties
-                .iter()
-                .any(|d| d.open.is_some_and(|from| from < midnight))
-        };
-        while self.at < end && waits(self) {
+        while self.at < end && self.open(midnight).is_some() {
             let before = self.engine.events();
             let stop = self.engine.advance_some(end, 1);
             let now = if self.engine.events() > before {
@@ -202,46 +134,54 @@ impl Run<'_> {
             } else {
                 end
             };
-            if self.pass(now) || stop == Stop::TooManyEvents {
+            if self.look(now) || stop == Stop::TooManyEvents {
                 return;
             }
-            self.look(now);
         }
+        // What is open for a whole round is open for ever.
+        self.trial.breaks = self.open(midnight);
     }
 
-    /// All stood as it does now up to `t`; whether that breaks a duty.
-    fn pass(&mut self, t: Ms) -> bool {
-        let from = std::mem::replace(&mut self.at, t);
+    /// A duty with a stretch that began before `midnight` and is open still, and when that is longer than its grace.
+    fn open(&self, midnight: Ms) -> Option<(usize, Ms)> {
+        self.duties
+            .iter()
+            .enumerate()
+            .find_map(|(at, (watch, grace))| {
+                let (since, _) = watch.since()?;
+                (since < midnight).then_some((at, since.saturating_add(*grace) + 1))
+            })
+    }
+
+    /// All stood as it did up to `t`, whose events are done; whether a duty is broken.
+    fn look(&mut self, t: Ms) -> bool {
         let mut breaks: Option<(usize, Ms)> = None;
-        for (at, duty) in self.duties.iter_mut().enumerate() {
-            if let Some(when) = duty.pass(from, t)
+        for (at, (watch, grace)) in self.duties.iter_mut().enumerate() {
+            let broken = watch.go(t, &self.engine);
+            let when = broken.map(|(since, _)| since + *grace + 1);
+            if let Some(when) = when
                 && breaks.is_none_or(|(_, other)| when < other)
             {
                 breaks = Some((at, when));
             }
         }
+        self.at = t;
         self.trial.until = t;
         self.trial.breaks = breaks;
-        breaks.is_some()
-    }
-
-    /// Looks at what the events of `t` have changed.
-    fn look(&mut self, t: Ms) {
-        for duty in &mut self.duties {
-            duty.runs = duty.load.is_some_and(|load| self.engine.runs(load));
-        }
+        let controls = self.engine.controls();
         for (place, conducts, changes) in &mut self.contacts {
-            let now = self.engine.conducts(*place);
+            let now = controls.conducts[*place];
             if std::mem::replace(conducts, now) != now {
                 *changes += 1;
                 self.trial.restless |= *changes >= RESTLESS;
             }
         }
         for (battery, off) in self.batteries.iter().zip(&mut self.trial.offs) {
-            if off.is_none() && !self.engine.output(*battery) {
+            if off.is_none() && !controls.output[*battery] {
                 *off = Some(t);
             }
         }
+        breaks.is_some()
     }
 }
 
@@ -266,7 +206,7 @@ mod tests {
                 plan.world.weather = vec![1.0, 0.1 * (seed % 11) as f64];
                 for duty in &mut plan.duties {
                     duty.grace_s = 40.0 * (seed % 5) as f64;
-                    duty.only = seed % 3 == 0;
+                    duty.only = seed.is_multiple_of(3);
                 }
                 plan
             };

@@ -1,0 +1,269 @@
+//! One part's lane: a source's steps, a battery's level, or when a load runs or a contact conducts. Told by height and
+//! line as well as by colour.
+
+use super::run::{Told, use_run};
+use crate::page::state::{Selection, use_bench};
+use crate::plan::{Clock, Spec};
+use crate::quantity::Ms;
+use crate::run::{BatteryRecord, SourceRecord};
+use crate::sheet::chart::{self, Group, Lane, Window};
+use leptos::prelude::*;
+
+/// The height of a lane of steps or levels, and of one of bars, in units.
+const TALL: f64 = 36.0;
+const LOW: f64 = 16.0;
+/// Times are written at so many events of a lane at the most.
+const TIMES: usize = 12;
+
+/// What is drawn of a source: could, gives.
+#[component]
+fn SourcePlot(shapes: Memo<Option<(String, String, String)>>) -> impl IntoView {
+    move || {
+        shapes.get().map(|(spilled, taken, could)| {
+            view! {
+                <path class="spill" d=spilled/>
+                <path class="taken" d=taken/>
+                <path class="could" d=could/>
+            }
+        })
+    }
+}
+
+fn source_shapes(
+    could: &[(Ms, u64)],
+    gives: &[(Ms, u64)],
+    window: Window,
+) -> (String, String, String) {
+    let most = could.iter().map(|(_, v)| *v).max().unwrap_or(0).max(1);
+    // A little room above, so that the line at the top is whole.
+    let most = most + most.div_ceil(12);
+    (
+        chart::area(could, window, most, TALL),
+        chart::area(gives, window, most, TALL),
+        chart::steps(could, window, most, TALL),
+    )
+}
+
+/// All sources together.
+#[component]
+pub(super) fn AllSources(window: Memo<Window>) -> impl IntoView {
+    let run = use_run();
+    let sums = Memo::new(move |_| {
+        let told = run.told()?;
+        let sources: Vec<&SourceRecord> = told.journey.record.sources.values().collect();
+        let could: Vec<&[(Ms, u64)]> = sources.iter().map(|s| s.could.as_slice()).collect();
+        let gives: Vec<&[(Ms, u64)]> = sources.iter().map(|s| s.gives.as_slice()).collect();
+        Some((chart::sum(&could), chart::sum(&gives)))
+    });
+    let shapes = Memo::new(move |_| {
+        sums.with(|s| {
+            s.as_ref()
+                .map(|(could, gives)| source_shapes(could, gives, window.get()))
+        })
+    });
+    view! {
+        <div class="lane-row tall">
+            <span class="lane-name">"All sources"</span>
+            <svg class="lane-plot" viewBox="0 0 1000 36" preserveAspectRatio="none" role="img" aria-label="What all sources could give, what is taken, and what is spilled">
+                <SourcePlot shapes/>
+            </svg>
+        </div>
+    }
+}
+
+/// A part's lane.
+#[component]
+pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
+    let bench = use_bench();
+    let id = StoredValue::new(lane.id.clone());
+    let lit = Memo::new(move |_| {
+        bench
+            .hover()
+            .with(|h| id.with_value(|id| h.as_ref() == Some(id)))
+    });
+    let chosen = Memo::new(move |_| {
+        bench
+            .selection()
+            .with(|s| id.with_value(|id| s.parts.contains(id)))
+    });
+    let choose = move |_| {
+        let id = id.get_value();
+        bench.show(std::slice::from_ref(&id), &[]);
+        bench.selection().set(Selection::part(&id));
+    };
+    let is_tall = matches!(lane.group, Group::Sources | Group::Batteries);
+    let class = move || {
+        let lit = if lit.get() { " lit" } else { "" };
+        let chosen = if chosen.get() { " chosen" } else { "" };
+        let tall = if is_tall { " tall" } else { "" };
+        format!("lane-row{tall}{lit}{chosen}")
+    };
+    let (group, name, own) = (lane.group, lane.name.clone(), lane.id.to_string());
+    let plot = match group {
+        Group::Sources => source(lane.clone(), window).into_any(),
+        Group::Batteries => battery(lane.clone(), window).into_any(),
+        Group::Loads => load(lane.clone(), window).into_any(),
+        Group::Contacts => contact(lane.clone(), window).into_any(),
+    };
+    let view_box = if is_tall {
+        "0 0 1000 36"
+    } else {
+        "0 0 1000 16"
+    };
+    view! {
+        <div class=class data-lane=own
+            on:pointerenter=move |_| bench.hover().set(Some(id.get_value()))
+            on:pointerleave=move |_| bench.hover().set(None)>
+            <button type="button" class="lane-name" title=name.clone() on:click=choose>{name.clone()}</button>
+            <div class="lane-field">
+                <svg class="lane-plot" viewBox=view_box preserveAspectRatio="none" role="img" aria-label=format!("{name} over the run")>
+                    {plot}
+                </svg>
+                {move || (chosen.get() || lit.get()).then(|| view! { <Times lane=lane.clone() window/> })}
+            </div>
+        </div>
+    }
+}
+
+/// A record's entry of this lane's part, whichever place it had when the run was made.
+fn entry<T: Clone>(
+    told: &Told,
+    lane: &Lane,
+    of: impl Fn(&crate::run::Record) -> &std::collections::BTreeMap<usize, T>,
+) -> Option<T> {
+    let record = &told.journey.record;
+    let place = if record.ids.get(lane.part) == Some(&lane.id) {
+        lane.part
+    } else {
+        record.ids.iter().position(|id| *id == lane.id)?
+    };
+    of(record).get(&place).cloned()
+}
+
+fn source(lane: Lane, window: Memo<Window>) -> impl IntoView {
+    let run = use_run();
+    let shapes = Memo::new(move |_| {
+        let told = run.told()?;
+        let source = entry(&told, &lane, |r| &r.sources)?;
+        Some(source_shapes(&source.could, &source.gives, window.get()))
+    });
+    view! { <SourcePlot shapes/> }
+}
+
+fn battery(lane: Lane, window: Memo<Window>) -> impl IntoView {
+    let (bench, run) = (use_bench(), use_run());
+    let marks = {
+        let lane = lane.clone();
+        Memo::new(move |_| {
+            bench.shown();
+            let spec = bench.with_shown(|plan| plan.part(&lane.id).and_then(|p| plan.spec(p)));
+            match spec {
+                Some(Spec::Battery {
+                    capacity,
+                    cut_out,
+                    cut_in,
+                    ..
+                }) => Some((capacity, cut_out, cut_in)),
+                _ => None,
+            }
+        })
+    };
+    let level = Memo::new(move |_| {
+        let (told, (capacity, ..)) = (run.told()?, marks.get()?);
+        let battery: BatteryRecord = entry(&told, &lane, |r| &r.batteries)?;
+        Some(chart::line(&battery.level, window.get(), capacity, TALL))
+    });
+    let y = move |of: fn((i128, i128, i128)) -> i128| {
+        move || {
+            marks
+                .get()
+                .map_or(TALL, |m| TALL - of(m) as f64 / m.0.max(1) as f64 * TALL)
+        }
+    };
+    let (out, back) = (y(|m| m.1), y(|m| m.2));
+    view! {
+        <path class="level" d=move || level.get().unwrap_or_default()/>
+        <line class="cut-out" x1=0 x2=1000 y1=out y2=out/>
+        <line class="cut-in" x1=0 x2=1000 y1=back y2=back/>
+    }
+}
+
+fn load(lane: Lane, window: Memo<Window>) -> impl IntoView {
+    let run = use_run();
+    let bars = Memo::new(move |_| {
+        let told = run.told()?;
+        let load = entry(&told, &lane, |r| &r.loads)?;
+        let w = window.get();
+        Some((
+            chart::bars(&load.runs, w, 2.0, LOW - 4.0),
+            chart::bars(&load.short, w, LOW - 7.0, 5.0),
+        ))
+    });
+    move || {
+        bars.get().map(|(runs, short)| {
+            view! {
+                <line class="rest" x1=0 x2=1000 y1=LOW - 2.0 y2=LOW - 2.0/>
+                <path class="runs" d=runs/>
+                <path class="short" d=short/>
+            }
+        })
+    }
+}
+
+fn contact(lane: Lane, window: Memo<Window>) -> impl IntoView {
+    let run = use_run();
+    let bars = Memo::new(move |_| {
+        let told = run.told()?;
+        let contact = entry(&told, &lane, |r| &r.contacts)?;
+        Some(chart::bars(
+            &contact.conducts,
+            window.get(),
+            5.0,
+            LOW - 10.0,
+        ))
+    });
+    move || {
+        bars.get().map(|conducts| {
+            view! {
+                <line class="rest" x1=0 x2=1000 y1=LOW - 2.0 y2=LOW - 2.0/>
+                <path class="conducts" d=conducts/>
+            }
+        })
+    }
+}
+
+/// The times of this lane's events, where they are few enough to be read.
+#[component]
+fn Times(lane: Lane, window: Memo<Window>) -> impl IntoView {
+    let run = use_run();
+    let times = move || {
+        let told = run.told()?;
+        let (w, record) = (window.get(), &told.journey.record);
+        let place = record.ids.iter().position(|id| *id == lane.id)?;
+        let first = record.events.partition_point(|e| e.t < w.from);
+        let here: Vec<Ms> = record.events[first..]
+            .iter()
+            .take_while(|e| e.t < w.to)
+            .filter(|e| e.part == place)
+            .map(|e| e.t)
+            .take(TIMES + 1)
+            .collect();
+        if here.len() > TIMES {
+            return None;
+        }
+        // One that would lie on the one before is left out; the list of events has it.
+        let mut free = f64::MIN;
+        let kept = here.into_iter().filter_map(|t| {
+            let x = w.x(t);
+            (x >= free).then(|| {
+                free = x + 46.0;
+                (x, Clock::at(t, told.journey.day_ms).to_string())
+            })
+        });
+        Some(
+            kept.map(|(x, label)| view! { <span class="lane-time" style=format!("left: {}%", x / 10.0)>{label}</span> })
+                .collect_view(),
+        )
+    };
+    view! { <div class="lane-times" aria-hidden="true">{times}</div> }
+}

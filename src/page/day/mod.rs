@@ -1,0 +1,33 @@
+//! The log's page of the day: chart, cursor, events.
+//!
+//! [`Run`] holds the record of what is shown and has it made anew after every change. The page draws what the core's
+//! sheet lays out.
+
+mod chart;
+mod cursor;
+mod events;
+mod lane;
+mod play;
+mod run;
+
+pub(super) use play::Play;
+pub(super) use run::{Run, use_run};
+
+use super::log::AsOf;
+
+use leptos::prelude::*;
+
+/// The day chart with the list of events beside it.
+#[component]
+pub fn DayChart() -> impl IntoView {
+    let run = use_run();
+    view! {
+        <div class="day-page">
+            <div class="day-main">
+                <AsOf is_old=Signal::derive(move || run.is_old() || run.failed().is_some())/>
+                <chart::Chart/>
+            </div>
+            <events::Events/>
+        </div>
+    }
+}

@@ -1,0 +1,190 @@
+//! Above the chart: how far the run goes, how much of it shows, and playing it.
+
+use super::chart::Shows;
+use super::run::{Run, use_run};
+use crate::page::state::{Bench, use_bench};
+use crate::plan::Clock;
+use crate::quantity::Ms;
+use crate::run::{Extent, MOST_DAYS};
+use leptos::prelude::*;
+use std::rc::Rc;
+
+/// The speeds: minutes of the dial in a second, and what that is called.
+const SPEEDS: [(u32, &str); 5] = [
+    (10, "10 minutes a second"),
+    (60, "an hour a second"),
+    (240, "4 hours a second"),
+    (1440, "a day a second"),
+    (10_080, "7 days a second"),
+];
+
+/// The bar above the chart.
+#[component]
+pub fn Play() -> impl IntoView {
+    let (bench, run) = (use_bench(), use_run());
+    let moment = bench.moment();
+    let day_ms = move || {
+        bench.shown();
+        bench.with_shown(|plan| plan.world.day_ms())
+    };
+    let speed = RwSignal::new(SPEEDS[1].0);
+    let plays = RwSignal::new(false);
+    drive(plays, speed);
+    let time = move || {
+        let (t, day) = (moment.get(), day_ms());
+        format!("Day {}, {}", t / day + 1, Clock::at(t, day))
+    };
+    let choose_extent = move |ev| {
+        let word = event_target_value(&ev);
+        let extent = match word.parse() {
+            Ok(days) => Extent::Days(days),
+            Err(_) => Extent::UntilRepeat,
+        };
+        run.extent().set(extent);
+    };
+    let extents = move || {
+        let chosen = run.extent().get();
+        let mut all: Vec<(String, String, bool)> = (1..=MOST_DAYS)
+            .map(|d| {
+                (
+                    d.to_string(),
+                    if d == 1 {
+                        "1 day".into()
+                    } else {
+                        format!("{d} days")
+                    },
+                    chosen == Extent::Days(d),
+                )
+            })
+            .collect();
+        all.push((
+            "repeat".into(),
+            "until it repeats".into(),
+            chosen == Extent::UntilRepeat,
+        ));
+        all.into_iter()
+            .map(|(value, name, on)| view! { <option value=value selected=on>{name}</option> })
+            .collect_view()
+    };
+    let state = move || {
+        if let Some(why) = run.failed() {
+            return format!("The run could not be made: {why}.");
+        }
+        if let Some((done, of)) = run.progress() {
+            return if of > 1 {
+                format!("Running, day {done} of {of}…")
+            } else {
+                "Running…".into()
+            };
+        }
+        let Some(told) = run.told() else {
+            return String::new();
+        };
+        let journey = &told.journey;
+        if !journey.record.complete {
+            return "Stopped early: more happens than a run takes in.".into();
+        }
+        match (run.extent().get(), journey.repeats) {
+            (Extent::UntilRepeat, Some(earlier)) => format!(
+                "Day {} repeats day {}: so it goes on for ever.",
+                journey.record.end / journey.day_ms + 1,
+                earlier + 1
+            ),
+            (Extent::UntilRepeat, None) => "No day of the first 60 repeats an earlier one.".into(),
+            _ => String::new(),
+        }
+    };
+    view! {
+        <div class="play" role="group" aria-label="Run and cursor">
+            <button type="button" class="play-step" aria-label="Event before" title="Event before (Left on the cursor)" on:click=move |_| step(bench, run, false)>"◂ Event"</button>
+            <button type="button" class="play-go" aria-pressed=move || plays.get().to_string() on:click=move |_| plays.update(|p| *p = !*p)>
+                {move || if plays.get() { "Stop" } else { "Play" }}
+            </button>
+            <button type="button" class="play-step" aria-label="Next event" title="Next event (Right on the cursor)" on:click=move |_| step(bench, run, true)>"Event ▸"</button>
+            <output class="play-time">{time}</output>
+            <label>"at "<select aria-label="Speed" on:change=move |ev| speed.set(event_target_value(&ev).parse().unwrap_or(60))>
+                {SPEEDS.map(|(s, name)| view! { <option value=s.to_string() selected=move || speed.get() == s>{name}</option> })}
+            </select></label>
+            <label>"Run "<select aria-label="Length of the run" on:change=choose_extent>{extents}</select></label>
+            <Shows/>
+            <span class="run-state" role="status">{state}</span>
+        </div>
+    }
+}
+
+/// Goes to the event after the moment shown, or to the one before it; at an end it stays.
+pub(super) fn step(bench: Bench, run: Run, forwards: bool) {
+    let moment = bench.moment();
+    let now = moment.get_untracked();
+    let to = run.signal().with_untracked(|told| {
+        let events = &told.as_ref()?.journey.record.events;
+        if forwards {
+            events
+                .get(events.partition_point(|e| e.t <= now))
+                .map(|e| e.t)
+        } else {
+            let at = events.partition_point(|e| e.t < now);
+            at.checked_sub(1).map(|at| events[at].t)
+        }
+    });
+    match to {
+        Some(t) => moment.set(t),
+        None => bench.notice(
+            if forwards {
+                "No event after this moment."
+            } else {
+                "No event before this moment."
+            }
+            .into(),
+        ),
+    }
+}
+
+/// Moves the moment on while it plays; at the end of the run it stops.
+fn drive(plays: RwSignal<bool>, speed: RwSignal<u32>) {
+    let (bench, run) = (use_bench(), use_run());
+    let moment = bench.moment();
+    // The time of the frame before, and parts of a millisecond of the run that it did not use up.
+    let before = StoredValue::new((None::<f64>, 0.0));
+    let frame = move |now: f64| {
+        // The chart may have gone away.
+        if plays.try_get_untracked() != Some(true) {
+            return false;
+        }
+        let (then, rest) = before.get_value();
+        let passed = then.map_or(0.0, |then| (now - then).clamp(0.0, 100.0));
+        let day = bench.with_shown(|plan| plan.world.day_ms());
+        let wanted =
+            passed / 1000.0 * f64::from(speed.get_untracked()) / 1440.0 * day as f64 + rest;
+        before.set_value((Some(now), wanted.fract()));
+        let end = run
+            .signal()
+            .with_untracked(|t| t.as_ref().map_or(day, |t| t.journey.record.end));
+        let last = end.saturating_sub(1);
+        let shown = moment.get_untracked();
+        let next = shown.saturating_add(wanted as Ms).min(last);
+        if next != shown {
+            moment.set(next);
+        }
+        if next >= last {
+            plays.set(false);
+        }
+        next < last
+    };
+    Effect::new(move |_| {
+        if plays.get() {
+            before.set_value((None, 0.0));
+            tick(Rc::new(frame));
+        }
+    });
+}
+
+/// Calls `f` with the time of every frame, in milliseconds, until it answers no.
+fn tick(f: Rc<dyn Fn(f64) -> bool>) {
+    request_animation_frame(move || {
+        let now = window().performance().map_or(0.0, |clock| clock.now());
+        if f(now) {
+            tick(f);
+        }
+    });
+}

@@ -1,0 +1,153 @@
+//! The run of what is shown: made anew after every change, at once where that takes less than a frame, else beside the
+//! page. The old one stays, marked, until the new one is there.
+
+use super::chart::Scale;
+use crate::page::state::Bench;
+use crate::page::worker::{Answer, Clerk, Task};
+use crate::plan::Plan;
+use crate::quantity::Ms;
+use crate::run::{Course, Extent, Journey};
+use crate::sheet::chart::Group;
+use leptos::prelude::*;
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+/// How long a run may hold the page up, in milliseconds.
+const FRAME: f64 = 8.0;
+/// Events between two looks at the clock.
+const PIECE: u64 = 250;
+
+/// A run with the plan that it is of.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Told {
+    /// What happened.
+    pub journey: Arc<Journey>,
+    /// What was shown when it was asked for: [`Bench::shown`].
+    pub shown: u64,
+}
+
+/// The page's run. Cheap to copy; provided by context.
+#[derive(Clone, Copy)]
+pub struct Run {
+    bench: Bench,
+    told: RwSignal<Option<Told>>,
+    extent: RwSignal<Extent>,
+    progress: RwSignal<Option<(u64, u64)>>,
+    failed: RwSignal<Option<String>>,
+    scale: RwSignal<Scale>,
+    folded: RwSignal<BTreeSet<Group>>,
+    clerk: Clerk,
+}
+
+/// The page's run, from the context that the frame provides.
+pub fn use_run() -> Run {
+    expect_context()
+}
+
+impl Run {
+    /// Starts to follow what is shown.
+    pub fn start(bench: Bench) -> Run {
+        let run = Run {
+            bench,
+            told: RwSignal::new(None),
+            extent: RwSignal::new(Extent::Days(1)),
+            progress: RwSignal::new(None),
+            failed: RwSignal::new(None),
+            scale: RwSignal::new(Scale::Whole),
+            folded: RwSignal::new(BTreeSet::new()),
+            clerk: Clerk::new(),
+        };
+        Effect::new(move |_| {
+            let (shown, extent) = (bench.shown(), run.extent.get());
+            run.make(shown, extent);
+        });
+        run
+    }
+
+    /// The last run that is there. Tracked.
+    pub fn told(self) -> Option<Told> {
+        self.told.get()
+    }
+
+    /// The last run that is there, as a signal.
+    pub fn signal(self) -> Signal<Option<Told>> {
+        self.told.into()
+    }
+
+    /// How far the run goes.
+    pub fn extent(self) -> RwSignal<Extent> {
+        self.extent
+    }
+
+    /// How much of the run the chart shows.
+    pub fn scale(self) -> RwSignal<Scale> {
+        self.scale
+    }
+
+    /// The groups of lanes that are folded.
+    pub fn folded(self) -> RwSignal<BTreeSet<Group>> {
+        self.folded
+    }
+
+    /// Whether a newer run than the one that is there is under way. Tracked.
+    pub fn is_old(self) -> bool {
+        self.progress.with(Option::is_some)
+    }
+
+    /// How many days of how many the run under way has done. Tracked.
+    pub fn progress(self) -> Option<(u64, u64)> {
+        self.progress.get()
+    }
+
+    /// Why there is no newer run. Tracked.
+    pub fn failed(self) -> Option<String> {
+        self.failed.get()
+    }
+
+    /// Where the run that is there ends; the end of the first day where there is none. Tracked.
+    pub fn end(self) -> Ms {
+        let told = self.told.with(|t| t.as_ref().map(|t| t.journey.record.end));
+        told.unwrap_or_else(|| self.bench.with_shown(|plan| plan.world.day_ms()))
+    }
+
+    fn make(self, shown: u64, extent: Extent) {
+        self.clerk.stop();
+        self.failed.set(None);
+        let at_once = self.bench.with_shown(|plan| within_a_frame(plan, extent));
+        if let Some(journey) = at_once {
+            return self.put(journey, shown);
+        }
+        self.progress.set(Some((0, 1)));
+        let hear = move |piece: Result<Answer, String>| match piece {
+            Ok(Answer::Progress(done, of)) => self.progress.set(Some((done, of))),
+            Ok(Answer::Day(journey)) => self.put(*journey, shown),
+            Ok(_) => {}
+            Err(why) => {
+                self.progress.set(None);
+                self.failed.set(Some(why));
+            }
+        };
+        self.bench
+            .with_shown(|plan| self.clerk.ask(plan, Task::Day(extent), hear));
+    }
+
+    fn put(self, journey: Journey, shown: u64) {
+        let journey = Arc::new(journey);
+        self.told.set(Some(Told { journey, shown }));
+        self.progress.set(None);
+    }
+}
+
+/// The run, if it takes less than a frame.
+fn within_a_frame(plan: &Plan, extent: Extent) -> Option<Journey> {
+    let clock = window().performance();
+    let now = || clock.as_ref().map_or(0.0, web_sys::Performance::now);
+    let start = now();
+    let mut course = Course::new(plan, extent);
+    while !course.go(PIECE) {
+        if now() - start > FRAME {
+            return None;
+        }
+    }
+    Some(course.finish(plan))
+}

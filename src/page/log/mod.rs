@@ -1,0 +1,76 @@
+//! The station log below the board: what the plan does over its days, on pages of their own. A grip sets its height, a
+//! button folds it.
+//!
+//! A page that is not open is not there: it costs nothing. It computes no power.
+
+mod grip;
+mod stale;
+
+pub(super) use stale::AsOf;
+
+use super::state::use_bench;
+use grip::Grip;
+use leptos::prelude::*;
+
+/// A page of the log.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LogPage {
+    /// The day chart.
+    Day,
+}
+
+impl LogPage {
+    /// All pages, in their order.
+    pub const ALL: [LogPage; 1] = [LogPage::Day];
+
+    /// Its name on the button.
+    pub const fn name(self) -> &'static str {
+        match self {
+            LogPage::Day => "Day",
+        }
+    }
+}
+
+/// The log.
+#[component]
+pub fn Log(
+    /// Whether a narrow screen shows it.
+    open: impl Fn() -> bool + Send + Sync + Copy + 'static,
+) -> impl IntoView {
+    let bench = use_bench();
+    let folded = RwSignal::new(false);
+    let height = RwSignal::new(grip::AT_FIRST);
+    let page = bench.log();
+    let tab = move |one: LogPage| {
+        let is_open = move || page.get() == one && !folded.get();
+        let turn = move |_| {
+            page.set(one);
+            folded.set(false);
+        };
+        view! {
+            <button type="button" class="log-tab" aria-pressed=move || is_open().to_string() on:click=turn>
+                {one.name()}
+            </button>
+        }
+    };
+    let shown = move || match page.get() {
+        LogPage::Day => view! { <super::day::DayChart/> }.into_any(),
+    };
+    let style = move || format!("--log-height: {}px", height.get());
+    view! {
+        <section class="log" class:open=open class:folded=move || folded.get() style=style aria-label="Station log">
+            <Grip height/>
+            <div class="log-head" role="group" aria-label="Pages of the log">
+                <div class="log-tabs">{LogPage::ALL.map(tab)}</div>
+                {move || (page.get() == LogPage::Day && !folded.get()).then(|| view! { <super::day::Play/> })}
+                <button type="button" class="log-fold" aria-expanded=move || (!folded.get()).to_string()
+                    on:click=move |_| folded.update(|f| *f = !*f)>
+                    {move || if folded.get() { "Unfold" } else { "Fold" }}
+                </button>
+            </div>
+            <div class="log-page" hidden=move || folded.get()>
+                {move || (!folded.get()).then(shown)}
+            </div>
+        </section>
+    }
+}

@@ -1,0 +1,149 @@
+//! Trying a plan without having it: what is tried is shown on the board and run, the document stays as it is.
+//!
+//! A loss is looked at this way, and a change before it is taken. The first edit, undo or opening of a plan ends it.
+
+use super::state::{Bench, use_bench};
+use crate::plan::{PartId, Plan, WireId};
+use leptos::prelude::*;
+
+/// A plan that is tried.
+pub(super) struct Trial {
+    /// The plan as it would be.
+    pub(super) plan: Plan,
+    /// The same, and behind it the parts and wires of the document that it has no more.
+    pub(super) board: Plan,
+}
+
+/// How a part or wire of the board stands to the document.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Mark {
+    /// As in the document.
+    Same,
+    /// In the document, but not in what is tried.
+    Gone,
+    /// Not in the document.
+    New,
+    /// Set otherwise than in the document.
+    Changed,
+}
+
+impl Mark {
+    /// The class on the board.
+    pub const fn class(self) -> &'static str {
+        match self {
+            Mark::Same => "",
+            Mark::Gone => " gone",
+            Mark::New => " new",
+            Mark::Changed => " changed",
+        }
+    }
+
+    /// What it adds to what is said of a part.
+    pub const fn said(self) -> &'static str {
+        match self {
+            Mark::Same => "",
+            Mark::Gone => ", gone in what is tried",
+            Mark::New => ", new in what is tried",
+            Mark::Changed => ", changed in what is tried",
+        }
+    }
+
+    fn of<T: PartialEq>(before: Option<&T>, now: Option<&T>) -> Mark {
+        match (before, now) {
+            (Some(_), None) => Mark::Gone,
+            (None, Some(_)) => Mark::New,
+            (before, now) if before == now => Mark::Same,
+            _ => Mark::Changed,
+        }
+    }
+}
+
+impl Bench {
+    /// Shows `plan` in the document's place until something is edited or [`Bench::end_trial`] is called. `says` tells
+    /// what is shown, such as "Without the roof panel".
+    pub fn try_plan(self, says: &str, mut plan: Plan) {
+        super::view::give_places(&mut plan);
+        self.doc.update_value(|doc| {
+            let mut board = plan.clone();
+            if let Some(document) = &doc.plan {
+                let gone = document.parts.iter().filter(|p| plan.part(&p.id).is_none());
+                board.parts.extend(gone.cloned());
+                let gone = document.wires.iter().filter(|w| plan.wire(&w.id).is_none());
+                board.wires.extend(gone.cloned());
+            }
+            doc.trial = Some(Trial { plan, board });
+        });
+        self.trial_says.set(Some(says.into()));
+        self.show_anew();
+    }
+
+    /// Shows the document again.
+    pub fn end_trial(self) {
+        let had = self
+            .doc
+            .try_update_value(|doc| doc.trial.take().is_some())
+            .unwrap_or(false);
+        if had {
+            self.trial_says.set(None);
+            self.show_anew();
+        }
+    }
+
+    /// What is tried, in words. Tracked.
+    pub fn trial(self) -> Option<String> {
+        self.trial_says.get()
+    }
+
+    /// How a part of the board stands to the document. Tracks the trial.
+    pub fn mark_of_part(self, id: &PartId) -> Mark {
+        if self.trial_says.with(Option::is_none) {
+            return Mark::Same;
+        }
+        self.doc.with_value(|doc| {
+            let find = |plan: &Option<&Plan>| plan.and_then(|p| p.part(id)).cloned();
+            let tried = doc.trial.as_ref().map(|t| &t.plan);
+            let (before, now) = (find(&doc.plan.as_ref()), find(&tried));
+            Mark::of(before.as_ref(), now.as_ref())
+        })
+    }
+
+    /// How a wire of the board stands to the document. Tracks the trial.
+    pub fn mark_of_wire(self, id: &WireId) -> Mark {
+        if self.trial_says.with(Option::is_none) {
+            return Mark::Same;
+        }
+        self.doc.with_value(|doc| {
+            let find = |plan: &Option<&Plan>| plan.and_then(|p| p.wire(id)).cloned();
+            let tried = doc.trial.as_ref().map(|t| &t.plan);
+            let (before, now) = (find(&doc.plan.as_ref()), find(&tried));
+            Mark::of(before.as_ref(), now.as_ref())
+        })
+    }
+
+    /// Forgets the run of what was shown.
+    pub(super) fn forget_run(self) {
+        self.doc.update_value(|doc| doc.playback = None);
+    }
+
+    fn show_anew(self) {
+        self.forget_run();
+        self.refresh();
+        self.shown.update(|n| *n += 1);
+    }
+}
+
+/// Says what is tried, and leads back.
+#[component]
+pub fn TrialBanner() -> impl IntoView {
+    let bench = use_bench();
+    move || {
+        bench.trial().map(|says| {
+            view! {
+                <div class="trial" role="status">
+                    <span>"Shown as a trial: " {says}</span>
+                    <button type="button" on:click=move |_| bench.end_trial()>"Back to the plan"</button>
+                </div>
+            }
+        })
+    }
+}

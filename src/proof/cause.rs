@@ -1,0 +1,292 @@
+//! Why a duty is broken: for each gap, what holds the load off, or lets it run, as a sentence that one can act on.
+//!
+//! The run is gone through once more. Within a gap the way up the wires is walked at its first moment and after every
+//! event, so a reason that comes or goes within the gap is seen; the reason that holds longest is told first. What is
+//! told is exact for the moment at which the reason begins. What would be enough is found by [`super::reserve`].
+
+use super::check::Check;
+use super::reserve::{self, Want};
+use super::upstream::{Key, Reason, Scene};
+use super::words::{Dial, length};
+use crate::net::words::name;
+use crate::plan::{PartId, Plan, WireId};
+use crate::quantity::Ms;
+use crate::run::{Engine, Record, Stop};
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+/// The cause of one gap.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Cause {
+    /// What happens, why, and what would be enough.
+    pub says: String,
+    /// The parts concerned, the load first.
+    pub parts: Vec<PartId>,
+    /// The wires concerned, the load's first.
+    pub wires: Vec<WireId>,
+}
+
+/// A gap while it is looked into.
+struct Case {
+    duty: usize,
+    load: usize,
+    from: Ms,
+    to: Ms,
+    on: bool,
+    /// The reasons found, how long each holds, and from when it first does.
+    found: BTreeMap<Key, (Ms, Ms, Reason)>,
+    /// The reason that holds now, and since when.
+    now: Option<(Key, Ms)>,
+}
+
+impl Case {
+    /// Counts the present reason up to `t`.
+    fn count(&mut self, t: Ms) {
+        if let Some((key, since)) = &mut self.now
+            && let Some((held, _, _)) = self.found.get_mut(key)
+        {
+            *held += t.min(self.to).saturating_sub(*since);
+            *since = t.min(self.to);
+        }
+    }
+
+    fn look(&mut self, scene: Scene) {
+        let key = scene.reason(self.load, self.on, false).key;
+        if self.now.as_ref().is_some_and(|(now, _)| *now == key) {
+            return;
+        }
+        self.count(scene.t);
+        let found = self.found.entry(key.clone());
+        found.or_insert_with(|| (0, scene.t, scene.reason(self.load, self.on, true)));
+        self.now = Some((key, scene.t));
+    }
+}
+
+/// The cause of each gap of `check`, which is the check of `plan`: by duty, then by gap. `watch` is told how many
+/// milliseconds of the run are done, and of how many.
+pub fn causes(plan: &Plan, check: &Check, watch: &mut dyn FnMut(Ms, Ms)) -> Vec<Vec<Cause>> {
+    let dial = Dial {
+        day_ms: plan.world.day_ms(),
+        days: check.days,
+    };
+    let mut cases = cases(plan, check);
+    let end = cases.iter().map(|c| c.to).max().unwrap_or(0);
+    let mut all: Vec<Vec<Cause>> = check.duties.iter().map(|_| Vec::new()).collect();
+    if cases.is_empty() {
+        return all;
+    }
+    // What comes after the gaps is looked up: when an empty battery is back. Two rounds of days hold all that repeats.
+    let beyond = check.days.max(1).saturating_mul(dial.day_ms);
+    let record = record(plan, end.saturating_add(beyond.min(dial.day_ms * 8)));
+    look_into(plan, &record, dial, &mut cases, &mut |done| {
+        watch(done, end)
+    });
+    let needs = needs(plan, &record, &cases);
+    for (case, need) in cases.iter().zip(needs) {
+        all[case.duty].push(tell(plan, check, dial, &record, case, need));
+    }
+    all
+}
+
+fn record(plan: &Plan, end: Ms) -> Record {
+    let mut engine = Engine::recording(plan);
+    engine.advance(end);
+    engine.into_record(plan, end)
+}
+
+fn cases(plan: &Plan, check: &Check) -> Vec<Case> {
+    let mut cases = Vec::new();
+    for (duty, verdict) in check.duties.iter().enumerate() {
+        let Some(load) = plan.parts.iter().position(|p| p.id == verdict.part) else {
+            continue;
+        };
+        cases.extend(verdict.gaps.iter().map(|gap| Case {
+            duty,
+            load,
+            from: gap.from,
+            to: gap.to,
+            on: gap.on,
+            found: BTreeMap::new(),
+            now: None,
+        }));
+    }
+    cases
+}
+
+/// Goes through the run and walks up from the load of each gap, at its start and after each event in it.
+fn look_into(
+    plan: &Plan,
+    record: &Record,
+    dial: Dial,
+    cases: &mut [Case],
+    watch: &mut dyn FnMut(Ms),
+) {
+    let mut order: Vec<usize> = (0..cases.len()).collect();
+    order.sort_by_key(|at| cases[*at].from);
+    let mut coming = order.into_iter().peekable();
+    let mut open: Vec<usize> = Vec::new();
+    let mut engine = Engine::new(plan);
+    loop {
+        let start = coming.peek().map(|at| cases[*at].from);
+        let last = open.iter().map(|at| cases[*at].to).max();
+        let Some(stop) = start.into_iter().chain(last).min() else {
+            return;
+        };
+        let events = engine.events();
+        let paused = !open.is_empty() && {
+            engine.advance_some(stop, 1);
+            engine.events() > events
+        };
+        let t = if paused { engine.now() } else { stop };
+        if !paused && engine.advance(stop.saturating_add(1)) == Stop::TooManyEvents {
+            coming.by_ref().for_each(|at| open.push(at));
+        }
+        while let Some(at) = coming.next_if(|at| cases[*at].from <= t) {
+            open.push(at);
+            watch(t);
+        }
+        open.retain(|at| {
+            let case = &mut cases[*at];
+            if t < case.to {
+                let anchor = case.from;
+                case.look(Scene {
+                    plan,
+                    engine: &engine,
+                    record,
+                    t,
+                    anchor,
+                    dial,
+                });
+            } else {
+                case.count(t);
+            }
+            t < case.to
+        });
+    }
+}
+
+/// The reason that held longest, the earlier of equals.
+fn main_reason(case: &Case) -> Option<&(Ms, Ms, Reason)> {
+    let reasons = case.found.values();
+    reasons.max_by_key(|(held, from, _)| (*held, std::cmp::Reverse(*from)))
+}
+
+/// For each gap that an empty battery makes, what would have been enough.
+fn needs(plan: &Plan, record: &Record, cases: &[Case]) -> Vec<Option<reserve::Enough>> {
+    let mut wants: Vec<(Ms, usize, Want)> = Vec::new();
+    for (at, case) in cases.iter().enumerate() {
+        let Some((_, since, reason)) = main_reason(case).filter(|_| !case.on) else {
+            continue;
+        };
+        if let Some(battery) = reason.empty {
+            let want = Want {
+                battery,
+                load: case.load,
+                from: case.from,
+                to: case.to,
+                grace: plan.duties[case.duty].grace_ms(),
+            };
+            wants.push((reserve::went_off(record, battery, *since), at, want));
+        }
+    }
+    wants.sort_by_key(|(off, at, _)| (*off, *at));
+    let mut engine = Engine::new(plan);
+    let mut all: Vec<Option<reserve::Enough>> = cases.iter().map(|_| None).collect();
+    for (off, at, want) in wants {
+        // A battery that starts empty has no moment at which it went off.
+        if off > 0 && engine.advance(off) == Stop::Complete {
+            all[at] = reserve::enough_for(&engine, plan, record, want, off);
+        }
+    }
+    all
+}
+
+fn tell(
+    plan: &Plan,
+    check: &Check,
+    dial: Dial,
+    record: &Record,
+    case: &Case,
+    need: Option<reserve::Enough>,
+) -> Cause {
+    let whole = case.to - case.from;
+    let mut reasons: Vec<&(Ms, Ms, Reason)> = case.found.values().collect();
+    reasons.sort_by_key(|(held, from, _)| (std::cmp::Reverse(*held), *from));
+    // What holds for less than a tenth of the gap does not make it.
+    let told: Vec<_> = reasons
+        .iter()
+        .take(2)
+        .enumerate()
+        .filter(|(at, (held, _, _))| *at == 0 || held.saturating_mul(10) >= whole)
+        .map(|(_, r)| *r)
+        .collect();
+    let partly = told.len() > 1
+        || told
+            .first()
+            .is_some_and(|(held, _, _)| whole - held > whole / 20);
+    let said = told.iter().map(|(held, _, reason)| {
+        let because = reason.clauses.join(", because ");
+        match partly {
+            true => format!("for {} of it, {because}", length(*held)),
+            false => because,
+        }
+    });
+    let because = said.collect::<Vec<_>>().join("; ");
+    let because = if because.is_empty() {
+        "why is not known".into()
+    } else {
+        because
+    };
+    let lasts = check.for_ever && dial.day_ms > 0 && case.to == check.days * dial.day_ms;
+    let advice = need.map(|n| format!(" {}", n.says(plan, dial, lasts && stays_off(record, case))));
+    let says = format!(
+        "{}: {because}.{}",
+        subject(plan, dial, record, case),
+        advice.unwrap_or_default()
+    );
+    let (mut parts, mut wires) = (Vec::new(), Vec::new());
+    for (_, _, reason) in &told {
+        parts.extend(reason.parts.iter().copied());
+        wires.extend(reason.wires.iter().copied());
+    }
+    Cause {
+        says,
+        parts: once(&parts).map(|p| plan.parts[p].id.clone()).collect(),
+        wires: once(&wires).map(|w| plan.wires[w].id.clone()).collect(),
+    }
+}
+
+/// Each once, in the order in which they come.
+fn once(places: &[usize]) -> impl Iterator<Item = usize> {
+    let first = |at: usize| !places[..at].contains(&places[at]);
+    (0..places.len())
+        .filter(move |at| first(*at))
+        .map(|at| places[at])
+}
+
+/// Whether the load does not run again after the gap, as far as the record goes.
+fn stays_off(record: &Record, case: &Case) -> bool {
+    let runs = record.loads.get(&case.load);
+    runs.is_none_or(|l| l.runs.iter().all(|(_, to)| *to <= case.from))
+}
+
+/// What the load does: `Stair lamp goes dark at 03:12`.
+fn subject(plan: &Plan, dial: Dial, record: &Record, case: &Case) -> String {
+    let n = name(plan, case.load);
+    let stretch = dial.stretch(case.from, case.to);
+    if case.on {
+        return format!("{n} runs {stretch} though it should be off");
+    }
+    let symbol = plan
+        .kind_of(&plan.parts[case.load])
+        .map(|k| k.symbol.as_str());
+    let light = matches!(symbol, Some("lamp" | "floodlight" | "beacon"));
+    let ran = record.loads.get(&case.load);
+    let stops = ran.is_some_and(|l| l.runs.iter().any(|(_, to)| *to == case.from));
+    match (light, stops) {
+        (true, true) => format!("{n} goes dark {}", dial.at(case.from)),
+        (true, false) => format!("{n} is dark {stretch}"),
+        (false, true) => format!("{n} stops {}", dial.at(case.from)),
+        (false, false) => format!("{n} does not run {stretch}"),
+    }
+}

@@ -1,0 +1,311 @@
+//! Many losses of one plan judged: only the island that a loss is on is run again, and losses that leave the same are
+//! judged once. Where islands can't be told apart exactly, the whole plan is run instead.
+
+use super::island::{islands, part_of};
+use super::shape::{Key, Shape};
+use super::trial::{Together, Trial, joint_end};
+use super::{Harm, Loss, LossReport, without};
+use crate::net::Net;
+use crate::plan::{PartId, Plan, Spec};
+use crate::proof::check::{Check, Judge};
+use crate::proof::stretch::{Stretch, stretches};
+use crate::quantity::{Energy, Ms, STEP_MS};
+use crate::run::{BOUND, Clockwork};
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+/// Answers kept at the most before all are forgotten.
+const KEPT: usize = 100_000;
+
+/// Judges losses of one plan.
+pub struct Trials<'a> {
+    plan: &'a Plan,
+    day: Ms,
+    /// The duties that the whole plan keeps.
+    duties: Vec<Kept>,
+    islands: Vec<Island>,
+    /// The island of each part.
+    island_of: BTreeMap<PartId, usize>,
+    /// The whole plan's run, by island.
+    whole: Vec<Trial>,
+    end: (u64, Option<u64>),
+    /// What the islands do together; none where there is but one to run.
+    together: Option<Together>,
+    known: BTreeMap<Key, Rc<LossReport>>,
+}
+
+struct Kept {
+    at: usize,
+    island: usize,
+    applies: Clockwork,
+    draw: u64,
+}
+
+struct Island {
+    plan: Plan,
+    shape: Shape,
+}
+
+impl<'a> Trials<'a> {
+    /// Trials of `plan`; `whole` is its check.
+    pub fn new(plan: &'a Plan, whole: &Check) -> Trials<'a> {
+        let net = Net::compile(plan);
+        let mut lists = islands(plan, &net);
+        let mut together = None;
+        let mut runs: Vec<Trial> = Vec::new();
+        let mut end = (0, None);
+        if lists.len() > 1 {
+            let apart = |list: &Vec<usize>| Trial::run(&part_of(plan, list), true);
+            runs = lists.iter().map(apart).collect();
+            end = joint_end(runs.iter());
+            let events = runs.iter().map(|r| r.events).sum::<u64>();
+            // As many events again as the joint run may have: days that repeat are told once above.
+            let sound = runs.iter().all(|r| !r.odd)
+                && events.saturating_mul(end.0 + 1) < BOUND
+                && (whole.days, whole.for_ever) == (end.0, end.1.is_some());
+            together = Together::of(&runs, end).filter(|_| sound);
+        }
+        if together.is_none() {
+            let all: Vec<usize> = (0..plan.parts.len()).collect();
+            runs = vec![Trial::run(&part_of(plan, &all), false)];
+            end = (runs[0].days, runs[0].earlier);
+            lists = vec![all];
+        }
+        let mut island_of = BTreeMap::new();
+        for (number, list) in lists.iter().enumerate() {
+            for at in list {
+                island_of.insert(plan.parts[*at].id.clone(), number);
+            }
+        }
+        let islands = lists.iter().map(|list| {
+            let plan = part_of(plan, list);
+            let shape = Shape::new(&plan);
+            Island { plan, shape }
+        });
+        Trials {
+            plan,
+            day: plan.world.day_ms(),
+            duties: kept(plan, &net, whole, &island_of),
+            islands: islands.collect(),
+            island_of,
+            whole: runs,
+            end,
+            together,
+            known: BTreeMap::new(),
+        }
+    }
+
+    /// How many islands are run apart; 1 where the whole plan is run each time.
+    pub fn islands(&self) -> usize {
+        self.islands.len()
+    }
+
+    /// What one loss breaks.
+    pub fn judge(&mut self, loss: &Loss) -> LossReport {
+        self.judge_all(&[loss])
+    }
+
+    /// The island of a loss; losses on two of them can't help each other.
+    pub(super) fn island(&self, loss: &Loss) -> Option<usize> {
+        let part = match loss {
+            Loss::Part(id) | Loss::Switch(id) | Loss::Empty(id) => id,
+            Loss::Wire(id) => &self.plan.wire(id)?.from.part,
+        };
+        self.island_of.get(part).copied()
+    }
+
+    /// The same key for losses of one island that leave the same.
+    pub(super) fn key(&self, losses: &[&Loss]) -> Option<Key> {
+        let island = self.island(losses.first()?)?;
+        Some(self.islands.get(island)?.shape.key(island, losses))
+    }
+
+    /// What losses on one island break together; the report names the first.
+    pub(super) fn judge_all(&mut self, losses: &[&Loss]) -> LossReport {
+        let nothing = |loss: &Loss| LossReport {
+            loss: loss.clone(),
+            breaks: Vec::new(),
+            harms: Vec::new(),
+            days: self.end.0,
+            loss_of_load: 0,
+        };
+        let Some(key) = self.key(losses) else {
+            return losses.first().map_or_else(
+                || nothing(&Loss::Part(PartId::from(""))),
+                |loss| nothing(loss),
+            );
+        };
+        if self.duties.is_empty() {
+            return nothing(losses[0]);
+        }
+        let report = match self.known.get(&key) {
+            Some(report) => report.clone(),
+            None => {
+                let (report, alike) = self.tried(key.island, losses);
+                let report = Rc::new(report);
+                if self.known.len() >= KEPT {
+                    self.known.clear();
+                }
+                if alike {
+                    self.known.insert(key, report.clone());
+                }
+                report
+            }
+        };
+        let mut report = LossReport::clone(&report);
+        report.loss = losses[0].clone();
+        self.add_own(&mut report, losses);
+        report
+    }
+
+    /// Losing a duty's own load breaks that duty, whatever was seen.
+    fn add_own(&self, report: &mut LossReport, losses: &[&Loss]) {
+        let lost =
+            |id: &PartId| (losses.iter()).any(|l| matches!(l, Loss::Part(part) if part == id));
+        for kept in &self.duties {
+            if lost(&self.plan.duties[kept.at].part) && !report.breaks.contains(&kept.at) {
+                report.breaks.push(kept.at);
+                report.harms.push(Harm {
+                    duty: kept.at,
+                    first: None,
+                    lasts: Some(0),
+                    dark: 0,
+                    needless: 0,
+                    unserved: 0,
+                });
+            }
+        }
+        report.breaks.sort_unstable();
+        report.harms.sort_unstable_by_key(|h| h.duty);
+    }
+
+    /// What losses break, and whether others that leave the same break the same: near the bound of events they may not,
+    /// for a part that does nothing may have events too.
+    fn tried(&self, island: usize, losses: &[&Loss]) -> (LossReport, bool) {
+        let rest = |plan: Plan| losses.iter().fold(plan, |plan, loss| without(&plan, loss));
+        if let Some(together) = &self.together {
+            let trial = Trial::run(&rest(self.islands[island].plan.clone()), true);
+            let others = self
+                .whole
+                .iter()
+                .enumerate()
+                .filter(|(at, _)| *at != island);
+            let others = others.map(|(_, t)| t);
+            let (days, earlier) = joint_end(others.chain([&trial]));
+            let events = self.whole.iter().map(|t| t.events).sum::<u64>() + trial.events;
+            if !trial.odd && events.saturating_mul(days + 1) < BOUND && together.bears(&trial, days)
+            {
+                return (self.report(island, &trial, days, earlier), true);
+            }
+        }
+        let all: Vec<usize> = (0..self.plan.parts.len()).collect();
+        let trial = Trial::run(&rest(part_of(self.plan, &all)), false);
+        let (days, earlier) = (trial.days, trial.earlier);
+        let events = trial.events + self.whole.iter().map(|t| t.events).sum::<u64>();
+        let report = self.report(usize::MAX, &trial, days, earlier);
+        (report, events < BOUND)
+    }
+
+    /// Judges a run in which `trial` stands in for an island, or for all where there is no such island.
+    fn report(&self, island: usize, trial: &Trial, days: u64, earlier: Option<u64>) -> LossReport {
+        let judge = Judge {
+            day: self.day,
+            end: trial.stopped.unwrap_or(days * self.day),
+            earlier: earlier.filter(|_| trial.stopped.is_none()),
+        };
+        let counted = (judge.earlier.unwrap_or(0) * self.day, judge.end);
+        let mut report = LossReport {
+            loss: Loss::Part(PartId::from("")),
+            breaks: Vec::new(),
+            harms: Vec::new(),
+            days: (counted.1 - counted.0).div_ceil(self.day.max(1)),
+            loss_of_load: 0,
+        };
+        let mut dark = Vec::new();
+        for kept in &self.duties {
+            let of = match self.whole.get(kept.island) {
+                Some(whole) if island != usize::MAX && kept.island != island => {
+                    if (days, earlier) == self.end {
+                        continue;
+                    }
+                    whole
+                }
+                _ => trial,
+            };
+            let duty = &self.plan.duties[kept.at];
+            let runs = of.runs_to(&duty.part, days, self.day);
+            let all = stretches(&kept.applies, &runs, judge.end);
+            let gaps = judge.gaps(duty, &all);
+            if let Some(first) = gaps.first() {
+                report.breaks.push(kept.at);
+                let lasts = judge.lasts(first, &all);
+                let first = (first.from, lasts);
+                let harm = harm(kept, first, &all, &gaps, counted, &mut dark);
+                report.harms.push(harm);
+            }
+        }
+        report.loss_of_load = covered(dark);
+        report
+    }
+}
+
+/// The duties that the whole plan keeps.
+fn kept(plan: &Plan, net: &Net, whole: &Check, island_of: &BTreeMap<PartId, usize>) -> Vec<Kept> {
+    let sky = plan.world.sky();
+    let draw = |id: &PartId| {
+        let at = plan.parts.iter().position(|p| p.id == *id)?;
+        match net.nodes.get(at)?.spec {
+            Some(Spec::Load { draw, .. }) => Some(draw),
+            _ => None,
+        }
+    };
+    let duties = plan.duties.iter().enumerate();
+    duties
+        .filter(|(at, _)| whole.duties.get(*at).is_some_and(|d| d.kept))
+        .map(|(at, duty)| Kept {
+            at,
+            island: island_of.get(&duty.part).copied().unwrap_or(usize::MAX),
+            applies: Clockwork::of_duty(duty.when, &plan.world, &sky),
+            draw: draw(&duty.part).unwrap_or(0),
+        })
+        .collect()
+}
+
+/// What becomes of a broken duty; its dark stretches in the days counted are added to `dark`.
+fn harm(
+    kept: &Kept,
+    (first, lasts): (Ms, Option<Ms>),
+    all: &[Stretch],
+    gaps: &[Stretch],
+    (from, to): (Ms, Ms),
+    dark: &mut Vec<(Ms, Ms)>,
+) -> Harm {
+    let within = |s: &Stretch| {
+        let part = (s.from.max(from), s.to.min(to));
+        (part.0 < part.1).then_some(part)
+    };
+    let length = |(from, to): (Ms, Ms)| to - from;
+    let own: Vec<(Ms, Ms)> = (all.iter().filter(|s| !s.on)).filter_map(within).collect();
+    let time: Ms = own.iter().copied().map(length).sum();
+    dark.extend(own);
+    let needless = gaps.iter().filter(|s| s.on).filter_map(within);
+    Harm {
+        duty: kept.at,
+        first: Some(first),
+        lasts,
+        dark: time,
+        needless: needless.map(length).sum(),
+        unserved: Energy::from(time) * Energy::from(kept.draw) * STEP_MS,
+    }
+}
+
+/// How much time stretches cover that may overlap.
+fn covered(mut all: Vec<(Ms, Ms)>) -> Ms {
+    all.sort_unstable();
+    let (mut sum, mut until) = (0, 0);
+    for (from, to) in all {
+        sum += to.saturating_sub(from.max(until));
+        until = until.max(to);
+    }
+    sum
+}

@@ -1,0 +1,109 @@
+//! A duty watched while a plan runs: the first stretch that is longer than its grace. Milliseconds.
+//!
+//! What a check finds afterwards from a record, this finds as soon as it can be known.
+
+use crate::plan::{Duty, Plan};
+use crate::quantity::Ms;
+use crate::run::{Clockwork, Engine};
+
+/// One duty under watch.
+#[derive(Clone, Debug)]
+pub struct Watch {
+    load: Option<usize>,
+    applies: Clockwork,
+    only: bool,
+    grace: Ms,
+    /// Up to here all is seen.
+    at: Ms,
+    runs: bool,
+    must: bool,
+    /// When the stretch began in which the duty is not done, if one is open.
+    since: Option<Ms>,
+}
+
+impl Watch {
+    /// Begins to watch the duty at t = 0 of a run.
+    pub fn new(plan: &Plan, duty: &Duty, engine: &Engine) -> Watch {
+        let applies = Clockwork::of_duty(duty.when, &plan.world, &plan.world.sky());
+        let mut watch = Watch {
+            load: plan.parts.iter().position(|p| p.id == duty.part),
+            must: applies.truth(0),
+            applies,
+            only: duty.only,
+            grace: duty.grace_ms(),
+            at: 0,
+            runs: false,
+            since: None,
+        };
+        watch.runs = watch.runs_in(engine);
+        watch.begin();
+        watch
+    }
+
+    fn runs_in(&self, engine: &Engine) -> bool {
+        self.load.is_some_and(|load| engine.live().runs[load])
+    }
+
+    fn begin(&mut self) {
+        let broken = match self.must {
+            true => !self.runs,
+            false => self.only && self.runs,
+        };
+        self.since = broken.then_some(self.at);
+    }
+
+    /// Up to `to` the load did as before; from there it does as `engine` says. Answers when the first stretch began that
+    /// has become longer than the grace, and whether the load wrongly runs in it.
+    pub fn go(&mut self, to: Ms, engine: &Engine) -> Option<(Ms, bool)> {
+        let mut broken = None;
+        loop {
+            let next = self.applies.next(self.at).map_or(to, |next| next.min(to));
+            let long = |since: &Ms| next.saturating_sub(*since) > self.grace;
+            broken = broken.or(self.since.filter(long).map(|since| (since, self.runs)));
+            self.at = next.max(self.at);
+            let must = self.applies.truth(self.at);
+            let runs = if self.at == to {
+                self.runs_in(engine)
+            } else {
+                self.runs
+            };
+            if (must, runs) != (self.must, self.runs) {
+                (self.must, self.runs) = (must, runs);
+                self.begin();
+            }
+            if self.at >= to {
+                return broken;
+            }
+        }
+    }
+
+    /// Since when the stretch that is open now is, if one is, and whether the load wrongly runs in it.
+    pub fn since(&self) -> Option<(Ms, bool)> {
+        Some((self.since?, self.runs))
+    }
+}
+
+/// Runs on to `end`, which is left out, with the duties watched; `broken` is told of each stretch that has become too
+/// long, and answers whether to go on.
+pub fn run_watched(
+    engine: &mut Engine,
+    watches: &mut [Watch],
+    end: Ms,
+    broken: &mut dyn FnMut(usize, (Ms, bool)) -> bool,
+) -> bool {
+    loop {
+        let before = engine.events();
+        engine.advance_some(end, 1);
+        let happened = engine.events() > before;
+        let t = if happened { engine.now() } else { end };
+        let mut on = true;
+        for (at, watch) in watches.iter_mut().enumerate() {
+            if let Some(stretch) = watch.go(t, engine) {
+                on &= broken(at, stretch);
+            }
+        }
+        if !on || !happened {
+            return on;
+        }
+    }
+}

@@ -1,0 +1,274 @@
+//! Days of bad weather in a row that a plan survives: with no sun at all, steady sources and the wind going on.
+//!
+//! The days stand in the place of those that the plan has, from a midnight on, and every midnight of the run up to the
+//! one that repeats is tried: later ones are like one of them, so the answer holds for every place. After the last of
+//! the days the run goes on until a midnight is as one of the plain run was; then all that follows is known. The plan
+//! survives so many days if, wherever they stand, every duty that it keeps otherwise is kept through and after them.
+
+use super::check::{Check, DAYS};
+use super::watch::{Watch, run_watched};
+use super::words::Dial;
+use crate::book::Profile;
+use crate::plan::{Plan, Spec};
+use crate::quantity::Ms;
+use crate::run::{Engine, Midnight, Midnights};
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+/// The most days in a row that are tried.
+pub const MOST_BAD: u64 = 30;
+
+/// How many days of bad weather in a row a plan survives.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct BadWeather {
+    /// So many days, wherever they stand; [`MOST_BAD`] means that no more were tried.
+    pub days: u64,
+    /// Where one day more breaks a duty first.
+    pub breaks: Option<Breaks>,
+    /// The duties, by their places in the plan, that it keeps otherwise and that are meant here; with none there is
+    /// nothing to survive.
+    pub kept: Vec<usize>,
+    /// Whether it depends on the sun at all.
+    pub has_sun: bool,
+    /// Whether all places were tried: the plain run repeats. Else only those of its first days were.
+    pub for_ever: bool,
+}
+
+/// How bad weather breaks a duty.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Breaks {
+    /// The first bad day, counted from 0.
+    pub day: u64,
+    /// The duty, by its place in the plan.
+    pub duty: usize,
+    /// When the stretch begins that is too long.
+    pub from: Ms,
+    /// Whether the load runs then although it should not.
+    pub on: bool,
+}
+
+impl BadWeather {
+    /// The answer in words. `check` is the check of `plan`.
+    pub fn says(&self, plan: &Plan, check: &Check) -> String {
+        let all = self.kept.len() == check.duties.len();
+        let duties = match (all, self.kept.len()) {
+            (_, 0) => {
+                return "No duty is kept as it is, so none can be kept in bad weather.".into();
+            }
+            (true, _) => "every duty kept".into(),
+            (false, 1) => "the one duty kept that is kept otherwise".into(),
+            (false, kept) => format!("the {kept} duties kept that are kept otherwise"),
+        };
+        if !self.has_sun {
+            return format!(
+                "Nothing here lives on the sun: any number of days without it, with {duties}."
+            );
+        }
+        let days = |n: u64| {
+            if n == 1 {
+                "1 day".into()
+            } else {
+                format!("{n} days")
+            }
+        };
+        let at_least = if self.breaks.is_none() {
+            "at least "
+        } else {
+            ""
+        };
+        let survives = match self.days {
+            0 => "Survives no day without sun".into(),
+            n => format!(
+                "Survives {at_least}{} without sun in a row, with {duties}",
+                days(n)
+            ),
+        };
+        let breaks = self.breaks.and_then(|b| {
+            let load = plan.called(&plan.duties.get(b.duty)?.part);
+            let (more, dial) = (
+                days(self.days + 1),
+                Dial {
+                    day_ms: plan.world.day_ms(),
+                    days: DAYS,
+                },
+            );
+            let is = if b.on {
+                "runs though it should be off"
+            } else {
+                "does not run as it should"
+            };
+            Some(format!(
+                "; with {more} from day {} on, {load} {is} {}",
+                b.day + 1,
+                dial.from(b.from)
+            ))
+        });
+        let place = match self.for_ever {
+            true => "",
+            false => " Only its first days were tried, since no day repeats.",
+        };
+        format!("{survives}{}.{place}", breaks.unwrap_or_default())
+    }
+}
+
+#[derive(Clone)]
+struct Branch {
+    engine: Engine,
+    watches: Vec<Watch>,
+}
+
+impl Branch {
+    /// Runs on to `end`, which is left out; the first stretch that is too long on the way, if one is.
+    fn go(&mut self, end: Ms) -> Option<Broken> {
+        let mut first = None;
+        run_watched(
+            &mut self.engine,
+            &mut self.watches,
+            end,
+            &mut |at, stretch| {
+                first.get_or_insert((at, stretch));
+                false
+            },
+        );
+        first
+    }
+
+    fn is_open(&self) -> bool {
+        self.watches.iter().any(|w| w.since().is_some())
+    }
+}
+
+/// A watched duty, by its place among the watched, and its stretch: since when, and whether the load wrongly runs.
+type Broken = (usize, (Ms, bool));
+
+struct Search {
+    day: Ms,
+    weather: u64,
+    /// The midnights of the plain run, with the weather that lies ahead.
+    plain: BTreeMap<(u64, Midnight), u64>,
+}
+
+/// How many days of bad weather in a row the plan survives; `check` is the check of `plan`. `watch` is told how many
+/// places are done, of how many, and the answer so far, which is never too low; it answers whether to go on.
+pub fn bad_weather(
+    plan: &Plan,
+    check: &Check,
+    watch: &mut dyn FnMut(u64, u64, &BadWeather) -> bool,
+) -> BadWeather {
+    let day = plan.world.day_ms();
+    let kept: Vec<usize> = (0..check.duties.len())
+        .filter(|at| check.duties[*at].kept)
+        .collect();
+    let engine = Engine::new(plan);
+    let mut found = BadWeather {
+        days: MOST_BAD,
+        breaks: None,
+        has_sun: has_sun(&engine),
+        for_ever: check.for_ever,
+        kept,
+    };
+    if found.kept.is_empty() || !found.has_sun {
+        return found;
+    }
+    let watches: Vec<Watch> = found
+        .kept
+        .iter()
+        .map(|at| Watch::new(plan, &plan.duties[*at], &engine))
+        .collect();
+    let mut search = Search {
+        day,
+        weather: (plan.world.weather.len() as u64).max(1),
+        plain: BTreeMap::new(),
+    };
+    // One day more than the first round of what repeats, so that a stretch over its last midnight is met too.
+    let places = if check.for_ever {
+        check.days + 1
+    } else {
+        search.weather.min(DAYS)
+    };
+    let mut plain = Engine::new(plan);
+    for number in 0..=check.days {
+        plain.advance((number * day).saturating_add(1));
+        search.plain.insert(
+            (number % search.weather, plain.midnight(number * day)),
+            number,
+        );
+    }
+    let mut run = Branch { engine, watches };
+    for place in 0..places {
+        // A duty that is kept is never broken on the plain way.
+        run.go(place * day);
+        if let Some((days, (duty, (from, on)))) = search.at(&run, place, found.days) {
+            found.days = days;
+            found.breaks = Some(Breaks {
+                day: place,
+                duty: found.kept[duty],
+                from,
+                on,
+            });
+        }
+        if !watch(place + 1, places, &found) || found.days == 0 {
+            break;
+        }
+    }
+    found
+}
+
+impl Search {
+    /// How many days from the midnight `place` on, fewer than `most`, are survived before one more breaks a duty, and
+    /// which; `None` where `most` are survived.
+    fn at(&self, run: &Branch, place: u64, most: u64) -> Option<(u64, Broken)> {
+        let mut dark = run.clone();
+        dark.engine.overcast(place * self.day, Ms::MAX);
+        let mut seen = Midnights::of_equal_days();
+        for days in 1..=most {
+            let end = (place + days) * self.day;
+            if let Some(duty) = dark.go(end) {
+                return Some((days - 1, duty));
+            }
+            let mut after = dark.clone();
+            after.engine.overcast(end, end);
+            if let Some(duty) = self.afterwards(&mut after, place + days) {
+                return Some((days - 1, duty));
+            }
+            let mut ahead = dark.engine.clone();
+            ahead.advance(end.saturating_add(1));
+            let round = seen.note_round(ahead.midnight(end));
+            // Every number of days more is like one that was tried.
+            if round.is_some_and(|round| round == 1 && self.weather == 1) && !dark.is_open() {
+                return None;
+            }
+        }
+        None
+    }
+
+    /// The first duty that breaks from the midnight `number` on, before a midnight is as one of the plain run was.
+    fn afterwards(&self, run: &mut Branch, number: u64) -> Option<Broken> {
+        for number in number..number + DAYS {
+            let midnight = number * self.day;
+            if let Some(duty) = run.go(midnight.saturating_add(1)) {
+                return Some(duty);
+            }
+            let key = (number % self.weather, run.engine.midnight(midnight));
+            if self.plain.contains_key(&key) && !run.is_open() {
+                break;
+            }
+        }
+        None
+    }
+}
+
+/// Whether any source lives on the sun.
+fn has_sun(engine: &Engine) -> bool {
+    let mut specs = engine.net().nodes.iter().filter_map(|n| n.spec.as_ref());
+    let sun = |spec: &Spec| {
+        matches!(
+            spec,
+            Spec::Source {
+                profile: Profile::Sun,
+                ..
+            }
+        )
+    };
+    specs.any(sun)
+}

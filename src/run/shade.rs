@@ -1,0 +1,48 @@
+//! Sun and wind taken away while a plan runs: both from an instant on, or the sun for some days. Steady sources go on.
+//!
+//! Times in milliseconds. What is taken away is taken with the events of its first millisecond, in the same solve.
+
+use super::engine::{Engine, Foreseen};
+use crate::book::Profile;
+use crate::plan::Spec;
+use crate::quantity::Ms;
+
+impl Engine {
+    /// From `t` on neither sun nor wind give anything. Every event before `t` must have been gone through, and none of
+    /// `t` itself.
+    pub fn still(&mut self, t: Ms) {
+        self.shade(t, Ms::MAX, |profile| profile != Profile::Steady);
+    }
+
+    /// From `t` up to `until` the sun gives nothing, as if the weather were 0; the wind goes on. As for
+    /// [`Engine::still`], the events of `t` must be ahead.
+    pub fn overcast(&mut self, t: Ms, until: Ms) {
+        self.shade(t, until, |profile| profile == Profile::Sun);
+    }
+
+    /// What the sources of which `which` is true could give now, in steps.
+    pub fn gives_by(&self, which: impl Fn(Profile) -> bool) -> u64 {
+        let nodes = self.net.nodes.iter().zip(&self.controls.available);
+        nodes
+            .filter(|(n, _)| matches!(n.spec, Some(Spec::Source { profile, .. }) if which(profile)))
+            .map(|(_, available)| *available)
+            .sum()
+    }
+
+    /// From `t` up to `until` the sources of which `which` is true give nothing.
+    pub(super) fn shade(&mut self, t: Ms, until: Ms, which: impl Fn(Profile) -> bool) {
+        let profile = |part: &usize| match self.net.nodes[*part].spec {
+            Some(Spec::Source { profile, .. }) => Some(profile),
+            _ => None,
+        };
+        let all: Vec<usize> = self.supplies.keys().copied().collect();
+        for part in all.into_iter().filter(|p| profile(p).is_some_and(&which)) {
+            if let Some(supply) = self.supplies.get_mut(&part) {
+                supply.shade(t, until);
+            }
+            // Twice foreseen for one millisecond does no harm: the second finds nothing changed.
+            self.queue
+                .push(std::cmp::Reverse((t, Foreseen::Supply, part)));
+        }
+    }
+}

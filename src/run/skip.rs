@@ -1,0 +1,136 @@
+//! Days that go by like the one before, but that batteries are fuller or emptier by the same each time: told, not run.
+//!
+//! A day in which no battery reached a threshold, and after which everything but levels is as before it, is followed by
+//! its like for as long as no level comes to a threshold. That is found to the day, so that what is told is to the last
+//! integer what running would tell. It is for days of the same weather, and not for the first day, which may begin unlike
+//! any other. Times in milliseconds.
+
+use super::engine::{Engine, Foreseen};
+use super::{BOUND, Midnight};
+use crate::quantity::{Energy, Ms};
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BinaryHeap};
+
+/// A midnight to which a later one is compared.
+#[derive(Clone, Debug)]
+pub struct Mark {
+    t: Ms,
+    state: Midnight,
+    thresholds: u64,
+    events: u64,
+    told: (usize, usize),
+    settled: bool,
+}
+
+impl Engine {
+    /// Marks the midnight `t`, to which the engine has come, that millisecond's events applied.
+    pub fn mark(&mut self, t: Ms) -> Mark {
+        for battery in self.batteries.values_mut() {
+            let level = battery.at(t);
+            battery.reach = (level, level);
+        }
+        Mark {
+            t,
+            state: self.midnight(t),
+            thresholds: self.thresholds,
+            events: self.events,
+            told: self.recorder.as_ref().map_or((0, 0), |r| r.length()),
+            settled: self.pending == 0,
+        }
+    }
+
+    /// At the midnight `t`, a day after the mark: goes over at most `most` days that will be like the last. Answers with
+    /// the state at each midnight so come to; none where days can't be told without running them.
+    pub fn skip(&mut self, mark: &Mark, t: Ms, most: u64) -> Vec<Midnight> {
+        let state = self.midnight(t);
+        let (Some(moves), Some(recorder)) = (state.moved(&mark.state), &self.recorder) else {
+            return Vec::new();
+        };
+        let events = self.events - mark.events;
+        let sound = mark.settled
+            && self.pending == 0
+            && self.chattered.is_empty()
+            && recorder.is_brief
+            && t - mark.t == self.day
+            && self.thresholds == mark.thresholds
+            && self.stopped.is_none();
+        let days = if sound {
+            self.alike(&moves, t, most)
+        } else {
+            0
+        };
+        let told = u64::try_from(Energy::from(events) * Energy::from(days)).unwrap_or(u64::MAX);
+        if days == 0 || self.events.saturating_add(told) >= BOUND {
+            return Vec::new();
+        }
+        self.go_over(&moves, days);
+        self.events += told;
+        if let Some(recorder) = &mut self.recorder {
+            recorder.tell_again(mark.told, self.day, days);
+        }
+        let states = (1..=days).map(|times| state.ahead(&moves, times));
+        states.collect()
+    }
+
+    /// How many days will pass before a level comes to a threshold.
+    fn alike(&self, moves: &BTreeMap<usize, Energy>, t: Ms, most: u64) -> u64 {
+        let mut days = Energy::from(most);
+        for (part, by) in moves.iter().filter(|(_, by)| **by != 0) {
+            let Some(battery) = self.batteries.get(part) else {
+                return 0;
+            };
+            if self.controls.full[*part] {
+                return 0;
+            }
+            let (mut floor, mut ceiling) = (0, battery.capacity);
+            if self.controls.output[*part] {
+                floor = floor.max(battery.cut_out);
+            } else {
+                ceiling = ceiling.min(battery.cut_in);
+            }
+            for (contact, low, high) in &battery.watchers {
+                if self.contacts.get(contact).is_some_and(|c| c.memory.truth) {
+                    ceiling = ceiling.min(*high);
+                } else {
+                    floor = floor.max(*low);
+                }
+            }
+            let level = battery.at(t);
+            let (low, high) = (battery.reach.0.min(level), battery.reach.1.max(level));
+            // Strictly between, in the day just run and in every day gone over.
+            if low <= floor || high >= ceiling {
+                return 0;
+            }
+            let room = if *by < 0 {
+                low - floor - 1
+            } else {
+                ceiling - high - 1
+            };
+            days = days.min(room / by.abs());
+        }
+        u64::try_from(days).unwrap_or(0)
+    }
+
+    fn go_over(&mut self, moves: &BTreeMap<usize, Energy>, days: u64) {
+        let later = days * self.day;
+        let queue = std::mem::take(&mut self.queue).into_iter();
+        let keeps = |what: &Foreseen| !matches!(what, Foreseen::Threshold(_));
+        self.queue = queue
+            .filter(|Reverse((_, what, _))| keeps(what))
+            .map(|Reverse((at, what, part))| Reverse((at.saturating_add(later), what, part)))
+            .collect::<BinaryHeap<_>>();
+        for contact in self.contacts.values_mut() {
+            contact.due = contact.due.map(|due| due + later);
+            contact.memory.since = contact.memory.since.map(|since| since + later);
+        }
+        let parts: Vec<usize> = self.batteries.keys().copied().collect();
+        for part in parts {
+            if let Some(battery) = self.batteries.get_mut(&part) {
+                battery.level += moves.get(&part).copied().unwrap_or(0) * Energy::from(days);
+                battery.since += later;
+            }
+            self.foresee_battery(part);
+        }
+        self.now += later;
+    }
+}

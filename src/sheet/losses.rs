@@ -1,0 +1,188 @@
+//! Losses and what contacts do, in words. It judges nothing: reports come from the proof.
+
+use crate::plan::{Clock, Duty, Plan, When};
+use crate::proof::{Chatter, Loss, OrderMatters, Survival, Trap, Way};
+use crate::quantity::{HOUR_MS, Ms};
+
+/// What is lost, as the subject of a row: `Roof panel`, `Wire from Roof panel to Tap`, `Gate switch, thrown`.
+pub fn lost(plan: &Plan, loss: &Loss) -> String {
+    match loss {
+        Loss::Part(id) => plan.called(id),
+        Loss::Wire(id) => match plan.wire(id) {
+            Some(wire) => format!(
+                "Wire from {} to {}",
+                port(plan, &wire.from),
+                port(plan, &wire.to)
+            ),
+            None => format!("Wire {id}"),
+        },
+        Loss::Switch(id) => format!("{}, thrown", plan.called(id)),
+        Loss::Empty(id) => format!("{}, found empty", plan.called(id)),
+    }
+}
+
+/// The plan as it would be, as a banner says it: `Without Roof panel`, `With Gate switch thrown`.
+pub fn would_be(plan: &Plan, loss: &Loss) -> String {
+    match loss {
+        Loss::Part(id) => format!("Without {}", plan.called(id)),
+        Loss::Wire(id) => match plan.wire(id) {
+            Some(wire) => format!(
+                "Without the wire from {} to {}",
+                port(plan, &wire.from),
+                port(plan, &wire.to)
+            ),
+            None => format!("Without wire {id}"),
+        },
+        Loss::Switch(id) => format!("With {} thrown", plan.called(id)),
+        Loss::Empty(id) => format!("With {} found empty", plan.called(id)),
+    }
+}
+
+/// A port, only named where its part has more than one on that side.
+fn port(plan: &Plan, end: &crate::plan::End) -> String {
+    let name = plan.called(&end.part);
+    let kind = plan.part(&end.part).and_then(|p| plan.kind_of(p));
+    let ports = kind.map(|k| k.ports()).unwrap_or_default();
+    let side = ports.iter().find(|p| p.name == end.port).map(|p| p.side);
+    let alone = ports.iter().filter(|p| Some(p.side) == side).count() < 2;
+    if alone {
+        name
+    } else {
+        format!("{name} ({})", end.port)
+    }
+}
+
+/// The one sentence to quote: `Survives 41 of 47 single losses.`
+pub fn survives(survival: &Survival) -> String {
+    match (survival.survived, survival.tried) {
+        (_, 0) => "There is nothing to lose yet.".into(),
+        (a, b) if a == b => format!("Survives every one of {b} single losses."),
+        (a, b) => format!("Survives {a} of {b} single losses."),
+    }
+}
+
+/// A duty: `Dusk lamp, dark, and only then`.
+pub fn duty(plan: &Plan, duty: &Duty) -> String {
+    let when = match duty.when {
+        When::Clock(span) => format!("from {} to {}", span.from, span.to),
+        other => other.word().to_string(),
+    };
+    let only = if duty.only { ", and only then" } else { "" };
+    format!("{}, {when}{only}", plan.called(&duty.part))
+}
+
+/// A moment of a run: `day 2 04:30`.
+pub fn moment(plan: &Plan, t: Ms) -> String {
+    let day = plan.world.day_ms();
+    format!("day {} {}", t / day + 1, Clock::at(t, day))
+}
+
+/// How long: `8 h 20 min`, `40 s`.
+pub fn duration(time: Ms) -> String {
+    let minutes = (time + 30_000) / 60_000;
+    match (minutes / 60, minutes % 60) {
+        _ if time < 60_000 => format!("{} s", time / 1000),
+        (0, m) => format!("{m} min"),
+        (h, 0) => format!("{h} h"),
+        (h, m) => format!("{h} h {m} min"),
+    }
+}
+
+/// How long something is broken: as [`duration`], or `good` where it never ends.
+pub fn lasting(time: Option<Ms>) -> String {
+    time.map_or("good".into(), duration)
+}
+
+/// A share of whole days as hours of one: `8.3 h a day`.
+pub fn a_day(time: Ms, days: u64) -> String {
+    let hours = time as f64 / HOUR_MS as f64 / days.max(1) as f64;
+    format!("{:.1} h", hours)
+}
+
+/// Changes one after the other: `press Start; let Start go`; what they are called hangs on the part.
+pub fn way(plan: &Plan, ways: &[Way]) -> String {
+    let one = |way: &Way| match way {
+        Way::Input(id, true) => format!("{} true", plan.called(id)),
+        Way::Input(id, false) => format!("{} false", plan.called(id)),
+        Way::Dark => "sun and wind gone".into(),
+        Way::Bright => "sun and wind at their most".into(),
+        Way::AsNow => "sun and wind as at this moment".into(),
+    };
+    match ways {
+        [] => "as it is at this moment".into(),
+        _ => ways.iter().map(one).collect::<Vec<_>>().join(", then "),
+    }
+}
+
+/// A trap, as one or two sentences.
+pub fn trap(plan: &Plan, trap: &Trap) -> String {
+    let list = |items: &[(crate::plan::PartId, bool)], yes: &str, no: &str| {
+        let one = |(id, does): &(crate::plan::PartId, bool)| {
+            format!("{} {}", plan.called(id), if *does { yes } else { no })
+        };
+        items.iter().map(one).collect::<Vec<_>>()
+    };
+    let mut all = list(&trap.stay, "stays closed", "stays open");
+    all.extend(list(&trap.loads, "runs for good", "never runs again"));
+    format!(
+        "After {}: {}, whatever the inputs do. Give it something that resets it if that is not meant.",
+        way(plan, &trap.way),
+        all.join(", ")
+    )
+}
+
+/// A chatter, as one sentence.
+pub fn chatter(plan: &Plan, chatter: &Chatter) -> String {
+    let names: Vec<String> = chatter.contacts.iter().map(|id| plan.called(id)).collect();
+    let way = way(plan, &chatter.way);
+    match names.as_slice() {
+        [] => format!("After {way}: timers start each other without end, as in a flasher."),
+        [one] => format!("After {way}: {one} opens and closes without end."),
+        _ => format!(
+            "After {way}: {} open and close without end.",
+            names.join(", ")
+        ),
+    }
+}
+
+/// That the order of changes matters to a load, as one sentence.
+pub fn order(plan: &Plan, found: &OrderMatters) -> String {
+    format!(
+        "{} remembers: it runs after {}, and does not after {}, though the inputs stand alike.",
+        plan.called(&found.load),
+        way(plan, &found.runs),
+        way(plan, &found.rests)
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn durations_are_said_in_the_two_largest_units() {
+        let said = |ms| duration(ms);
+        assert_eq!(said(40_000), "40 s");
+        assert_eq!(said(20 * 60_000), "20 min");
+        assert_eq!(said(400 * 60_000), "6 h 40 min");
+        assert_eq!(said(2 * HOUR_MS - 1), "2 h");
+        assert_eq!(a_day(HOUR_MS * 5, 2), "2.5 h");
+    }
+
+    #[test]
+    fn a_wire_is_called_by_its_ends_and_by_their_ports_where_there_are_several() {
+        let plan = crate::net::testing::plan(
+            r#"{ "parts": { "Panel": "sun-panel", "Tap": "tap", "Lamp": "lamp" },
+                 "wires": ["Panel.out Tap.in", "Tap.rest Lamp.in"] }"#,
+        );
+        assert_eq!(
+            lost(&plan, &Loss::Wire("w1".into())),
+            "Wire from Panel to Tap"
+        );
+        assert_eq!(
+            would_be(&plan, &Loss::Wire("w2".into())),
+            "Without the wire from Tap (rest) to Lamp"
+        );
+        assert_eq!(lost(&plan, &Loss::Switch("Lamp".into())), "Lamp, thrown");
+    }
+}

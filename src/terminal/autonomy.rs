@@ -1,0 +1,125 @@
+//! `duskline autonomy`: how long duties hold without sun and wind, and how many days of bad weather are survived.
+
+use super::check::{duty_words, moment};
+use super::{Answer, print, table::Table};
+use crate::plan::{Clock, Plan};
+use crate::proof::{self, Autonomy, BadWeather, Check, Holds, MOST_BAD, WorstStarts};
+use crate::quantity::Ms;
+use serde_json::{Value, json};
+
+/// What is found, as JSON or for reading. `from` is the instant asked about, if one was.
+pub(super) fn answer(plan: &Plan, from: Option<(Clock, u64)>, json: bool) -> Answer {
+    let day_ms = plan.world.day_ms();
+    let check = proof::check(plan);
+    let instant = |(clock, day): (Clock, u64)| clock.ms(day_ms) + (day - 1) * day_ms;
+    let here = from.map(|from| proof::autonomy(plan, instant(from)));
+    let worst = proof::worst_starts(plan, &check, &mut |_, _, _| true);
+    let weather = proof::bad_weather(plan, &check, &mut |_, _, _| true);
+    let text = if json {
+        print(&as_json(plan, here.as_ref(), &worst, &weather))
+    } else {
+        as_text(plan, &check, here.as_ref(), &worst, &weather)
+    };
+    Answer {
+        text,
+        failed: !check.is_fine(),
+    }
+}
+
+fn as_json(
+    plan: &Plan,
+    here: Option<&Autonomy>,
+    worst: &WorstStarts,
+    weather: &BadWeather,
+) -> Value {
+    let row = |at: usize, holds: Holds| {
+        let time = match holds {
+            Holds::For { time, .. } => Some(time),
+            _ => None,
+        };
+        json!({ "part": plan.duties[at].part.as_str(), "holds": time, "for_ever": holds == Holds::ForEver,
+                "then": holds.then() })
+    };
+    let here = here.map(|here| {
+        let rows: Vec<Value> = here
+            .duties
+            .iter()
+            .enumerate()
+            .map(|(at, h)| row(at, *h))
+            .collect();
+        json!({ "t": here.from, "duties": rows })
+    });
+    let starts: Vec<Value> = worst
+        .duties
+        .iter()
+        .enumerate()
+        .map(|(at, w)| {
+            let mut value = row(at, w.holds);
+            value["t"] = w.from.into();
+            value
+        })
+        .collect();
+    let breaks = weather
+        .breaks
+        .map(|b| json!({ "day": b.day + 1, "duty": b.duty, "from": b.from, "then": if b.on { "on" } else { "off" } }));
+    json!({
+        "from": here,
+        "worst": { "days": [worst.days.0 + 1, worst.days.1], "for_ever": worst.for_ever, "tried": worst.tried,
+                   "apart": worst.apart, "duties": starts },
+        "bad_weather": { "days": weather.days, "most": MOST_BAD, "sun": weather.has_sun, "for_ever": weather.for_ever,
+                         "kept": weather.kept, "breaks": breaks },
+    })
+}
+
+fn until(from: Ms, holds: Holds, day_ms: Ms) -> String {
+    match holds {
+        Holds::For { time, .. } => moment(from.saturating_add(time), day_ms),
+        _ => String::new(),
+    }
+}
+
+fn as_text(
+    plan: &Plan,
+    check: &Check,
+    here: Option<&Autonomy>,
+    worst: &WorstStarts,
+    weather: &BadWeather,
+) -> String {
+    let day_ms = plan.world.day_ms();
+    if plan.duties.is_empty() {
+        return "The plan has no duties.\n".into();
+    }
+    let mut text = String::new();
+    if let Some(here) = here {
+        let mut table = Table::new(&["duty", "holds", "until", "then"]);
+        for (duty, holds) in plan.duties.iter().zip(&here.duties) {
+            table.row([
+                duty_words(plan, duty),
+                holds.says(),
+                until(here.from, *holds, day_ms),
+                holds.then().unwrap_or_default().into(),
+            ]);
+        }
+        text.push_str(&format!(
+            "No sun and wind from {} on\n{table}\n",
+            moment(here.from, day_ms)
+        ));
+    }
+    let mut table = Table::new(&["duty", "holds", "from", "until", "then"]);
+    for (duty, w) in plan.duties.iter().zip(&worst.duties) {
+        let from = moment(w.from, day_ms);
+        table.row([
+            duty_words(plan, duty),
+            w.holds.says(),
+            from,
+            until(w.from, w.holds, day_ms),
+            w.holds.then().unwrap_or_default().into(),
+        ]);
+    }
+    text.push_str(&format!(
+        "No sun and wind from the worst moment on\n{table}{}\n",
+        worst.says()
+    ));
+    text.push_str(&format!("\n{}\n", weather.says(plan, check)));
+    text
+}

@@ -1,0 +1,621 @@
+//! Why a duty is broken, to the letter, on plans small enough to see it at a glance.
+//!
+//! The parts are those of the book `outpost`: generator 20, hand generator 10, lamp 2, heater 3, fan 1, workbench 8,
+//! pump 5 (wastes), desalinator 6 (holds back), battery of 60 u·h that goes off at 3 and comes back at 6.
+
+use duskline::plan::{Plan, read_plan};
+use duskline::proof::{Cause, causes, check};
+use serde_json::{Value, json};
+
+/// A plan from short JSON: parts by name, each a type or `[type, settings, count]`; wires as `"from to"`.
+fn plan(parts: Value, wires: &[&str], duties: Value, world: Value) -> Plan {
+    let one = |(id, part): (&String, &Value)| match part {
+        Value::Array(list) => {
+            json!({ "id": id, "name": id, "type": list[0], "set": list.get(1).unwrap_or(&json!({})),
+                                      "count": list.get(2).unwrap_or(&json!(1)) })
+        }
+        kind => json!({ "id": id, "name": id, "type": kind }),
+    };
+    let parts: Vec<Value> = parts.as_object().expect("parts").iter().map(one).collect();
+    let wire = |(at, wire): (usize, &&str)| {
+        let (from, to) = wire.split_once(' ').expect("from to");
+        json!({ "id": format!("w{}", at + 1), "from": from, "to": to })
+    };
+    let wires: Vec<Value> = wires.iter().enumerate().map(wire).collect();
+    let whole = json!({ "format": "duskline/plan", "version": 1, "book": "outpost", "world": world, "parts": parts,
+                        "wires": wires, "duties": duties });
+    read_plan(&whole.to_string()).unwrap_or_else(|faults| panic!("{faults:?}"))
+}
+
+fn all(plan: &Plan) -> Vec<Cause> {
+    let found = causes(plan, &check(plan), &mut |_, _| {});
+    found.into_iter().flatten().collect()
+}
+
+/// What is said of each gap of a plan whose only duty is the lamp's or that of the part named first in `duty`.
+fn said(parts: Value, wires: &[&str], duty: Value) -> Vec<String> {
+    let plan = plan(parts, wires, json!([duty]), json!({}));
+    all(&plan).into_iter().map(|c| c.says).collect()
+}
+
+fn always(part: &str) -> Value {
+    json!({ "part": part, "when": "always" })
+}
+
+fn hours(part: &str, from: &str, to: &str) -> Value {
+    json!({ "part": part, "when": "clock", "from": from, "to": to })
+}
+
+fn only(part: &str, from: &str, to: &str) -> Value {
+    json!({ "part": part, "when": "clock", "from": from, "to": to, "only": true })
+}
+
+/// A shelf battery that a generator charges in the daytime, a heater and a lamp on it.
+fn shelf(start: u64, heater: Value) -> Plan {
+    plan(
+        json!({ "Gen": "generator", "Day": ["time-switch", { "from": "08:00", "to": "18:00" }],
+                "Shelf": ["battery", { "start": start }], "Heater": heater, "Lamp": "lamp" }),
+        &[
+            "Gen.out Day.feed",
+            "Day.out Shelf.in",
+            "Shelf.out Heater.in",
+            "Heater.loop Lamp.in",
+        ],
+        json!([hours("Lamp", "18:00", "06:00")]),
+        json!({}),
+    )
+}
+
+#[test]
+fn an_empty_battery_is_named_with_its_hours_and_what_it_lacks() {
+    // 5 u are drawn. At the start 24 u·h less the 3 at which it goes off: flat after 4 h 12 min. Off it gives nothing, so
+    // from 08:00 on 18 u·h an hour come in, and the 3 up to its coming back take 10 minutes. To last until 06:00 it lacks
+    // 1 h 48 min of 5 u, 9 u·h; the heater draws 3 u, so without it for 3 hours as much is saved. Full at 18:00 it gives
+    // 57 u·h, until 05:24, and lacks 36 minutes of 5 u.
+    let shelf = shelf(400, json!("heater"));
+    let causes = all(&shelf);
+    let said: Vec<&str> = causes.iter().map(|c| c.says.as_str()).collect();
+    assert_eq!(
+        said,
+        [
+            "Lamp goes dark on day 1 at 04:12: Shelf is empty until 08:10. It needs 9 u·h more, or Heater off for 3 h.",
+            "Lamp goes dark on day 2 at 05:24: Shelf is empty until 08:10. It needs 3 u·h more, or Heater off for 1 h.",
+        ]
+    );
+    let parts: Vec<&str> = causes[0].parts.iter().map(|p| p.as_str()).collect();
+    let wires: Vec<&str> = causes[0].wires.iter().map(|w| w.as_str()).collect();
+    assert_eq!((parts, wires), (vec!["Lamp", "Shelf"], vec!["w4"]));
+}
+
+#[test]
+fn a_load_that_has_a_duty_of_its_own_is_not_offered_up() {
+    let mut shelf = shelf(400, json!("heater"));
+    let heater = duskline::plan::Duty {
+        part: "Heater".into(),
+        ..shelf.duties[0].clone()
+    };
+    shelf.duties.push(heater);
+    assert_eq!(
+        all(&shelf)[0].says,
+        "Lamp goes dark on day 1 at 04:12: Shelf is empty until 08:10. It needs 9 u·h more."
+    );
+}
+
+#[test]
+fn a_load_that_nothing_leads_to_is_told_so() {
+    assert_eq!(
+        said(json!({ "Lamp": "lamp" }), &[], always("Lamp")),
+        ["Lamp is dark from 00:00 to 24:00: no wire leads to it."]
+    );
+    assert_eq!(
+        said(
+            json!({ "Meter": "meter", "Lamp": "lamp" }),
+            &["Meter.out Lamp.in"],
+            always("Lamp")
+        ),
+        ["Lamp is dark from 00:00 to 24:00: no wire leads to Meter."]
+    );
+    assert_eq!(
+        said(
+            json!({ "Split": "divider-2", "Bar": "busbar-2", "Lamp": "lamp" }),
+            &[
+                "Bar.out Split.in",
+                "Split.out1 Bar.in1",
+                "Split.out2 Lamp.in"
+            ],
+            always("Lamp")
+        ),
+        ["Lamp is dark from 00:00 to 24:00: Split is fed by a closed loop."]
+    );
+}
+
+#[test]
+fn a_source_is_named_with_what_it_gives_and_until_when() {
+    assert_eq!(
+        said(
+            json!({ "Panel": "sun-panel-small", "Fan": "fan" }),
+            &["Panel.out Fan.in"],
+            hours("Fan", "06:00", "18:00")
+        ),
+        [
+            "Fan does not run from 06:00 to 07:36: Panel gives nothing until 07:36.",
+            "Fan stops at 16:23: Panel gives nothing until 07:36 the next day."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Panel": "sun-panel-small", "Heater": "heater" }),
+            &["Panel.out Heater.in"],
+            hours("Heater", "09:00", "12:00")
+        ),
+        [
+            "Heater does not run from 09:00 to 10:34: Panel gives only 2 u until 10:34, 1 u short of the 3 u it draws."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Mill": "wind-turbine", "Heater": "heater" }),
+            &["Mill.out Heater.in"],
+            always("Heater")
+        ),
+        ["Heater does not run from 00:00 to 24:00: Mill never gives enough."]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "hand-generator", "Bank": ["heater", {}, 4] }),
+            &["Gen.out Bank.in"],
+            always("Bank")
+        ),
+        [
+            "Bank does not run from 00:00 to 24:00: Gen gives 10 u at the most, 2 u short of the 12 u it draws."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Cell": ["battery", { "start": 900 }], "Bank": ["heater", {}, 7] }),
+            &["Cell.out Bank.in"],
+            always("Bank")
+        ),
+        [
+            "Bank does not run from 00:00 to 24:00: Cell gives 20 u at the most, 1 u short of the 21 u it draws."
+        ]
+    );
+}
+
+#[test]
+fn a_battery_that_is_never_charged_is_told_so() {
+    assert_eq!(
+        said(
+            json!({ "Cell": ["battery", { "start": 100 }], "Fan": "fan" }),
+            &["Cell.out Fan.in"],
+            always("Fan")
+        ),
+        ["Fan stops on day 1 at 03:00: Cell is empty and stays so. It needs 24 u·h more a day."]
+    );
+    assert_eq!(
+        said(
+            json!({ "Cell": ["battery", { "start": 0 }], "Fan": "fan" }),
+            &["Cell.out Fan.in"],
+            always("Fan")
+        ),
+        ["Fan does not run from 00:00 to 24:00: Cell is empty and stays so."]
+    );
+}
+
+#[test]
+fn who_stands_ahead_is_named_with_what_it_takes() {
+    assert_eq!(
+        said(
+            json!({ "Gen": "hand-generator", "Bench": "workbench", "Heater": "heater" }),
+            &["Gen.out Bench.in", "Bench.loop Heater.in"],
+            always("Heater")
+        ),
+        [
+            "Heater does not run from 00:00 to 24:00: Bench ahead of it takes 8 u of the 10 u that Gen gives, which leaves 2 u of the 3 u it draws."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "hand-generator", "Still": ["desalinator", {}, 2], "Lamp": "lamp" }),
+            &["Gen.out Still.in", "Still.loop Lamp.in"],
+            always("Lamp")
+        ),
+        [
+            "Lamp is dark from 00:00 to 24:00: Still ahead of it can't run and passes nothing on, because Gen gives 10 u at the most, 2 u short of the 12 u it draws."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Tap": ["tap", { "amount": 1 }], "Lamp": "lamp" }),
+            &["Gen.out Tap.in", "Tap.tap Lamp.in"],
+            always("Lamp")
+        ),
+        ["Lamp is dark from 00:00 to 24:00: Tap sets aside only 1 u of the 2 u it draws."]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Tap": ["tap", { "amount": 19 }], "Fan": "fan", "Lamp": "lamp" }),
+            &["Gen.out Tap.in", "Tap.tap Fan.in", "Tap.rest Lamp.in"],
+            always("Lamp")
+        ),
+        [
+            "Lamp is dark from 00:00 to 24:00: Tap sets 19 u of the 20 u that Gen gives aside ahead of it, which leaves 1 u of the 2 u it draws."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "hand-generator", "Split": "divider-4", "A": "fan", "B": "fan", "C": "fan", "Heater": "heater" }),
+            &[
+                "Gen.out Split.in",
+                "Split.out1 A.in",
+                "Split.out2 B.in",
+                "Split.out3 C.in",
+                "Split.out4 Heater.in"
+            ],
+            always("Heater")
+        ),
+        [
+            "Heater does not run from 00:00 to 24:00: Split gives each of its 4 ways an equal share of the 10 u that Gen gives, here 2 u of the 3 u it draws."
+        ]
+    );
+}
+
+#[test]
+fn what_a_busbar_or_changeover_lacks_is_told() {
+    assert_eq!(
+        said(
+            json!({ "Gen": "hand-generator", "Cell": ["battery", { "start": 0 }], "Bar": "busbar-2", "Bank": ["heater", {}, 4] }),
+            &["Gen.out Bar.in1", "Cell.out Bar.in2", "Bar.out Bank.in"],
+            always("Bank")
+        ),
+        [
+            "Bank does not run from 00:00 to 24:00: only 10 u of 12 u come, since Cell is empty and stays so."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "hand-generator", "Hand": "hand-generator", "Panel": "sun-panel", "Bar": "busbar-3", "Bank": ["heater", {}, 7] }),
+            &[
+                "Gen.out Bar.in1",
+                "Hand.out Bar.in2",
+                "Panel.out Bar.in3",
+                "Bar.out Bank.in"
+            ],
+            hours("Bank", "00:00", "05:00")
+        ),
+        [
+            "Bank does not run from 00:00 to 05:00: Bar has only 20 u of all that comes in, 1 u short of the 21 u it draws, because Panel gives nothing until 06:46."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "hand-generator", "Over": ["changeover", { "least": 11 }], "Lamp": "lamp" }),
+            &["Gen.out Over.main", "Over.out Lamp.in"],
+            always("Lamp")
+        ),
+        [
+            "Lamp is dark from 00:00 to 24:00: Over is on its backup, which gives nothing, since its main has 10 u and not 11 u."
+        ]
+    );
+}
+
+#[test]
+fn an_open_contact_is_named_with_why_it_is_open_and_until_when() {
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Door": "switch", "Lamp": "lamp" }),
+            &["Gen.out Door.feed", "Door.out Lamp.in"],
+            always("Lamp")
+        ),
+        ["Lamp is dark from 00:00 to 24:00: Door is set open."]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Door": ["switch", { "contact": "break", "closed": true }], "Lamp": "lamp" }),
+            &["Gen.out Door.feed", "Door.out Lamp.in"],
+            always("Lamp")
+        ),
+        [
+            "Lamp is dark from 00:00 to 24:00: Door is open, being a break contact that is set closed."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Dim": "twilight", "Lamp": "lamp" }),
+            &["Gen.out Dim.feed", "Dim.out Lamp.in"],
+            hours("Lamp", "17:00", "24:00")
+        ),
+        [
+            "Lamp is dark from 17:00 to 17:48: Dim is open while the light is above 0.05, until 17:48."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Clock": ["time-switch", { "from": "19:00", "to": "05:00" }], "Lamp": "lamp" }),
+            &["Gen.out Clock.feed", "Clock.out Lamp.in"],
+            hours("Lamp", "18:00", "06:00")
+        ),
+        [
+            "Lamp goes dark at 05:00: Clock is open outside its hours, 19:00 to 05:00, until 19:00.",
+            "Lamp is dark from 18:00 to 19:00: Clock is open outside its hours, 19:00 to 05:00, until 19:00."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Here": "home", "Heater": "heater" }),
+            &["Gen.out Here.feed", "Here.out Heater.in"],
+            always("Heater")
+        ),
+        ["Heater does not run from 00:00 to 24:00: Here is open while nobody is home."]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Eye": ["detector", { "times": [["20:00", "20:10"]] }], "Heater": "heater" }),
+            &["Gen.out Eye.feed", "Eye.out Heater.in"],
+            hours("Heater", "19:00", "20:30")
+        ),
+        [
+            "Heater does not run from 19:00 to 20:00: Eye is open while it sees nobody, until 20:00.",
+            "Heater stops at 20:10: Eye is open while it sees nobody, until 20:00 the next day."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Cell": ["battery", { "start": 500 }], "Saver": ["charge", { "watches": "Cell", "low": 300, "high": 500, "contact": "break" }], "Heater": "heater" }),
+            &["Cell.out Saver.feed", "Saver.out Heater.in"],
+            always("Heater")
+        ),
+        ["Heater stops on day 1 at 04:00: Saver is open until Cell is back at 50 %."]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Saver": "charge", "Heater": "heater" }),
+            &["Gen.out Saver.feed", "Saver.out Heater.in"],
+            always("Heater")
+        ),
+        ["Heater does not run from 00:00 to 24:00: Saver is open as it watches no battery."]
+    );
+}
+
+#[test]
+fn a_relay_is_followed_to_what_feeds_its_coil() {
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Split": "divider-2", "Door": ["switch", { "schedule": [["06:00", true], ["22:00", false]] }], "Relay": "relay", "Lamp": "lamp" }),
+            &[
+                "Gen.out Split.in",
+                "Split.out1 Door.feed",
+                "Door.out Relay.coil",
+                "Split.out2 Relay.feed",
+                "Relay.out Lamp.in"
+            ],
+            always("Lamp")
+        ),
+        [
+            "Lamp is dark from 00:00 to 06:00: Relay is open as its coil is dead, because Door is set open until 06:00.",
+            "Lamp goes dark at 22:00: Relay is open as its coil is dead, because Door is set open until 06:00 the next day."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Split": "divider-2", "Door": ["switch", { "closed": true }], "Relay": ["relay", { "contact": "break" }], "Lamp": "lamp" }),
+            &[
+                "Gen.out Split.in",
+                "Split.out1 Door.feed",
+                "Door.out Relay.coil",
+                "Split.out2 Relay.feed",
+                "Relay.out Lamp.in"
+            ],
+            always("Lamp")
+        ),
+        [
+            "Lamp goes dark on day 1 at 00:00: Relay is open as its coil is live, because Door is set closed."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Relay": "relay", "Lamp": "lamp" }),
+            &["Gen.out Relay.feed", "Relay.out Lamp.in"],
+            always("Lamp")
+        ),
+        [
+            "Lamp is dark from 00:00 to 24:00: Relay is open as its coil is dead, because no wire leads to the signal of Relay."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Split": "divider-3", "A": ["switch", { "closed": true }], "B": "switch", "Both": "and", "Lamp": "lamp" }),
+            &[
+                "Gen.out Split.in",
+                "Split.out1 A.feed",
+                "Split.out2 B.feed",
+                "A.out Both.a",
+                "B.out Both.b",
+                "Split.out3 Both.feed",
+                "Both.out Lamp.in"
+            ],
+            always("Lamp")
+        ),
+        [
+            "Lamp is dark from 00:00 to 24:00: Both is open as its second signal is dead, because B is set open."
+        ]
+    );
+}
+
+#[test]
+fn timers_latches_and_counters_say_how_far_they_are() {
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Split": "divider-2", "Press": ["button", { "presses": ["20:00"], "hold_s": 1 }], "Delay": ["off-delay", { "delay_s": 600 }], "Lamp": "lamp" }),
+            &[
+                "Gen.out Split.in",
+                "Split.out1 Press.feed",
+                "Press.out Delay.trigger",
+                "Split.out2 Delay.feed",
+                "Delay.out Lamp.in"
+            ],
+            hours("Lamp", "20:00", "21:00")
+        ),
+        [
+            "Lamp goes dark at 20:10: Delay is open as its trigger is dead, because Press is open as nobody presses it, until 20:00 the next day."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Split": "divider-2", "Clock": ["time-switch", { "from": "20:00", "to": "23:00" }], "Delay": ["on-delay", { "delay_s": 600 }], "Lamp": "lamp" }),
+            &[
+                "Gen.out Split.in",
+                "Split.out1 Clock.feed",
+                "Clock.out Delay.trigger",
+                "Split.out2 Delay.feed",
+                "Delay.out Lamp.in"
+            ],
+            hours("Lamp", "20:00", "21:00")
+        ),
+        ["Lamp is dark from 20:00 to 20:10: Delay is open as it waits until 20:10."]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Split": "divider-2", "Clock": ["time-switch", { "from": "20:00", "to": "23:00" }], "Pulse": ["pulse", { "delay_s": 600 }], "Lamp": "lamp" }),
+            &[
+                "Gen.out Split.in",
+                "Split.out1 Clock.feed",
+                "Clock.out Pulse.trigger",
+                "Split.out2 Pulse.feed",
+                "Pulse.out Lamp.in"
+            ],
+            hours("Lamp", "20:00", "21:00")
+        ),
+        ["Lamp goes dark at 20:10: Pulse is open as its pulse is over."]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Split": "divider-3", "On": ["button", { "presses": ["08:00"], "hold_s": 1 }], "Off": ["button", { "presses": ["20:00"], "hold_s": 1 }], "Latch": "latch", "Lamp": "lamp" }),
+            &[
+                "Gen.out Split.in",
+                "Split.out1 On.feed",
+                "On.out Latch.set",
+                "Split.out2 Off.feed",
+                "Off.out Latch.reset",
+                "Split.out3 Latch.feed",
+                "Latch.out Lamp.in"
+            ],
+            hours("Lamp", "12:00", "24:00")
+        ),
+        [
+            "Lamp goes dark at 20:00: Latch is open as it has not been set since it was reset, because On is open as nobody presses it, until 08:00 the next day."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Split": "divider-2", "Press": ["button", { "presses": ["08:00"], "hold_s": 1 }], "Step": "impulse", "Lamp": "lamp" }),
+            &[
+                "Gen.out Split.in",
+                "Split.out1 Press.feed",
+                "Press.out Step.trigger",
+                "Split.out2 Step.feed",
+                "Step.out Lamp.in"
+            ],
+            hours("Lamp", "12:00", "24:00")
+        ),
+        [
+            "Lamp is dark from 12:00 on day 2 to 24:00: Step is open as no impulse has switched it on."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Split": "divider-2", "Press": ["button", { "presses": ["08:00"], "hold_s": 1 }], "Count": ["counter", { "target": 2 }], "Lamp": "lamp" }),
+            &[
+                "Gen.out Split.in",
+                "Split.out1 Press.feed",
+                "Press.out Count.count",
+                "Split.out2 Count.feed",
+                "Count.out Lamp.in"
+            ],
+            hours("Lamp", "12:00", "24:00")
+        ),
+        ["Lamp is dark from 12:00 on day 1 to 24:00: Count is open as it has counted 1 of 2."]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Relay": ["relay", { "contact": "break" }], "Split": "divider-2", "Lamp": "lamp" }),
+            &[
+                "Gen.out Relay.feed",
+                "Relay.out Split.in",
+                "Split.out1 Relay.coil",
+                "Split.out2 Lamp.in"
+            ],
+            hours("Lamp", "12:00", "24:00")
+        ),
+        [
+            "Lamp is dark from 12:00 on day 1 to 24:00: Relay chatters and is held open until midnight.",
+            "Lamp is dark from 12:00 on day 2 to 24:00: Relay chatters and is held open until midnight."
+        ]
+    );
+}
+
+#[test]
+fn a_gap_with_two_reasons_tells_for_how_long_each_holds() {
+    assert_eq!(
+        said(
+            json!({ "Cell": ["battery", { "start": 84 }], "Clock": ["time-switch", { "from": "19:00", "to": "05:00" }], "Lamp": "lamp" }),
+            &["Cell.out Clock.feed", "Clock.out Lamp.in"],
+            hours("Lamp", "18:00", "22:00")
+        ),
+        [
+            "Lamp is dark from 18:00 on day 1 to 22:00: for 3 h of it, Cell is empty and stays so; for 1 h of it, Clock is open outside its hours, 19:00 to 05:00, until 19:00.",
+            "Lamp is dark from 18:00 on day 2 to 22:00: for 3 h of it, Cell is empty and stays so; for 1 h of it, Clock is open outside its hours, 19:00 to 05:00, until 19:00."
+        ]
+    );
+}
+
+#[test]
+fn a_load_that_wrongly_runs_is_told_with_what_lets_it() {
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Clock": ["time-switch", { "from": "19:00", "to": "05:00" }], "Lamp": "lamp" }),
+            &["Gen.out Clock.feed", "Clock.out Lamp.in"],
+            only("Lamp", "20:00", "04:00")
+        ),
+        [
+            "Lamp runs from 04:00 to 05:00 though it should be off: Clock is closed within its hours, 19:00 to 05:00, until 05:00.",
+            "Lamp runs from 19:00 to 20:00 though it should be off: Clock is closed within its hours, 19:00 to 05:00, until 05:00 the next day."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Lamp": "lamp" }),
+            &["Gen.out Lamp.in"],
+            only("Lamp", "20:00", "04:00")
+        ),
+        [
+            "Lamp runs from 04:00 to 20:00 though it should be off: no contact stands between it and Gen."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Panel": "sun-panel-small", "Dusk": ["relay", { "contact": "break" }], "Lamp": "lamp" }),
+            &[
+                "Gen.out Dusk.feed",
+                "Panel.out Dusk.coil",
+                "Dusk.out Lamp.in"
+            ],
+            only("Lamp", "19:00", "05:00")
+        ),
+        [
+            "Lamp runs from 05:00 to 07:36 though it should be off: Dusk is closed as its coil is dead, because Panel gives nothing until 07:36.",
+            "Lamp runs from 16:23 to 19:00 though it should be off: Dusk is closed as its coil is dead, because Panel gives nothing until 07:36 the next day."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Gen": "generator", "Panel": "sun-panel-small", "Day": "relay", "Fan": "fan" }),
+            &["Gen.out Day.feed", "Panel.out Day.coil", "Day.out Fan.in"],
+            only("Fan", "11:00", "14:00")
+        ),
+        [
+            "Fan runs from 07:36 to 11:00 though it should be off: Day is closed as its coil is live, because Panel gives 1 u.",
+            "Fan runs from 14:00 to 16:23 though it should be off: Day is closed as its coil is live, because Panel gives 2 u."
+        ]
+    );
+}

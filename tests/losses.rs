@@ -1,0 +1,481 @@
+//! Losses: the quick way against running the plan without the part, on random plans; when and how long, by hand; pairs
+//! against trying each; what all power goes through against deleting it.
+
+pub mod simple_engine;
+
+use duskline::plan::{End, Plan, read_plan};
+use duskline::proof::{self, Check, Loss, LossReport, Pairs, Trials};
+use serde_json::{Value, json};
+use simple_engine::generate::{self, Random};
+
+const HOUR: u64 = 3_600_000;
+
+/// The duties that a loss breaks, found the plain way: by checking the plan without what is lost.
+fn plainly(plan: &Plan, whole: &Check, lost: &[&Loss]) -> Vec<usize> {
+    let rest = lost
+        .iter()
+        .fold(plan.clone(), |rest, loss| proof::without(&rest, loss));
+    let after = proof::check(&rest);
+    let own = |at: usize| {
+        let id = &plan.duties[at].part;
+        lost.iter()
+            .any(|l| matches!(l, Loss::Part(part) if part == id))
+    };
+    let mut left = after.duties.iter();
+    let mut breaks = Vec::new();
+    for at in 0..plan.duties.len() {
+        let broken = own(at) || left.next().is_none_or(|d| !d.kept);
+        if broken && whole.duties[at].kept {
+            breaks.push(at);
+        }
+    }
+    breaks
+}
+
+/// Everything that may be lost, empty batteries too.
+fn everything(plan: &Plan) -> Vec<Loss> {
+    let mut all = proof::all_losses(plan);
+    all.extend(proof::empty_batteries(plan));
+    all
+}
+
+/// A random plan, its loads given random duties; of several random plans side by side in some.
+fn random_plan(seed: u64) -> Plan {
+    let mut random = Random::new(seed ^ 0x10_55);
+    let mut whole = generate::plan(seed);
+    if random.chance(40) {
+        beside(&mut whole, &generate::plan(seed + 1_000_000));
+    }
+    let mut plan = read_plan(&whole.to_string()).unwrap_or_else(|faults| panic!("{faults:?}"));
+    let behaviour = |p: &duskline::plan::Part| plan.kind_of(p).map(|k| k.behaviour.name());
+    let loads: Vec<String> = plan
+        .parts
+        .iter()
+        .filter(|p| behaviour(p) == Some("load"))
+        .map(|p| p.id.to_string())
+        .collect();
+    let day = plan.world.day_ms();
+    let mut duties = Vec::new();
+    for id in loads {
+        let record = duskline::run::run(&plan, 2);
+        let at = plan.parts.iter().position(|p| p.id.as_str() == id).unwrap();
+        // Some grace is just what the load needs to keep its duty, or a little less.
+        let runs = &record.loads[&at].runs;
+        let off: u64 = 2 * day - runs.iter().map(|(a, b)| b - a).sum::<u64>();
+        let grace = [0, 60_000, off, off / 2 + 1, off / 3, 40 * day][random.index(6)];
+        let when = random.pick(&["always", "always", "dark", "light", "home", "away"]);
+        duties.push(json!({
+            "part": id, "when": when, "only": random.chance(15), "grace_s": grace as f64 / 1000.0,
+        }));
+    }
+    let mut document: Value = serde_json::from_str(&plan.print()).unwrap();
+    document["duties"] = duties.into();
+    plan = read_plan(&document.to_string()).unwrap_or_else(|faults| panic!("{faults:?}"));
+    plan
+}
+
+/// Puts the parts and wires of another plan with the same kinds of book beside a plan's own.
+fn beside(plan: &mut Value, other: &Value) {
+    let named = |value: &Value| value.as_str().unwrap().to_string();
+    for kind in other["book"]["types"].as_array().unwrap() {
+        let mut kind = kind.clone();
+        kind["type"] = format!("other {}", named(&kind["type"])).into();
+        plan["book"]["types"].as_array_mut().unwrap().push(kind);
+    }
+    for part in other["parts"].as_array().unwrap() {
+        let mut part = part.clone();
+        part["id"] = format!("o{}", named(&part["id"])).into();
+        part["type"] = format!("other {}", named(&part["type"])).into();
+        if let Some(watches) = part.get("set").and_then(|s| s.get("watches")).cloned() {
+            part["set"]["watches"] = format!("o{}", named(&watches)).into();
+        }
+        plan["parts"].as_array_mut().unwrap().push(part);
+    }
+    for wire in other["wires"].as_array().unwrap() {
+        let mut wire = wire.clone();
+        for key in ["id", "from", "to"] {
+            wire[key] = format!("o{}", named(&wire[key])).into();
+        }
+        plan["wires"].as_array_mut().unwrap().push(wire);
+    }
+}
+
+#[test]
+fn on_random_plans_each_loss_breaks_what_the_plan_without_it_breaks() {
+    let (mut broken, mut harmless, mut apart) = (0, 0, 0);
+    for seed in 0..80 {
+        let plan = random_plan(seed);
+        let whole = proof::check(&plan);
+        if !whole.duties.iter().any(|d| d.kept) {
+            continue;
+        }
+        let all = everything(&plan);
+        apart += usize::from(Trials::new(&plan, &whole).islands() > 1);
+        for report in proof::losses(&plan, &whole, &all) {
+            let expected = plainly(&plan, &whole, &[&report.loss]);
+            assert_eq!(report.breaks, expected, "plan {seed}: {:?}", report.loss);
+            let places: Vec<usize> = report.harms.iter().map(|h| h.duty).collect();
+            assert_eq!(places, expected, "plan {seed}: {:?}", report.loss);
+            *if expected.is_empty() {
+                &mut harmless
+            } else {
+                &mut broken
+            } += 1;
+        }
+    }
+    assert!(
+        broken > 150 && harmless > 1000 && apart > 20,
+        "all happen often: {broken}, {harmless}, {apart}"
+    );
+}
+
+/// A plan of the built-in book on an equinox at 56 degrees north, with the clear air and the weather given.
+fn plan(weather: Value, parts: Value, wires: Value, duties: Value) -> Plan {
+    let world = json!({"sky": {"latitude": 56, "day_of_year": 80}, "weather": weather});
+    let document = json!({
+        "format": "duskline/plan", "version": 1, "book": "outpost", "world": world, "parts": parts, "wires": wires,
+        "duties": duties,
+    });
+    read_plan(&document.to_string()).unwrap_or_else(|faults| panic!("{faults:?}"))
+}
+
+fn reports(plan: &Plan, lost: &[Loss]) -> Vec<LossReport> {
+    let whole = proof::check(plan);
+    proof::losses(plan, &whole, lost).collect()
+}
+
+/// A generator and a battery of 60 u·h that starts at so many per mille, a lamp of 2 u that must always run.
+fn floated(start: u64) -> Plan {
+    plan(
+        json!([1.0]),
+        json!([
+            {"id": "p1", "type": "generator"}, {"id": "p2", "type": "battery", "set": {"start": start}},
+            {"id": "p3", "type": "lamp"},
+        ]),
+        json!([{"id": "w1", "from": "p1.out", "to": "p2.in"}, {"id": "w2", "from": "p2.out", "to": "p3.in"}]),
+        json!([{"part": "p3", "when": "always", "grace_s": 3600}]),
+    )
+}
+
+#[test]
+fn a_loss_tells_when_the_duty_first_breaks_for_how_long_and_what_was_not_served() {
+    let plan = floated(1000);
+    let found = reports(&plan, &[Loss::Part("p1".into()), Loss::Part("p2".into())]);
+    // 57 u·h above the cut-out at 2 u: dark from 28:30 on, and for good; the third day repeats.
+    let harm = &found[0].harms[0];
+    assert_eq!(harm.first, Some(28 * HOUR + HOUR / 2));
+    assert_eq!(found[0].days, 1);
+    assert_eq!((harm.dark, found[0].loss_of_load), (24 * HOUR, 24 * HOUR));
+    assert_eq!(harm.unserved, 2 * i128::from(24 * HOUR) * 1000);
+    // Without the battery the generator leads nowhere: dark from the first moment.
+    assert_eq!(found[1].first(), Some(0));
+    let rank = proof::ranked(&found);
+    assert_eq!(rank, [1, 0], "as bad a day, but sooner");
+}
+
+#[test]
+fn a_battery_found_empty_breaks_what_lived_on_its_charge() {
+    // 20 u at nine tenths fill the first tenth of 60 u·h in 20 minutes: within the grace of an hour.
+    let found = reports(&floated(500), &[Loss::Empty("p2".into())]);
+    assert!(found[0].breaks.is_empty());
+    let slow = plan(
+        json!([1.0]),
+        json!([
+            {"id": "p1", "type": "hand-generator"}, {"id": "p2", "type": "battery", "count": 10, "set": {"start": 1000}},
+            {"id": "p3", "type": "lamp"},
+        ]),
+        json!([{"id": "w1", "from": "p1.out", "to": "p2.in"}, {"id": "w2", "from": "p2.out", "to": "p3.in"}]),
+        json!([{"part": "p3", "when": "always", "grace_s": 3600}]),
+    );
+    // A tenth of 600 u·h at 9 u stored an hour: 6 hours and 40 minutes.
+    let found = reports(&slow, &[Loss::Empty("p2".into())]);
+    assert_eq!(found[0].breaks, [0]);
+    assert_eq!(
+        (found[0].harms[0].first, found[0].harms[0].lasts),
+        (Some(0), Some(400 * 60_000))
+    );
+    assert_eq!(
+        found[0].unserved(),
+        0,
+        "the days that go on repeating lack nothing"
+    );
+}
+
+#[test]
+fn a_summary_counts_survivors_and_names_single_points_of_failure() {
+    let two = plan(
+        json!([1.0]),
+        json!([
+            {"id": "p1", "type": "generator"}, {"id": "p2", "type": "generator"}, {"id": "p3", "type": "busbar-2"},
+            {"id": "p4", "type": "lamp"},
+        ]),
+        json!([
+            {"id": "w1", "from": "p1.out", "to": "p3.in1"}, {"id": "w2", "from": "p2.out", "to": "p3.in2"},
+            {"id": "w3", "from": "p3.out", "to": "p4.in"},
+        ]),
+        json!([{"part": "p4", "when": "always"}]),
+    );
+    let all = proof::all_losses(&two);
+    let found = reports(&two, &all);
+    let survival = proof::survival(&found);
+    assert_eq!((survival.survived, survival.tried), (4, 7));
+    let weakest: Vec<&Loss> = survival.weakest.iter().map(|at| &found[*at].loss).collect();
+    assert_eq!(
+        weakest,
+        [
+            &Loss::Part("p3".into()),
+            &Loss::Part("p4".into()),
+            &Loss::Wire("w3".into())
+        ]
+    );
+    // Either generator will do, but not none.
+    let whole = proof::check(&two);
+    let mut pairs = Pairs::new(&two, &whole, &found);
+    let worse: Vec<_> = pairs.by_ref().flatten().collect();
+    let (done, total) = pairs.progress();
+    assert!(done == total && total > 0);
+    assert_eq!(worse.len(), 1);
+    assert_eq!(
+        worse[0].losses,
+        (Loss::Part("p1".into()), Loss::Part("p2".into()))
+    );
+    assert_eq!(worse[0].more, [0]);
+}
+
+/// A plan with more ways of power than one: generators joined two by two, and lamps shared out from what they come to.
+fn redundant(seed: u64) -> Plan {
+    let mut random = Random::new(seed);
+    let (mut parts, mut wires, mut ends) = (Vec::new(), Vec::new(), Vec::new());
+    let mut add = |kind: &str| {
+        parts.push(json!({"id": format!("p{}", parts.len() + 1), "type": kind}));
+        format!("p{}", parts.len())
+    };
+    for _ in 0..random.between(2, 4) {
+        ends.push(format!(
+            "{}.out",
+            add(random.pick(&["generator", "hand-generator"]))
+        ));
+    }
+    let mut wire = |from: &str, to: String| {
+        wires.push(json!({"id": format!("w{}", wires.len() + 1), "from": from, "to": to}));
+    };
+    while ends.len() > 1 {
+        random.shuffle(&mut ends);
+        let (a, b) = (ends.pop().unwrap(), ends.pop().unwrap());
+        let (kind, first, second) = *[("busbar-2", "in1", "in2"), ("changeover", "main", "backup")]
+            .get(random.index(2))
+            .unwrap();
+        let joint = add(kind);
+        wire(&a, format!("{joint}.{first}"));
+        wire(&b, format!("{joint}.{second}"));
+        ends.push(format!("{joint}.out"));
+    }
+    let mut end = ends.pop().unwrap();
+    let mut duties = Vec::new();
+    for _ in 0..random.between(1, 4) {
+        let load = add(random.pick(&["lamp", "pump", "workbench", "desalinator"]));
+        wire(&end, format!("{load}.in"));
+        end = format!("{load}.loop");
+        duties.push(json!({"part": load, "when": "always"}));
+    }
+    plan(json!([1.0]), parts.into(), wires.into(), duties.into())
+}
+
+#[test]
+fn on_random_plans_pairs_are_those_that_break_more_than_the_two_alone() {
+    let (mut worse, mut tried) = (0, 0);
+    for seed in 0..30 {
+        let plan = redundant(seed);
+        let whole = proof::check(&plan);
+        let singles = reports(&plan, &everything(&plan));
+        let found: Vec<_> = Pairs::new(&plan, &whole, &singles).flatten().collect();
+        worse += found.len();
+        for pair in &found {
+            let both = plainly(&plan, &whole, &[&pair.losses.0, &pair.losses.1]);
+            assert_eq!(pair.report.breaks, both, "plan {seed}: {:?}", pair.losses);
+        }
+        // What is not listed breaks no more than the two alone, save for losses that stand for each other.
+        let listed: Vec<&Vec<usize>> = found.iter().map(|p| &p.report.breaks).collect();
+        for (at, a) in singles.iter().enumerate() {
+            for b in singles.iter().skip(at + 1) {
+                let both = plainly(&plan, &whole, &[&a.loss, &b.loss]);
+                let more = both
+                    .iter()
+                    .any(|d| !a.breaks.contains(d) && !b.breaks.contains(d));
+                assert!(
+                    !more || listed.contains(&&both),
+                    "plan {seed}: {:?} {:?}",
+                    a.loss,
+                    b.loss
+                );
+                tried += 1;
+            }
+        }
+    }
+    assert!(worse > 20 && tried > 500, "{worse} {tried}");
+}
+
+#[test]
+fn what_all_power_goes_through_breaks_what_is_behind_it() {
+    let mut seen = 0;
+    for seed in 0..120 {
+        let plan = if seed % 2 == 0 {
+            random_plan(seed / 2)
+        } else {
+            redundant(seed / 2)
+        };
+        let whole = proof::check(&plan);
+        let points = proof::weak_points(&plan);
+        let lost: Vec<Loss> = points.iter().map(|p| p.loss.clone()).collect();
+        for (point, report) in points.iter().zip(proof::losses(&plan, &whole, &lost)) {
+            for (at, duty) in plan.duties.iter().enumerate() {
+                if !point.loads.contains(&duty.part) || !whole.duties[at].kept {
+                    continue;
+                }
+                // A duty that never has to be done longer than its grace is kept in the dark too.
+                let wire = plan
+                    .wire_at(&End::new(&duty.part, "in"))
+                    .expect("power reaches it");
+                let dark = proof::without(&plan, &Loss::Wire(wire.id.clone()));
+                if !proof::check(&dark).duties[at].kept {
+                    assert!(report.breaks.contains(&at), "plan {seed}: {point:?}");
+                    seen += 1;
+                }
+            }
+        }
+    }
+    assert!(seen > 50, "{seen}");
+}
+
+// Common practice, no source: a switch that outsiders can reach is to command nothing that matters.
+#[test]
+fn a_switch_within_strangers_reach_is_tried_thrown_and_one_out_of_it_is_not() {
+    let with = |reach: &str| {
+        plan(
+            json!([1.0]),
+            json!([
+                {"id": "p1", "type": "generator"},
+                {"id": "p2", "type": "switch", "set": {"closed": true}, "reach": reach},
+                {"id": "p3", "type": "door-lock"}, {"id": "p4", "type": "switch", "reach": "anyone"},
+                {"id": "p5", "type": "siren"}, {"id": "p6", "type": "divider-2"},
+            ]),
+            json!([
+                {"id": "w1", "from": "p1.out", "to": "p6.in"}, {"id": "w2", "from": "p6.out1", "to": "p2.feed"},
+                {"id": "w3", "from": "p2.out", "to": "p3.in"}, {"id": "w4", "from": "p6.out2", "to": "p4.feed"},
+                {"id": "w5", "from": "p4.out", "to": "p5.in"},
+            ]),
+            json!([{"part": "p3", "when": "always"}]),
+        )
+    };
+    let thrown = |plan: &Plan| -> Vec<(Loss, usize)> {
+        let found = reports(plan, &proof::all_losses(plan)).into_iter();
+        let switches = found.filter(|r| matches!(r.loss, Loss::Switch(_)));
+        switches.map(|r| (r.loss, r.breaks.len())).collect()
+    };
+    let (lock, siren) = (Loss::Switch("p2".into()), Loss::Switch("p4".into()));
+    assert_eq!(thrown(&with("anyone")), [(lock, 1), (siren.clone(), 0)]);
+    assert_eq!(
+        thrown(&with("builders")),
+        [(siren, 0)],
+        "the lock's own switch is out of reach"
+    );
+}
+
+// Common practice, no source: power hidden behind one source goes dark with it.
+#[test]
+fn what_hangs_on_one_source_goes_dark_with_it_and_a_second_one_saves_it() {
+    let with = |second: bool| {
+        let mut wires = vec![
+            json!({"id": "w1", "from": "p1.out", "to": "p3.in1"}),
+            json!({"id": "w2", "from": "p3.out", "to": "p4.in"}),
+        ];
+        if second {
+            wires.push(json!({"id": "w3", "from": "p2.out", "to": "p3.in2"}));
+        }
+        plan(
+            json!([1.0]),
+            json!([
+                {"id": "p1", "type": "generator"}, {"id": "p2", "type": "generator"}, {"id": "p3", "type": "busbar-2"},
+                {"id": "p4", "type": "beacon"},
+            ]),
+            wires.into(),
+            json!([{"part": "p4", "when": "dark"}]),
+        )
+    };
+    let source = |plan: &Plan| reports(plan, &[Loss::Part("p1".into())])[0].breaks.len();
+    assert_eq!((source(&with(false)), source(&with(true))), (1, 0));
+    let through = |plan: &Plan| {
+        proof::weak_points(plan)
+            .iter()
+            .any(|p| p.loss == Loss::Part("p1".into()))
+    };
+    assert!(through(&with(false)) && !through(&with(true)));
+}
+
+#[test]
+fn days_of_unlike_levels_are_told_as_they_would_be_run() {
+    // A vault that loses a little each day: the lamp behind it goes dark on a day far off, with the same times of dusk.
+    for (count, start) in [(1, 700), (3, 300), (40, 500)] {
+        let plan = plan(
+            json!([1.0]),
+            json!([
+                {"id": "p1", "type": "sun-panel-small"}, {"id": "p2", "type": "tap"},
+                {"id": "p3", "type": "battery-vault", "count": count, "set": {"start": start}},
+                {"id": "p4", "type": "relay", "set": {"contact": "break"}}, {"id": "p5", "type": "beacon"},
+                {"id": "p6", "type": "generator"}, {"id": "p7", "type": "busbar-2"},
+            ]),
+            json!([
+                {"id": "w1", "from": "p1.out", "to": "p2.in"}, {"id": "w2", "from": "p2.tap", "to": "p4.coil"},
+                {"id": "w3", "from": "p2.rest", "to": "p7.in1"}, {"id": "w4", "from": "p6.out", "to": "p7.in2"},
+                {"id": "w5", "from": "p7.out", "to": "p3.in"}, {"id": "w6", "from": "p3.out", "to": "p4.feed"},
+                {"id": "w7", "from": "p4.out", "to": "p5.in"},
+            ]),
+            json!([{"part": "p5", "when": "dark", "grace_s": 1800}]),
+        );
+        let whole = proof::check(&plan);
+        let lost = Loss::Part("p6".into());
+        let report = &reports(&plan, std::slice::from_ref(&lost))[0];
+        let rest = proof::without(&plan, &lost);
+        let after = proof::check(&rest);
+        assert_eq!(report.breaks, plainly(&plan, &whole, &[&lost]));
+        let gap = after.duties[0].gaps.first();
+        assert_eq!(report.first(), gap.map(|g| g.from));
+        assert!(after.days > 5, "{}: it goes on for days", after.days);
+    }
+}
+
+#[test]
+fn what_all_power_goes_through_is_what_networkx_finds() {
+    let read = |text: &str| serde_json::from_str::<Value>(text).expect("a fixture");
+    let plans = read(include_str!("fixtures/offers_networkx.json"));
+    let expected = read(include_str!("fixtures/weak_networkx.json"));
+    let cases = plans["cases"].as_array().unwrap().iter();
+    let mut seen = 0;
+    for (at, (case, weak)) in cases.zip(expected["cases"].as_array().unwrap()).enumerate() {
+        let plan = read_plan(&case["plan"].to_string()).unwrap();
+        let points = proof::weak_points(&plan);
+        for (load, way) in weak.as_object().unwrap() {
+            let mut found: Vec<&str> = points
+                .iter()
+                .filter(|p| p.loads.iter().any(|id| id.as_str() == load))
+                .map(|p| match &p.loss {
+                    Loss::Part(id) => id.as_str(),
+                    Loss::Wire(id) => id.as_str(),
+                    other => panic!("{other:?}"),
+                })
+                .collect();
+            found.sort_unstable();
+            assert_eq!(Value::from(found), *way, "case {at}, {load}");
+            seen += way.as_array().unwrap().len();
+        }
+        let loads: usize = points.iter().map(|p| p.loads.len()).sum();
+        let all: usize = weak
+            .as_object()
+            .unwrap()
+            .values()
+            .map(|w| w.as_array().unwrap().len())
+            .sum();
+        assert_eq!(loads, all, "case {at}");
+    }
+    assert!(seen > 1000, "{seen}");
+}
