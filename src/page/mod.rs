@@ -7,6 +7,7 @@ mod day;
 mod details;
 mod dial;
 mod dialog;
+mod duties;
 mod files;
 mod frame;
 mod links;
@@ -22,6 +23,7 @@ pub mod view;
 pub mod welcome;
 pub mod worker;
 mod world;
+mod world_day;
 
 use leptos::prelude::*;
 

@@ -26,6 +26,7 @@ pub fn Toolbar() -> impl IntoView {
         <h1 class="unseen">"Duskline"</h1>
         <Title/>
         <Steps/>
+        <super::duties::VerdictLine/>
         <span class="gap"></span>
         <div class="wide">
             <button type="button" on:click=move |_| plans.set(true)>"Plans…"</button>

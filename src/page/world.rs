@@ -3,6 +3,7 @@
 use super::details::{Choice, Entry, Spans};
 use super::dial::rescaled;
 use super::state::{Bench, use_bench};
+use super::world_day::WorldDay;
 use crate::limits::{self, Field, Kind};
 use crate::plan::Edit;
 use crate::plan::{self, Clock, SkyRef, Span};
@@ -62,6 +63,7 @@ pub fn World() -> impl IntoView {
         <section aria-labelledby="details-world">
             <details>
                 <summary id="details-world">"World"</summary>
+                <WorldDay world/>
                 <Number bench world key="day_s" label="Length of the day" unit="s" limits=(0.001, limits::SECONDS)
                     get=|w| Some(w.day_s) set=|w, v| w.day_s = v/>
                 <Choice id="world-sun".to_string() label="Sun" options=Signal::stored(suns) value=sun

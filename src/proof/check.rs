@@ -43,6 +43,11 @@ pub struct Check {
 
 /// Checks a plan's duties.
 pub fn check(plan: &Plan) -> Check {
+    check_watched(plan, &mut |_| {})
+}
+
+/// As [`check`]; `watch` is told how many whole days are done, of [`DAYS`] at the most.
+pub fn check_watched(plan: &Plan, watch: &mut dyn FnMut(u64)) -> Check {
     let mut engine = Engine::recording(plan);
     let day = plan.world.day_ms();
     let mut midnights = Midnights::new(plan);
@@ -53,6 +58,7 @@ pub fn check(plan: &Plan) -> Check {
             break;
         }
         days = number;
+        watch(days);
         earlier = midnights.note(engine.midnight(t));
         if earlier.is_some() || number == DAYS {
             break;

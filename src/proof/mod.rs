@@ -17,7 +17,7 @@ mod words;
 
 pub use autonomy::{Autonomy, Holds, WorstStart, WorstStarts, autonomy, worst_starts};
 pub use cause::{Cause, causes};
-pub use check::{Check, DAYS, Gap, Verdict, check};
+pub use check::{Check, DAYS, Gap, Verdict, check, check_watched};
 pub use logic::{
     Chatter, Explorer, Findings, Input, LogicTable, OrderMatters, Rest, Row, Rows, Trap, Way,
 };
@@ -26,3 +26,4 @@ pub use loss::{
     empty_batteries, losses, ranked, survival, weak_points, without,
 };
 pub use weather::{BadWeather, Breaks, MOST_BAD, bad_weather};
+pub use words::{Dial, length};

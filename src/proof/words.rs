@@ -32,7 +32,7 @@ pub fn enough(unit: &Unit, energy: Energy) -> String {
 }
 
 /// Tells the moments of a run.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Dial {
     /// The length of a day.
     pub day_ms: Ms,

@@ -1,10 +1,14 @@
 //! Sheets: what is drawn or listed of a plan, without the page.
 
+pub mod aims;
 pub mod card;
 pub mod chart;
+pub mod dome;
 pub mod entry;
 mod grid;
 pub mod losses;
 pub mod route;
 pub mod symbol;
+pub mod verdict;
 pub mod words;
+pub mod world;

@@ -18,6 +18,7 @@ mod arc;
 mod changes;
 mod declination;
 mod degrees;
+mod disc;
 mod light;
 mod panel;
 mod position;
@@ -26,6 +27,7 @@ mod steps;
 pub use aims::{Aims, Best, Bests, DIRECTIONS, Output, TILTS, Yield, direction};
 pub use air::air_mass;
 pub use declination::declination;
+pub use disc::{from_disc, on_disc};
 pub use steps::wind_steps;
 
 use serde::{Deserialize, Serialize};

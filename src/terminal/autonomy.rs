@@ -1,10 +1,11 @@
 //! `duskline autonomy`: how long duties hold without sun and wind, and how many days of bad weather are survived.
 
-use super::check::{duty_words, moment};
+use super::check::moment;
 use super::{Answer, print, table::Table};
 use crate::plan::{Clock, Plan};
 use crate::proof::{self, Autonomy, BadWeather, Check, Holds, MOST_BAD, WorstStarts};
 use crate::quantity::Ms;
+use crate::sheet::verdict;
 use serde_json::{Value, json};
 
 /// What is found, as JSON or for reading. `from` is the instant asked about, if one was.
@@ -94,7 +95,7 @@ fn as_text(
         let mut table = Table::new(&["duty", "holds", "until", "then"]);
         for (duty, holds) in plan.duties.iter().zip(&here.duties) {
             table.row([
-                duty_words(plan, duty),
+                verdict::duty(plan, duty),
                 holds.says(),
                 until(here.from, *holds, day_ms),
                 holds.then().unwrap_or_default().into(),
@@ -109,7 +110,7 @@ fn as_text(
     for (duty, w) in plan.duties.iter().zip(&worst.duties) {
         let from = moment(w.from, day_ms);
         table.row([
-            duty_words(plan, duty),
+            verdict::duty(plan, duty),
             w.holds.says(),
             from,
             until(w.from, w.holds, day_ms),

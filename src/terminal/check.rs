@@ -1,9 +1,10 @@
 //! `duskline check`: duties proven.
 
 use super::{Answer, print, problems_json, problems_text, table::Table};
-use crate::plan::{Clock, Duty, Plan, When};
+use crate::plan::{Clock, Plan};
 use crate::proof::{self, Cause, Check, Gap};
 use crate::quantity::Ms;
+use crate::sheet::verdict;
 use serde_json::{Value, json};
 
 /// The verdict on every duty, as JSON or for reading.
@@ -59,26 +60,12 @@ fn as_json(check: &Check, causes: &[Vec<Cause>]) -> Value {
 }
 
 fn holds(check: &Check) -> String {
-    let days = format!(
-        "{} {}",
-        check.days,
-        if check.days == 1 { "day" } else { "days" }
-    );
-    if check.for_ever {
-        format!("for ever (found in {days})")
-    } else {
-        format!("for {days}")
-    }
-}
-
-/// A duty in words: `Dusk lamp, dark, and only then`.
-pub(super) fn duty_words(plan: &Plan, duty: &Duty) -> String {
-    let when = match duty.when {
-        When::Clock(span) => format!("from {} to {}", span.from, span.to),
-        other => other.word().to_string(),
+    let found = match (check.for_ever, check.days) {
+        (false, _) => String::new(),
+        (true, 1) => " (found in 1 day)".into(),
+        (true, days) => format!(" (found in {days} days)"),
     };
-    let only = if duty.only { ", and only then" } else { "" };
-    format!("{}, {when}{only}", plan.called(&duty.part))
+    format!("{}{found}", verdict::holds(check))
 }
 
 pub(super) fn moment(t: Ms, day_ms: Ms) -> String {
@@ -89,7 +76,7 @@ fn as_text(plan: &Plan, check: &Check, causes: &[Vec<Cause>]) -> String {
     let day_ms = plan.world.day_ms();
     let mut table = Table::new(&["duty", "verdict", "from", "to", "load"]);
     for (duty, verdict) in plan.duties.iter().zip(&check.duties) {
-        let words = duty_words(plan, duty);
+        let words = verdict::duty(plan, duty);
         if verdict.kept {
             table.row([
                 words,
@@ -123,5 +110,12 @@ fn as_text(plan: &Plan, check: &Check, causes: &[Vec<Cause>]) -> String {
             names.join(", ")
         );
     }
-    format!("{duties}{why}{differs}\n{}", problems_text(&check.problems))
+    let summary = match plan.duties.is_empty() {
+        true => String::new(),
+        false => format!("{}.\n\n", verdict::summary(check)),
+    };
+    format!(
+        "{summary}{duties}{why}{differs}\n{}",
+        problems_text(&check.problems)
+    )
 }

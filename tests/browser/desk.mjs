@@ -197,7 +197,7 @@ export class Desk {
   async read() {
     return this.paper.evaluate((paper) => ({
       parts: [...paper.querySelectorAll("g.card")].map((card) => {
-        const said = card.getAttribute("aria-label").replace(/, chosen$/, "");
+        const said = card.getAttribute("aria-label").replace(/, chosen$/, "").replace(/, duties (kept|broken)/, "");
         return `${said} at ${card.getAttribute("transform")}`;
       }).sort(),
       wires: [...paper.querySelectorAll(".wire-hit")].map((wire) => wire.getAttribute("aria-label")).sort(),

@@ -3,6 +3,7 @@
 use super::hands::{Hands, card_id, port_id, side_word};
 use super::words::{lines, said};
 use crate::book::Side;
+use crate::page::duties::use_proof;
 use crate::page::trial::Mark;
 use crate::page::view;
 use crate::plan::{End, Part, PartId};
@@ -65,6 +66,11 @@ pub fn Card(
         let id = id.clone();
         Memo::new(move |_| bench.mark_of_part(&id))
     };
+    let proof = use_proof();
+    let verdict = {
+        let id = id.clone();
+        Memo::new(move |_| proof.of_part(&id))
+    };
     let lit = {
         let id = id.clone();
         Memo::new(move |_| bench.hover().with(|h| h.as_ref() == Some(&id)))
@@ -103,7 +109,10 @@ pub fn Card(
                 format!(": {state}")
             };
             let chosen = if chosen.get() { ", chosen" } else { "" };
-            format!("{name}{kind}{state}{}{chosen}", mark.get().said())
+            let duties = verdict
+                .get()
+                .map_or(String::new(), |v| format!(", duties {}", v.word()));
+            format!("{name}{kind}{state}{duties}{}{chosen}", mark.get().said())
         }
     };
     let middle = height / 2.0 - 20.0;
@@ -176,6 +185,13 @@ pub fn Card(
             }))}
             {move || (count.get() > 1).then(|| view! {
                 <text class="count" x=card::WIDTH - 8.0 y=14 text-anchor="end">{format!("{} ×", count.get())}</text>
+            })}
+            {move || verdict.get().map(|v| view! {
+                <path
+                    class=move || format!("verdict-flag {}{}", v.word(), if proof.is_old() { " old" } else { "" })
+                    d=v.mark()
+                    transform=format!("translate({} {})", card::WIDTH - 20.0, height - 18.0)
+                />
             })}
             {move || (mark.get() == Mark::Gone).then(|| view! {
                 <path class="cross" d=format!("M0 0L{0} {1}M{0} 0L0 {1}", card::WIDTH, height) />

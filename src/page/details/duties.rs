@@ -2,7 +2,9 @@
 
 use super::field::{Choice, Entry};
 use crate::limits::{self, Field, Kind};
-use crate::page::state::{Bench, use_bench};
+use crate::page::duties::{Mark, use_proof};
+use crate::page::log::LogPage;
+use crate::page::state::{Bench, Pane, use_bench};
 use crate::plan::{Duty, Edit, PartId, Span, When};
 use crate::sheet::entry;
 use leptos::prelude::*;
@@ -171,10 +173,29 @@ fn DutyRow(id: PartId, n: usize) -> impl IntoView {
         set("set a duty", &|d| d.grace_s = seconds);
         Ok(())
     };
+    let proof = use_proof();
+    let verdict = Memo::new(move |_| id.with_value(|id| proof.of_duty(id, n)));
+    let open = move |_| {
+        bench.log().set(LogPage::Duties);
+        bench.pane().set(Some(Pane::Log));
+    };
+    let verdict = move || {
+        verdict.get().map(|(_, standing, said)| {
+            let old = if proof.is_old() { " old" } else { "" };
+            view! {
+                <p class=format!("duty-standing {}{old}", standing.word())>
+                    <Mark of=standing/>
+                    <span>{capital(&said)}"."</span>
+                    <button type="button" class="quiet" on:click=open>"Show why"</button>
+                </p>
+            }
+        })
+    };
     let only_id = format!("duty-{n}-only");
     let remove = move |_| id.with_value(|id| change(bench, id, n, "remove a duty", |_| false));
     view! {
         <li><div role="group" aria-label=format!("Duty {number}")>
+            {verdict}
             <Choice id=format!("duty-{n}-when") label="Must run" options=Signal::stored(options) value=when choose/>
             {hours}
             <div class="field">
@@ -190,6 +211,12 @@ fn DutyRow(id: PartId, n: usize) -> impl IntoView {
             </div>
         </div></li>
     }
+}
+
+fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    let first = chars.next().map(|c| c.to_uppercase().to_string());
+    first.unwrap_or_default() + chars.as_str()
 }
 
 fn when_of(word: &str, before: When) -> When {

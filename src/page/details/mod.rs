@@ -3,6 +3,7 @@
 //!
 //! Every change is one step of undo. It computes no power: what it reads comes from the solver's answer.
 
+mod aim;
 mod duties;
 mod field;
 mod figures;

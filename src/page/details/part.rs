@@ -9,7 +9,7 @@ use crate::page::shelf::drawing;
 use crate::page::state::use_bench;
 use crate::plan::{Edit, Part, PartId, Reach};
 use crate::run::PartState;
-use crate::sheet::{entry, words};
+use crate::sheet::{aims, entry, words};
 use leptos::prelude::*;
 use serde_json::Value;
 
@@ -45,6 +45,7 @@ pub(super) fn PartDetails(
         }
     );
     let load = matches!(kind.behaviour, Behaviour::Load { .. });
+    let sun = bench.with_plan(|plan| aims::Panel::of(plan, &id, 0).is_some());
     let settings: Vec<_> = kind
         .fields()
         .iter()
@@ -92,6 +93,7 @@ pub(super) fn PartDetails(
             {settings}
             {manual.then(|| view! { <ReachChoice id=id.clone() part=part.clone()/> })}
         </section>
+        {sun.then(|| view! { <super::aim::AimOf id=id.clone()/> })}
         <super::figures::Figures id=Some(id.clone())/>
         <Ports id=id.clone()/>
         {load.then(|| view! { <Duties id=id.clone()/> })}

@@ -17,16 +17,19 @@ use leptos::prelude::*;
 pub enum LogPage {
     /// The day chart.
     Day,
+    /// The duties.
+    Duties,
 }
 
 impl LogPage {
     /// All pages, in their order.
-    pub const ALL: [LogPage; 1] = [LogPage::Day];
+    pub const ALL: [LogPage; 2] = [LogPage::Day, LogPage::Duties];
 
     /// Its name on the button.
     pub const fn name(self) -> &'static str {
         match self {
             LogPage::Day => "Day",
+            LogPage::Duties => "Duties",
         }
     }
 }
@@ -41,6 +44,12 @@ pub fn Log(
     let folded = RwSignal::new(false);
     let height = RwSignal::new(grip::AT_FIRST);
     let page = bench.log();
+    // Whoever opens a page from elsewhere wants to see it.
+    Effect::watch(
+        move || page.track(),
+        move |_, _, _| folded.set(false),
+        false,
+    );
     let tab = move |one: LogPage| {
         let is_open = move || page.get() == one && !folded.get();
         let turn = move |_| {
@@ -55,6 +64,7 @@ pub fn Log(
     };
     let shown = move || match page.get() {
         LogPage::Day => view! { <super::day::DayChart/> }.into_any(),
+        LogPage::Duties => view! { <super::duties::DutiesPage/> }.into_any(),
     };
     let style = move || format!("--log-height: {}px", height.get());
     view! {

@@ -1,8 +1,11 @@
 //! The questions that the worker answers, and the answers. A question comes with its plan; an answer may come in
 //! several pieces, the last of which ends it.
 
-use crate::plan::Plan;
+use crate::plan::{PartId, Plan};
+use crate::proof::{self, Autonomy, Cause, Check, WorstStarts};
+use crate::quantity::Ms;
 use crate::run::{Course, Extent, Journey, Reserve, reserve};
+use crate::sheet::aims::{self, Found, Panel};
 use serde::{Deserialize, Serialize};
 
 /// A question.
@@ -10,6 +13,21 @@ use serde::{Deserialize, Serialize};
 pub enum Task {
     /// Run the plan.
     Day(Extent),
+    /// Find the best aims of a sun panel.
+    Aims {
+        /// The panel.
+        part: PartId,
+        /// The day whose weather counts, from 0.
+        day: u64,
+        /// Steps of one panel that are useful.
+        least: u64,
+    },
+    /// Check the duties, and find why each that is broken is so.
+    Duties,
+    /// How long duties hold if neither sun nor wind give anything from this moment on.
+    Holds(Ms),
+    /// From which start they hold for the least time, and how many days of bad weather are survived.
+    Autonomy,
     /// What batteries have in reserve at the last dusk of so many days.
     Reserve(u64),
 }
@@ -21,6 +39,18 @@ pub enum Answer {
     Progress(u64, u64),
     /// A run that came to its end. The last piece.
     Day(Box<Journey>),
+    /// What is found of a panel's aims so far. The last piece is complete.
+    Aims(Box<Found>),
+    /// The verdict on every duty.
+    Checked(Box<Check>),
+    /// The cause of every gap, by duty. The last piece.
+    Causes(Vec<Vec<Cause>>),
+    /// How long duties hold from a moment. The last piece.
+    Holds(Autonomy),
+    /// The worst starts found so far.
+    Worst(Box<WorstStarts>),
+    /// The worst starts, and the days of bad weather in words. The last piece.
+    Autonomy(Box<(WorstStarts, String)>),
     /// The reserve, where it ever turns dark. The last piece.
     Reserve(Option<Reserve>),
 }
@@ -28,7 +58,11 @@ pub enum Answer {
 impl Answer {
     /// Whether nothing comes after this piece.
     pub fn is_last(&self) -> bool {
-        !matches!(self, Answer::Progress(..))
+        match self {
+            Answer::Progress(..) | Answer::Checked(_) | Answer::Worst(_) => false,
+            Answer::Aims(found) => found.complete,
+            _ => true,
+        }
     }
 }
 
@@ -46,6 +80,48 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
             }
             say(Answer::Day(Box::new(course.finish(plan))));
         }
+        Task::Aims { part, day, least } => {
+            let mut tell = |found: &Found| say(Answer::Aims(Box::new(found.clone())));
+            match Panel::of(plan, &part, day) {
+                Some(panel) => aims::find(&panel, least, &mut tell),
+                None => tell(&Found {
+                    complete: true,
+                    ..Found::default()
+                }),
+            }
+        }
+        Task::Duties => {
+            let check =
+                proof::check_watched(plan, &mut |day| say(Answer::Progress(day, proof::DAYS)));
+            say(Answer::Checked(Box::new(check.clone())));
+            say(Answer::Causes(proof::causes(plan, &check, &mut |_, _| {})));
+        }
+        Task::Holds(from) => say(Answer::Holds(proof::autonomy(plan, from))),
+        Task::Autonomy => autonomy(plan, say),
         Task::Reserve(days) => say(Answer::Reserve(reserve(plan, days))),
     }
+}
+
+/// How many starts are tried before what was found is told.
+const STARTS: u64 = 200;
+
+/// The worst starts, then the weather; each is half of the way.
+fn autonomy(plan: &Plan, say: &mut dyn FnMut(Answer)) {
+    let check = proof::check(plan);
+    let mut told = 0;
+    let starts = proof::worst_starts(plan, &check, &mut |done, of, found| {
+        if found.tried >= told + STARTS {
+            told = found.tried;
+            say(Answer::Progress(done, of.saturating_mul(2)));
+            say(Answer::Worst(Box::new(found.clone())));
+        }
+        true
+    });
+    say(Answer::Worst(Box::new(starts.clone())));
+    let weather = proof::bad_weather(plan, &check, &mut |done, of, _| {
+        say(Answer::Progress(of + done, of * 2));
+        true
+    });
+    let weather = weather.says(plan, &check);
+    say(Answer::Autonomy(Box::new((starts, weather))));
 }

@@ -1,0 +1,64 @@
+//! The four best aims as buttons, each with what it gives.
+
+use super::Aiming;
+use crate::sheet::aims::{self, Offer};
+use leptos::prelude::*;
+
+/// The best aims.
+#[component]
+pub(super) fn Bests(aiming: Aiming) -> impl IntoView {
+    let offers = Memo::new(move |_| {
+        let panel = aiming.panel.get()?;
+        let unit = aiming.bench.unit();
+        Some(aiming.found.with(|found| {
+            let said = aims::offers(&found.bests, &panel, &unit);
+            let known = said.into_iter().enumerate();
+            known
+                .map(|(at, offer)| (at < found.done, offer))
+                .collect::<Vec<_>>()
+        }))
+    });
+    let each = move |(known, offer): (bool, Offer)| {
+        let is_now = move || {
+            let best = offer.aim.map(|b| b.aim());
+            best.is_some() && aiming.panel.with(|p| p.as_ref().map(|p| p.aim)) == best
+        };
+        let says = format!("aim the panel for: {}", offer.best_for.to_lowercase());
+        let take = move |_| {
+            if let Some(best) = offer.aim {
+                aiming.put(best.aim(), &says);
+            }
+        };
+        let aim = offer
+            .aim
+            .map(|b| format!("{}°, tilted {}°", b.azimuth, b.tilt));
+        let gives = if known {
+            offer.gives
+        } else {
+            "looking…".into()
+        };
+        view! {
+            <li>
+                <button type="button" class="best" disabled=offer.aim.is_none() on:click=take>
+                    <span class="best-for">{offer.best_for}</span>
+                    <span class="best-aim">{aim}{move || is_now().then_some(" · as it is")}</span>
+                    <span class="best-gives">{gives}</span>
+                </button>
+            </li>
+        }
+    };
+    let list = move || {
+        offers
+            .get()
+            .map(|all| all.into_iter().map(each).collect_view())
+    };
+    let failed = move || {
+        let why = aiming.failed.get()?;
+        Some(view! { <p class="aside">{format!("The best aims can't be looked for: {why}.")}</p> })
+    };
+    view! {
+        <h4>"Best aims"</h4>
+        <ul class="bests" class:old=move || aiming.is_old.get() && aiming.failed.with(Option::is_none)>{list}</ul>
+        {failed}
+    }
+}

@@ -1,0 +1,119 @@
+//! Beside the duties: how long each holds without sun and wind, from the cursor's moment and at the worst, and what bad
+//! weather is survived. It is worked out while this is open, beside the page, and can be stopped.
+
+use super::use_proof;
+use crate::page::state::use_bench;
+use crate::plan::Clock;
+use crate::proof::Holds;
+use crate::quantity::Ms;
+use leptos::prelude::*;
+
+/// The pane.
+#[component]
+pub(super) fn AutonomyPane() -> impl IntoView {
+    let (bench, proof) = (use_bench(), use_proof());
+    let number = Memo::new(move |_| {
+        proof
+            .told()
+            .filter(|t| !t.duties.is_empty())
+            .map(|t| t.number)
+    });
+    Effect::new(move |_| {
+        if number.get().is_some() && !proof.is_old() {
+            proof.seek();
+        }
+    });
+    Effect::new(move |before: Option<Option<TimeoutHandle>>| {
+        before.flatten().inspect(TimeoutHandle::clear);
+        number.get()?;
+        proof.ask_from(bench.moment().get())
+    });
+    on_cleanup(move || proof.stop_search());
+    let day_ms = move || proof.told().map_or(86_400_000, |t| t.dial.day_ms);
+    let rows = move || {
+        let told = proof.told()?;
+        let row = |at: usize| {
+            let name = told.duties.get(at).map(|(_, name)| name.clone());
+            let here = Signal::derive(move || {
+                let (_, here) = proof.here()?;
+                here.duties.get(at).map(|h| says(*h))
+            });
+            let worst = Signal::derive(move || {
+                let worst = proof.worst()?;
+                worst.starts.duties.get(at).copied()
+            });
+            let cell = move || {
+                let Some(worst) = worst.get() else {
+                    return "…".into_any();
+                };
+                let from = moment(worst.from, day_ms());
+                match worst.holds {
+                    Holds::For { .. } => view! {
+                        {says(worst.holds)}" "
+                        <button type="button" class="quiet worst-from" title="Go there" on:click=move |_| bench.moment().set(worst.from)>
+                            "from "{from}
+                        </button>
+                    }
+                    .into_any(),
+                    _ => says(worst.holds).into_any(),
+                }
+            };
+            view! {
+                <tr>
+                    <th scope="row">{name}</th>
+                    <td>{move || here.get().unwrap_or_else(|| "…".into())}</td>
+                    <td>{cell}</td>
+                </tr>
+            }
+        };
+        Some((0..told.duties.len()).map(row).collect::<Vec<_>>())
+    };
+    let is_old = move || {
+        let of = proof.worst().map(|w| w.number);
+        of.is_some() && of != number.get()
+    };
+    view! {
+        <section class="autonomy" aria-labelledby="autonomy-title" hidden=move || number.get().is_none()>
+            <h3 id="autonomy-title">"Without sun and wind"</h3>
+            <p class="aside">"From a moment on neither gives anything; each duty holds for so long."</p>
+            <table class:old=is_old>
+                <thead><tr>
+                    <th scope="col">"Load"</th>
+                    <th scope="col">"From the cursor, "{move || moment(bench.moment().get(), day_ms())}</th>
+                    <th scope="col">"At the worst"</th>
+                </tr></thead>
+                <tbody>{rows}</tbody>
+            </table>
+            <Search/>
+            {move || proof.worst().map(|w| view! { <p class="aside">{w.starts.says()}</p> })}
+            <h3>"Bad weather"</h3>
+            <p class="bad-weather">{move || proof.worst().and_then(|w| w.weather).unwrap_or_else(|| "…".into())}</p>
+        </section>
+    }
+}
+
+/// The search under way, or the way to go on with it.
+#[component]
+fn Search() -> impl IntoView {
+    let proof = use_proof();
+    move || {
+        let (done, of) = proof.search()?;
+        Some(view! {
+            <p class="under-way">
+                <label>"Looking for the worst start "<progress max=of.to_string() value=done.to_string()></progress></label>
+                <button type="button" class="quiet" on:click=move |_| proof.stop_search()>"Stop"</button>
+            </p>
+        })
+    }
+}
+
+fn says(holds: Holds) -> String {
+    match holds {
+        Holds::For { on: true, .. } => format!("{}, then wrongly on", holds.says()),
+        _ => holds.says(),
+    }
+}
+
+fn moment(t: Ms, day_ms: Ms) -> String {
+    format!("day {}, {}", t / day_ms + 1, Clock::at(t, day_ms))
+}

@@ -1,0 +1,116 @@
+//! One duty of the list: what it asks, its verdict, and each gap with its cause. A gap leads the cursor to it and chooses
+//! the load.
+
+use super::summary::Mark;
+use super::use_proof;
+use crate::page::state::use_bench;
+use crate::proof::{Cause, Gap};
+use crate::sheet::verdict::{self, Standing};
+use leptos::prelude::*;
+
+/// So many gaps are listed before one asks for all.
+const FIRST: usize = 6;
+
+/// One duty with its gaps.
+#[component]
+pub(super) fn DutyItem(
+    /// Its place in the plan.
+    at: usize,
+) -> impl IntoView {
+    let (bench, proof) = (use_bench(), use_proof());
+    let duty = Memo::new(move |_| proof.told().and_then(|t| t.duties.get(at).cloned()));
+    let verdict = Memo::new(move |_| {
+        let told = proof.told()?;
+        let verdict = told.verdict(at)?;
+        let standing = Standing::of(usize::from(verdict.kept), 1);
+        Some((standing, verdict::of_duty(&told.check, verdict)))
+    });
+    let standing = Signal::derive(move || verdict.get().map_or(Standing::None, |(s, _)| s));
+    let said = move || verdict.get().map(|(_, said)| said);
+    let name = move || duty.get().map(|(_, name)| name);
+    let when = move || duty.get().map(|(duty, _)| verdict::when(&duty));
+    let show = move |_| {
+        if let Some((duty, _)) = duty.get_untracked() {
+            bench.show(&[duty.part], &[]);
+        }
+    };
+    view! {
+        <li class=move || format!("duty {}", standing.get().word())>
+            <button type="button" class="duty-head" on:click=show title="Show the load on the board">
+                <Mark of=standing/>
+                <span class="duty-name">{name}</span>
+                <span class="duty-when">{when}</span>
+                <span class="duty-verdict">{said}</span>
+            </button>
+            <Gaps at/>
+        </li>
+    }
+}
+
+/// The gaps of one duty.
+#[component]
+fn Gaps(
+    /// The duty's place in the plan.
+    at: usize,
+) -> impl IntoView {
+    let (bench, proof) = (use_bench(), use_proof());
+    let whole = RwSignal::new(false);
+    let gaps = Memo::new(move |_| {
+        let told = proof.told();
+        let verdict = told.as_ref().and_then(|t| t.verdict(at).cloned());
+        verdict.map(|v| v.gaps).unwrap_or_default()
+    });
+    let causes = Memo::new(move |_| {
+        let told = proof.told();
+        told.and_then(|t| t.causes.get(at).cloned())
+            .unwrap_or_default()
+    });
+    let one = move |(gap, cause): (Gap, Option<Cause>)| {
+        let Some(told) = proof.told() else {
+            return ().into_any();
+        };
+        let (times, long) = verdict::gap(told.dial, &gap);
+        let part = told.verdict(at).map(|v| v.part.clone());
+        let go = move |_| {
+            bench.moment().set(gap.from);
+            if let Some(part) = &part {
+                bench.show(std::slice::from_ref(part), &[]);
+            }
+        };
+        let here = move || {
+            let now = bench.moment().get();
+            (gap.from <= now && now < gap.to).then_some("true")
+        };
+        let says = cause.map_or_else(|| "Looking for the cause…".into(), |c| c.says);
+        view! {
+            <li>
+                <button type="button" class="gap" aria-current=here on:click=go title="Go there on the chart and show the load">
+                    <span class="gap-times">{times}</span>
+                    <span class="gap-long">{long}</span>
+                    <span class="gap-cause">{says}</span>
+                </button>
+            </li>
+        }
+        .into_any()
+    };
+    move || {
+        let (gaps, causes) = (gaps.get(), causes.get());
+        if gaps.is_empty() {
+            return None;
+        }
+        let all = gaps.len();
+        let shown = if whole.get() { all } else { all.min(FIRST) };
+        let rows = gaps.into_iter().take(shown).enumerate();
+        let rows: Vec<_> = rows
+            .map(|(n, gap)| one((gap, causes.get(n).cloned())))
+            .collect();
+        let more = (shown < all).then(|| {
+            view! {
+                <button type="button" class="quiet gaps-more" on:click=move |_| whole.set(true)>
+                    "Show all "{all}" gaps"
+                </button>
+            }
+        });
+        Some(view! { <ol class="gap-list" aria-label="Gaps">{rows}</ol>{more} })
+    }
+}

@@ -1,0 +1,63 @@
+//! The verdict in one line, which is seen first; it opens the log's page of duties. It is told by words and a mark.
+
+use super::use_proof;
+use crate::page::log::LogPage;
+use crate::page::state::{Pane, use_bench};
+use crate::sheet::verdict::{self, Standing};
+use leptos::prelude::*;
+
+/// The mark of a standing.
+#[component]
+pub fn Mark(
+    /// The standing.
+    #[prop(into)]
+    of: Signal<Standing>,
+) -> impl IntoView {
+    view! {
+        <svg class="verdict-mark" viewBox="0 0 12 12" aria-hidden="true">
+            <path d=move || of.get().mark()/>
+        </svg>
+    }
+}
+
+/// The line.
+#[component]
+pub fn VerdictLine() -> impl IntoView {
+    let (bench, proof) = (use_bench(), use_proof());
+    let standing = Signal::derive(move || {
+        proof
+            .told()
+            .map_or(Standing::None, |told| verdict::standing(&told.check))
+    });
+    let said = move || match (proof.told(), proof.stopped()) {
+        (Some(told), _) => verdict::summary(&told.check),
+        (None, Some(why)) => why,
+        (None, None) => "Checking duties…".into(),
+    };
+    let open = move |_| {
+        bench.log().set(LogPage::Duties);
+        bench.pane().set(Some(Pane::Log));
+    };
+    let title = move || {
+        if proof.is_old() {
+            "As of the plan before your last edits. Open the duties"
+        } else {
+            "Open the duties"
+        }
+    };
+    view! {
+        <div class="verdict-line" role="status">
+            <button
+                type="button"
+                class=move || format!("verdict {}", standing.get().word())
+                class:old=move || proof.is_old()
+                title=title
+                on:click=open
+            >
+                <Mark of=standing/>
+                <span>{said}</span>
+                {move || proof.is_old().then(|| view! { <span class="verdict-old">"checking…"</span> })}
+            </button>
+        </div>
+    }
+}

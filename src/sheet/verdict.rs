@@ -1,0 +1,171 @@
+//! Verdicts on duties in words, for both faces. It judges nothing: what is kept was proven before.
+
+use crate::plan::{Duty, Plan, When};
+use crate::proof::{Check, Dial, Gap, Verdict, length};
+
+/// How a plan or a duty stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Standing {
+    /// There is no duty.
+    None,
+    /// Every duty is kept.
+    Kept,
+    /// A duty is broken.
+    Broken,
+}
+
+impl Standing {
+    /// As it stands with this many duties kept of so many.
+    pub const fn of(kept: usize, all: usize) -> Standing {
+        match all {
+            0 => Standing::None,
+            _ if kept == all => Standing::Kept,
+            _ => Standing::Broken,
+        }
+    }
+
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Standing::None => "none",
+            Standing::Kept => "kept",
+            Standing::Broken => "broken",
+        }
+    }
+
+    /// The path of its mark, to be stroked in a square of 12: a tick, a cross, a dash.
+    pub const fn mark(self) -> &'static str {
+        match self {
+            Standing::None => "M2 6H10",
+            Standing::Kept => "M1.5 6.5L4.5 9.5L10.5 2.5",
+            Standing::Broken => "M2 2L10 10M10 2L2 10",
+        }
+    }
+}
+
+/// How the plan stands.
+pub fn standing(check: &Check) -> Standing {
+    Standing::of(kept(check), check.duties.len())
+}
+
+fn kept(check: &Check) -> usize {
+    check.duties.iter().filter(|d| d.kept).count()
+}
+
+/// How long the verdict holds: `for ever`, `for 60 days`.
+pub fn holds(check: &Check) -> String {
+    match (check.for_ever, check.days) {
+        (true, _) => "for ever".into(),
+        (false, 1) => "for 1 day".into(),
+        (false, days) => format!("for {days} days"),
+    }
+}
+
+/// The whole verdict in one line: `4 of 5 duties kept, for ever`.
+pub fn summary(check: &Check) -> String {
+    let (kept, all, holds) = (kept(check), check.duties.len(), holds(check));
+    match (kept, all) {
+        (_, 0) => "No duties yet".into(),
+        (1, 1) => format!("The duty kept, {holds}"),
+        (0, 1) => format!("The duty not kept, {holds}"),
+        (kept, all) if kept == all => format!("All {all} duties kept, {holds}"),
+        (kept, all) => format!("{kept} of {all} duties kept, {holds}"),
+    }
+}
+
+/// The verdict on one duty: `kept for ever`, `broken, 2 gaps`.
+pub fn of_duty(check: &Check, verdict: &Verdict) -> String {
+    match (verdict.kept, verdict.gaps.len()) {
+        (true, _) => format!("kept {}", holds(check)),
+        (false, 1) => "broken, 1 gap".into(),
+        (false, gaps) => format!("broken, {gaps} gaps"),
+    }
+}
+
+/// When a load must run, in words: `while it is dark`.
+pub fn when(duty: &Duty) -> String {
+    let when = match duty.when {
+        When::Always => "always".into(),
+        When::Dark => "while it is dark".into(),
+        When::Light => "while it is light".into(),
+        When::Home => "while somebody is home".into(),
+        When::Away => "while nobody is home".into(),
+        When::Clock(span) => format!("from {} to {}", span.from, span.to),
+    };
+    let only = if duty.only { ", and only then" } else { "" };
+    format!("{when}{only}")
+}
+
+/// A duty in words: `Dusk lamp, while it is dark, and only then`.
+pub fn duty(plan: &Plan, duty: &Duty) -> String {
+    format!("{}, {}", plan.called(&duty.part), when(duty))
+}
+
+/// A gap's times and, apart, its length and what the load wrongly is: `05:24 on day 2 to 06:00`, `36 min off`.
+pub fn gap(dial: Dial, gap: &Gap) -> (String, String) {
+    let times = dial.stretch(gap.from, gap.to);
+    let times = times.trim_start_matches("from ").to_string();
+    let is = if gap.on { "on" } else { "off" };
+    (times, format!("{} {is}", length(gap.to - gap.from)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::read_plan;
+    use crate::proof::check;
+
+    fn checked(duties: &str) -> (Plan, Check) {
+        let text = format!(
+            r#"{{ "format": "duskline/plan", "version": 1, "book": "outpost", "duties": [{duties}],
+                  "parts": [{{ "id": "p1", "type": "generator" }}, {{ "id": "p2", "type": "lamp", "name": "Stair lamp" }},
+                            {{ "id": "p3", "type": "time-switch", "set": {{ "from": "19:00", "to": "06:00" }} }}],
+                  "wires": [{{ "id": "w1", "from": "p1.out", "to": "p3.feed" }},
+                            {{ "id": "w2", "from": "p3.out", "to": "p2.in" }}] }}"#
+        );
+        let plan = read_plan(&text).expect("a sound plan");
+        let check = check(&plan);
+        (plan, check)
+    }
+
+    #[test]
+    fn the_verdict_is_one_line() {
+        let night = r#"{ "part": "p2", "when": "clock", "from": "20:00", "to": "05:00" }"#;
+        let always = r#"{ "part": "p2", "when": "always" }"#;
+        let said = |duties: &str| summary(&checked(duties).1);
+        assert_eq!(said(""), "No duties yet");
+        assert_eq!(said(night), "The duty kept, for ever");
+        assert_eq!(said(always), "The duty not kept, for ever");
+        assert_eq!(
+            said(&format!("{night}, {night}")),
+            "All 2 duties kept, for ever"
+        );
+        assert_eq!(
+            said(&format!("{night}, {always}")),
+            "1 of 2 duties kept, for ever"
+        );
+    }
+
+    #[test]
+    fn a_duty_its_verdict_and_its_gaps_are_said() {
+        let (plan, check) = checked(r#"{ "part": "p2", "when": "dark", "only": true }"#);
+        assert_eq!(
+            duty(&plan, &plan.duties[0]),
+            "Stair lamp, while it is dark, and only then"
+        );
+        let verdict = &check.duties[0];
+        assert_eq!(of_duty(&check, verdict), "broken, 1 gap");
+        assert_eq!(standing(&check), Standing::Broken);
+        let dial = Dial {
+            day_ms: plan.world.day_ms(),
+            days: check.days,
+        };
+        // Dark from 18:00 on at the equator, to the second; the lamp comes an hour later.
+        let (times, long) = gap(dial, &verdict.gaps[0]);
+        assert!(
+            times.starts_with("1") && times.ends_with("to 19:00"),
+            "{times}"
+        );
+        assert!(long.ends_with(" off"), "{long}");
+    }
+}
