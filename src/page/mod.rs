@@ -12,6 +12,8 @@ mod files;
 mod frame;
 mod links;
 mod log;
+mod logic;
+mod losses;
 mod problems;
 mod shelf;
 pub mod state;

@@ -19,17 +19,28 @@ pub enum LogPage {
     Day,
     /// The duties.
     Duties,
+    /// What breaks when something is lost.
+    Losses,
+    /// What contacts do.
+    Logic,
 }
 
 impl LogPage {
     /// All pages, in their order.
-    pub const ALL: [LogPage; 2] = [LogPage::Day, LogPage::Duties];
+    pub const ALL: [LogPage; 4] = [
+        LogPage::Day,
+        LogPage::Duties,
+        LogPage::Losses,
+        LogPage::Logic,
+    ];
 
     /// Its name on the button.
     pub const fn name(self) -> &'static str {
         match self {
             LogPage::Day => "Day",
             LogPage::Duties => "Duties",
+            LogPage::Losses => "Losses",
+            LogPage::Logic => "Logic",
         }
     }
 }
@@ -65,6 +76,8 @@ pub fn Log(
     let shown = move || match page.get() {
         LogPage::Day => view! { <super::day::DayChart/> }.into_any(),
         LogPage::Duties => view! { <super::duties::DutiesPage/> }.into_any(),
+        LogPage::Losses => view! { <super::losses::LossPage/> }.into_any(),
+        LogPage::Logic => view! { <super::logic::LogicPage/> }.into_any(),
     };
     let style = move || format!("--log-height: {}px", height.get());
     view! {

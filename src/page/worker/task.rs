@@ -1,8 +1,10 @@
 //! The questions that the worker answers, and the answers. A question comes with its plan; an answer may come in
 //! several pieces, the last of which ends it.
 
+use super::losses;
 use crate::plan::{PartId, Plan};
 use crate::proof::{self, Autonomy, Cause, Check, WorstStarts};
+use crate::proof::{Findings, LogicTable, LossReport, PairReport, Row, WeakPoint};
 use crate::quantity::Ms;
 use crate::run::{Course, Extent, Journey, Reserve, reserve};
 use crate::sheet::aims::{self, Found, Panel};
@@ -30,6 +32,12 @@ pub enum Task {
     Autonomy,
     /// What batteries have in reserve at the last dusk of so many days.
     Reserve(u64),
+    /// Every single loss, and whether batteries found empty are among them.
+    Losses(bool),
+    /// Every pair of the losses reported.
+    Pairs(Vec<LossReport>),
+    /// What contacts do at an instant.
+    Logic(Ms),
 }
 
 /// A piece of an answer.
@@ -53,6 +61,27 @@ pub enum Answer {
     Autonomy(Box<(WorstStarts, String)>),
     /// The reserve, where it ever turns dark. The last piece.
     Reserve(Option<Reserve>),
+    /// Some more losses.
+    SomeLosses(Vec<LossReport>),
+    /// All losses were told. The last piece.
+    Losses {
+        /// Whether the days of the whole plan repeat.
+        for_ever: bool,
+        /// How many days of it were run.
+        days: u64,
+        /// What all power goes through.
+        weak: Vec<WeakPoint>,
+    },
+    /// Some more pairs.
+    SomePairs(Vec<PairReport>),
+    /// All pairs were told. The last piece.
+    Pairs,
+    /// What the columns of a table of contacts are.
+    LogicTable(LogicTable),
+    /// Some more of its rows.
+    LogicRows(Vec<Row>),
+    /// What comes of changing inputs in turn. The last piece.
+    Logic(Findings),
 }
 
 impl Answer {
@@ -60,6 +89,8 @@ impl Answer {
     pub fn is_last(&self) -> bool {
         match self {
             Answer::Progress(..) | Answer::Checked(_) | Answer::Worst(_) => false,
+            Answer::SomeLosses(_) | Answer::SomePairs(_) => false,
+            Answer::LogicTable(_) | Answer::LogicRows(_) => false,
             Answer::Aims(found) => found.complete,
             _ => true,
         }
@@ -99,6 +130,9 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
         Task::Holds(from) => say(Answer::Holds(proof::autonomy(plan, from))),
         Task::Autonomy => autonomy(plan, say),
         Task::Reserve(days) => say(Answer::Reserve(reserve(plan, days))),
+        Task::Losses(empty) => losses::every_loss(plan, empty, say),
+        Task::Pairs(singles) => losses::every_pair(plan, &singles, say),
+        Task::Logic(t) => losses::contacts(plan, t, say),
     }
 }
 
