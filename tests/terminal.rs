@@ -440,3 +440,128 @@ Changing one input after the other comes to 2 settled states, all there are.
     assert_eq!(answer["rows"][1]["runs"], json!([true]));
     assert_eq!(answer["sequences"]["complete"], true);
 }
+
+#[test]
+fn findings_are_told_worst_first_and_one_can_be_taken() {
+    let told = run(&["findings", KITTIWAKE], "");
+    assert!(
+        out(&told).starts_with(
+            "1. Switch within reach (warning): Causeway switch is within reach of anyone: thrown, it breaks the duty of \
+             Causeway door lock, for 24 h a day.\n   Tried: With a plain wire in place of Causeway switch, 6 duties are \
+             kept as now, and nobody can throw it.\n"
+        ),
+        "{}",
+        out(&told)
+    );
+    assert_eq!(told.status.code(), Some(0));
+    let json = parsed(&run(&["findings", KITTIWAKE, "--json"], ""));
+    assert_eq!(json["findings"][0]["kind"], "reachable-switch");
+    assert_eq!(json["findings"][0]["weight"], "warning");
+    let taken = run(&["findings", KITTIWAKE, "--take", "1"], "");
+    let ids = |plan: &Value| {
+        let parts = plan["parts"].as_array().unwrap();
+        parts.iter().any(|p| p["name"] == "Causeway switch")
+    };
+    assert!(!ids(&parsed(&taken)));
+    let none = run(&["findings", KITTIWAKE, "--take", "99"], "");
+    assert_eq!(none.status.code(), Some(2));
+    assert!(
+        err(&none).starts_with("--take 99: the plan has "),
+        "{}",
+        err(&none)
+    );
+}
+
+#[test]
+fn two_variants_are_compared() {
+    let taken = run(&["findings", KITTIWAKE, "--take", "1"], "");
+    let told = run(&["compare", KITTIWAKE, "-"], out(&taken));
+    assert_eq!(told.status.code(), Some(0));
+    let text = out(&told);
+    let row = |what: &str| {
+        let line = text
+            .lines()
+            .find(|l| l.starts_with(what))
+            .unwrap_or_default();
+        line.split_whitespace()
+            .map(String::from)
+            .collect::<Vec<_>>()
+            .join(" ")
+    };
+    assert_eq!(row("Duties kept"), "Duties kept 6 of 6 6 of 6");
+    assert_eq!(row("Causeway switch "), "Causeway switch only in the first");
+    let json = parsed(&run(
+        &["compare", KITTIWAKE, KITTIWAKE, "--no-losses", "--json"],
+        "",
+    ));
+    assert_eq!(json["parts"], json!([]));
+    let same = run(&["compare", KITTIWAKE, KITTIWAKE, "--no-losses"], "");
+    assert!(out(&same).ends_with("\nNothing differs.\n"));
+}
+
+/// A source of 3 u too many, and a battery and lamp behind it.
+fn oversized() -> Value {
+    json!({
+        "format": "duskline/plan", "version": 1, "title": "Oversized", "book": {
+            "name": "own", "unit": "u", "step": 1, "types": [
+                { "type": "gen", "label": "Generator", "behaviour": "source", "peak": 3, "profile": "steady", "cost": { "iron": 4 } },
+                { "type": "cell", "label": "Cell", "behaviour": "battery", "capacity": 10, "max_in": 9, "max_out": 9,
+                  "efficiency": 1000, "cut_out": 0, "cut_in": 100, "set": { "start": 500 }, "cost": { "salt": 1 } },
+                { "type": "lamp", "label": "Lamp", "behaviour": "load", "draw": 5 },
+            ]
+        },
+        "parts": [
+            { "id": "g", "type": "gen", "count": 5 }, { "id": "b", "type": "cell", "count": 2 }, { "id": "l", "type": "lamp" },
+        ],
+        "wires": [{ "id": "x", "from": "g.out", "to": "b.in" }, { "id": "y", "from": "b.out", "to": "l.in" }],
+        "duties": [{ "part": "l", "when": "always" }],
+    })
+}
+
+#[test]
+fn sizes_are_laid_out_for_reading() {
+    let output = run(&["sizes", "-", "--reserve"], &oversized().to_string());
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    let text = out(&output);
+    for line in [
+        "Least: 3 sources and batteries. The plan has 7 sources and batteries.",
+        "Generator        5      2  Lamp is off from day 1 02:30",
+        "Cell             2      1",
+        "Next cheaper (2 sources and batteries): Generator × 1: Lamp is off from day 1 02:30.",
+        "Generator         10 u              10 u",
+        "Cell              10 u              11 u  no use: never below 20 u·h spare",
+    ] {
+        assert!(text.contains(line), "{line} is not in\n{text}");
+    }
+}
+
+#[test]
+fn sizes_answers_in_json_and_a_broken_plan_is_exit_code_1() {
+    let output = run(
+        &["sizes", "-", "--weigh", "iron=10", "--json"],
+        &oversized().to_string(),
+    );
+    let found = parsed(&output);
+    let keys: Vec<&String> = found.as_object().unwrap().keys().collect();
+    assert_eq!(
+        keys,
+        [
+            "exact", "present", "least", "sizes", "turned", "cheaper", "runs", "problems"
+        ]
+    );
+    assert_eq!(found["exact"], true);
+    assert_eq!(
+        found["least"],
+        json!({ "cost": 81, "parts": 3, "breaks": [], "for_ever": true, "days": 2 })
+    );
+    assert_eq!(found["sizes"][0]["least"], 2);
+    assert_eq!(found["sizes"][0]["one_fewer"]["breaks"][0]["duty"], 0);
+    let mut broken = oversized();
+    broken["parts"][0]["count"] = json!(1);
+    let output = run(&["sizes", "-"], &broken.to_string());
+    assert_eq!(output.status.code(), Some(1));
+    assert!(out(&output).starts_with("Least: 3 sources"));
+    let wrong = run(&["sizes", "-", "--turn", "0,15"], "");
+    assert_eq!(wrong.status.code(), Some(2));
+    assert!(err(&wrong).contains("whole degrees, 1 to 180 and 1 to 90"));
+}

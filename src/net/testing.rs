@@ -1,5 +1,5 @@
 //! Plans from a short JSON, for tests: parts by name in their order, each a type or `[type, settings, count]`, wires as
-//! `"from to"`, a world and a book if the test needs its own. The book is the built-in `outpost` otherwise.
+//! `"from to"`, a world, duties and a book if the test needs its own. The book is the built-in `outpost` otherwise.
 
 use crate::plan::{Plan, read_plan};
 use crate::run;
@@ -35,7 +35,7 @@ pub fn plan(text: &str) -> Plan {
         })
         .collect();
     let mut whole = json!({ "format": "duskline/plan", "version": 1, "book": "outpost", "parts": parts, "wires": wires });
-    for key in ["world", "book"] {
+    for key in ["world", "book", "duties"] {
         if let Some(own) = short.get(key) {
             whole[key] = own.clone();
         }

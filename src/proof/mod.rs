@@ -5,9 +5,12 @@
 mod autonomy;
 mod cause;
 mod check;
+pub mod compare;
+pub mod findings;
 mod logic;
 mod loss;
 mod reserve;
+pub mod sizes;
 mod stretch;
 mod upstream;
 mod watch;
