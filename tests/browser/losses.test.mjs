@@ -5,6 +5,7 @@ import { after, before, test } from "node:test";
 import assert from "node:assert/strict";
 import { Station, assertAccessible, expect } from "./harness.mjs";
 import { Desk } from "./desk.mjs";
+import { base } from "../bench/base.mjs";
 
 let station;
 before(async () => { station = await Station.start(); });
@@ -86,6 +87,26 @@ test("batteries found empty and pairs of losses on request", async () => {
     const said = await banner(desk).textContent();
     for (const one of pair.split(" and ").map((name) => name.replace(/^Wire/, "the wire"))) assert.ok(said.includes(one), `${said}: ${one}`);
   });
+  await visitor.leave();
+});
+
+test("a long search shows how far it is and can be stopped; what was found stays", async () => {
+  const visitor = await station.visitor();
+  const desk = new Desk(await visitor.open());
+  const chooser = desk.page.waitForEvent("filechooser");
+  await desk.button("File").click();
+  await desk.button("Open a file…").click();
+  await (await chooser).setFiles({ name: "base.json", mimeType: "application/json", buffer: Buffer.from(base(56)) });
+  await desk.hasCounts(56, 62);
+  await desk.log.getByRole("button", { name: "Losses", exact: true }).click();
+  await desk.log.getByText(/^Survives \d+ of 118 single losses\.$/).waitFor({ timeout: 60_000 });
+  await desk.log.getByRole("button", { name: "Try pairs of losses" }).click();
+  const progress = desk.log.getByRole("progressbar", { name: "Trying pairs" });
+  await desk.log.getByText(/^[1-9]\d* of \d+ pairs$/).waitFor({ timeout: 60_000 });
+  await desk.log.getByRole("button", { name: "Stop" }).click();
+  await expect(async () => assert.equal(await progress.count(), 0));
+  await desk.log.getByText(/^Survives \d+ of 118 single losses\.$/).waitFor();
+  await desk.log.getByRole("button", { name: "Try pairs of losses" }).waitFor();
   await visitor.leave();
 });
 

@@ -103,7 +103,7 @@ fn line(told: &Told, at: usize, row: &Row) -> impl IntoView + use<> {
     };
     view! {
         <tr class:now=is_now>
-            <th scope="row">{if is_now { "now" } else { "" }}</th>
+            <th scope="row">{if is_now { format!("{}, now", at + 1) } else { (at + 1).to_string() }}</th>
             {inputs}
             {runs}
             {conducts}

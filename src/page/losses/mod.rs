@@ -153,11 +153,23 @@ fn points(told: &Told) -> impl IntoView + use<> {
 fn broken(told: &Told, report: &LossReport, which: &[usize]) -> Vec<String> {
     let duty = |at: &usize| {
         let duty = told.plan.duties.get(*at)?;
-        let first = report.harms.iter().find(|h| h.duty == *at)?.first;
-        let since = first.map_or(String::new(), |t| {
-            format!(" from {}", words::moment(&told.plan, t))
-        });
-        Some(format!("{}{since}", words::duty(&told.plan, duty)))
+        let harm = report.harms.iter().find(|h| h.duty == *at)?;
+        let mut said = words::duty(&told.plan, duty);
+        if let Some(first) = harm.first {
+            said.push_str(&format!(": from {}", words::moment(&told.plan, first)));
+        }
+        for (time, what) in [
+            (harm.dark, "not served"),
+            (harm.needless, "on though it must not be"),
+        ] {
+            if time > 0 {
+                said.push_str(&format!(
+                    ", {what} {} a day",
+                    words::a_day(time, report.days)
+                ));
+            }
+        }
+        Some(said)
     };
     which.iter().filter_map(duty).collect()
 }
