@@ -19,17 +19,28 @@ pub enum LogPage {
     Day,
     /// The duties.
     Duties,
+    /// What a builder would say.
+    Findings,
+    /// Variants side by side.
+    Compare,
 }
 
 impl LogPage {
     /// All pages, in their order.
-    pub const ALL: [LogPage; 2] = [LogPage::Day, LogPage::Duties];
+    pub const ALL: [LogPage; 4] = [
+        LogPage::Day,
+        LogPage::Duties,
+        LogPage::Findings,
+        LogPage::Compare,
+    ];
 
     /// Its name on the button.
     pub const fn name(self) -> &'static str {
         match self {
             LogPage::Day => "Day",
             LogPage::Duties => "Duties",
+            LogPage::Findings => "Findings",
+            LogPage::Compare => "Compare",
         }
     }
 }
@@ -65,6 +76,8 @@ pub fn Log(
     let shown = move || match page.get() {
         LogPage::Day => view! { <super::day::DayChart/> }.into_any(),
         LogPage::Duties => view! { <super::duties::DutiesPage/> }.into_any(),
+        LogPage::Findings => view! { <super::findings::FindingsPage/> }.into_any(),
+        LogPage::Compare => view! { <super::compare::ComparePage/> }.into_any(),
     };
     let style = move || format!("--log-height: {}px", height.get());
     view! {
