@@ -122,11 +122,11 @@ fn Shelf() -> impl IntoView {
         view! {
             <li>
                 <span class="variant-name">{name}</span>
-                <button type="button" class="quiet" aria-pressed=move || shown.get().to_string() on:click=turn>
+                <button type="button" aria-pressed=move || shown.get().to_string() on:click=turn>
                     {move || if shown.get() { "Put back" } else { "Show on the board" }}
                 </button>
-                <button type="button" class="quiet" on:click=move |_| variants.swap(&swap)>"Swap to it"</button>
-                <button type="button" class="quiet" on:click=move |_| variants.forget(&forget)>"Forget"</button>
+                <button type="button" on:click=move |_| variants.swap(&swap)>"Swap to it"</button>
+                <button type="button" on:click=move |_| variants.forget(&forget)>"Forget"</button>
             </li>
         }
     };
@@ -173,7 +173,7 @@ fn lines(a: &Plan, b: &Plan, found: &Differences) -> Vec<AnyView> {
         let said = said(change);
         out.push(
             view! {
-                <li><button type="button" class="quiet" on:click=move |_| bench.show(&parts, &[])>
+                <li><button type="button" class="difference" on:click=move |_| bench.show(&parts, &[])>
                     <strong>{name}</strong>": "{said}
                 </button></li>
             }
@@ -190,7 +190,7 @@ fn lines(a: &Plan, b: &Plan, found: &Differences) -> Vec<AnyView> {
         let said = said(change);
         out.push(
             view! {
-                <li><button type="button" class="quiet" on:click=move |_| bench.show(&[], &wires)>
+                <li><button type="button" class="difference" on:click=move |_| bench.show(&[], &wires)>
                     <strong>{name}</strong>": "{said}
                 </button></li>
             }

@@ -111,7 +111,7 @@ pub fn SidesTable(
         {under}
         {stopped}
         <table class="sides" hidden=move || sides.rows.with(Vec::is_empty)>
-            <thead><tr><th></th><th scope="col">{move || first.get()}</th><th scope="col">{move || second.get()}</th></tr></thead>
+            <thead><tr><th scope="col">"What"</th><th scope="col">{move || first.get()}</th><th scope="col">{move || second.get()}</th></tr></thead>
             <tbody>{rows}</tbody>
         </table>
     }

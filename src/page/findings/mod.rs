@@ -30,7 +30,7 @@ pub fn FindingsPage() -> impl IntoView {
     let beside = move || {
         finds.tried().map(|name| {
             view! {
-                <section class="findings-beside" aria-label="The plan beside the change">
+                <section class="findings-beside" tabindex="0" aria-label="The plan beside the change">
                     <h3>"Now, and with the change: " {name}</h3>
                     <SidesTable sides=finds.sides() first=Signal::stored("Now".to_string())
                         second=Signal::stored("With it".to_string()) only_changed=true/>
@@ -122,12 +122,12 @@ fn Change(
         }
     };
     view! {
-        <div class="remedy">
+        <div class="remedy" class:tried=move || is_tried.get()>
             <span class="remedy-says">{remedy.with_value(|r| r.says.clone())}</span>
-            <button type="button" class="quiet" aria-pressed=move || is_tried.get().to_string() on:click=turn>
+            <button type="button" aria-pressed=move || is_tried.get().to_string() on:click=turn>
                 {move || if is_tried.get() { "Put back" } else { "Try" }}
             </button>
-            <button type="button" class="quiet" on:click=move |_| remedy.with_value(|r| finds.take(r))>"Take"</button>
+            <button type="button" on:click=move |_| remedy.with_value(|r| finds.take(r))>"Take"</button>
         </div>
     }
 }
