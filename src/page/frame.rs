@@ -15,6 +15,8 @@ pub fn Frame() -> impl IntoView {
     provide_context(super::duties::Proof::start(bench));
     provide_context(super::losses::LossBook::new(bench));
     provide_context(super::logic::LogicBook::new(bench));
+    provide_context(super::findings::Finds::start(bench));
+    provide_context(super::compare::Variants::start(bench));
     view! {
         <div class="frame" class:drawn=move || bench.pane().get().is_some()>
             <header class="bar">

@@ -3,12 +3,14 @@
 
 mod board;
 mod clipboard;
+mod compare;
 mod day;
 mod details;
 mod dial;
 mod dialog;
 mod duties;
 mod files;
+mod findings;
 mod frame;
 mod links;
 mod log;

@@ -8,7 +8,7 @@ mod proof;
 mod row;
 mod summary;
 
-pub(super) use proof::{Proof, use_proof};
+pub(super) use proof::{Proof, bare, use_proof};
 pub(super) use summary::{Mark, VerdictLine};
 
 use super::log::AsOf;

@@ -307,7 +307,7 @@ impl Proof {
 }
 
 /// The plan without what no verdict depends on.
-fn bare(plan: &Plan) -> Plan {
+pub fn bare(plan: &Plan) -> Plan {
     let mut plan = plan.clone();
     plan.title.clear();
     plan.notes.clear();

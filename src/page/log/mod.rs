@@ -23,14 +23,20 @@ pub enum LogPage {
     Losses,
     /// What contacts do.
     Logic,
+    /// What a builder would say.
+    Findings,
+    /// Variants side by side.
+    Compare,
 }
 
 impl LogPage {
     /// All pages, in their order.
-    pub const ALL: [LogPage; 4] = [
+    pub const ALL: [LogPage; 6] = [
         LogPage::Day,
         LogPage::Duties,
+        LogPage::Findings,
         LogPage::Losses,
+        LogPage::Compare,
         LogPage::Logic,
     ];
 
@@ -41,6 +47,8 @@ impl LogPage {
             LogPage::Duties => "Duties",
             LogPage::Losses => "Losses",
             LogPage::Logic => "Logic",
+            LogPage::Findings => "Findings",
+            LogPage::Compare => "Compare",
         }
     }
 }
@@ -78,6 +86,8 @@ pub fn Log(
         LogPage::Duties => view! { <super::duties::DutiesPage/> }.into_any(),
         LogPage::Losses => view! { <super::losses::LossPage/> }.into_any(),
         LogPage::Logic => view! { <super::logic::LogicPage/> }.into_any(),
+        LogPage::Findings => view! { <super::findings::FindingsPage/> }.into_any(),
+        LogPage::Compare => view! { <super::compare::ComparePage/> }.into_any(),
     };
     let style = move || format!("--log-height: {}px", height.get());
     view! {

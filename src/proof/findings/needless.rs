@@ -98,8 +98,11 @@ fn needless(seen: &Seen, load: usize, need: &Need) -> Ms {
     overlap(&counts.collect::<Vec<_>>(), seen.from, seen.to)
 }
 
-/// The contact that conducts when a load is needed: its type's function, its settings, what it is called.
-fn gate(when: When) -> Option<(FunctionName, Vec<(&'static str, Value)>, &'static str)> {
+/// A contact: its type's function, its settings, what it is called.
+type Gate = (FunctionName, Vec<(&'static str, Value)>, &'static str);
+
+/// The contact that conducts when a load is needed.
+fn gate(when: When) -> Option<Gate> {
     let broken = ("contact", json!("break"));
     Some(match when {
         When::Dark => (
