@@ -1,6 +1,6 @@
 //! Losses and what contacts do, in words. It judges nothing: reports come from the proof.
 
-use crate::plan::{Clock, Duty, Plan, When};
+use crate::plan::{Clock, Plan};
 use crate::proof::{Chatter, Loss, OrderMatters, Survival, Trap, Way};
 use crate::quantity::{HOUR_MS, Ms};
 
@@ -59,16 +59,6 @@ pub fn survives(survival: &Survival) -> String {
         (a, b) if a == b => format!("Survives every one of {b} single losses."),
         (a, b) => format!("Survives {a} of {b} single losses."),
     }
-}
-
-/// A duty: `Dusk lamp, dark, and only then`.
-pub fn duty(plan: &Plan, duty: &Duty) -> String {
-    let when = match duty.when {
-        When::Clock(span) => format!("from {} to {}", span.from, span.to),
-        other => other.word().to_string(),
-    };
-    let only = if duty.only { ", and only then" } else { "" };
-    format!("{}, {when}{only}", plan.called(&duty.part))
 }
 
 /// A moment of a run: `day 2 04:30`.

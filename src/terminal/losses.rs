@@ -3,7 +3,7 @@
 use super::{Answer, print, problems_json, problems_text, table::Table};
 use crate::plan::Plan;
 use crate::proof::{self, Check, Loss, LossReport, PairReport, WeakPoint};
-use crate::sheet::losses as words;
+use crate::sheet::{losses as words, verdict};
 use serde_json::{Value, json};
 
 /// What was asked for besides the list.
@@ -133,7 +133,7 @@ fn as_text(
     }
     text.push('\n');
     let duties = |places: &[usize]| {
-        let one = |at: &usize| words::duty(plan, &plan.duties[*at]);
+        let one = |at: &usize| verdict::duty(plan, &plan.duties[*at]);
         places.iter().map(one).collect::<Vec<_>>().join("; ")
     };
     let unit = &plan.book.book.unit;

@@ -9,7 +9,7 @@ pub(super) use book::{LossBook, use_losses};
 
 use super::log::AsOf;
 use crate::proof::{LossReport, survival};
-use crate::sheet::losses as words;
+use crate::sheet::{losses as words, verdict};
 use book::{Told, Under};
 use leptos::prelude::*;
 
@@ -154,7 +154,7 @@ fn broken(told: &Told, report: &LossReport, which: &[usize]) -> Vec<String> {
     let duty = |at: &usize| {
         let duty = told.plan.duties.get(*at)?;
         let harm = report.harms.iter().find(|h| h.duty == *at)?;
-        let mut said = words::duty(&told.plan, duty);
+        let mut said = verdict::duty(&told.plan, duty);
         if let Some(first) = harm.first {
             said.push_str(&format!(": from {}", words::moment(&told.plan, first)));
         }
