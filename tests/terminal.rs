@@ -498,3 +498,70 @@ fn two_variants_are_compared() {
     let same = run(&["compare", KITTIWAKE, KITTIWAKE, "--no-losses"], "");
     assert!(out(&same).ends_with("\nNothing differs.\n"));
 }
+
+/// A source of 3 u too many, and a battery and lamp behind it.
+fn oversized() -> Value {
+    json!({
+        "format": "duskline/plan", "version": 1, "title": "Oversized", "book": {
+            "name": "own", "unit": "u", "step": 1, "types": [
+                { "type": "gen", "label": "Generator", "behaviour": "source", "peak": 3, "profile": "steady", "cost": { "iron": 4 } },
+                { "type": "cell", "label": "Cell", "behaviour": "battery", "capacity": 10, "max_in": 9, "max_out": 9,
+                  "efficiency": 1000, "cut_out": 0, "cut_in": 100, "set": { "start": 500 }, "cost": { "salt": 1 } },
+                { "type": "lamp", "label": "Lamp", "behaviour": "load", "draw": 5 },
+            ]
+        },
+        "parts": [
+            { "id": "g", "type": "gen", "count": 5 }, { "id": "b", "type": "cell", "count": 2 }, { "id": "l", "type": "lamp" },
+        ],
+        "wires": [{ "id": "x", "from": "g.out", "to": "b.in" }, { "id": "y", "from": "b.out", "to": "l.in" }],
+        "duties": [{ "part": "l", "when": "always" }],
+    })
+}
+
+#[test]
+fn sizes_are_laid_out_for_reading() {
+    let output = run(&["sizes", "-", "--reserve"], &oversized().to_string());
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    let text = out(&output);
+    for line in [
+        "Least: 3 sources and batteries. The plan has 7 sources and batteries.",
+        "Generator        5      2  Lamp is off from day 1 02:30",
+        "Cell             2      1",
+        "Next cheaper (2 sources and batteries): Generator × 1: Lamp is off from day 1 02:30.",
+        "Generator         10 u              10 u",
+        "Cell              10 u              11 u  no use: never below 20 u·h spare",
+    ] {
+        assert!(text.contains(line), "{line} is not in\n{text}");
+    }
+}
+
+#[test]
+fn sizes_answers_in_json_and_a_broken_plan_is_exit_code_1() {
+    let output = run(
+        &["sizes", "-", "--weigh", "iron=10", "--json"],
+        &oversized().to_string(),
+    );
+    let found = parsed(&output);
+    let keys: Vec<&String> = found.as_object().unwrap().keys().collect();
+    assert_eq!(
+        keys,
+        [
+            "exact", "present", "least", "sizes", "turned", "cheaper", "runs", "problems"
+        ]
+    );
+    assert_eq!(found["exact"], true);
+    assert_eq!(
+        found["least"],
+        json!({ "cost": 81, "parts": 3, "breaks": [], "for_ever": true, "days": 2 })
+    );
+    assert_eq!(found["sizes"][0]["least"], 2);
+    assert_eq!(found["sizes"][0]["one_fewer"]["breaks"][0]["duty"], 0);
+    let mut broken = oversized();
+    broken["parts"][0]["count"] = json!(1);
+    let output = run(&["sizes", "-"], &broken.to_string());
+    assert_eq!(output.status.code(), Some(1));
+    assert!(out(&output).starts_with("Least: 3 sources"));
+    let wrong = run(&["sizes", "-", "--turn", "0,15"], "");
+    assert_eq!(wrong.status.code(), Some(2));
+    assert!(err(&wrong).contains("whole degrees, 1 to 180 and 1 to 90"));
+}

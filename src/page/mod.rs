@@ -14,6 +14,8 @@ mod findings;
 mod frame;
 mod links;
 mod log;
+mod logic;
+mod losses;
 mod problems;
 mod shelf;
 pub mod state;

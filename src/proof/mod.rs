@@ -10,6 +10,7 @@ pub mod findings;
 mod logic;
 mod loss;
 mod reserve;
+pub mod sizes;
 mod stretch;
 mod upstream;
 mod watch;

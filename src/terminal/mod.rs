@@ -12,6 +12,7 @@ mod findings;
 mod link;
 mod logic;
 mod losses;
+mod sizes;
 mod solve;
 mod table;
 
@@ -44,6 +45,7 @@ Examples:
   duskline autonomy kittiwake-light.json --at 18:00     how long it lasts without sun and wind
   duskline losses kittiwake-light.json                  what breaks when one thing is lost
   duskline logic kittiwake-light.json --at 21:30        what switches and sensors can do
+  duskline sizes kittiwake-light.json --reserve         the least that would do, and what is to spare
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
   duskline solve plan.json --at 12:00 --json | jq .problems
 
@@ -178,6 +180,14 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// The least sources and batteries that keep every duty, and what each has in reserve
+    #[command(after_help = SIZES)]
+    Sizes {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        #[command(flatten)]
+        options: sizes::Options,
+    },
     /// The part types of a parts book as a table
     #[command(after_help = "Example: duskline book outpost")]
     Book {
@@ -206,6 +216,17 @@ enum Command {
         link: String,
     },
 }
+
+const SIZES: &str = "\
+The count of every source and battery may change, down to 1; that a part could be left out is not
+asked. \"Least\" is said only where everything that is worth less was run or is proven to fail.
+
+Examples:
+  duskline sizes plan.json                              fewest sources and batteries
+  duskline sizes plan.json --by cost                    least material
+  duskline sizes plan.json --weigh resin=5 --weigh copper=1
+  duskline sizes plan.json --turn 30,15 --retap         panels may be turned, taps set anew
+  duskline sizes plan.json --reserve                    how much more load each could carry";
 
 fn clock(text: &str) -> Result<Clock, String> {
     Clock::parse(text).ok_or_else(|| "expected HH:MM from 00:00 to 24:00".into())
@@ -284,6 +305,9 @@ pub fn main() -> ExitCode {
             day,
             json,
         } => plan_of(&plan).map(|plan| logic::answer(&plan, at, day, json)),
+        Command::Sizes { plan, options } => {
+            plan_of(&plan).map(|plan| sizes::answer(&plan, &options))
+        }
         Command::Book { book, json } => book::answer(&book, json),
         Command::Link { plan, base } => plan_of(&plan).map(|plan| link::of_plan(&plan, &base)),
         Command::Open { link } => link::open(&link),

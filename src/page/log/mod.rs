@@ -19,6 +19,10 @@ pub enum LogPage {
     Day,
     /// The duties.
     Duties,
+    /// What breaks when something is lost.
+    Losses,
+    /// What contacts do.
+    Logic,
     /// What a builder would say.
     Findings,
     /// Variants side by side.
@@ -27,9 +31,11 @@ pub enum LogPage {
 
 impl LogPage {
     /// All pages, in their order.
-    pub const ALL: [LogPage; 4] = [
+    pub const ALL: [LogPage; 6] = [
         LogPage::Day,
         LogPage::Duties,
+        LogPage::Losses,
+        LogPage::Logic,
         LogPage::Findings,
         LogPage::Compare,
     ];
@@ -39,6 +45,8 @@ impl LogPage {
         match self {
             LogPage::Day => "Day",
             LogPage::Duties => "Duties",
+            LogPage::Losses => "Losses",
+            LogPage::Logic => "Logic",
             LogPage::Findings => "Findings",
             LogPage::Compare => "Compare",
         }
@@ -76,6 +84,8 @@ pub fn Log(
     let shown = move || match page.get() {
         LogPage::Day => view! { <super::day::DayChart/> }.into_any(),
         LogPage::Duties => view! { <super::duties::DutiesPage/> }.into_any(),
+        LogPage::Losses => view! { <super::losses::LossPage/> }.into_any(),
+        LogPage::Logic => view! { <super::logic::LogicPage/> }.into_any(),
         LogPage::Findings => view! { <super::findings::FindingsPage/> }.into_any(),
         LogPage::Compare => view! { <super::compare::ComparePage/> }.into_any(),
     };

@@ -1,0 +1,477 @@
+//! Sizes: the least counts of sources and batteries, and on request aims and taps, with which a plan keeps its duties;
+//! and the reverse, how much more load each could carry.
+//!
+//! The plan is taken apart into pieces that have nothing to do with each other, and each is searched alone. An answer
+//! that calls itself exact is the least of all combinations with a count of 1 or more, with regard to the settings tried:
+//! every combination that is worth less was run or is proven to fail. Where the bound on runs is met, or the watcher has
+//! had enough, it is the least found so far and says so. That a part could be left out altogether is not asked.
+//!
+//! Counts are whole, worth as in [`Measure`], times in milliseconds.
+
+mod grid;
+mod measure;
+mod monotone;
+mod piece;
+mod reserve;
+mod search;
+mod trial;
+
+pub use grid::{Grid, MOST_AMOUNTS, Setting, Tried};
+pub use measure::{Measure, Worth};
+pub use reserve::{Carries, Holds, Reserve, reserves};
+
+use super::check::{Check, check};
+use super::stretch::Stretch;
+use crate::plan::{Edit, PartId, Plan};
+use piece::Piece;
+use search::{Point, Search};
+use serde::{Deserialize, Serialize};
+
+/// How many runs a search takes at the most unless it is asked for more.
+pub const RUNS: u64 = 20_000;
+
+/// What is asked.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Ask {
+    /// What is to be least.
+    pub measure: Measure,
+    /// The grid of aims to try, where panels may be turned.
+    pub aims: Option<Grid>,
+    /// Whether taps may set other amounts aside.
+    pub taps: bool,
+    /// Whether the duties must be kept for ever; else it is enough that they are kept for as long as a check runs.
+    pub for_ever: bool,
+    /// How many runs it may take.
+    pub runs: u64,
+}
+
+impl Default for Ask {
+    fn default() -> Ask {
+        Ask {
+            measure: Measure::Parts,
+            aims: None,
+            taps: false,
+            for_ever: true,
+            runs: RUNS,
+        }
+    }
+}
+
+/// What a search must keep to.
+#[derive(Clone, Copy, Debug)]
+struct Limits {
+    for_ever: bool,
+}
+
+/// A plan or a variant of it, judged.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Side {
+    /// What its sources and batteries are worth.
+    pub worth: Worth,
+    /// The duties, by their places in the plan, that it breaks, with the first gap of each.
+    pub breaks: Vec<(usize, Stretch)>,
+    /// Whether that holds for ever.
+    pub for_ever: bool,
+    /// How many days were run.
+    pub days: u64,
+}
+
+impl Side {
+    /// Whether it does what was asked.
+    pub fn does(&self, ask: &Ask) -> bool {
+        self.breaks.is_empty() && (self.for_ever || !ask.for_ever)
+    }
+}
+
+/// A source or battery in the answer.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Row {
+    /// The part.
+    pub part: PartId,
+    /// Its count in the plan.
+    pub present: u64,
+    /// Its count in the least combination, where one was found.
+    pub least: Option<u64>,
+    /// What becomes of the least combination with one of these fewer, where it has more than one.
+    pub fewer: Option<Side>,
+}
+
+/// A setting in the answer that differs from the plan's.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Turned {
+    /// The part.
+    pub part: PartId,
+    /// Its setting in the plan.
+    pub present: Setting,
+    /// Its setting in the least combination.
+    pub least: Setting,
+}
+
+/// A combination that is worth less than the least and fails.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Cheaper {
+    /// The counts that differ from the least combination's.
+    pub counts: Vec<(PartId, u64)>,
+    /// How it fails.
+    pub side: Side,
+}
+
+/// The answer.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Sizes {
+    /// The plan as it is.
+    pub present: Side,
+    /// The least combination found; none where none keeps the duties.
+    pub least: Option<Side>,
+    /// Whether it is certain that nothing that is worth less keeps the duties; without a least combination, that nothing
+    /// within the counts tried does.
+    pub exact: bool,
+    /// The sources and batteries, in the plan's order.
+    pub rows: Vec<Row>,
+    /// The settings that differ.
+    pub turned: Vec<Turned>,
+    /// The dearest combination that is cheaper and differs from the least in the count of two parts at the most.
+    pub cheaper: Option<Cheaper>,
+    /// The settings that were tried.
+    pub tried: Vec<Tried>,
+    /// The most units of one bank that were thought of, where no combination was found.
+    pub most: u64,
+    /// How many runs it took.
+    pub runs: u64,
+}
+
+/// How far a search is.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Progress {
+    /// Runs so far, and the most there may be.
+    pub runs: (u64, u64),
+    /// Pieces of the plan done, and how many there are.
+    pub pieces: (usize, usize),
+    /// The least found so far where it differs from the plan: parts with their counts.
+    pub found: Vec<(PartId, u64)>,
+    /// What it is worth; none while some piece has none.
+    pub worth: Option<Worth>,
+}
+
+impl Sizes {
+    /// The edits that give the plan the least sizes found; none where it has them.
+    pub fn edits(&self) -> Vec<Edit> {
+        let counts = self.rows.iter().filter_map(|row| {
+            let least = row.least.filter(|least| *least != row.present)?;
+            Some(Edit::Count(row.part.clone(), least))
+        });
+        let settings = self.turned.iter().flat_map(|turned| {
+            let part = turned.part.clone();
+            let entries = grid::entries(turned.least).into_iter();
+            entries
+                .map(move |(key, value)| Edit::Set(part.clone(), key.to_string(), Some(value)))
+                .collect::<Vec<_>>()
+        });
+        counts.chain(settings).collect()
+    }
+}
+
+/// Finds the least sizes of `plan`. `watch` is called after every run and says whether to go on.
+pub fn sizes(plan: &Plan, ask: &Ask, watch: &mut dyn FnMut(&Progress) -> bool) -> Sizes {
+    let mut job = Job {
+        plan,
+        ask,
+        watch,
+        runs: 0,
+        done: Vec::new(),
+    };
+    let pieces = piece::pieces(plan);
+    if pieces.len() > 1 && !job.search(&pieces) {
+        // A contact changed so often that the others' pending changes may matter: the plan is one piece then.
+        job.done.clear();
+        job.search(&[piece::whole(plan)]);
+    } else if pieces.len() <= 1 {
+        job.search(&pieces);
+    }
+    job.answer()
+}
+
+/// A piece that was searched.
+struct Done {
+    piece: Piece,
+    units: Vec<Worth>,
+    tried: Vec<Tried>,
+    best: Option<Point>,
+    present: Point,
+    exact: bool,
+    most: u64,
+}
+
+struct Job<'a> {
+    plan: &'a Plan,
+    ask: &'a Ask,
+    watch: &'a mut dyn FnMut(&Progress) -> bool,
+    runs: u64,
+    done: Vec<Done>,
+}
+
+impl Job<'_> {
+    /// Searches the pieces one after the other; false where one can't be looked at alone.
+    fn search(&mut self, pieces: &[Piece]) -> bool {
+        let mut stopped = false;
+        for (number, piece) in pieces.iter().enumerate() {
+            let units: Vec<Worth> = piece
+                .banks
+                .iter()
+                .map(|bank| self.ask.measure.unit(&piece.plan, &piece.plan.parts[*bank]))
+                .collect();
+            let mut tried = Vec::new();
+            if !piece.duties.is_empty() {
+                tried.extend(
+                    self.ask
+                        .aims
+                        .iter()
+                        .flat_map(|g| grid::aims(&piece.plan, *g)),
+                );
+                if self.ask.taps {
+                    tried.extend(grid::amounts(&piece.plan));
+                }
+            }
+            let before = self.so_far();
+            let left = if stopped {
+                0
+            } else {
+                self.ask.runs - self.runs
+            };
+            let (watch, most, start) = (&mut *self.watch, self.ask.runs, self.runs);
+            let mut taken = 0;
+            let mut tell = |best: Option<&Point>| {
+                taken += 1;
+                let mut found = before.clone();
+                add(&mut found, piece, &units, best);
+                watch(&Progress {
+                    runs: (start + taken, most),
+                    pieces: (number, pieces.len()),
+                    found: found.0,
+                    worth: found.1,
+                })
+            };
+            let limits = Limits {
+                for_ever: self.ask.for_ever,
+            };
+            let mut search = Search::new(piece, &units, &tried, limits, left, &mut tell);
+            let present = search.present();
+            let found = search.go();
+            self.runs += left - search.left;
+            if found.restless && pieces.len() > 1 {
+                return false;
+            }
+            stopped |= !found.exact;
+            self.done.push(Done {
+                best: found.best,
+                present,
+                exact: found.exact,
+                most: found.most.iter().copied().max().unwrap_or(1),
+                piece: piece.clone(),
+                units,
+                tried,
+            });
+        }
+        true
+    }
+
+    /// What was found in the pieces done.
+    fn so_far(&self) -> (Vec<(PartId, u64)>, Option<Worth>) {
+        let mut found = (Vec::new(), Some(Worth::default()));
+        for done in &self.done {
+            add(&mut found, &done.piece, &done.units, done.best.as_ref());
+        }
+        found
+    }
+
+    fn worth(&self, point: impl Fn(&Done) -> Option<&Point>) -> Option<Worth> {
+        let mut sum = Worth::default();
+        for done in &self.done {
+            sum = sum.plus(worth(&done.units, &point(done)?.counts));
+        }
+        Some(sum)
+    }
+
+    fn answer(self) -> Sizes {
+        let present = self.worth(|d| Some(&d.present)).unwrap_or_default();
+        let least = self.worth(|d| d.best.as_ref());
+        let mut sizes = Sizes {
+            present: side(present, &check(self.plan)),
+            least: None,
+            exact: self.done.iter().all(|d| d.exact),
+            rows: Vec::new(),
+            turned: Vec::new(),
+            cheaper: None,
+            tried: self.done.iter().flat_map(|d| d.tried.clone()).collect(),
+            most: self.done.iter().map(|d| d.most).max().unwrap_or(1),
+            runs: self.runs,
+        };
+        for done in &self.done {
+            for (dim, bank) in done.piece.banks.iter().enumerate() {
+                let part = &done.piece.plan.parts[*bank];
+                let count = done.best.as_ref().map(|b| b.counts[dim]);
+                sizes.rows.push(Row {
+                    part: part.id.clone(),
+                    present: part.count,
+                    least: least.and(count),
+                    fewer: None,
+                });
+            }
+            if let (Some(best), Some(_)) = (&done.best, least) {
+                for (tried, number) in done.tried.iter().zip(&best.settings) {
+                    if *number > 0 {
+                        sizes.turned.push(Turned {
+                            part: tried.part.clone(),
+                            present: tried.settings[0],
+                            least: tried.settings[*number],
+                        });
+                    }
+                }
+            }
+        }
+        let place = |id: &PartId| self.plan.parts.iter().position(|p| p.id == *id);
+        sizes.rows.sort_by_key(|row| place(&row.part));
+        if let Some(worth) = least {
+            let mut variant = self.plan.clone();
+            if variant.apply_all(sizes.edits()).is_ok() {
+                let judged = side(worth, &check(&variant));
+                // The pieces' midnights repeat each in its own time, the whole plan's only when all do.
+                sizes.exact &= judged.breaks.is_empty();
+                sizes.least = Some(judged);
+            }
+            self.fewer(&mut sizes, worth);
+            self.cheaper(&mut sizes, worth);
+        }
+        sizes
+    }
+
+    /// What each bank's last unit is needed for.
+    fn fewer(&self, sizes: &mut Sizes, least: Worth) {
+        for done in &self.done {
+            let Some(best) = &done.best else { continue };
+            for (dim, bank) in done.piece.banks.iter().enumerate() {
+                if best.counts[dim] < 2 {
+                    continue;
+                }
+                let mut point = best.clone();
+                point.counts[dim] -= 1;
+                let id = &done.piece.plan.parts[*bank].id;
+                let side = self.judge(done, &point, least);
+                if let Some(row) = sizes.rows.iter_mut().find(|r| r.part == *id) {
+                    row.fewer = Some(side);
+                }
+            }
+        }
+    }
+
+    /// The dearest cheaper combination: one bank less, and of another as many more as stay cheaper.
+    fn cheaper(&self, sizes: &mut Sizes, least: Worth) {
+        let mut dearest: Option<(Worth, &Done, Point)> = None;
+        for done in &self.done {
+            let Some(best) = &done.best else { continue };
+            let whole = worth(&done.units, &best.counts);
+            for less in 0..best.counts.len() {
+                for more in 0..best.counts.len() {
+                    let mut point = best.clone();
+                    if point.counts[less] < 2 {
+                        continue;
+                    }
+                    point.counts[less] -= 1;
+                    if more != less {
+                        let now = worth(&done.units, &point.counts);
+                        let room = whole.room(now, done.units[more], crate::limits::COUNT - 1);
+                        point.counts[more] = (point.counts[more] + room).min(crate::limits::COUNT);
+                    }
+                    let now = worth(&done.units, &point.counts);
+                    let worth = swapped(least, whole, now);
+                    if dearest.as_ref().is_none_or(|(other, ..)| worth > *other) {
+                        dearest = Some((worth, done, point));
+                    }
+                }
+            }
+        }
+        sizes.cheaper = dearest.map(|(_, done, point)| {
+            let best = done.best.as_ref().unwrap_or(&point);
+            let counts = done.piece.banks.iter().enumerate();
+            Cheaper {
+                counts: counts
+                    .filter(|(dim, _)| best.counts[*dim] != point.counts[*dim])
+                    .map(|(dim, bank)| (done.piece.plan.parts[*bank].id.clone(), point.counts[dim]))
+                    .collect(),
+                side: self.judge(done, &point, least),
+            }
+        });
+    }
+
+    /// The least combination with another one for one of its pieces, judged within the piece.
+    fn judge(&self, done: &Done, point: &Point, least: Worth) -> Side {
+        let mut plan = done.piece.plan.clone();
+        for (bank, count) in done.piece.banks.iter().zip(&point.counts) {
+            plan.parts[*bank].count = *count;
+        }
+        search::set(&mut plan.parts, &done.tried, &point.settings);
+        let best = done.best.as_ref().unwrap_or(point);
+        let (whole, now) = (
+            worth(&done.units, &best.counts),
+            worth(&done.units, &point.counts),
+        );
+        let mut side = side(swapped(least, whole, now), &check(&plan));
+        for (duty, _) in &mut side.breaks {
+            *duty = done.piece.duties[*duty];
+        }
+        side
+    }
+}
+
+fn worth(units: &[Worth], counts: &[u64]) -> Worth {
+    let each = units.iter().zip(counts);
+    each.fold(Worth::default(), |sum, (unit, count)| {
+        sum.plus(unit.times(*count))
+    })
+}
+
+/// What a sum is worth with one of its terms in place of another.
+fn swapped(sum: Worth, term: Worth, other: Worth) -> Worth {
+    Worth {
+        cost: sum
+            .cost
+            .saturating_add(other.cost)
+            .saturating_sub(term.cost),
+        parts: sum
+            .parts
+            .saturating_add(other.parts)
+            .saturating_sub(term.parts),
+    }
+}
+
+/// Adds what a piece's combination differs in, and what it is worth.
+fn add(
+    found: &mut (Vec<(PartId, u64)>, Option<Worth>),
+    piece: &Piece,
+    units: &[Worth],
+    point: Option<&Point>,
+) {
+    let Some(point) = point else {
+        found.1 = None;
+        return;
+    };
+    for (bank, count) in piece.banks.iter().zip(&point.counts) {
+        let part = &piece.plan.parts[*bank];
+        if part.count != *count {
+            found.0.push((part.id.clone(), *count));
+        }
+    }
+    found.1 = found.1.map(|sum| sum.plus(worth(units, &point.counts)));
+}
+
+fn side(worth: Worth, check: &Check) -> Side {
+    let broken = check.duties.iter().enumerate();
+    Side {
+        worth,
+        breaks: broken
+            .filter_map(|(at, d)| Some((at, *d.gaps.first()?)))
+            .collect(),
+        for_ever: check.for_ever,
+        days: check.days,
+    }
+}

@@ -1,0 +1,454 @@
+//! The search for the least of one piece of a plan.
+//!
+//! Boxes of combinations wait in the order of what their least corner is worth. A box goes out unopened where its
+//! greatest corner breaks a duty and more is proven to be no worse within it ([`super::monotone`]), or where the energy
+//! that its greatest corner is given is too little; it is cut in two otherwise, down to single combinations. So the first
+//! combination that keeps the duties is the least: whatever is worth less has been tried or is proven to fail. Where
+//! nothing is proven about a count its values are taken one by one, from the least.
+
+use super::Limits;
+use super::grid::{self, Setting, Tried};
+use super::measure::Worth;
+use super::monotone::{self, Proven};
+use super::piece::Piece;
+use super::trial::{self, Trial};
+use crate::plan::{Part, Plan};
+use crate::quantity::{Energy, Ms};
+use crate::run;
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BinaryHeap};
+
+/// How many times the present count of a bank is thought of at the most.
+const MOST: u64 = 1024;
+
+/// A combination: the counts of the banks and, for each part with other settings, the number of its setting.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Point {
+    pub counts: Vec<u64>,
+    pub settings: Vec<usize>,
+}
+
+/// What was found for a piece.
+#[derive(Clone, Debug)]
+pub(super) struct Found {
+    /// The least combination that keeps the duties, as far as found.
+    pub best: Option<Point>,
+    /// Whether nothing that is worth less keeps them, for certain.
+    pub exact: bool,
+    /// Whether a contact changed so often that the piece can't be looked at alone.
+    pub restless: bool,
+    /// The most of each bank that was thought of.
+    pub most: Vec<u64>,
+}
+
+/// Called after every run with the best so far; answers whether to go on.
+pub(super) type Watch<'a> = &'a mut dyn FnMut(Option<&Point>) -> bool;
+
+/// A box of counts, both corners included.
+type Counts = (Vec<u64>, Vec<u64>);
+
+/// What waits: worth of the least corner, then the corners, so that the order is one and the same always.
+type Waiting = BinaryHeap<Reverse<(Worth, Vec<u64>, Vec<u64>)>>;
+
+pub(super) struct Search<'a> {
+    piece: &'a Piece,
+    units: &'a [Worth],
+    tried: &'a [Tried],
+    limits: Limits,
+    /// The places of all its batteries.
+    batteries: Vec<usize>,
+    /// Runs left.
+    pub left: u64,
+    known: BTreeMap<Point, Trial>,
+    given: BTreeMap<(usize, Option<usize>), Energy>,
+    best: Option<(Worth, Point)>,
+    restless: bool,
+    stopped: bool,
+    watch: Watch<'a>,
+}
+
+impl<'a> Search<'a> {
+    pub fn new(
+        piece: &'a Piece,
+        units: &'a [Worth],
+        tried: &'a [Tried],
+        limits: Limits,
+        left: u64,
+        watch: Watch<'a>,
+    ) -> Search<'a> {
+        let plan = &piece.plan;
+        let is = |at: &usize| {
+            plan.kind_of(&plan.parts[*at])
+                .is_some_and(|t| t.behaviour.name() == "battery")
+        };
+        Search {
+            batteries: piece.banks.iter().copied().filter(is).collect(),
+            piece,
+            units,
+            tried,
+            limits,
+            left,
+            known: BTreeMap::new(),
+            given: BTreeMap::new(),
+            best: None,
+            restless: false,
+            stopped: false,
+            watch,
+        }
+    }
+
+    /// The present combination.
+    pub fn present(&self) -> Point {
+        let count = |bank: &usize| self.piece.plan.parts[*bank].count;
+        Point {
+            counts: self.piece.banks.iter().map(count).collect(),
+            settings: vec![0; self.tried.len()],
+        }
+    }
+
+    /// Searches.
+    pub fn go(&mut self) -> Found {
+        let present = self.present();
+        let ones = vec![1; present.counts.len()];
+        if self.piece.duties.is_empty() {
+            // Nothing is asked of it.
+            return Found {
+                best: Some(Point {
+                    counts: ones,
+                    settings: present.settings,
+                }),
+                exact: true,
+                restless: false,
+                most: present.counts,
+            };
+        }
+        let most: Vec<u64> = present
+            .counts
+            .iter()
+            .map(|c| c.saturating_mul(MOST).min(crate::limits::COUNT))
+            .collect();
+        self.first(&present, &most);
+        for choice in Settings::new(self) {
+            self.boxes(&choice, &ones, &most);
+            if self.stopped {
+                break;
+            }
+        }
+        Found {
+            best: self.best.take().map(|(_, point)| point),
+            exact: !self.stopped,
+            restless: self.restless,
+            most,
+        }
+    }
+
+    fn worth(&self, counts: &[u64]) -> Worth {
+        let each = self.units.iter().zip(counts);
+        each.fold(Worth::default(), |sum, (unit, count)| {
+            sum.plus(unit.times(*count))
+        })
+    }
+
+    /// The plan with a combination.
+    pub fn plan_of(&self, point: &Point) -> Plan {
+        let mut plan = self.piece.plan.clone();
+        for (bank, count) in self.piece.banks.iter().zip(&point.counts) {
+            plan.parts[*bank].count = *count;
+        }
+        set(&mut plan.parts, self.tried, &point.settings);
+        plan
+    }
+
+    /// How the run of a combination goes; none where no run is left or the watcher has had enough.
+    fn trial(&mut self, point: &Point) -> Option<Trial> {
+        if let Some(known) = self.known.get(point) {
+            return Some(known.clone());
+        }
+        if self.left == 0 || self.stopped {
+            self.stopped = true;
+            return None;
+        }
+        self.left -= 1;
+        let trial = trial::run(&self.plan_of(point), &self.batteries);
+        self.restless |= trial.restless;
+        self.known.insert(point.clone(), trial.clone());
+        if trial.keeps(self.limits.for_ever) {
+            let worth = self.worth(&point.counts);
+            if self.best.as_ref().is_none_or(|(best, _)| worth < *best) {
+                self.best = Some((worth, point.clone()));
+            }
+        }
+        if !(self.watch)(self.best.as_ref().map(|(_, point)| point)) {
+            self.stopped = true;
+        }
+        Some(trial)
+    }
+
+    fn keeps(&mut self, point: &Point) -> bool {
+        let for_ever = self.limits.for_ever;
+        self.trial(point).is_some_and(|t| t.keeps(for_ever))
+    }
+
+    /// When an output that a proof is about first went off.
+    fn off(&self, proven: &Proven, trial: &Trial) -> Option<Ms> {
+        trial.off(|at| proven.batteries.contains(&self.batteries[at]))
+    }
+
+    /// Looks for a first combination that keeps the duties: the present one, else more of everything; then takes away
+    /// what can be. It is a start to measure others by and proves nothing.
+    fn first(&mut self, present: &Point, most: &[u64]) {
+        let mut point = present.clone();
+        let mut factor = 1;
+        while !self.keeps(&point) && !self.stopped {
+            if factor >= MOST {
+                return;
+            }
+            factor *= 2;
+            for (count, (one, most)) in point.counts.iter_mut().zip(present.counts.iter().zip(most))
+            {
+                *count = one.saturating_mul(factor).min(*most);
+            }
+        }
+        // The dearest first.
+        let mut dims: Vec<usize> = (0..point.counts.len()).collect();
+        dims.sort_by_key(|d| Reverse(self.units[*d].times(point.counts[*d])));
+        for dim in dims {
+            let (mut low, mut high) = (1, point.counts[dim]);
+            while low < high && !self.stopped {
+                let mut less = point.clone();
+                less.counts[dim] = low + (high - low) / 2;
+                if self.keeps(&less) {
+                    high = less.counts[dim];
+                } else {
+                    low = less.counts[dim] + 1;
+                }
+            }
+            point.counts[dim] = high;
+        }
+    }
+
+    /// Goes through all counts with these settings that are worth less than the best.
+    fn boxes(&mut self, settings: &[usize], ones: &[u64], most: &[u64]) {
+        let present = Point {
+            counts: ones.to_vec(),
+            settings: settings.to_vec(),
+        };
+        let proven = monotone::prove(&self.plan_of(&present), &self.piece.banks);
+        let mut waiting = Waiting::new();
+        waiting.push(Reverse((self.worth(ones), ones.to_vec(), most.to_vec())));
+        while let Some(Reverse((worth, low, mut high))) = waiting.pop() {
+            if self.stopped {
+                return;
+            }
+            if let Some((best, _)) = &self.best {
+                if worth >= *best {
+                    return;
+                }
+                for (dim, unit) in self.units.iter().enumerate() {
+                    let room = best.room(worth, *unit, high[dim] - low[dim]);
+                    high[dim] = low[dim] + room;
+                }
+            }
+            if self.dead(settings, &proven, &(low.clone(), high.clone())) {
+                continue;
+            }
+            if low == high {
+                continue;
+            }
+            for (low, high) in cut(&proven, low, high) {
+                waiting.push(Reverse((self.worth(&low), low, high)));
+            }
+        }
+    }
+
+    /// Whether no combination of a box need be looked at any more: each fails for certain, or the box's least keeps the
+    /// duties and is noted as the best.
+    fn dead(&mut self, settings: &[usize], proven: &Proven, (low, high): &Counts) -> bool {
+        let whole = low.iter().zip(high).zip(&proven.from);
+        let monotone = whole
+            .clone()
+            .all(|((low, high), from)| low == high || from.is_some_and(|from| *low >= from));
+        let point = |counts: &[u64]| Point {
+            counts: counts.to_vec(),
+            settings: settings.to_vec(),
+        };
+        if self.limits.for_ever && self.short(settings, proven, low, high) {
+            return true;
+        }
+        if monotone && low != high {
+            let Some(great) = self.trial(&point(high)) else {
+                return true;
+            };
+            if let Some((_, breaks)) = great.breaks
+                && self.fails(settings, proven, low, &great, breaks)
+            {
+                return true;
+            }
+        }
+        if low == high || monotone {
+            let Some(least) = self.trial(&point(low)) else {
+                return true;
+            };
+            return low == high || least.keeps(self.limits.for_ever);
+        }
+        false
+    }
+
+    /// Whether all combinations from `low` to one that breaks a duty at `breaks` break one too.
+    fn fails(
+        &mut self,
+        settings: &[usize],
+        proven: &Proven,
+        low: &[u64],
+        great: &Trial,
+        breaks: Ms,
+    ) -> bool {
+        let day = self.piece.plan.world.day_ms();
+        let last = self.off(proven, great).unwrap_or(breaks).min(breaks);
+        if proven.covered(0, last, day) {
+            return true;
+        }
+        let point = Point {
+            counts: low.to_vec(),
+            settings: settings.to_vec(),
+        };
+        let Some(least) = self.trial(&point) else {
+            return false;
+        };
+        // No output goes off earlier than with the least.
+        let first = self.off(proven, &least).unwrap_or(least.until);
+        least.breaks.is_some() && (first >= breaks || proven.covered(first, last, day))
+    }
+
+    /// Whether a battery that must never run flat is given too little by all the sources of a box's greatest corner.
+    fn short(&mut self, settings: &[usize], proven: &Proven, low: &[u64], high: &[u64]) -> bool {
+        let days = (self.piece.plan.world.weather.len() as u64).max(1);
+        let time = days * self.piece.plan.world.day_ms();
+        for need in &proven.needs {
+            let dim = |place: usize| self.piece.banks.iter().position(|b| *b == place);
+            if dim(need.battery).is_none_or(|d| low[d] < need.from) {
+                continue;
+            }
+            let mut given: Energy = 0;
+            for source in &need.sources {
+                let count = dim(*source).map_or(1, |d| high[d]);
+                let one = self.given_by(*source, settings, days);
+                given = given.saturating_add(one.saturating_mul(Energy::from(count)));
+            }
+            if need.short(given, time) {
+                return true;
+            }
+        }
+        false
+    }
+
+    /// What one of the source at `place` has to give over a round of weather.
+    fn given_by(&mut self, place: usize, settings: &[usize], days: u64) -> Energy {
+        let part = &self.piece.plan.parts[place];
+        let tried = self.tried.iter().position(|t| t.part == part.id);
+        let key = (place, tried.map(|t| settings[t]));
+        if let Some(known) = self.given.get(&key) {
+            return *known;
+        }
+        let mut one = part.clone();
+        one.count = 1;
+        let mut parts = vec![one];
+        set(&mut parts, self.tried, settings);
+        let given = given(&self.piece.plan, parts.remove(0), days);
+        self.given.insert(key, given);
+        given
+    }
+}
+
+/// What a source alone has to give over so many days.
+pub(super) fn given(plan: &Plan, source: Part, days: u64) -> Energy {
+    let alone = Plan {
+        world: plan.world.clone(),
+        book: plan.book.clone(),
+        parts: vec![source],
+        ..Plan::empty()
+    };
+    let record = run::run(&alone, days);
+    record.sources.get(&0).map_or(0, |s| s.available)
+}
+
+/// Gives the parts the settings of these numbers.
+pub(super) fn set(parts: &mut [Part], tried: &[Tried], settings: &[usize]) {
+    for (tried, number) in tried.iter().zip(settings) {
+        // The present setting stays as it is written.
+        if *number > 0
+            && let Some(part) = parts.iter_mut().find(|p| p.id == tried.part)
+        {
+            grid::put(part, tried.settings[*number]);
+        }
+    }
+}
+
+/// A box in two: at the count from which on something is proven, else the least count from the rest, else in the middle
+/// of the longest side.
+fn cut(proven: &Proven, low: Vec<u64>, high: Vec<u64>) -> [Counts; 2] {
+    let sides = || 0..low.len();
+    let open = sides().find(|d| low[*d] < high[*d] && proven.from[*d].is_none_or(|f| low[*d] < f));
+    let longest = || sides().max_by_key(|d| (high[*d] - low[*d], Reverse(*d)));
+    let (dim, last) = match open {
+        Some(dim) => (dim, low[dim]),
+        None => {
+            let dim = longest().unwrap_or(0);
+            (dim, low[dim] + (high[dim] - low[dim]) / 2)
+        }
+    };
+    let (mut below, mut above) = (high.clone(), low.clone());
+    below[dim] = last;
+    above[dim] = last + 1;
+    [(low, below), (above, high)]
+}
+
+/// The settings in their order: the present ones first, then those with which the panels are given most.
+struct Settings {
+    /// For each part the numbers of its settings in the order in which they are tried.
+    orders: Vec<Vec<usize>>,
+    at: Option<Vec<usize>>,
+}
+
+impl Settings {
+    fn new(search: &mut Search) -> Settings {
+        let plan = &search.piece.plan;
+        let day = |part: &Part, setting: Setting| {
+            let mut part = part.clone();
+            part.count = 1;
+            grid::put(&mut part, setting);
+            given(plan, part, 1)
+        };
+        let order = |tried: &Tried| {
+            let mut rest: Vec<usize> = (1..tried.settings.len()).collect();
+            let part = plan.parts.iter().find(|p| p.id == tried.part);
+            if let (Some(part), Some(Setting::Aim(..))) = (part, tried.settings.first()) {
+                rest.sort_by_cached_key(|at| Reverse(day(part, tried.settings[*at])));
+            }
+            std::iter::once(0).chain(rest).collect()
+        };
+        let orders: Vec<Vec<usize>> = search.tried.iter().map(order).collect();
+        Settings {
+            at: Some(vec![0; orders.len()]),
+            orders,
+        }
+    }
+}
+
+impl Iterator for Settings {
+    type Item = Vec<usize>;
+
+    fn next(&mut self) -> Option<Vec<usize>> {
+        let at = self.at.as_mut()?;
+        let now = at.iter().zip(&self.orders).map(|(at, o)| o[*at]).collect();
+        let turn = (0..at.len()).find(|d| at[*d] + 1 < self.orders[*d].len());
+        match turn {
+            Some(dim) => {
+                at[dim] += 1;
+                at[..dim].iter_mut().for_each(|a| *a = 0);
+            }
+            None => self.at = None,
+        }
+        Some(now)
+    }
+}
