@@ -1,10 +1,10 @@
 //! The questions that the worker answers, and the answers. A question comes with its plan; an answer may come in
 //! several pieces, the last of which ends it.
 
-use super::losses;
-use crate::plan::{PartId, Plan, read_plan};
-use crate::proof::compare::{self, Figures};
-use crate::proof::findings::{Finding, Search};
+use super::{builder, losses};
+use crate::plan::{PartId, Plan};
+use crate::proof::compare;
+use crate::proof::findings::Finding;
 use crate::proof::{self, Autonomy, Cause, Check, WorstStarts};
 use crate::proof::{Findings, LogicTable, LossReport, PairReport, Row, WeakPoint};
 use crate::quantity::Ms;
@@ -105,11 +105,10 @@ impl Answer {
     /// Whether nothing comes after this piece.
     pub fn is_last(&self) -> bool {
         match self {
-            Answer::Progress(..) | Answer::Checked(_) | Answer::Worst(_) | Answer::Finding(_) => {
-                false
-            }
+            Answer::Progress(..) | Answer::Checked(_) | Answer::Worst(_) => false,
             Answer::SomeLosses(_) | Answer::SomePairs(_) => false,
             Answer::LogicTable(_) | Answer::LogicRows(_) => false,
+            Answer::Finding(_) => false,
             Answer::Compared(_, complete) => *complete,
             Answer::Aims(found) => found.complete,
             _ => true,
@@ -153,12 +152,8 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
         Task::Losses(empty) => losses::every_loss(plan, empty, say),
         Task::Pairs(singles) => losses::every_pair(plan, &singles, say),
         Task::Logic(t) => losses::contacts(plan, t, say),
-        Task::Findings => findings(plan, say),
-        Task::Compare { other, losses } => {
-            // The page printed it a moment ago.
-            let other = read_plan(&other).unwrap_or_else(|_| Plan::empty());
-            compare(plan, &other, losses, say);
-        }
+        Task::Findings => builder::findings(plan, say),
+        Task::Compare { other, losses } => builder::compare(plan, &other, losses, say),
     }
 }
 
@@ -184,37 +179,4 @@ fn autonomy(plan: &Plan, say: &mut dyn FnMut(Answer)) {
     });
     let weather = weather.says(plan, &check);
     say(Answer::Autonomy(Box::new((starts, weather))));
-}
-
-/// Findings as they come, with how far the search is.
-fn findings(plan: &Plan, say: &mut dyn FnMut(Answer)) {
-    let mut search = Search::new(plan);
-    while let Some(found) = search.next() {
-        let (done, of) = search.progress();
-        say(Answer::Progress(done as u64, of as u64));
-        if let Some(finding) = found {
-            say(Answer::Finding(Box::new(finding)));
-        }
-    }
-    say(Answer::NoMoreFindings);
-}
-
-/// Two variants; their single losses last, for they take longest.
-fn compare(plan: &Plan, other: &Plan, losses: bool, say: &mut dyn FnMut(Answer)) {
-    let (mut first, mut second) = (compare::figures(plan), compare::figures(other));
-    let rows = |a: &Figures, b: &Figures| compare::rows(plan, a, other, b);
-    say(Answer::Compared(rows(&first, &second), !losses));
-    if !losses {
-        return;
-    }
-    let mut count = |plan: &Plan, half: u64| {
-        compare::survived(plan, &mut |done, of| {
-            let (done, of) = (done as u64, of as u64);
-            say(Answer::Progress(half * of + done, 2 * of));
-            true
-        })
-    };
-    first.losses = count(plan, 0);
-    second.losses = count(other, 1);
-    say(Answer::Compared(rows(&first, &second), true));
 }
