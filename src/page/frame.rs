@@ -13,6 +13,7 @@ pub fn Frame() -> impl IntoView {
     super::storage::Keeper::start(bench);
     provide_context(super::day::Run::start(bench));
     provide_context(super::duties::Proof::start(bench));
+    provide_context(super::sizes::Sizing::start(bench));
     view! {
         <div class="frame" class:drawn=move || bench.pane().get().is_some()>
             <header class="bar">

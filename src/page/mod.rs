@@ -14,6 +14,7 @@ mod links;
 mod log;
 mod problems;
 mod shelf;
+mod sizes;
 pub mod state;
 pub mod storage;
 mod theme;

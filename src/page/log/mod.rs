@@ -19,17 +19,20 @@ pub enum LogPage {
     Day,
     /// The duties.
     Duties,
+    /// The least sizes, and what is to spare.
+    Sizes,
 }
 
 impl LogPage {
     /// All pages, in their order.
-    pub const ALL: [LogPage; 2] = [LogPage::Day, LogPage::Duties];
+    pub const ALL: [LogPage; 3] = [LogPage::Day, LogPage::Duties, LogPage::Sizes];
 
     /// Its name on the button.
     pub const fn name(self) -> &'static str {
         match self {
             LogPage::Day => "Day",
             LogPage::Duties => "Duties",
+            LogPage::Sizes => "Sizes",
         }
     }
 }
@@ -65,6 +68,7 @@ pub fn Log(
     let shown = move || match page.get() {
         LogPage::Day => view! { <super::day::DayChart/> }.into_any(),
         LogPage::Duties => view! { <super::duties::DutiesPage/> }.into_any(),
+        LogPage::Sizes => view! { <super::sizes::SizesPage/> }.into_any(),
     };
     let style = move || format!("--log-height: {}px", height.get());
     view! {

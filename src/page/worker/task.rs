@@ -2,6 +2,7 @@
 //! several pieces, the last of which ends it.
 
 use crate::plan::{PartId, Plan};
+use crate::proof::sizes::{self, Ask, Sizes};
 use crate::proof::{self, Autonomy, Cause, Check, WorstStarts};
 use crate::quantity::Ms;
 use crate::run::{Course, Extent, Journey, Reserve, reserve};
@@ -30,6 +31,10 @@ pub enum Task {
     Autonomy,
     /// What batteries have in reserve at the last dusk of so many days.
     Reserve(u64),
+    /// The least sources and batteries that keep the duties.
+    Sizes(Ask),
+    /// What each source and battery has in reserve.
+    Spare,
 }
 
 /// A piece of an answer.
@@ -53,6 +58,12 @@ pub enum Answer {
     Autonomy(Box<(WorstStarts, String)>),
     /// The reserve, where it ever turns dark. The last piece.
     Reserve(Option<Reserve>),
+    /// How far the search for the least is, and what it has found.
+    Sizing(Box<sizes::Progress>),
+    /// The least. The last piece.
+    Sized(Box<Sizes>),
+    /// The reserves found so far, of so many. The last piece has all.
+    Spare(Vec<sizes::Reserve>, usize),
 }
 
 impl Answer {
@@ -60,6 +71,8 @@ impl Answer {
     pub fn is_last(&self) -> bool {
         match self {
             Answer::Progress(..) | Answer::Checked(_) | Answer::Worst(_) => false,
+            Answer::Sizing(_) => false,
+            Answer::Spare(found, of) => found.len() >= *of,
             Answer::Aims(found) => found.complete,
             _ => true,
         }
@@ -99,8 +112,36 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
         Task::Holds(from) => say(Answer::Holds(proof::autonomy(plan, from))),
         Task::Autonomy => autonomy(plan, say),
         Task::Reserve(days) => say(Answer::Reserve(reserve(plan, days))),
+        Task::Sizes(ask) => {
+            let mut told: Option<sizes::Progress> = None;
+            let found = sizes::sizes(plan, &ask, &mut |progress| {
+                let is_news = told.as_ref().is_none_or(|t| {
+                    progress.found != t.found || progress.runs.0 >= t.runs.0 + RUNS
+                });
+                if is_news {
+                    told = Some(progress.clone());
+                    say(Answer::Sizing(Box::new(progress.clone())));
+                }
+                true
+            });
+            say(Answer::Sized(Box::new(found)));
+        }
+        Task::Spare => {
+            let of = sizes::banks(plan);
+            let mut found = Vec::new();
+            if of == 0 {
+                say(Answer::Spare(Vec::new(), 0));
+            }
+            for reserve in sizes::reserves(plan) {
+                found.push(reserve);
+                say(Answer::Spare(found.clone(), of));
+            }
+        }
     }
 }
+
+/// After how many runs the search for the least is heard of, if it finds nothing.
+const RUNS: u64 = 25;
 
 /// How many starts are tried before what was found is told.
 const STARTS: u64 = 200;
