@@ -441,6 +441,64 @@ Changing one input after the other comes to 2 settled states, all there are.
     assert_eq!(answer["sequences"]["complete"], true);
 }
 
+#[test]
+fn findings_are_told_worst_first_and_one_can_be_taken() {
+    let told = run(&["findings", KITTIWAKE], "");
+    assert!(
+        out(&told).starts_with(
+            "1. Switch within reach (warning): Causeway switch is within reach of anyone: thrown, it breaks the duty of \
+             Causeway door lock, for 24 h a day.\n   Tried: With a plain wire in place of Causeway switch, 6 duties are \
+             kept as now, and nobody can throw it.\n"
+        ),
+        "{}",
+        out(&told)
+    );
+    assert_eq!(told.status.code(), Some(0));
+    let json = parsed(&run(&["findings", KITTIWAKE, "--json"], ""));
+    assert_eq!(json["findings"][0]["kind"], "reachable-switch");
+    assert_eq!(json["findings"][0]["weight"], "warning");
+    let taken = run(&["findings", KITTIWAKE, "--take", "1"], "");
+    let ids = |plan: &Value| {
+        let parts = plan["parts"].as_array().unwrap();
+        parts.iter().any(|p| p["name"] == "Causeway switch")
+    };
+    assert!(!ids(&parsed(&taken)));
+    let none = run(&["findings", KITTIWAKE, "--take", "99"], "");
+    assert_eq!(none.status.code(), Some(2));
+    assert!(
+        err(&none).starts_with("--take 99: the plan has "),
+        "{}",
+        err(&none)
+    );
+}
+
+#[test]
+fn two_variants_are_compared() {
+    let taken = run(&["findings", KITTIWAKE, "--take", "1"], "");
+    let told = run(&["compare", KITTIWAKE, "-"], out(&taken));
+    assert_eq!(told.status.code(), Some(0));
+    let text = out(&told);
+    let row = |what: &str| {
+        let line = text
+            .lines()
+            .find(|l| l.starts_with(what))
+            .unwrap_or_default();
+        line.split_whitespace()
+            .map(String::from)
+            .collect::<Vec<_>>()
+            .join(" ")
+    };
+    assert_eq!(row("Duties kept"), "Duties kept 6 of 6 6 of 6");
+    assert_eq!(row("Causeway switch "), "Causeway switch only in the first");
+    let json = parsed(&run(
+        &["compare", KITTIWAKE, KITTIWAKE, "--no-losses", "--json"],
+        "",
+    ));
+    assert_eq!(json["parts"], json!([]));
+    let same = run(&["compare", KITTIWAKE, KITTIWAKE, "--no-losses"], "");
+    assert!(out(&same).ends_with("\nNothing differs.\n"));
+}
+
 /// A source of 3 u too many, and a battery and lamp behind it.
 fn oversized() -> Value {
     json!({

@@ -38,6 +38,10 @@ pub struct Ends {
     pub signal: bool,
     /// Whether it is on a closed loop.
     pub closed: bool,
+    /// Whether it leaves a source or battery, for which what it takes counts.
+    pub from_draws: bool,
+    /// Whether it enters one.
+    pub to_draws: bool,
 }
 
 /// A plan, compiled.
@@ -94,6 +98,8 @@ impl Net {
                     to: 0,
                     signal: false,
                     closed: true,
+                    from_draws: false,
+                    to_draws: false,
                 });
                 continue;
             };
@@ -102,11 +108,17 @@ impl Net {
                 Side::Signal => nodes[to].signals[slot] = Some(at),
                 _ => nodes[to].ins[slot] = Some(at),
             }
+            let draws = |part: usize| {
+                let spec = &nodes[part].spec;
+                matches!(spec, Some(Spec::Source { .. } | Spec::Battery { .. }))
+            };
             wires.push(Ends {
                 from: out_half[from],
                 to,
                 signal: side == Side::Signal,
                 closed: false,
+                from_draws: draws(from),
+                to_draws: draws(to),
             });
         }
         let loops = close(&mut wires, part_of.len());

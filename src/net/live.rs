@@ -7,8 +7,6 @@ use super::compile::{Net, Slot};
 use crate::book::Short;
 use crate::plan::Spec;
 use crate::quantity::STEP_MS;
-use std::cmp::Reverse;
-use std::collections::BinaryHeap;
 
 /// What an instant is worked out from, by part.
 #[derive(Clone, Debug)]
@@ -58,23 +56,54 @@ pub struct Live {
     back: Queue,
 }
 
-/// Halves to work out, each once, by their place in the order.
+/// Halves to work out, each once, by their place in the order: a set of small numbers from which the least is taken.
+///
+/// A bit a number, and a bit for each 64 of them that says whether there is any; almost always the least is near the one
+/// taken before.
 #[derive(Clone, Debug, Default)]
 struct Queue {
-    heap: BinaryHeap<Reverse<usize>>,
-    waits: Vec<bool>,
+    bits: Vec<u64>,
+    any: Vec<u64>,
+    /// No word of `any` before this one has a bit.
+    low: usize,
+    count: usize,
 }
 
 impl Queue {
+    fn new(size: usize) -> Queue {
+        let words = size.div_ceil(64);
+        Queue {
+            bits: vec![0; words],
+            any: vec![0; words.div_ceil(64)],
+            low: 0,
+            count: 0,
+        }
+    }
+
     fn push(&mut self, key: usize) {
-        if !std::mem::replace(&mut self.waits[key], true) {
-            self.heap.push(Reverse(key));
+        let (word, bit) = (key / 64, 1u64 << (key % 64));
+        if self.bits[word] & bit == 0 {
+            self.bits[word] |= bit;
+            self.any[word / 64] |= 1 << (word % 64);
+            self.low = self.low.min(word / 64);
+            self.count += 1;
         }
     }
 
     fn pop(&mut self) -> Option<usize> {
-        let Reverse(key) = self.heap.pop()?;
-        self.waits[key] = false;
+        if self.count == 0 {
+            return None;
+        }
+        self.count -= 1;
+        while self.any[self.low] == 0 {
+            self.low += 1;
+        }
+        let word = self.low * 64 + self.any[self.low].trailing_zeros() as usize;
+        let key = word * 64 + self.bits[word].trailing_zeros() as usize;
+        self.bits[word] &= self.bits[word] - 1;
+        if self.bits[word] == 0 {
+            self.any[self.low] &= self.any[self.low] - 1;
+        }
         Some(key)
     }
 }
@@ -83,10 +112,7 @@ impl Live {
     /// Nothing offered, nothing taken, and everything to be worked out by the next [`Live::solve`].
     pub fn new(net: &Net) -> Live {
         let halves = net.order.len();
-        let queue = || Queue {
-            heap: BinaryHeap::new(),
-            waits: vec![false; halves],
-        };
+        let queue = || Queue::new(halves);
         let mut live = Live {
             offer: vec![0; net.wires.len()],
             take: vec![0; net.wires.len()],
@@ -166,13 +192,11 @@ impl Live {
         }
         let last = net.order.len() - 1;
         self.back.push(last - net.place[ends.from]);
-        for part in [net.part_of[ends.from], ends.to] {
-            if matches!(
-                net.nodes[part].spec,
-                Some(Spec::Source { .. } | Spec::Battery { .. })
-            ) {
-                self.drawn.push(part);
-            }
+        if ends.from_draws {
+            self.drawn.push(net.part_of[ends.from]);
+        }
+        if ends.to_draws {
+            self.drawn.push(ends.to);
         }
     }
 

@@ -1,5 +1,5 @@
 //! Plans from a short JSON, for tests: parts by name in their order, each a type or `[type, settings, count]`, wires as
-//! `"from to"`, a world and a book if the test needs its own. The book is the built-in `outpost` otherwise.
+//! `"from to"`, a world, duties and a book if the test needs its own. The book is the built-in `outpost` otherwise.
 
 use crate::plan::{Plan, read_plan};
 use crate::run;

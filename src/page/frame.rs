@@ -13,6 +13,10 @@ pub fn Frame() -> impl IntoView {
     super::storage::Keeper::start(bench);
     provide_context(super::day::Run::start(bench));
     provide_context(super::duties::Proof::start(bench));
+    provide_context(super::losses::LossBook::new(bench));
+    provide_context(super::logic::LogicBook::new(bench));
+    provide_context(super::findings::Finds::start(bench));
+    provide_context(super::compare::Variants::start(bench));
     provide_context(super::sizes::Sizing::start(bench));
     view! {
         <div class="frame" class:drawn=move || bench.pane().get().is_some()>

@@ -3,15 +3,19 @@
 
 mod board;
 mod clipboard;
+mod compare;
 mod day;
 mod details;
 mod dial;
 mod dialog;
 mod duties;
 mod files;
+mod findings;
 mod frame;
 mod links;
 mod log;
+mod logic;
+mod losses;
 mod problems;
 mod shelf;
 mod sizes;

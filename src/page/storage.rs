@@ -16,6 +16,8 @@ use wasm_bindgen::JsValue;
 const LIST: &str = "duskline/plans";
 const OPEN: &str = "duskline/open";
 const PLAN: &str = "duskline/plan/";
+/// Before a plan's key: the variants that are kept with it.
+pub const VARIANTS: &str = "duskline/variants/";
 
 /// A plan in the list of those that are kept.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -260,6 +262,7 @@ impl Keeper {
         let done = write_list(&plans);
         if let Some(storage) = raw() {
             let _ = storage.remove_item(&format!("{PLAN}{key}"));
+            let _ = storage.remove_item(&format!("{VARIANTS}{key}"));
         }
         self.plans.set(plans);
         if let Err(said) = done {

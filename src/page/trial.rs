@@ -3,7 +3,7 @@
 //! A loss is looked at this way, and a change before it is taken. The first edit, undo or opening of a plan ends it.
 
 use super::state::{Bench, use_bench};
-use crate::plan::{PartId, Plan, WireId};
+use crate::plan::{Edit, PartId, Plan, WireId};
 use leptos::prelude::*;
 
 /// A plan that is tried.
@@ -12,6 +12,8 @@ pub(super) struct Trial {
     pub(super) plan: Plan,
     /// The same, and behind it the parts and wires of the document that it has no more.
     pub(super) board: Plan,
+    /// What makes the document the same, as a step of undo with its name, where it can be taken.
+    pub(super) take: Option<(String, Vec<Edit>)>,
 }
 
 /// How a part or wire of the board stands to the document.
@@ -61,7 +63,46 @@ impl Mark {
 impl Bench {
     /// Shows `plan` in the document's place until something is edited or [`Bench::end_trial`] is called. `says` tells
     /// what is shown, such as "Without the roof panel".
-    pub fn try_plan(self, says: &str, mut plan: Plan) {
+    pub fn try_plan(self, says: &str, plan: Plan) {
+        self.begin_trial(says, plan, None);
+    }
+
+    /// Shows the document with `edits`, which can then be taken as one step of undo called `name`. Where they do not
+    /// apply a notice says so, and the answer is false.
+    pub fn try_change(self, says: &str, name: &str, edits: Vec<Edit>) -> bool {
+        let mut plan = self.with_plan(Plan::clone);
+        if let Err(error) = plan.apply_all(edits.clone()) {
+            self.notice(format!("This change no longer fits the plan: {error}."));
+            return false;
+        }
+        self.begin_trial(says, plan, Some((name.into(), edits)));
+        true
+    }
+
+    /// Makes the document what is tried, as one step of undo.
+    pub fn take_trial(self) -> bool {
+        let take = self
+            .doc
+            .with_value(|doc| doc.trial.as_ref().and_then(|t| t.take.clone()));
+        let Some((name, edits)) = take else {
+            return false;
+        };
+        let done = self.commit(&name, edits);
+        if done {
+            self.notice(format!("Taken: {name}."));
+        }
+        done
+    }
+
+    /// Whether what is tried can be taken. Tracks the trial.
+    pub fn can_take(self) -> bool {
+        self.trial_says.track();
+        let can = |t: &Trial| t.take.is_some();
+        self.doc
+            .with_value(|doc| doc.trial.as_ref().is_some_and(can))
+    }
+
+    fn begin_trial(self, says: &str, mut plan: Plan, take: Option<(String, Vec<Edit>)>) {
         super::view::give_places(&mut plan);
         self.doc.update_value(|doc| {
             let mut board = plan.clone();
@@ -71,7 +112,7 @@ impl Bench {
                 let gone = document.wires.iter().filter(|w| plan.wire(&w.id).is_none());
                 board.wires.extend(gone.cloned());
             }
-            doc.trial = Some(Trial { plan, board });
+            doc.trial = Some(Trial { plan, board, take });
         });
         self.trial_says.set(Some(says.into()));
         self.show_anew();
@@ -141,6 +182,9 @@ pub fn TrialBanner() -> impl IntoView {
             view! {
                 <div class="trial" role="status">
                     <span>"Shown as a trial: " {says}</span>
+                    {bench.can_take().then(|| view! {
+                        <button type="button" on:click=move |_| { bench.take_trial(); }>"Take"</button>
+                    })}
                     <button type="button" on:click=move |_| bench.end_trial()>"Back to the plan"</button>
                 </div>
             }

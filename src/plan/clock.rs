@@ -1,11 +1,12 @@
 //! Clock times: places on the day's dial, whatever the length of the day.
 
 use crate::quantity::Ms;
+use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use std::fmt;
 
 /// A place on the dial, `HH:MM`, from 00:00 to 24:00, the end of the day.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Clock(u16);
 
 impl Clock {
@@ -47,7 +48,7 @@ impl fmt::Display for Clock {
 }
 
 /// A stretch of the dial, `[from, to)`: over midnight where `to` is earlier, empty where they are equal.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Span {
     /// Its first moment.
     pub from: Clock,

@@ -2,10 +2,11 @@
 
 use super::{PartId, Span};
 use crate::quantity::{self, Ms};
+use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 
 /// When a duty applies.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum When {
     /// At every moment.
     Always,
@@ -36,7 +37,7 @@ impl When {
 }
 
 /// A duty of one load.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Duty {
     /// The load.
     pub part: PartId,
@@ -47,6 +48,7 @@ pub struct Duty {
     /// The longest stretch, in seconds as written, by which it may be broken.
     pub grace_s: f64,
     /// Fields that this program does not know, kept.
+    #[serde(with = "super::crossing")]
     pub extra: Map<String, Value>,
 }
 

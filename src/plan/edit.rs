@@ -2,11 +2,12 @@
 //! structure broken.
 
 use super::{BookRef, Duty, End, Part, PartId, Plan, Reach, Wire, WireId, World};
+use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use std::fmt;
 
 /// One change of a plan.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Edit {
     /// Adds a part at a place in the plan's order.
     AddPart(usize, Part),
@@ -21,7 +22,11 @@ pub enum Edit {
     /// Says who can reach a part.
     Reach(PartId, Option<Reach>),
     /// Gives a part a setting, or the book's again.
-    Set(PartId, String, Option<Value>),
+    Set(
+        PartId,
+        String,
+        #[serde(with = "super::crossing")] Option<Value>,
+    ),
     /// Adds a wire at a place in the plan's order.
     AddWire(usize, Wire),
     /// Removes a wire.

@@ -5,6 +5,8 @@
 //! [`Plan::print`]) and a link form ([`link`]). It knows nothing of solving.
 
 mod clock;
+mod crossing;
+mod diff;
 mod duty;
 mod edit;
 mod example;
@@ -19,6 +21,7 @@ mod world;
 mod write;
 
 pub use clock::{Clock, Span};
+pub use diff::{Change, Differences, differences};
 pub use duty::{Duty, When};
 pub use edit::{Edit, EditError};
 pub use example::examples;
@@ -31,6 +34,7 @@ pub use spec::{Function, Spec};
 pub use world::{SkyRef, World};
 
 use crate::book::{Book, PartType, Port, Side};
+use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use std::fmt;
 use std::sync::Arc;
@@ -64,7 +68,8 @@ pub struct Plan {
 }
 
 /// The book of a plan.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(into = "String", try_from = "String")]
 pub struct BookRef {
     /// The book itself.
     pub book: Arc<Book>,
@@ -79,7 +84,7 @@ impl PartialEq for BookRef {
 }
 
 /// Who can reach a part.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Reach {
     /// Nobody but the builders.
     Builders,
@@ -104,7 +109,7 @@ impl Reach {
 }
 
 /// A part of a plan.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Part {
     /// Its id.
     pub id: PartId,
@@ -117,15 +122,17 @@ pub struct Part {
     /// How many equal ones it stands for; at least 1.
     pub count: u64,
     /// The settings that differ from the book's.
+    #[serde(with = "crossing")]
     pub set: Map<String, Value>,
     /// Who can reach it, where the plan says.
     pub reach: Option<Reach>,
     /// Fields that this program does not know, kept.
+    #[serde(with = "crossing")]
     pub extra: Map<String, Value>,
 }
 
 /// One end of a wire: a port of a part.
-#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct End {
     /// The part.
     pub part: PartId,
@@ -150,7 +157,7 @@ impl fmt::Display for End {
 }
 
 /// A wire from an output port to an input port.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Wire {
     /// Its id.
     pub id: WireId,
@@ -161,6 +168,7 @@ pub struct Wire {
     /// Places through which it goes, given by hand, in pixels of the board.
     pub bends: Vec<(f64, f64)>,
     /// Fields that this program does not know, kept.
+    #[serde(with = "crossing")]
     pub extra: Map<String, Value>,
 }
 
@@ -246,6 +254,31 @@ impl Plan {
                 .is_some_and(|t| t.behaviour.name() == "battery")
         };
         self.parts.iter().filter(is).collect()
+    }
+}
+
+impl From<BookRef> for String {
+    fn from(book: BookRef) -> String {
+        book.written.to_string()
+    }
+}
+
+impl TryFrom<String> for BookRef {
+    type Error = String;
+
+    fn try_from(text: String) -> Result<BookRef, String> {
+        let written: Value = serde_json::from_str(&text).map_err(|error| error.to_string())?;
+        if let Some(name) = written.as_str() {
+            return BookRef::built_in(name).ok_or(text);
+        }
+        let place = crate::read::Place::root("book");
+        match crate::book::read_book_at(&written, &place) {
+            Ok(book) => Ok(BookRef {
+                book: book.into(),
+                written,
+            }),
+            Err(faults) => Err(faults.iter().map(|f| f.to_string()).collect()),
+        }
     }
 }
 

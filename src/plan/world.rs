@@ -8,10 +8,11 @@ use crate::limits;
 use crate::quantity::{self, Ms};
 use crate::read::{self, FaultKind, Faults, Place};
 use crate::sky::{Air, Path, Sky};
+use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 
 /// A world.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct World {
     /// The length of the day in seconds, as written.
     pub day_s: f64,
@@ -26,13 +27,15 @@ pub struct World {
     /// When somebody is home.
     pub home: Vec<Span>,
     /// Fields that this program does not know, kept.
+    #[serde(with = "super::crossing")]
     pub extra: Map<String, Value>,
     /// Fields of the sky that this program does not know, kept.
+    #[serde(with = "super::crossing")]
     pub sky_extra: Map<String, Value>,
 }
 
 /// How the sun goes, as written.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub enum SkyRef {
     /// As over a place on a globe, at one date that does not advance.
     Place {

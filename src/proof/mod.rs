@@ -5,6 +5,8 @@
 mod autonomy;
 mod cause;
 mod check;
+pub mod compare;
+pub mod findings;
 mod logic;
 mod loss;
 mod reserve;

@@ -37,7 +37,7 @@ impl Plan {
         let dusk = of_day
             .filter(|(at, _)| dark == (at % 2 == 1))
             .map(|(_, t)| t)
-            .last()?;
+            .next_back()?;
         (0..=end / day)
             .rev()
             .map(|n| n * day + dusk)

@@ -504,9 +504,8 @@ mod tests {
 
     #[test]
     fn a_sum_of_sources_changes_when_any_of_them_does() {
-        let (a, b): (&[(Ms, u64)], &[(Ms, u64)]) =
-            (&[(0, 1), (10, 3)], &[(0, 2), (10, 0), (20, 5)]);
-        assert_eq!(sum(&[a, b]), [(0, 3), (10, 3), (20, 8)]);
+        let (a, b) = ([(0, 1), (10, 3)], [(0, 2), (10, 0), (20, 5)]);
+        assert_eq!(sum(&[&a, &b]), [(0, 3), (10, 3), (20, 8)]);
     }
 
     #[test]

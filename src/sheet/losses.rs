@@ -99,7 +99,7 @@ pub fn a_day(time: Ms, days: u64) -> String {
     format!("{:.1} h", hours)
 }
 
-/// Changes one after the other: `press Start; let Start go`; what they are called hangs on the part.
+/// Changes one after the other: `after Start true, then Start false`, or `at this moment` where there are none.
 pub fn way(plan: &Plan, ways: &[Way]) -> String {
     let one = |way: &Way| match way {
         Way::Input(id, true) => format!("{} true", plan.called(id)),
@@ -109,9 +109,19 @@ pub fn way(plan: &Plan, ways: &[Way]) -> String {
         Way::AsNow => "sun and wind as at this moment".into(),
     };
     match ways {
-        [] => "as it is at this moment".into(),
-        _ => ways.iter().map(one).collect::<Vec<_>>().join(", then "),
+        [] => "at this moment".into(),
+        _ => format!(
+            "after {}",
+            ways.iter().map(one).collect::<Vec<_>>().join(", then ")
+        ),
     }
+}
+
+/// The same as the beginning of a sentence.
+fn way_first(plan: &Plan, ways: &[Way]) -> String {
+    let said = way(plan, ways);
+    let rest: String = said.chars().skip(1).collect();
+    format!("A{rest}")
 }
 
 /// A trap, as one or two sentences.
@@ -125,8 +135,8 @@ pub fn trap(plan: &Plan, trap: &Trap) -> String {
     let mut all = list(&trap.stay, "stays closed", "stays open");
     all.extend(list(&trap.loads, "runs for good", "never runs again"));
     format!(
-        "After {}: {}, whatever the inputs do. Give it something that resets it if that is not meant.",
-        way(plan, &trap.way),
+        "{}: {}, whatever the inputs do. Give it something that resets it if that is not meant.",
+        way_first(plan, &trap.way),
         all.join(", ")
     )
 }
@@ -134,21 +144,18 @@ pub fn trap(plan: &Plan, trap: &Trap) -> String {
 /// A chatter, as one sentence.
 pub fn chatter(plan: &Plan, chatter: &Chatter) -> String {
     let names: Vec<String> = chatter.contacts.iter().map(|id| plan.called(id)).collect();
-    let way = way(plan, &chatter.way);
+    let way = way_first(plan, &chatter.way);
     match names.as_slice() {
-        [] => format!("After {way}: timers start each other without end, as in a flasher."),
-        [one] => format!("After {way}: {one} opens and closes without end."),
-        _ => format!(
-            "After {way}: {} open and close without end.",
-            names.join(", ")
-        ),
+        [] => format!("{way}: timers start each other without end, as in a flasher."),
+        [one] => format!("{way}: {one} opens and closes without end."),
+        _ => format!("{way}: {} open and close without end.", names.join(", ")),
     }
 }
 
 /// That the order of changes matters to a load, as one sentence.
 pub fn order(plan: &Plan, found: &OrderMatters) -> String {
     format!(
-        "{} remembers: it runs after {}, and does not after {}, though the inputs stand alike.",
+        "{} remembers: it runs {}, and does not {}, though the inputs stand alike.",
         plan.called(&found.load),
         way(plan, &found.runs),
         way(plan, &found.rests)
@@ -171,10 +178,15 @@ mod tests {
 
     #[test]
     fn a_wire_is_called_by_its_ends_and_by_their_ports_where_there_are_several() {
-        let plan = crate::net::testing::plan(
-            r#"{ "parts": { "Panel": "sun-panel", "Tap": "tap", "Lamp": "lamp" },
-                 "wires": ["Panel.out Tap.in", "Tap.rest Lamp.in"] }"#,
-        );
+        let part = |id: &str, kind: &str| serde_json::json!({"id": id, "name": id, "type": kind});
+        let document = serde_json::json!({
+            "format": "duskline/plan", "version": 1, "book": "outpost",
+            "parts": [part("Panel", "sun-panel"), part("Tap", "tap"), part("Lamp", "lamp")],
+            "wires": [
+                {"id": "w1", "from": "Panel.out", "to": "Tap.in"}, {"id": "w2", "from": "Tap.rest", "to": "Lamp.in"},
+            ],
+        });
+        let plan = crate::plan::read_plan(&document.to_string()).expect("a sound plan");
         assert_eq!(
             lost(&plan, &Loss::Wire("w1".into())),
             "Wire from Panel to Tap"

@@ -1,7 +1,8 @@
 //! Verdicts on duties in words, for both faces. It judges nothing: what is kept was proven before.
 
-use crate::plan::{Duty, Plan, When};
+use crate::plan::{Clock, Duty, Plan, When};
 use crate::proof::{Check, Dial, Gap, Verdict, length};
+use crate::quantity::Ms;
 
 /// How a plan or a duty stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -101,12 +102,60 @@ pub fn duty(plan: &Plan, duty: &Duty) -> String {
     format!("{}, {}", plan.called(&duty.part), when(duty))
 }
 
-/// A gap's times and, apart, its length and what the load wrongly is: `05:24 on day 2 to 06:00`, `36 min off`.
-pub fn gap(dial: Dial, gap: &Gap) -> (String, String) {
-    let times = dial.stretch(gap.from, gap.to);
-    let times = times.trim_start_matches("from ").to_string();
-    let is = if gap.on { "on" } else { "off" };
-    (times, format!("{} {is}", length(gap.to - gap.from)))
+/// Gaps of one duty that come again: at the same minutes of the dial, as long in days, and of one kind.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Gaps {
+    /// Their places in the list of gaps, in order; at least one.
+    pub places: Vec<usize>,
+    /// When: `05:24 on day 2 to 06:00`, and of several `05:24 to 06:00`.
+    pub times: String,
+    /// The first one's length, what the load wrongly is, and on how many days: `36 min off, on 13 days from day 2`.
+    pub long: String,
+}
+
+/// The gaps of one duty with those that come again put together, in the order of their first.
+pub fn gaps(dial: Dial, all: &[Gap]) -> Vec<Gaps> {
+    let minute = |t: Ms| Clock::at(t, dial.day_ms);
+    let key = |g: &Gap| {
+        (
+            minute(g.from),
+            minute(g.to),
+            g.to / dial.day_ms - g.from / dial.day_ms,
+            g.on,
+        )
+    };
+    let mut found: Vec<Vec<usize>> = Vec::new();
+    for (at, gap) in all.iter().enumerate() {
+        match found
+            .iter_mut()
+            .find(|places| key(&all[places[0]]) == key(gap))
+        {
+            Some(places) => places.push(at),
+            None => found.push(vec![at]),
+        }
+    }
+    let tell = |places: Vec<usize>| {
+        let gap = &all[places[0]];
+        let is = if gap.on { "on" } else { "off" };
+        let long = format!("{} {is}", length(gap.to - gap.from));
+        let (day, count) = (gap.from / dial.day_ms + 1, places.len());
+        let (times, long) = if count == 1 {
+            (dial.stretch(gap.from, gap.to), long)
+        } else {
+            let dial = Dial { days: 1, ..dial };
+            (
+                dial.stretch(gap.from, gap.to),
+                format!("{long}, on {count} days from day {day}"),
+            )
+        };
+        let times = times.trim_start_matches("from ").to_string();
+        Gaps {
+            places,
+            times,
+            long,
+        }
+    };
+    found.into_iter().map(tell).collect()
 }
 
 #[cfg(test)]
@@ -161,11 +210,46 @@ mod tests {
             days: check.days,
         };
         // Dark from 18:00 on at the equator, to the second; the lamp comes an hour later.
-        let (times, long) = gap(dial, &verdict.gaps[0]);
+        let told = &gaps(dial, &verdict.gaps)[0];
         assert!(
-            times.starts_with("1") && times.ends_with("to 19:00"),
-            "{times}"
+            told.times.starts_with('1') && told.times.ends_with("to 19:00"),
+            "{}",
+            told.times
         );
-        assert!(long.ends_with(" off"), "{long}");
+        assert!(told.long.ends_with(" off"), "{}", told.long);
+    }
+
+    #[test]
+    fn gaps_that_come_again_are_told_once() {
+        let dial = Dial {
+            day_ms: 86_400_000,
+            days: 3,
+        };
+        let minute = 60_000;
+        let gap = |from: Ms, to: Ms, on: bool| Gap {
+            from: from * minute,
+            to: to * minute,
+            on,
+        };
+        // The second day's comes a few seconds later; the third's is another's, as the load is on in it.
+        let mut all = [
+            gap(60, 90, false),
+            gap(1500, 1530, false),
+            gap(2940, 2970, true),
+        ];
+        all[1].from += 9000;
+        let told = gaps(dial, &all);
+        let said: Vec<_> = told
+            .iter()
+            .map(|g| (g.times.as_str(), g.long.as_str()))
+            .collect();
+        assert_eq!(
+            said,
+            [
+                ("01:00 to 01:30", "30 min off, on 2 days from day 1"),
+                ("01:00 on day 3 to 01:30", "30 min on")
+            ]
+        );
+        assert_eq!(told[0].places, [0, 1]);
     }
 }

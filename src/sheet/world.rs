@@ -183,14 +183,17 @@ mod tests {
 
     #[test]
     fn weather_is_a_share_of_the_best_day() {
-        let mut world = World::default();
-        world.weather = vec![0.5, 2.0];
+        let of_days = |weather: Vec<f64>| World {
+            weather,
+            ..World::default()
+        };
+        let world = of_days(vec![0.5, 2.0]);
         let (bars, more) = weather(&world);
         assert_eq!(
             (bars[0].share, bars[0].factor.as_str(), bars[1].day, more),
             (0.25, "0.5", 2, 0)
         );
-        world.weather = vec![0.3; 40];
+        let world = of_days(vec![0.3; 40]);
         let (bars, more) = weather(&world);
         assert_eq!((bars.len(), bars[0].share, more), (30, 0.3, 10));
     }

@@ -57,7 +57,7 @@ pub enum Path {
 }
 
 /// What the air takes from the beam.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub enum Air {
     /// A clear sky: the lower the sun, the more air its light goes through.
     Clear,

@@ -6,7 +6,9 @@
 mod autonomy;
 mod book;
 mod check;
+mod compare;
 mod day;
+mod findings;
 mod link;
 mod logic;
 mod losses;
@@ -37,6 +39,8 @@ Examples:
   duskline solve kittiwake-light.json --at 21:30        what every wire carries at half past nine
   duskline day kittiwake-light.json --days 3            three days: events, and totals of each part
   duskline link kittiwake-light.json --base https://example.org/duskline/
+  duskline findings kittiwake-light.json                what a builder would say, worst first, and what to change
+  duskline compare old.json new.json                    two variants side by side
   duskline check kittiwake-light.json                   is every duty kept, for how long, and why not
   duskline autonomy kittiwake-light.json --at 18:00     how long it lasts without sun and wind
   duskline losses kittiwake-light.json                  what breaks when one thing is lost
@@ -146,6 +150,36 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// What an experienced builder would say of the plan, worst first, with changes that were tried
+    #[command(
+        after_help = "Example: duskline findings plan.json\n\nEvery finding has a number from a run. A change is \
+                            named only if a run of the changed plan\nshowed that it does what it says and keeps every \
+                            duty that was kept."
+    )]
+    Findings {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        /// Make the change of finding N (from 1) and print the changed plan instead
+        #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..))]
+        take: Option<u64>,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Two variants of a plan side by side, and what differs between them
+    #[command(after_help = "Example: duskline compare old.json new.json")]
+    Compare {
+        /// The first variant's file, or - for the standard input
+        first: String,
+        /// The second variant's file
+        second: String,
+        /// Leave out the single losses survived, which take longest
+        #[arg(long)]
+        no_losses: bool,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
     /// The least sources and batteries that keep every duty, and what each has in reserve
     #[command(after_help = SIZES)]
     Sizes {
@@ -239,6 +273,18 @@ pub fn main() -> ExitCode {
             let from = at.map(|at| (at, day));
             plan_of(&plan).map(|plan| autonomy::answer(&plan, from, json))
         }
+        Command::Findings { plan, take, json } => {
+            plan_of(&plan).and_then(|plan| findings::answer(plan, take, json))
+        }
+        Command::Compare {
+            first,
+            second,
+            no_losses,
+            json,
+        } => plan_of(&first).and_then(|first| {
+            let second = plan_of(&second)?;
+            Ok(compare::answer(&first, &second, !no_losses, json))
+        }),
         Command::Losses {
             plan,
             empty,

@@ -5,17 +5,27 @@ use super::words::{name, power, problem};
 use crate::net::{Controls, Live, Net, Problem, ProblemKind, Weight};
 use crate::plan::{Plan, Spec};
 
-/// One problem an output.
-pub(super) fn find(plan: &Plan, net: &Net, live: &Live, controls: &Controls) -> Vec<Problem> {
+/// A share that nobody takes, by places in the plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct LostShare {
+    /// The tap or divider.
+    pub part: usize,
+    /// The wire that is offered the share.
+    pub wire: usize,
+    /// The steps set aside.
+    pub lost: u64,
+    /// A part behind another output that could use them.
+    pub user: usize,
+}
+
+/// The lost shares of an instant, in the plan's order.
+pub fn lost_shares(net: &Net, live: &Live, controls: &Controls) -> Vec<LostShare> {
     let hungry = hungry(net, live, controls);
-    let mut problems = Vec::new();
+    let mut found = Vec::new();
     for (part, node) in net.nodes.iter().enumerate() {
-        let (shares, try_it) = match node.spec {
-            Some(Spec::Tap(_)) => (1, "Lower its amount, or take the wire off the tap."),
-            Some(Spec::Divider(_)) => (
-                node.outs.len(),
-                "Take that wire off, or put a tap in its place.",
-            ),
+        let shares = match node.spec {
+            Some(Spec::Tap(_)) => 1,
+            Some(Spec::Divider(_)) => node.outs.len(),
             _ => continue,
         };
         let wired = || node.outs.iter().flatten().copied();
@@ -24,22 +34,45 @@ pub(super) fn find(plan: &Plan, net: &Net, live: &Live, controls: &Controls) -> 
             if lost == 0 || live.take[wire] > 0 || hungry[wire].is_some() {
                 continue;
             }
-            let Some(user) = wired().find_map(|other| hungry[other]) else {
-                continue;
-            };
-            let to = net.wires[wire].to;
-            let says = format!(
-                "{} sets {} aside for {}, and nobody takes it while {} could use it. {try_it}",
-                name(plan, part),
-                power(plan, lost),
-                name(plan, to),
-                name(plan, user)
-            );
-            let what = (ProblemKind::LostShare, Weight::Hint);
-            problems.push(problem(plan, what, vec![part, to, user], vec![wire], says));
+            if let Some(user) = wired().find_map(|other| hungry[other]) {
+                found.push(LostShare {
+                    part,
+                    wire,
+                    lost,
+                    user,
+                });
+            }
         }
     }
-    problems
+    found
+}
+
+/// One problem an output.
+pub(super) fn find(plan: &Plan, net: &Net, live: &Live, controls: &Controls) -> Vec<Problem> {
+    let of = |share: LostShare| {
+        let try_it = match net.nodes[share.part].spec {
+            Some(Spec::Tap(_)) => "Lower its amount, or take the wire off the tap.",
+            _ => "Take that wire off, or put a tap in its place.",
+        };
+        let to = net.wires[share.wire].to;
+        let says = format!(
+            "{} sets {} aside for {}, and nobody takes it while {} could use it. {try_it}",
+            name(plan, share.part),
+            power(plan, share.lost),
+            name(plan, to),
+            name(plan, share.user)
+        );
+        let what = (ProblemKind::LostShare, Weight::Hint);
+        problem(
+            plan,
+            what,
+            vec![share.part, to, share.user],
+            vec![share.wire],
+            says,
+        )
+    };
+    let shares = lost_shares(net, live, controls);
+    shares.into_iter().map(of).collect()
 }
 
 #[cfg(test)]

@@ -18,6 +18,8 @@ mod watches_nothing;
 pub(crate) mod why;
 pub(crate) mod words;
 
+pub use lost_share::{LostShare, lost_shares};
+
 use super::{Controls, Live, Net, Problem};
 use crate::plan::{PartId, Plan};
 use std::collections::BTreeMap;

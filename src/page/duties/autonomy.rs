@@ -35,7 +35,10 @@ pub(super) fn AutonomyPane() -> impl IntoView {
         let row = |at: usize| {
             let name = told.duties.get(at).map(|(_, name)| name.clone());
             let here = Signal::derive(move || {
-                let (_, here) = proof.here()?;
+                // Of another moment or another plan it would mislead.
+                let (of, here) = proof.here()?;
+                let is_now = here.from == bench.moment().get() && Some(of) == number.get();
+                let here = is_now.then_some(here)?;
                 here.duties.get(at).map(|h| says(*h))
             });
             let worst = Signal::derive(move || {
@@ -74,8 +77,9 @@ pub(super) fn AutonomyPane() -> impl IntoView {
     };
     view! {
         <section class="autonomy" aria-labelledby="autonomy-title" hidden=move || number.get().is_none()>
-            <h3 id="autonomy-title">"Without sun and wind"</h3>
-            <p class="aside">"From a moment on neither gives anything; each duty holds for so long."</p>
+            <h2 id="autonomy-title">"Without sun and wind"</h2>
+            <p class="bad-weather">{move || proof.worst().and_then(|w| w.weather).unwrap_or_else(|| "…".into())}</p>
+            <p class="aside">"How long each duty holds if neither gives anything more:"</p>
             <table class:old=is_old>
                 <thead><tr>
                     <th scope="col">"Load"</th>
@@ -86,8 +90,6 @@ pub(super) fn AutonomyPane() -> impl IntoView {
             </table>
             <Search/>
             {move || proof.worst().map(|w| view! { <p class="aside">{w.starts.says()}</p> })}
-            <h3>"Bad weather"</h3>
-            <p class="bad-weather">{move || proof.worst().and_then(|w| w.weather).unwrap_or_else(|| "…".into())}</p>
         </section>
     }
 }

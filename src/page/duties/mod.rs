@@ -8,7 +8,7 @@ mod proof;
 mod row;
 mod summary;
 
-pub(super) use proof::{Proof, use_proof};
+pub(super) use proof::{Proof, bare, use_proof};
 pub(super) use summary::{Mark, VerdictLine};
 
 use super::log::AsOf;
@@ -20,10 +20,21 @@ use leptos::prelude::*;
 pub fn DutiesPage() -> impl IntoView {
     let proof = use_proof();
     let count = Memo::new(move |_| proof.told().map(|told| told.duties.len()));
-    let rows = move || {
-        let rows = (0..count.get().unwrap_or(0)).map(|at| view! { <row::DutyItem at/> });
-        rows.collect::<Vec<_>>()
-    };
+    // What is broken comes first; among equals the plan's order.
+    let order = Memo::new(move |_| {
+        let mut order: Vec<(bool, usize)> = Vec::new();
+        if let Some(told) = proof.told() {
+            order.extend(
+                told.check
+                    .duties
+                    .iter()
+                    .enumerate()
+                    .map(|(at, v)| (v.kept, at)),
+            );
+        }
+        order.sort();
+        order.into_iter().map(|(_, at)| at).collect::<Vec<_>>()
+    });
     let empty = move || {
         let says = match count.get() {
             None => "Checking…",
@@ -40,7 +51,9 @@ pub fn DutiesPage() -> impl IntoView {
                 <AsOf is_old=Signal::derive(move || proof.is_old() && proof.told().is_some())/>
                 <Under/>
                 {empty}
-                <ol class="duty-list" aria-label="Duties" class:old=move || proof.is_old()>{rows}</ol>
+                <ol class="duty-list" aria-label="Duties" class:old=move || proof.is_old()>
+                    <For each=move || order.get() key=|at| *at children=|at| view! { <row::DutyItem at/> }/>
+                </ol>
                 <Differs/>
             </div>
             <autonomy::AutonomyPane/>

@@ -124,6 +124,11 @@ impl Proof {
         self.told.get()
     }
 
+    /// Reads of the last verdict that is there, without being told of later ones.
+    pub fn told_untracked<R>(self, f: impl FnOnce(&Told) -> Option<R>) -> Option<R> {
+        self.told.with_untracked(|told| told.as_ref().and_then(f))
+    }
+
     /// Whether a newer verdict than the one that is there is under way or was stopped. Tracked.
     pub fn is_old(self) -> bool {
         self.progress.with(Option::is_some) || self.stopped.with(Option::is_some)
@@ -168,7 +173,7 @@ impl Proof {
     /// Checks what is shown, though it was checked before.
     pub fn again(self) {
         self.asked.set_value(None);
-        self.make(self.bench.opened());
+        self.make(untrack(|| self.bench.opened()));
     }
 
     fn make(self, opened: u64) {
@@ -302,7 +307,7 @@ impl Proof {
 }
 
 /// The plan without what no verdict depends on.
-fn bare(plan: &Plan) -> Plan {
+pub fn bare(plan: &Plan) -> Plan {
     let mut plan = plan.clone();
     plan.title.clear();
     plan.notes.clear();

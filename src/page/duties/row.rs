@@ -5,11 +5,11 @@ use super::summary::Mark;
 use super::use_proof;
 use crate::page::state::use_bench;
 use crate::proof::{Cause, Gap};
-use crate::sheet::verdict::{self, Standing};
+use crate::sheet::verdict::{self, Gaps, Standing};
 use leptos::prelude::*;
 
-/// So many gaps are listed before one asks for all.
-const FIRST: usize = 6;
+/// So many gaps are listed before one asks for all; those that come again are one.
+const FIRST: usize = 8;
 
 /// One duty with its gaps.
 #[component]
@@ -42,14 +42,14 @@ pub(super) fn DutyItem(
                 <span class="duty-when">{when}</span>
                 <span class="duty-verdict">{said}</span>
             </button>
-            <Gaps at/>
+            <GapList at/>
         </li>
     }
 }
 
 /// The gaps of one duty.
 #[component]
-fn Gaps(
+fn GapList(
     /// The duty's place in the plan.
     at: usize,
 ) -> impl IntoView {
@@ -65,49 +65,61 @@ fn Gaps(
         told.and_then(|t| t.causes.get(at).cloned())
             .unwrap_or_default()
     });
-    let one = move |(gap, cause): (Gap, Option<Cause>)| {
-        let Some(told) = proof.told() else {
-            return ().into_any();
-        };
-        let (times, long) = verdict::gap(told.dial, &gap);
-        let part = told.verdict(at).map(|v| v.part.clone());
+    let one = move |group: Gaps, all: &[Gap], causes: &[Cause]| {
+        let gaps: Vec<Gap> = group
+            .places
+            .iter()
+            .filter_map(|at| all.get(*at))
+            .copied()
+            .collect();
+        let cause = group.places.first().and_then(|at| causes.get(*at)).cloned();
+        let (from, within) = (gaps.clone(), gaps);
+        // Where the cursor is at one of them already, the next.
         let go = move |_| {
-            bench.moment().set(gap.from);
-            if let Some(part) = &part {
-                bench.show(std::slice::from_ref(part), &[]);
+            let now = bench.moment().get_untracked();
+            let next = from
+                .iter()
+                .position(|g| g.from == now)
+                .map_or(0, |at| at + 1);
+            if let Some(gap) = from.get(next).or(from.first()) {
+                bench.moment().set(gap.from);
+            }
+            let load = proof.told_untracked(|t| t.verdict(at).map(|v| v.part.clone()));
+            if let Some(part) = load {
+                bench.show(&[part], &[]);
             }
         };
         let here = move || {
             let now = bench.moment().get();
-            (gap.from <= now && now < gap.to).then_some("true")
+            let holds = within.iter().any(|g| g.from <= now && now < g.to);
+            holds.then_some("true")
         };
         let says = cause.map_or_else(|| "Looking for the cause…".into(), |c| c.says);
         view! {
             <li>
-                <button type="button" class="gap" aria-current=here on:click=go title="Go there on the chart and show the load">
-                    <span class="gap-times">{times}</span>
-                    <span class="gap-long">{long}</span>
+                <button type="button" class="duty-gap" aria-current=here on:click=go title="Go there on the chart and show the load">
+                    <span class="gap-times">{group.times}</span>
+                    <span class="gap-long">{group.long}</span>
                     <span class="gap-cause">{says}</span>
                 </button>
             </li>
         }
-        .into_any()
     };
     move || {
         let (gaps, causes) = (gaps.get(), causes.get());
         if gaps.is_empty() {
             return None;
         }
-        let all = gaps.len();
+        let dial = proof.told()?.dial;
+        let groups = verdict::gaps(dial, &gaps);
+        let all = groups.len();
         let shown = if whole.get() { all } else { all.min(FIRST) };
-        let rows = gaps.into_iter().take(shown).enumerate();
-        let rows: Vec<_> = rows
-            .map(|(n, gap)| one((gap, causes.get(n).cloned())))
-            .collect();
+        let rows = groups.into_iter().take(shown);
+        let rows: Vec<_> = rows.map(|group| one(group, &gaps, &causes)).collect();
         let more = (shown < all).then(|| {
             view! {
                 <button type="button" class="quiet gaps-more" on:click=move |_| whole.set(true)>
-                    "Show all "{all}" gaps"
+                    "Show all "{all}
                 </button>
             }
         });

@@ -21,11 +21,27 @@ pub enum LogPage {
     Duties,
     /// The least sizes, and what is to spare.
     Sizes,
+    /// What breaks when something is lost.
+    Losses,
+    /// What contacts do.
+    Logic,
+    /// What a builder would say.
+    Findings,
+    /// Variants side by side.
+    Compare,
 }
 
 impl LogPage {
     /// All pages, in their order.
-    pub const ALL: [LogPage; 3] = [LogPage::Day, LogPage::Duties, LogPage::Sizes];
+    pub const ALL: [LogPage; 7] = [
+        LogPage::Day,
+        LogPage::Duties,
+        LogPage::Findings,
+        LogPage::Losses,
+        LogPage::Sizes,
+        LogPage::Compare,
+        LogPage::Logic,
+    ];
 
     /// Its name on the button.
     pub const fn name(self) -> &'static str {
@@ -33,6 +49,10 @@ impl LogPage {
             LogPage::Day => "Day",
             LogPage::Duties => "Duties",
             LogPage::Sizes => "Sizes",
+            LogPage::Losses => "Losses",
+            LogPage::Logic => "Logic",
+            LogPage::Findings => "Findings",
+            LogPage::Compare => "Compare",
         }
     }
 }
@@ -69,6 +89,10 @@ pub fn Log(
         LogPage::Day => view! { <super::day::DayChart/> }.into_any(),
         LogPage::Duties => view! { <super::duties::DutiesPage/> }.into_any(),
         LogPage::Sizes => view! { <super::sizes::SizesPage/> }.into_any(),
+        LogPage::Losses => view! { <super::losses::LossPage/> }.into_any(),
+        LogPage::Logic => view! { <super::logic::LogicPage/> }.into_any(),
+        LogPage::Findings => view! { <super::findings::FindingsPage/> }.into_any(),
+        LogPage::Compare => view! { <super::compare::ComparePage/> }.into_any(),
     };
     let style = move || format!("--log-height: {}px", height.get());
     view! {

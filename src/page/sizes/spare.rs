@@ -42,7 +42,7 @@ pub(super) fn SparePane() -> impl IntoView {
     };
     view! {
         <section class="spare" aria-labelledby="spare-title">
-            <h2 id="spare-title">"To spare"</h2>
+            <h2 id="spare-title" class="sizes-title">"To spare"</h2>
             <p class="aside">
                 "So much more could be drawn at a part’s output, ahead of all that hangs there, with every duty kept."
             </p>

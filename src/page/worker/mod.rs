@@ -4,6 +4,7 @@
 //! [`task`] has the questions and answers and, with each, who works it out. Bytes between them are postcard's.
 
 mod clerk;
+mod losses;
 mod serve;
 pub mod task;
 

@@ -1,9 +1,13 @@
 //! The questions that the worker answers, and the answers. A question comes with its plan; an answer may come in
 //! several pieces, the last of which ends it.
 
-use crate::plan::{PartId, Plan};
+use super::losses;
+use crate::plan::{PartId, Plan, read_plan};
+use crate::proof::compare::{self, Figures};
+use crate::proof::findings::{Finding, Search};
 use crate::proof::sizes::{self, Ask, Sizes};
 use crate::proof::{self, Autonomy, Cause, Check, WorstStarts};
+use crate::proof::{Findings, LogicTable, LossReport, PairReport, Row, WeakPoint};
 use crate::quantity::Ms;
 use crate::run::{Course, Extent, Journey, Reserve, reserve};
 use crate::sheet::aims::{self, Found, Panel};
@@ -35,6 +39,21 @@ pub enum Task {
     Sizes(Ask),
     /// What each source and battery has in reserve.
     Spare,
+    /// Every single loss, and whether batteries found empty are among them.
+    Losses(bool),
+    /// Every pair of the losses reported.
+    Pairs(Vec<LossReport>),
+    /// What contacts do at an instant.
+    Logic(Ms),
+    /// What an experienced builder would say of the plan.
+    Findings,
+    /// The plan beside a variant of it.
+    Compare {
+        /// The variant's file.
+        other: String,
+        /// Whether single losses are tried too.
+        losses: bool,
+    },
 }
 
 /// A piece of an answer.
@@ -64,13 +83,45 @@ pub enum Answer {
     Sized(Box<Sizes>),
     /// The reserves found so far, of so many. The last piece has all.
     Spare(Vec<sizes::Reserve>, usize),
+    /// Some more losses.
+    SomeLosses(Vec<LossReport>),
+    /// All losses were told. The last piece.
+    Losses {
+        /// Whether the days of the whole plan repeat.
+        for_ever: bool,
+        /// How many days of it were run.
+        days: u64,
+        /// What all power goes through.
+        weak: Vec<WeakPoint>,
+    },
+    /// Some more pairs.
+    SomePairs(Vec<PairReport>),
+    /// All pairs were told. The last piece.
+    Pairs,
+    /// What the columns of a table of contacts are.
+    LogicTable(LogicTable),
+    /// Some more of its rows.
+    LogicRows(Vec<Row>),
+    /// What comes of changing inputs in turn. The last piece.
+    Logic(Findings),
+    /// One finding.
+    Finding(Box<Finding>),
+    /// All findings have been told. The last piece.
+    NoMoreFindings,
+    /// Two variants side by side, and whether that is all; if so the last piece.
+    Compared(Vec<compare::Row>, bool),
 }
 
 impl Answer {
     /// Whether nothing comes after this piece.
     pub fn is_last(&self) -> bool {
         match self {
-            Answer::Progress(..) | Answer::Checked(_) | Answer::Worst(_) => false,
+            Answer::Progress(..) | Answer::Checked(_) | Answer::Worst(_) | Answer::Finding(_) => {
+                false
+            }
+            Answer::SomeLosses(_) | Answer::SomePairs(_) => false,
+            Answer::LogicTable(_) | Answer::LogicRows(_) => false,
+            Answer::Compared(_, complete) => *complete,
             Answer::Sizing(_) => false,
             Answer::Spare(found, of) => found.len() >= *of,
             Answer::Aims(found) => found.complete,
@@ -116,7 +167,7 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
             let mut told: Option<sizes::Progress> = None;
             let found = sizes::sizes(plan, &ask, &mut |progress| {
                 let is_news = told.as_ref().is_none_or(|t| {
-                    progress.found != t.found || progress.runs.0 >= t.runs.0 + RUNS
+                    progress.worth != t.worth || progress.runs.0 >= t.runs.0 + RUNS
                 });
                 if is_news {
                     told = Some(progress.clone());
@@ -136,6 +187,15 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
                 found.push(reserve);
                 say(Answer::Spare(found.clone(), of));
             }
+        }
+        Task::Losses(empty) => losses::every_loss(plan, empty, say),
+        Task::Pairs(singles) => losses::every_pair(plan, &singles, say),
+        Task::Logic(t) => losses::contacts(plan, t, say),
+        Task::Findings => findings(plan, say),
+        Task::Compare { other, losses } => {
+            // The page printed it a moment ago.
+            let other = read_plan(&other).unwrap_or_else(|_| Plan::empty());
+            compare(plan, &other, losses, say);
         }
     }
 }
@@ -165,4 +225,37 @@ fn autonomy(plan: &Plan, say: &mut dyn FnMut(Answer)) {
     });
     let weather = weather.says(plan, &check);
     say(Answer::Autonomy(Box::new((starts, weather))));
+}
+
+/// Findings as they come, with how far the search is.
+fn findings(plan: &Plan, say: &mut dyn FnMut(Answer)) {
+    let mut search = Search::new(plan);
+    while let Some(found) = search.next() {
+        let (done, of) = search.progress();
+        say(Answer::Progress(done as u64, of as u64));
+        if let Some(finding) = found {
+            say(Answer::Finding(Box::new(finding)));
+        }
+    }
+    say(Answer::NoMoreFindings);
+}
+
+/// Two variants; their single losses last, for they take longest.
+fn compare(plan: &Plan, other: &Plan, losses: bool, say: &mut dyn FnMut(Answer)) {
+    let (mut first, mut second) = (compare::figures(plan), compare::figures(other));
+    let rows = |a: &Figures, b: &Figures| compare::rows(plan, a, other, b);
+    say(Answer::Compared(rows(&first, &second), !losses));
+    if !losses {
+        return;
+    }
+    let mut count = |plan: &Plan, half: u64| {
+        compare::survived(plan, &mut |done, of| {
+            let (done, of) = (done as u64, of as u64);
+            say(Answer::Progress(half * of + done, 2 * of));
+            true
+        })
+    };
+    first.losses = count(plan, 0);
+    second.losses = count(other, 1);
+    say(Answer::Compared(rows(&first, &second), true));
 }

@@ -52,13 +52,18 @@ pub(super) fn Bests(aiming: Aiming) -> impl IntoView {
             .get()
             .map(|all| all.into_iter().map(each).collect_view())
     };
+    // What was found for the panel or the sky before stays until there is better.
+    let looking = move || {
+        let busy = aiming.is_old.get() && aiming.failed.with(Option::is_none);
+        busy.then_some(" looking anew…")
+    };
     let failed = move || {
         let why = aiming.failed.get()?;
         Some(view! { <p class="aside">{format!("The best aims can't be looked for: {why}.")}</p> })
     };
     view! {
-        <h4>"Best aims"</h4>
-        <ul class="bests" class:old=move || aiming.is_old.get() && aiming.failed.with(Option::is_none)>{list}</ul>
+        <h4>"Best aims"<span class="aside">{looking}</span></h4>
+        <ul class="bests" aria-busy=move || looking().is_some().to_string()>{list}</ul>
         {failed}
     }
 }

@@ -35,7 +35,7 @@ pub(super) fn Table(aiming: Aiming) -> impl IntoView {
     view! {
         <details class="aim-table">
             <summary>"Output by direction and tilt"</summary>
-            <div class="aim-table-scroll" class:old=move || aiming.is_old.get() role="group" aria-label="Table" tabindex="0">
+            <div class="aim-table-scroll" aria-busy=move || aiming.is_old.get().to_string() role="group" aria-label="Table" tabindex="0">
                 <table>
                     <caption>{format!("{sign}·h a day; the most is framed")}</caption>
                     <thead><tr><td></td>{tilts}</tr></thead>

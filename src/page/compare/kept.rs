@@ -1,0 +1,211 @@
+//! The variants that are kept with a plan, in this browser's storage under the plan's key, and which two are compared.
+
+use super::Sides;
+use crate::page::duties::bare;
+use crate::page::state::Bench;
+use crate::page::storage::{self, VARIANTS};
+use crate::plan::{Plan, read_plan};
+use leptos::prelude::*;
+use serde_json::{Value, json};
+
+/// A variant that is kept.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Variant {
+    /// What the builder calls it.
+    pub name: String,
+    /// The plan.
+    pub plan: Plan,
+}
+
+/// The variants of the open plan. Cheap to copy; provided by context.
+#[derive(Clone, Copy)]
+pub struct Variants {
+    bench: Bench,
+    list: RwSignal<Vec<Variant>>,
+    /// The names of the two that are compared; empty for the plan as it is.
+    pub first: RwSignal<String>,
+    /// The second of them.
+    pub second: RwSignal<String>,
+    /// The two plans of which the table is.
+    asked: RwSignal<Option<(Plan, Plan)>>,
+    sides: Sides,
+}
+
+/// The variants, from the context that the frame provides.
+pub fn use_variants() -> Variants {
+    expect_context()
+}
+
+impl Variants {
+    /// Starts to follow which plan is open.
+    pub fn start(bench: Bench) -> Variants {
+        let variants = Variants {
+            bench,
+            list: RwSignal::new(Vec::new()),
+            first: RwSignal::new(String::new()),
+            second: RwSignal::new(String::new()),
+            asked: RwSignal::new(None),
+            sides: Sides::new(),
+        };
+        Effect::new(move |before: Option<u64>| {
+            let (key, opened) = (bench.plan_key(), bench.opened());
+            if before == Some(opened) && variants.list.with_untracked(|l| !l.is_empty()) {
+                // The same plan is kept under a key at last.
+                variants.keep_list();
+                return opened;
+            }
+            variants.list.set(read(&key));
+            variants.first.set(String::new());
+            let last = variants
+                .list
+                .with_untracked(|l| l.last().map(|v| v.name.clone()));
+            variants.second.set(last.unwrap_or_default());
+            variants.asked.set(None);
+            variants.sides.clear();
+            opened
+        });
+        variants
+    }
+
+    /// The names of the variants, in the order in which they were kept. Tracked.
+    pub fn names(self) -> Vec<String> {
+        self.list
+            .with(|l| l.iter().map(|v| v.name.clone()).collect())
+    }
+
+    /// The two side by side.
+    pub fn sides(self) -> Sides {
+        self.sides
+    }
+
+    /// The plan called so: a variant, or the plan as it is for an empty name. Tracks both.
+    pub fn plan(self, name: &str) -> Option<Plan> {
+        if name.is_empty() {
+            self.bench.revision();
+            return Some(self.bench.with_plan(Plan::clone));
+        }
+        self.list
+            .with(|l| l.iter().find(|v| v.name == name).map(|v| v.plan.clone()))
+    }
+
+    /// Keeps the plan as it is under a name; one of that name is replaced.
+    pub fn keep(self, name: &str) {
+        let name = name.trim();
+        if name.is_empty() {
+            return self.bench.notice("Give the variant a name.".into());
+        }
+        let plan = self.bench.with_plan(Plan::clone);
+        self.list.update(|list| {
+            list.retain(|v| v.name != name);
+            list.push(Variant {
+                name: name.into(),
+                plan,
+            });
+        });
+        self.second.set(name.into());
+        if self.keep_list() {
+            self.bench.notice(format!("Kept as variant {name}."));
+        }
+    }
+
+    /// Forgets a variant.
+    pub fn forget(self, name: &str) {
+        self.list.update(|list| list.retain(|v| v.name != name));
+        for side in [self.first, self.second] {
+            if side.with_untracked(|s| s == name) {
+                side.set(String::new());
+            }
+        }
+        if self.keep_list() {
+            self.bench.notice(format!("Variant {name} is forgotten."));
+        }
+    }
+
+    fn keep_list(self) -> bool {
+        let key = untrack(|| self.bench.plan_key());
+        if key.is_empty() {
+            return true;
+        }
+        let entry = |v: &Variant| json!({ "name": v.name, "plan": v.plan.to_value() });
+        let value: Value = self.list.with_untracked(|l| l.iter().map(entry).collect());
+        let kept = storage::write(&format!("{VARIANTS}{key}"), &value.to_string());
+        if let Err(why) = &kept {
+            self.bench.notice(format!(
+                "{why}: variants are lost when this page is closed."
+            ));
+        }
+        kept.is_ok()
+    }
+
+    /// Works the two out.
+    pub fn compare(self) {
+        let (first, second) = (self.first.get_untracked(), self.second.get_untracked());
+        let both = untrack(|| self.plan(&first).zip(self.plan(&second)));
+        if let Some((first, second)) = both {
+            self.sides.ask(&first, &second, true);
+            self.asked.set(Some((bare(&first), bare(&second))));
+        }
+    }
+
+    /// Whether the table is of other plans than those that are chosen. Tracked.
+    pub fn is_old(self) -> bool {
+        let both = self
+            .plan(&self.first.get())
+            .zip(self.plan(&self.second.get()))
+            .map(|(a, b)| (bare(&a), bare(&b)));
+        self.asked.with(|asked| asked.is_some() && *asked != both)
+    }
+
+    /// Whether nothing was compared yet. Tracked.
+    pub fn is_blank(self) -> bool {
+        self.asked.with(Option::is_none)
+    }
+
+    /// Shows a variant on the board, with what differs from the plan marked.
+    pub fn show(self, name: &str) {
+        let Some(plan) = untrack(|| self.plan(name)) else {
+            return;
+        };
+        let edits = self.bench.with_plan(|now| now.edits_to(&plan));
+        self.bench.try_change(
+            &format!("variant {name}"),
+            &format!("swap to variant {name}"),
+            edits,
+        );
+    }
+
+    /// Makes the plan what a variant is, as one step of undo.
+    pub fn swap(self, name: &str) {
+        let Some(plan) = untrack(|| self.plan(name)) else {
+            return;
+        };
+        let edits = self.bench.with_plan(|now| now.edits_to(&plan));
+        if edits.is_empty() {
+            return self
+                .bench
+                .notice(format!("The plan is as variant {name} already."));
+        }
+        if self.bench.commit(&format!("swap to variant {name}"), edits) {
+            self.bench
+                .notice(format!("The plan is variant {name} now; undo swaps back."));
+        }
+    }
+}
+
+/// The variants that are kept under a plan's key; what can't be read is left out.
+fn read(key: &str) -> Vec<Variant> {
+    let text = storage::read(&format!("{VARIANTS}{key}")).unwrap_or_default();
+    let value: Value = serde_json::from_str(&text).unwrap_or_default();
+    let entry = |v: &Value| {
+        Some(Variant {
+            name: v.get("name")?.as_str()?.to_string(),
+            plan: read_plan(&v.get("plan")?.to_string()).ok()?,
+        })
+    };
+    value
+        .as_array()
+        .into_iter()
+        .flatten()
+        .filter_map(entry)
+        .collect()
+}

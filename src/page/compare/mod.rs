@@ -1,0 +1,217 @@
+//! The log's page that compares: variants kept with the plan, two of them side by side, and what differs, part by part.
+//! Nothing is worked out here.
+
+mod kept;
+mod sides;
+
+pub(super) use kept::{Variants, use_variants};
+pub(super) use sides::{Sides, SidesTable};
+
+use super::log::AsOf;
+use super::state::use_bench;
+use crate::plan::{Change, Differences, Plan, differences};
+use leptos::prelude::*;
+
+/// What the plan as it is is called.
+const AS_IS: &str = "The plan as it is";
+
+/// The page.
+#[component]
+pub fn ComparePage() -> impl IntoView {
+    let variants = use_variants();
+    let called = |name: String| {
+        if name.is_empty() {
+            AS_IS.to_string()
+        } else {
+            name
+        }
+    };
+    let first = Signal::derive(move || called(variants.first.get()));
+    let second = Signal::derive(move || called(variants.second.get()));
+    let can = Memo::new(move |_| variants.first.get() != variants.second.get());
+    let word = move || {
+        if variants.is_blank() {
+            "Compare"
+        } else {
+            "Compare again"
+        }
+    };
+    view! {
+        <div class="compare-page">
+            <div class="compare-main">
+                <Keep/>
+                <p class="compare-choice">
+                    <Pick label="Compare" of=variants.first/>
+                    <Pick label="with" of=variants.second/>
+                    <button type="button" disabled=move || !can.get() on:click=move |_| variants.compare()>{word}</button>
+                </p>
+                <Shelf/>
+                <AsOf is_old=Signal::derive(move || variants.is_old())/>
+                <div class:old=move || variants.is_old()>
+                    <SidesTable sides=variants.sides() first second only_changed=false/>
+                </div>
+            </div>
+            <section class="compare-differs" aria-label="What differs">
+                <h3>"What differs"</h3>
+                <Differs/>
+            </section>
+        </div>
+    }
+}
+
+/// Keeps the plan as it is under a name.
+#[component]
+fn Keep() -> impl IntoView {
+    let variants = use_variants();
+    let name = RwSignal::new(String::new());
+    let keep = move |event: leptos::ev::SubmitEvent| {
+        event.prevent_default();
+        variants.keep(&name.get_untracked());
+        name.set(String::new());
+    };
+    view! {
+        <form class="compare-keep" on:submit=keep>
+            <label>"Keep the plan as it is as a variant "
+                <input type="text" autocomplete="off" maxlength="60" placeholder="Its name" prop:value=move || name.get()
+                    on:input=move |e| name.set(event_target_value(&e))/>
+            </label>
+            <button type="submit" disabled=move || name.with(|n| n.trim().is_empty())>"Keep"</button>
+        </form>
+    }
+}
+
+/// Chooses the plan as it is or a variant.
+#[component]
+fn Pick(
+    /// What stands before it.
+    label: &'static str,
+    /// The name chosen; empty for the plan as it is.
+    of: RwSignal<String>,
+) -> impl IntoView {
+    let variants = use_variants();
+    let options = move || {
+        let names = std::iter::once(String::new()).chain(variants.names());
+        names
+            .map(|name| {
+                let said = if name.is_empty() { AS_IS.to_string() } else { name.clone() };
+                let chosen = name.clone();
+                view! { <option value=name prop:selected=move || of.with(|n| *n == chosen)>{said}</option> }
+            })
+            .collect::<Vec<_>>()
+    };
+    view! {
+        <label>{label}" "<select on:change=move |e| of.set(event_target_value(&e))>{options}</select></label>
+    }
+}
+
+/// The variants, each with what can be done with it.
+#[component]
+fn Shelf() -> impl IntoView {
+    let (bench, variants) = (use_bench(), use_variants());
+    let one = move |name: String| {
+        let (show, swap, forget) = (name.clone(), name.clone(), name.clone());
+        let says = format!("variant {name}");
+        let shown = Memo::new(move |_| bench.trial().as_ref() == Some(&says));
+        let turn = move |_| {
+            if shown.get_untracked() {
+                bench.end_trial();
+            } else {
+                variants.show(&show);
+            }
+        };
+        view! {
+            <li>
+                <span class="variant-name">{name}</span>
+                <button type="button" aria-pressed=move || shown.get().to_string() on:click=turn>
+                    {move || if shown.get() { "Put back" } else { "Show on the board" }}
+                </button>
+                <button type="button" on:click=move |_| variants.swap(&swap)>"Swap to it"</button>
+                <button type="button" on:click=move |_| variants.forget(&forget)>"Forget"</button>
+            </li>
+        }
+    };
+    let list = move || {
+        let names = variants.names();
+        if names.is_empty() {
+            return view! {
+                <p class="aside">"No variant is kept with this plan yet. Keep one, change the plan, and compare."</p>
+            }
+            .into_any();
+        }
+        let rows: Vec<_> = names.into_iter().map(one).collect();
+        view! { <ul class="variants" aria-label="Variants">{rows}</ul> }.into_any()
+    };
+    view! { {list} }
+}
+
+/// What differs between the two that are chosen; a click shows the part.
+#[component]
+fn Differs() -> impl IntoView {
+    let variants = use_variants();
+    move || {
+        let (first, second) = (variants.first.get(), variants.second.get());
+        if first == second {
+            return view! { <p class="aside">"Choose two that are not the same."</p> }.into_any();
+        }
+        let Some((a, b)) = variants.plan(&first).zip(variants.plan(&second)) else {
+            return ().into_any();
+        };
+        let found = differences(&a, &b);
+        if found.is_none() {
+            return view! { <p>"Nothing differs but places on the board."</p> }.into_any();
+        }
+        view! { <ul class="differences">{lines(&a, &b, &found)}</ul> }.into_any()
+    }
+}
+
+fn lines(a: &Plan, b: &Plan, found: &Differences) -> Vec<AnyView> {
+    let bench = use_bench();
+    let mut out = Vec::new();
+    let plan_of = |change: &Change| if *change == Change::Added { b } else { a };
+    for (id, change) in &found.parts {
+        let (name, parts) = (plan_of(change).called(id), vec![id.clone()]);
+        let said = said(change);
+        out.push(
+            view! {
+                <li><button type="button" class="difference" on:click=move |_| bench.show(&parts, &[])>
+                    <strong>{name}</strong>": "{said}
+                </button></li>
+            }
+            .into_any(),
+        );
+    }
+    for (id, change) in &found.wires {
+        let plan = plan_of(change);
+        let ends = plan.wire(id).map(|w| {
+            let end = |end: &crate::plan::End| format!("{} {}", plan.called(&end.part), end.port);
+            format!("Wire from {} to {}", end(&w.from), end(&w.to))
+        });
+        let (name, wires) = (ends.unwrap_or_else(|| id.to_string()), vec![id.clone()]);
+        let said = said(change);
+        out.push(
+            view! {
+                <li><button type="button" class="difference" on:click=move |_| bench.show(&[], &wires)>
+                    <strong>{name}</strong>": "{said}
+                </button></li>
+            }
+            .into_any(),
+        );
+    }
+    for (what, x, y) in &found.rest {
+        let said = format!("{x} → {y}");
+        out.push(view! { <li><strong>{what.clone()}</strong>": "{said}</li> }.into_any());
+    }
+    out
+}
+
+/// A change in words.
+fn said(change: &Change) -> String {
+    match change {
+        Change::Added => "only in the second".into(),
+        Change::Gone => "only in the first".into(),
+        Change::Changed(all) => {
+            let one = |(what, x, y): &(String, String, String)| format!("{what} {x} → {y}");
+            all.iter().map(one).collect::<Vec<_>>().join(", ")
+        }
+    }
+}

@@ -1,0 +1,165 @@
+//! The table of every combination: inputs on the left, loads and contacts on the right. An input's heading lets one see
+//! only the rows in which it is so or so; with many inputs most begin as they are now.
+
+use super::book::{Told, use_logic};
+use crate::page::state::use_bench;
+use crate::plan::PartId;
+use crate::proof::{Rest, Row};
+use leptos::prelude::*;
+
+/// So many inputs are left open at first; the rest begin as they are now.
+const OPEN: usize = 5;
+
+/// So many rows are drawn at the most.
+const DRAWN: usize = 256;
+
+/// The table.
+#[component]
+pub(super) fn TruthTable() -> impl IntoView {
+    let book = use_logic();
+    let told = book.told();
+    // Which truths are wanted of each input; set anew when the inputs are others.
+    let wanted: RwSignal<Vec<Option<bool>>> = RwSignal::new(Vec::new());
+    let inputs = Memo::new(move |_| {
+        told.with(|t| t.as_ref().map(|t| t.table.inputs.clone()))
+            .unwrap_or_default()
+    });
+    Effect::new(move |_| {
+        let inputs = inputs.get();
+        let want = |(at, input): (usize, &crate::proof::Input)| (at >= OPEN).then_some(input.now);
+        wanted.set(inputs.iter().enumerate().map(want).collect());
+    });
+    move || {
+        told.with(|t| {
+            let told = t.as_ref()?;
+            if told.table.inputs.is_empty() && told.table.contacts.is_empty() {
+                return None;
+            }
+            let want = wanted.get();
+            let fits = |row: &Row| {
+                let pairs = row.inputs.iter().zip(&want);
+                pairs.into_iter().all(|(is, want)| want.is_none_or(|w| w == *is))
+            };
+            let chosen = told.rows.iter().enumerate().filter(|(_, row)| fits(row));
+            let count = chosen.clone().count();
+            let rows: Vec<_> = chosen.take(DRAWN).map(|(at, row)| line(told, at, row)).collect();
+            let more = (count > DRAWN).then(|| {
+                view! { <p class="aside">{format!("{DRAWN} of {count} rows. Choose what inputs are to be, to see others.")}</p> }
+            });
+            let left = (!told.table.left_out.is_empty()).then(|| {
+                let names: Vec<String> = told.table.left_out.iter().map(|id| told.plan.called(id)).collect();
+                view! { <p class="aside">{format!("Left as they are, because there are too many: {}.", names.join(", "))}</p> }
+            });
+            let heads: Vec<_> = (told.table.inputs.iter().enumerate())
+                .map(|(at, input)| view! { <Head name=told.plan.called(&input.part) at wanted/> })
+                .collect();
+            let others: Vec<_> = (told.table.loads.iter().chain(&told.table.contacts))
+                .map(|id| view! { <Named id=id.clone() name=told.plan.called(id)/> })
+                .collect();
+            let (ins, loads, contacts) = (heads.len(), told.table.loads.len(), told.table.contacts.len());
+            Some(view! {
+                {left}
+                <div class="proof-scroll" tabindex="0" role="region" aria-label="Table of every combination">
+                    <table class="proof-table truth">
+                        <thead>
+                            <tr>
+                                <td></td>
+                                {(ins > 0).then(|| view! { <th scope="colgroup" colspan=ins>"Inputs"</th> })}
+                                {(loads > 0).then(|| view! { <th scope="colgroup" colspan=loads>"Loads"</th> })}
+                                {(contacts > 0).then(|| view! { <th scope="colgroup" colspan=contacts>"Contacts"</th> })}
+                                <td></td>
+                            </tr>
+                            <tr>
+                                <td></td>
+                                {heads}
+                                {others}
+                                <th scope="col">"Comes to rest"</th>
+                            </tr>
+                        </thead>
+                        <tbody>{rows}</tbody>
+                    </table>
+                </div>
+                {more}
+            })
+        })
+    }
+}
+
+fn line(told: &Told, at: usize, row: &Row) -> impl IntoView + use<> {
+    let is_now = at == told.table.now;
+    let cell = |is: bool, yes: &'static str| {
+        view! { <td class=if is { "is" } else { "not" }>{if is { yes } else { "–" }}</td> }
+    };
+    let inputs: Vec<_> = row.inputs.iter().map(|is| cell(*is, "true")).collect();
+    let runs: Vec<_> = row.runs.iter().map(|is| cell(*is, "runs")).collect();
+    let conducts: Vec<_> = row.conducts.iter().map(|is| cell(*is, "closed")).collect();
+    let rest = match &row.rest {
+        Rest::Settled => "yes".to_string(),
+        Rest::Restless => "no: timers go on".into(),
+        Rest::Chatters(ids) => {
+            let names: Vec<String> = ids.iter().map(|id| told.plan.called(id)).collect();
+            format!("no: {} chatters", names.join(", "))
+        }
+    };
+    view! {
+        <tr class:now=is_now>
+            <th scope="row">{if is_now { format!("{}, now", at + 1) } else { (at + 1).to_string() }}</th>
+            {inputs}
+            {runs}
+            {conducts}
+            <td>{rest}</td>
+        </tr>
+    }
+}
+
+/// The heading of an input.
+#[component]
+fn Head(
+    /// What the input is called.
+    name: String,
+    /// Its place among the inputs.
+    at: usize,
+    /// Which truths are wanted.
+    wanted: RwSignal<Vec<Option<bool>>>,
+) -> impl IntoView {
+    let is = move || match wanted.with(|w| w.get(at).copied().flatten()) {
+        None => "any",
+        Some(true) => "true",
+        Some(false) => "false",
+    };
+    let choose = move |ev| {
+        let want = match event_target_value(&ev).as_str() {
+            "true" => Some(true),
+            "false" => Some(false),
+            _ => None,
+        };
+        wanted.update(|w| w.iter_mut().skip(at).take(1).for_each(|w| *w = want));
+    };
+    let label = format!("{name} is");
+    view! {
+        <th scope="col">
+            <span>{name}</span>
+            <select aria-label=label prop:value=is on:change=choose>
+                <option value="any" selected=move || is() == "any">"any"</option>
+                <option value="true" selected=move || is() == "true">"true"</option>
+                <option value="false" selected=move || is() == "false">"false"</option>
+            </select>
+        </th>
+    }
+}
+
+/// The heading of a load or contact; a click shows it on the board.
+#[component]
+fn Named(
+    /// The part.
+    id: PartId,
+    /// What it is called.
+    name: String,
+) -> impl IntoView {
+    let bench = use_bench();
+    view! {
+        <th scope="col">
+            <button type="button" class="proof-line" on:click=move |_| bench.show(std::slice::from_ref(&id), &[])>{name}</button>
+        </th>
+    }
+}

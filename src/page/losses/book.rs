@@ -1,0 +1,253 @@
+//! What was found out about losses, kept while one edits, with the plan that it is of.
+
+use crate::page::state::{Bench, Selection};
+use crate::page::view::{around, rect};
+use crate::page::worker::{Answer, Clerk, Task};
+use crate::plan::{PartId, Plan, WireId};
+use crate::proof::{Loss, LossReport, PairReport, WeakPoint, without};
+use crate::sheet::losses as words;
+use leptos::prelude::*;
+use std::sync::Arc;
+
+/// What stands in the book.
+#[derive(Clone, Debug)]
+pub struct Told {
+    /// The plan that it is of.
+    pub plan: Arc<Plan>,
+    /// Which of the document's changes that was: [`Bench::revision`].
+    pub revision: u64,
+    /// Single losses found so far.
+    pub singles: Vec<LossReport>,
+    /// Whether those are all; then for how many days the whole plan was run, and whether they repeat.
+    pub complete: Option<(u64, bool)>,
+    /// What all power goes through.
+    pub weak: Vec<WeakPoint>,
+    /// Pairs found so far, where they were asked for.
+    pub pairs: Option<Vec<PairReport>>,
+    /// Whether those are all.
+    pub all_pairs: bool,
+}
+
+/// What is being worked out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Under {
+    /// Single losses.
+    Singles,
+    /// Pairs.
+    Pairs,
+}
+
+/// The page's book of losses. Cheap to copy; provided by context.
+#[derive(Clone, Copy)]
+pub struct LossBook {
+    bench: Bench,
+    told: RwSignal<Option<Told>>,
+    under: RwSignal<Option<Under>>,
+    progress: RwSignal<(u64, u64)>,
+    failed: RwSignal<Option<String>>,
+    /// Whether batteries found empty are tried, too.
+    empty: RwSignal<bool>,
+    shown: RwSignal<Vec<Loss>>,
+    clerk: Clerk,
+}
+
+/// The book, from the context that the frame provides.
+pub fn use_losses() -> LossBook {
+    expect_context()
+}
+
+impl LossBook {
+    /// An empty book.
+    pub fn new(bench: Bench) -> LossBook {
+        let book = LossBook {
+            bench,
+            told: RwSignal::new(None),
+            under: RwSignal::new(None),
+            progress: RwSignal::new((0, 1)),
+            failed: RwSignal::new(None),
+            empty: RwSignal::new(false),
+            shown: RwSignal::new(Vec::new()),
+            clerk: Clerk::new(),
+        };
+        // Another plan has other losses.
+        Effect::new(move |before: Option<u64>| {
+            let opened = bench.opened();
+            if before.is_some_and(|b| b != opened) {
+                book.stop();
+                book.told.set(None);
+            }
+            opened
+        });
+        book
+    }
+
+    /// What stands in it, as a signal.
+    pub fn told(self) -> RwSignal<Option<Told>> {
+        self.told
+    }
+
+    /// What is being worked out. Tracked.
+    pub fn under(self) -> Option<Under> {
+        self.under.get()
+    }
+
+    /// How far it is, and of how much. Tracked.
+    pub fn progress(self) -> (u64, u64) {
+        self.progress.get()
+    }
+
+    /// Why there is no answer. Tracked.
+    pub fn failed(self) -> Option<String> {
+        self.failed.get()
+    }
+
+    /// Whether batteries found empty are tried, too.
+    pub fn empty(self) -> RwSignal<bool> {
+        self.empty
+    }
+
+    /// Whether what stands in it is of an earlier plan. Tracked.
+    pub fn is_old(self) -> bool {
+        let of = self.told.with(|t| t.as_ref().map(|t| t.revision));
+        of.is_some_and(|of| of != self.bench.revision())
+    }
+
+    /// Whether the board shows the plan with just these losses. Tracked.
+    pub fn shows(self, losses: &[Loss]) -> bool {
+        self.bench.trial().is_some() && self.shown.with(|s| s == losses)
+    }
+
+    /// Stops what is being worked out; what was found so far stays.
+    pub fn stop(self) {
+        self.clerk.stop();
+        self.under.set(None);
+    }
+
+    /// Tries every single loss of the document.
+    pub fn try_all(self) {
+        self.stop();
+        self.failed.set(None);
+        self.progress.set((0, 1));
+        self.under.set(Some(Under::Singles));
+        let revision = untrack(|| self.bench.revision());
+        let plan = Arc::new(self.bench.with_plan(Plan::clone));
+        let fresh = std::cell::RefCell::new(Some(Told {
+            plan: plan.clone(),
+            revision,
+            singles: Vec::new(),
+            complete: None,
+            weak: Vec::new(),
+            pairs: None,
+            all_pairs: false,
+        }));
+        let hear = move |piece: Result<Answer, String>| {
+            if let Some(fresh) = fresh.borrow_mut().take() {
+                self.told.set(Some(fresh));
+            }
+            self.hear(piece);
+        };
+        self.clerk
+            .ask(&plan, Task::Losses(self.empty.get_untracked()), hear);
+    }
+
+    /// Tries pairs of the losses that stand in the book, on the plan that they are of.
+    pub fn try_pairs(self) {
+        let Some(told) = self.told.get_untracked() else {
+            return;
+        };
+        self.stop();
+        self.failed.set(None);
+        self.progress.set((0, 1));
+        self.under.set(Some(Under::Pairs));
+        self.told.update(|t| {
+            if let Some(t) = t {
+                t.pairs = Some(Vec::new());
+                t.all_pairs = false;
+            }
+        });
+        let hear = move |piece| self.hear(piece);
+        self.clerk.ask(&told.plan, Task::Pairs(told.singles), hear);
+    }
+
+    fn hear(self, piece: Result<Answer, String>) {
+        let change = |f: &mut dyn FnMut(&mut Told)| self.told.update(|t| t.iter_mut().for_each(f));
+        match piece {
+            Ok(Answer::Progress(done, of)) => self.progress.set((done, of)),
+            Ok(Answer::SomeLosses(more)) => change(&mut |t| t.singles.extend(more.iter().cloned())),
+            Ok(Answer::SomePairs(more)) => change(&mut |t| {
+                t.pairs.get_or_insert_default().extend(more.iter().cloned());
+            }),
+            Ok(Answer::Losses {
+                for_ever,
+                days,
+                weak,
+            }) => {
+                change(&mut |t| {
+                    t.complete = Some((days, for_ever));
+                    t.weak = weak.clone();
+                });
+                self.under.set(None);
+            }
+            Ok(Answer::Pairs) => {
+                change(&mut |t| t.all_pairs = true);
+                self.under.set(None);
+            }
+            Ok(_) => {}
+            Err(why) => {
+                self.under.set(None);
+                self.failed.set(Some(why));
+            }
+        }
+    }
+
+    /// Shows the plan with these losses on the board, or the document again if that is what is shown.
+    pub fn show(self, losses: Vec<Loss>) {
+        let is_tried = untrack(|| self.bench.trial()).is_some();
+        if is_tried && self.shown.with_untracked(|s| *s == losses) {
+            return self.bench.end_trial();
+        }
+        let is_there = |loss: &Loss| {
+            self.bench.with_plan(|plan| match loss {
+                Loss::Part(id) | Loss::Switch(id) | Loss::Empty(id) => plan.part(id).is_some(),
+                Loss::Wire(id) => plan.wire(id).is_some(),
+            })
+        };
+        if !losses.iter().all(is_there) {
+            return self
+                .bench
+                .notice("The plan has that no more. Try the losses again.".into());
+        }
+        let (says, rest) = self.bench.with_plan(|plan| {
+            let says: Vec<String> = losses.iter().map(|l| words::would_be(plan, l)).collect();
+            let rest = (losses.iter()).fold(plan.clone(), |rest, loss| without(&rest, loss));
+            (says.join(", "), rest)
+        });
+        self.bench.try_plan(&says, rest);
+        let (mut parts, mut wires) = (Vec::new(), Vec::new());
+        for loss in &losses {
+            match loss {
+                Loss::Part(id) | Loss::Switch(id) | Loss::Empty(id) => parts.push(id.clone()),
+                Loss::Wire(id) => wires.push(id.clone()),
+            }
+        }
+        self.choose(parts, wires);
+        self.shown.set(losses);
+    }
+
+    /// Chooses these and moves the view no more than shows them: the rest of the plan is what one wants to see.
+    fn choose(self, parts: Vec<PartId>, wires: Vec<WireId>) {
+        let place = self.bench.with_board(|plan| {
+            let ends = wires.iter().filter_map(|id| plan.wire(id));
+            let ends = ends.flat_map(|w| [&w.from.part, &w.to.part]);
+            let all = parts.iter().chain(ends).filter_map(|id| plan.part(id));
+            around(all.map(|p| rect(plan, p)))
+        });
+        self.bench.selection().set(Selection {
+            parts: parts.into_iter().collect(),
+            wires: wires.into_iter().collect(),
+        });
+        if let Some(place) = place {
+            self.bench.reveal(place);
+        }
+    }
+}

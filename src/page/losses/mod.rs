@@ -1,0 +1,175 @@
+//! The log's page of losses: a sentence to quote, a table ranked by damage, pairs on request. Choosing a loss shows the
+//! plan as it would be on the board.
+
+mod book;
+mod pairs;
+mod table;
+
+pub(super) use book::{LossBook, use_losses};
+
+use super::log::AsOf;
+use crate::proof::{LossReport, survival};
+use crate::sheet::losses as words;
+use book::{Told, Under};
+use leptos::prelude::*;
+
+/// The page. Opened for the first time it tries the losses by itself.
+#[component]
+pub fn LossPage() -> impl IntoView {
+    let book = use_losses();
+    let told = book.told();
+    if told.with_untracked(Option::is_none) && untrack(|| book.under()).is_none() {
+        book.try_all();
+    }
+    let is_old = Signal::derive(move || book.is_old());
+    view! {
+        <div class="proof-page">
+            <Head/>
+            <AsOf is_old/>
+            {move || book.failed().map(|why| view! { <p class="aside" role="alert">"Not worked out: "{why}</p> })}
+            {move || told.with(|t| t.as_ref().map(points))}
+            <table::Table/>
+            <pairs::PairTable/>
+            <What/>
+        </div>
+    }
+}
+
+/// What the columns mean, in the trade's words, cited.
+#[component]
+fn What() -> impl IntoView {
+    view! {
+        <details class="proof-what aside">
+            <summary>"What the columns mean"</summary>
+            <p>
+                "Each loss is tried alone: the plan is run without it until its days repeat. A plan that survives every single \
+                 loss keeps what operators of grids call the (N−1) criterion: what remains must be capable of accommodating \
+                 the new situation (ENTSO-E, Network Code on Operational Security)."
+            </p>
+            <p>
+                "Load lost a day: hours in which at least one of the broken duties is not served, whatever its size. Unserved a \
+                 day: energy that their loads should have had. They are loss-of-load hours and unserved energy in the sense of \
+                 NERC's probabilistic assessments, counted over the days that go on repeating, or over all days run where \
+                 none does. No chance is involved."
+            </p>
+            <p>"A duty that the whole plan breaks already is not counted against a loss."</p>
+        </details>
+    }
+}
+
+/// The sentence, and the buttons.
+#[component]
+fn Head() -> impl IntoView {
+    let book = use_losses();
+    let told = book.told();
+    let says = move || told.with(|t| t.as_ref().map(sentence)).unwrap_or_default();
+    let empty = book.empty();
+    let again = move || match book.under() {
+        Some(_) => None,
+        None => Some(
+            view! { <button type="button" on:click=move |_| book.try_all()>"Try every loss again"</button> },
+        ),
+    };
+    view! {
+        <div class="proof-head">
+            <p class="proof-says" role="status">{says}</p>
+            <Under on=Under::Singles/>
+            {again}
+            <label class="proof-choice">
+                <input type="checkbox" prop:checked=move || empty.get()
+                    on:change=move |ev| { empty.set(event_target_checked(&ev)); book.try_all(); }/>
+                "Batteries found empty, too"
+            </label>
+        </div>
+    }
+}
+
+/// How far it is, and a way to stop it.
+#[component]
+fn Under(
+    /// What is being worked out.
+    on: Under,
+) -> impl IntoView {
+    let book = use_losses();
+    let what = match on {
+        Under::Singles => "losses",
+        Under::Pairs => "pairs",
+    };
+    move || {
+        (book.under() == Some(on)).then(|| {
+            let share = move || {
+                let (done, of) = book.progress();
+                (done as f64 / of.max(1) as f64, format!("{done} of {of} {what}"))
+            };
+            view! {
+                <span class="proof-under">
+                    <progress aria-label=format!("Trying {what}") value=move || share().0.to_string()/>
+                    <span>{move || share().1}</span>
+                    <button type="button" on:click=move |_| book.stop()>"Stop"</button>
+                </span>
+            }
+        })
+    }
+}
+
+fn sentence(told: &Told) -> String {
+    if told.plan.duties.is_empty() {
+        return "No load has a duty yet, so no loss can break one. Give a load a duty in its details.".into();
+    }
+    let survival = survival(&told.singles);
+    let said = words::survives(&survival);
+    match told.complete {
+        Some((_, true)) => said,
+        Some((days, false)) => format!("{said} No day repeats, so that holds for {days} days."),
+        None => format!("So far: {said}"),
+    }
+}
+
+/// Single points of failure, and what all power goes through.
+fn points(told: &Told) -> impl IntoView + use<> {
+    let survival = survival(&told.singles);
+    let named = |at: &usize| words::lost(&told.plan, &told.singles[*at].loss);
+    let weakest: Vec<String> = survival.weakest.iter().map(named).collect();
+    let breaks = survival
+        .weakest
+        .first()
+        .map_or(0, |at| told.singles[*at].breaks.len());
+    let of = told.plan.duties.len();
+    (!weakest.is_empty()).then(|| {
+        let what = match weakest.len() {
+            1 => "Single point of failure",
+            _ => "Single points of failure",
+        };
+        let breaks = match (breaks, of) {
+            (1, 1) => "breaking the one duty".to_string(),
+            (a, b) if a == b => format!("each breaking all {b} duties"),
+            (a, b) => format!("each breaking {a} of {b} duties"),
+        };
+        view! { <p class="proof-points"><strong>{what}", "{breaks}": "</strong>{weakest.join("; ")}"."</p> }
+    })
+}
+
+/// The duties that a report names, in words.
+fn broken(told: &Told, report: &LossReport, which: &[usize]) -> Vec<String> {
+    let duty = |at: &usize| {
+        let duty = told.plan.duties.get(*at)?;
+        let harm = report.harms.iter().find(|h| h.duty == *at)?;
+        let mut said = words::duty(&told.plan, duty);
+        if let Some(first) = harm.first {
+            said.push_str(&format!(": from {}", words::moment(&told.plan, first)));
+        }
+        for (time, what) in [
+            (harm.dark, "not served"),
+            (harm.needless, "on though it must not be"),
+        ] {
+            if time > 0 {
+                said.push_str(&format!(
+                    ", {what} {} a day",
+                    words::a_day(time, report.days)
+                ));
+            }
+        }
+        Some(said)
+    };
+    which.iter().filter_map(duty).collect()
+}

@@ -1,0 +1,367 @@
+//! Two variants of a plan side by side: what each comes to in the days that go on repeating. Energies and times exact,
+//! "a day" an average over those days.
+//!
+//! What differs part by part and wire by wire is the plans' own business: [`crate::plan::differences`].
+
+use super::findings::Seen;
+use super::loss::{Loss, all_losses, losses};
+use super::words::length;
+use crate::plan::{Clock, Duty, PartId, Plan, Spec, When};
+use crate::quantity::{Energy, Ms};
+use crate::run::Clockwork;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+/// A duty of a variant.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DutyFigures {
+    /// The load.
+    pub part: PartId,
+    /// The duty in words: `Stair lamp, dark`.
+    pub says: String,
+    /// Whether it is kept.
+    pub kept: bool,
+    /// How many gaps it has.
+    pub gaps: usize,
+    /// How long it is broken, of all the time that was run.
+    pub broken: Ms,
+}
+
+/// A battery of a variant.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LevelFigures {
+    /// The battery.
+    pub part: PartId,
+    /// What it is called.
+    pub name: String,
+    /// Its lowest level in the days that repeat.
+    pub lowest: Energy,
+    /// The first moment of it.
+    pub at: Ms,
+    /// What it holds.
+    pub capacity: Energy,
+}
+
+/// When a load that is needed while it is dark lights.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DuskFigures {
+    /// The load.
+    pub part: PartId,
+    /// What it is called.
+    pub name: String,
+    /// When it gets dark on the last of the days that repeat.
+    pub dusk: Option<Ms>,
+    /// When the load starts: before dusk where it runs already, else the first time after it; none where it does not
+    /// before the day ends.
+    pub lights: Option<Ms>,
+    /// Whether it runs all day.
+    pub always: bool,
+}
+
+/// What a variant comes to.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Figures {
+    /// The plan's title.
+    pub title: String,
+    /// Whether the days repeat, so that all of this holds for ever.
+    pub for_ever: bool,
+    /// How many days were run.
+    pub days: u64,
+    /// The length of a day.
+    pub day_ms: Ms,
+    /// The duties, in the plan's order.
+    pub duties: Vec<DutyFigures>,
+    /// What sources could give a day.
+    pub available: Energy,
+    /// What they gave a day.
+    pub taken: Energy,
+    /// What loads used a day while they ran.
+    pub used: Energy,
+    /// The batteries, in the plan's order.
+    pub batteries: Vec<LevelFigures>,
+    /// The loads that are needed while it is dark.
+    pub dusk: Vec<DuskFigures>,
+    /// How many parts it has, banks counted out.
+    pub parts: u64,
+    /// How many wires.
+    pub wires: usize,
+    /// What it costs: materials in the order of their names, and amounts.
+    pub cost: Vec<(String, u64)>,
+    /// Single losses: how many break nothing, and of how many. None until they were tried.
+    pub losses: Option<(usize, usize)>,
+}
+
+impl Figures {
+    /// What is spilled a day.
+    pub fn spilled(&self) -> Energy {
+        self.available - self.taken
+    }
+
+    /// How many duties are kept.
+    pub fn kept(&self) -> usize {
+        self.duties.iter().filter(|d| d.kept).count()
+    }
+}
+
+/// One thing that two variants are compared by.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Row {
+    /// What it is.
+    pub what: String,
+    /// In the first variant.
+    pub first: String,
+    /// In the second.
+    pub second: String,
+}
+
+/// What a plan comes to; single losses are not tried.
+pub fn figures(plan: &Plan) -> Figures {
+    let seen = Seen::new(plan);
+    let sum =
+        |f: &dyn Fn(usize) -> Energy| -> Energy { seen.a_day((0..plan.parts.len()).map(f).sum()) };
+    let given = |at: usize| seen.given(at, seen.from, seen.to);
+    let mut cost: BTreeMap<&str, u64> = BTreeMap::new();
+    for part in &plan.parts {
+        for (material, n) in plan.kind_of(part).map_or(&[][..], |t| &t.cost) {
+            let all = cost.entry(material).or_default();
+            *all = all.saturating_add(n.saturating_mul(part.count));
+        }
+    }
+    Figures {
+        title: plan.title.clone(),
+        for_ever: seen.check.for_ever,
+        days: seen.check.days,
+        day_ms: seen.journey.day_ms,
+        duties: duties(&seen),
+        available: sum(&|at| given(at).0),
+        taken: sum(&|at| given(at).1),
+        used: sum(&|at| seen.used(at)),
+        batteries: batteries(&seen),
+        dusk: dusk(&seen),
+        parts: plan.parts.iter().map(|p| p.count).sum(),
+        wires: plan.wires.len(),
+        cost: cost.into_iter().map(|(m, n)| (m.to_string(), n)).collect(),
+        losses: None,
+    }
+}
+
+/// How many single losses break nothing, and of how many; `watch` is told how many are done, of how many, and answers
+/// whether to go on.
+pub fn survived(
+    plan: &Plan,
+    watch: &mut dyn FnMut(usize, usize) -> bool,
+) -> Option<(usize, usize)> {
+    let whole = super::check(plan);
+    let all: Vec<Loss> = all_losses(plan);
+    let mut survived = 0;
+    for (done, report) in losses(plan, &whole, &all).enumerate() {
+        survived += usize::from(report.breaks.is_empty());
+        if !watch(done + 1, all.len()) {
+            return None;
+        }
+    }
+    Some((survived, all.len()))
+}
+
+fn duties(seen: &Seen) -> Vec<DutyFigures> {
+    let one = |(duty, verdict): (&Duty, &super::Verdict)| DutyFigures {
+        part: duty.part.clone(),
+        says: duty_words(&seen.plan, duty),
+        kept: verdict.kept,
+        gaps: verdict.gaps.len(),
+        broken: verdict.gaps.iter().map(|g| g.to - g.from).sum(),
+    };
+    let pairs = seen.plan.duties.iter().zip(&seen.check.duties);
+    pairs.map(one).collect()
+}
+
+fn duty_words(plan: &Plan, duty: &Duty) -> String {
+    let when = match duty.when {
+        When::Clock(span) => format!("from {} to {}", span.from, span.to),
+        other => other.word().to_string(),
+    };
+    let only = if duty.only { ", and only then" } else { "" };
+    format!("{}, {when}{only}", plan.called(&duty.part))
+}
+
+fn batteries(seen: &Seen) -> Vec<LevelFigures> {
+    let one = |at: usize| {
+        let Some(Spec::Battery { capacity, .. }) = seen.specs[at] else {
+            return None;
+        };
+        let (moment, lowest) = seen
+            .levels(at)
+            .into_iter()
+            .min_by_key(|(t, level)| (*level, *t))?;
+        Some(LevelFigures {
+            part: seen.id(at).clone(),
+            name: seen.name(at),
+            lowest,
+            at: moment,
+            capacity,
+        })
+    };
+    (0..seen.plan.parts.len()).filter_map(one).collect()
+}
+
+fn dusk(seen: &Seen) -> Vec<DuskFigures> {
+    let world = &seen.plan.world;
+    let dark = Clockwork::of_duty(When::Dark, world, &world.sky());
+    // The last day of those that repeat, and the night after it as the first of them had it.
+    let day = seen.journey.day_ms;
+    let begin = seen.to.saturating_sub(day).max(seen.from);
+    let (mut at, mut falls) = (begin, None);
+    let mut was = dark.truth(begin);
+    while let Some(next) = dark.next(at).filter(|next| *next < seen.to) {
+        let is = dark.truth(next);
+        if is && !was {
+            falls = Some(next);
+            break;
+        }
+        (at, was) = (next, is);
+    }
+    let mut out: Vec<DuskFigures> = Vec::new();
+    for duty in seen.plan.duties.iter().filter(|d| d.when == When::Dark) {
+        let Some(part) = seen.place(&duty.part) else {
+            continue;
+        };
+        if out.iter().any(|d| d.part == duty.part) {
+            continue;
+        }
+        let record = seen.journey.record.loads.get(&part);
+        let runs = record.map_or(&[][..], |l| l.runs.as_slice());
+        let always = runs.iter().any(|(a, b)| *a <= begin && *b >= seen.to);
+        let lights = falls.and_then(|dusk| {
+            let found = runs.iter().find(|(_, end)| *end > dusk)?;
+            Some(found.0)
+        });
+        out.push(DuskFigures {
+            part: duty.part.clone(),
+            name: seen.name(part),
+            dusk: falls,
+            lights,
+            always,
+        });
+    }
+    out
+}
+
+/// Two variants, row by row.
+pub fn rows(a: &Plan, first: &Figures, b: &Plan, second: &Figures) -> Vec<Row> {
+    let mut rows = Vec::new();
+    let mut row = |what: &str, first: String, second: String| {
+        rows.push(Row {
+            what: what.to_string(),
+            first,
+            second,
+        });
+    };
+    let both = |say: &dyn Fn(&Plan, &Figures) -> String| (say(a, first), say(b, second));
+    let (x, y) = both(&|_, f| {
+        let days = if f.days == 1 {
+            "1 day".into()
+        } else {
+            format!("{} days", f.days)
+        };
+        if f.for_ever { "for ever".into() } else { days }
+    });
+    row("Holds", x, y);
+    let (x, y) = both(&|_, f| format!("{} of {}", f.kept(), f.duties.len()));
+    row("Duties kept", x, y);
+    for says in union(
+        first.duties.iter().map(|d| &d.says),
+        second.duties.iter().map(|d| &d.says),
+    ) {
+        let (x, y) = both(&|_, f| {
+            let found = f.duties.iter().find(|d| d.says == says);
+            found.map_or("no such duty".into(), |d| match (d.kept, d.gaps) {
+                (true, _) => "kept".into(),
+                (false, 1) => format!("1 gap, {}", length(d.broken)),
+                (false, n) => format!("{n} gaps, {}", length(d.broken)),
+            })
+        });
+        row(&says, x, y);
+    }
+    let energy = |plan: &Plan, energy| plan.book.book.unit.say_energy(energy);
+    let (x, y) = both(&|p, f| energy(p, f.available));
+    row("Sources could give a day", x, y);
+    let (x, y) = both(&|p, f| energy(p, f.taken));
+    row("Taken of it", x, y);
+    let (x, y) = both(&|p, f| energy(p, f.spilled()));
+    row("Spilled", x, y);
+    let (x, y) = both(&|p, f| energy(p, f.used));
+    row("Loads use a day", x, y);
+    for name in union(
+        first.batteries.iter().map(|d| &d.name),
+        second.batteries.iter().map(|d| &d.name),
+    ) {
+        let (x, y) = both(&|p, f| {
+            let found = f.batteries.iter().find(|d| d.name == name);
+            found.map_or("no such battery".into(), |d| {
+                let share = d.lowest * 100 / d.capacity.max(1);
+                let when = Clock::at(d.at, f.day_ms);
+                format!("{} ({share} %) at {when}", energy(p, d.lowest))
+            })
+        });
+        row(&format!("{name}: lowest level"), x, y);
+    }
+    for name in union(
+        first.dusk.iter().map(|d| &d.name),
+        second.dusk.iter().map(|d| &d.name),
+    ) {
+        let (x, y) = both(&|_, f| {
+            let found = f.dusk.iter().find(|d| d.name == name);
+            found.map_or("no such duty".into(), |d| lights(d, f.day_ms))
+        });
+        row(&format!("{name} lights"), x, y);
+    }
+    let (x, y) = both(&|_, f| f.parts.to_string());
+    row("Parts, banks counted out", x, y);
+    let (x, y) = both(&|_, f| f.wires.to_string());
+    row("Wires", x, y);
+    for material in union(
+        first.cost.iter().map(|c| &c.0),
+        second.cost.iter().map(|c| &c.0),
+    ) {
+        let (x, y) = both(&|_, f| {
+            let found = f.cost.iter().find(|c| c.0 == material);
+            found.map_or(0, |c| c.1).to_string()
+        });
+        row(&format!("Cost: {material}"), x, y);
+    }
+    if first.losses.is_some() || second.losses.is_some() {
+        let (x, y) = both(&|_, f| {
+            f.losses.map_or("not tried yet".into(), |(survived, all)| {
+                format!("{survived} of {all}")
+            })
+        });
+        row("Single losses survived", x, y);
+    }
+    rows
+}
+
+fn lights(dusk: &DuskFigures, day_ms: Ms) -> String {
+    match (dusk.dusk, dusk.lights) {
+        (_, Some(_)) if dusk.always => "on all day".into(),
+        (None, _) => "no dusk".into(),
+        (Some(_), None) => "not before midnight".into(),
+        (Some(dark), Some(at)) => {
+            let clock = |t| Clock::at(t, day_ms);
+            format!("at {} (dusk {})", clock(at), clock(dark))
+        }
+    }
+}
+
+/// What either list has, in the first one's order, then the second's; each once.
+fn union<'a>(
+    first: impl Iterator<Item = &'a String>,
+    second: impl Iterator<Item = &'a String>,
+) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for one in first.chain(second) {
+        if !out.contains(one) {
+            out.push(one.clone());
+        }
+    }
+    out
+}

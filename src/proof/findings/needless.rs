@@ -1,0 +1,257 @@
+//! A load that runs when nobody needs it: outside its duty or, without a duty, while nobody is home; and what it would
+//! save behind a contact of its own.
+
+use super::super::stretch::stretches;
+use super::draft::{Draft, contact};
+use super::seen::when;
+use super::{Finding, FindingKind, Remedy, Seen, amount, overlap};
+use crate::book::FunctionName;
+use crate::net::Weight;
+use crate::plan::{Duty, Edit, End, PartId, Spec, When};
+use crate::quantity::{Energy, Ms, STEP_MS};
+use crate::run::Clockwork;
+use serde_json::{Value, json};
+
+/// Light below which a twilight switch takes it for dark: the sun within a few seconds of the horizon.
+const DARK: f64 = 0.0001;
+
+pub fn find(seen: &Seen, load: usize) -> Option<Finding> {
+    let Some(Spec::Load { draw, .. }) = seen.specs[load] else {
+        return None;
+    };
+    let need = need(seen, load)?;
+    // A load that breaks its duty by running is told there.
+    let broken =
+        |d: &crate::proof::Verdict| d.part == *seen.id(load) && d.gaps.iter().any(|g| g.on);
+    if seen.check.duties.iter().any(broken) {
+        return None;
+    }
+    let long = needless(seen, load, &need);
+    if long == 0 {
+        return None;
+    }
+    let energy = Energy::from(long) * Energy::from(draw) * STEP_MS;
+    let name = seen.name(load);
+    let why = match &need.duty {
+        Some(duty) => format!("{name} is needed {} and runs for", when(duty)),
+        None => format!("No duty says when {name} is needed, and nobody is home while it runs for"),
+    };
+    let besides = if need.duty.is_some() { " besides" } else { "" };
+    let says = format!(
+        "{why} {}{besides}: {}.",
+        seen.time_a_day(long),
+        seen.energy_a_day(energy)
+    );
+    let remedy = if seen.is_whole() {
+        remedy(seen, load).map(|(remedy, _)| remedy)
+    } else {
+        None
+    };
+    Some(Finding {
+        kind: FindingKind::Needless,
+        weight: Weight::Hint,
+        amount: amount(seen.a_day(energy)),
+        parts: vec![seen.id(load).clone()],
+        wires: Vec::new(),
+        says,
+        remedy,
+    })
+}
+
+/// When a load is needed.
+struct Need {
+    when: When,
+    grace: Ms,
+    duty: Option<Duty>,
+}
+
+/// When a load is needed, where that is one thing: its duty, or, without any, that somebody is home.
+fn need(seen: &Seen, load: usize) -> Option<Need> {
+    let id = seen.id(load);
+    let mut duties = seen.plan.duties.iter().filter(|d| d.part == *id);
+    match (duties.next(), duties.next()) {
+        (Some(duty), None) if duty.when != When::Always => Some(Need {
+            when: duty.when,
+            grace: duty.grace_ms(),
+            duty: Some(duty.clone()),
+        }),
+        (None, _) if !seen.plan.world.home.is_empty() => Some(Need {
+            when: When::Home,
+            grace: 60_000,
+            duty: None,
+        }),
+        _ => None,
+    }
+}
+
+/// How long, in the days that repeat, a load runs though it is not needed, but for stretches within the grace.
+fn needless(seen: &Seen, load: usize, need: &Need) -> Ms {
+    let world = &seen.plan.world;
+    let applies = Clockwork::of_duty(need.when, world, &world.sky());
+    let record = seen.journey.record.loads.get(&load);
+    let runs = record.map_or(&[][..], |l| l.runs.as_slice());
+    let all = stretches(&applies, runs, seen.to);
+    let counts = all
+        .iter()
+        .filter(|s| s.on && s.to - s.from > need.grace)
+        .map(|s| (s.from, s.to));
+    overlap(&counts.collect::<Vec<_>>(), seen.from, seen.to)
+}
+
+/// A contact: its type's function, its settings, what it is called.
+type Gate = (FunctionName, Vec<(&'static str, Value)>, &'static str);
+
+/// The contact that conducts when a load is needed.
+fn gate(when: When) -> Option<Gate> {
+    let broken = ("contact", json!("break"));
+    Some(match when {
+        When::Dark => (
+            FunctionName::Twilight,
+            vec![("below", json!(DARK))],
+            "a twilight switch",
+        ),
+        When::Light => (
+            FunctionName::Twilight,
+            vec![("below", json!(DARK)), broken],
+            "a twilight switch that breaks",
+        ),
+        When::Home => (FunctionName::Home, vec![], "a home contact"),
+        When::Away => (
+            FunctionName::Home,
+            vec![broken],
+            "a home contact that breaks",
+        ),
+        When::Clock(span) => (
+            FunctionName::Clock,
+            vec![
+                ("from", json!(span.from.to_string())),
+                ("to", json!(span.to.to_string())),
+            ],
+            "a time switch",
+        ),
+        When::Always => return None,
+    })
+}
+
+/// The load behind a contact of its own, what stands behind the load fed past it; and the plan with that.
+pub fn remedy(seen: &Seen, load: usize) -> Option<(Remedy, Seen)> {
+    let need = need(seen, load)?;
+    let (function, set, called) = gate(need.when)?;
+    let kind = contact(&seen.plan, function)?.name.clone();
+    let id = seen.id(load);
+    let plain = seen.drafted(|draft| {
+        let gate = draft.add(&kind, id, &set)?;
+        draft.put_into(&End::new(id, "in"), &gate, "feed", "out")
+    });
+    let tapped = || seen.drafted(|draft| behind_tap(draft, seen, load, &kind, &set));
+    let before = seen.a_day(seen.used(load));
+    let saves = |edits: Vec<Edit>| {
+        let after = seen.tried(&edits)?;
+        let at = after.place(id)?;
+        let saved = before - after.a_day(after.used(at));
+        let less = needless(&after, at, &need) == 0 && saved > 0;
+        (less && seen.no_load_loses(&after, &[id])).then_some((edits, after, saved))
+    };
+    let (edits, after, saved) = plain.and_then(saves).or_else(|| tapped().and_then(saves))?;
+    let unit = &seen.plan.book.book.unit;
+    let name = seen.name(load);
+    let remedy = Remedy {
+        says: format!(
+            "Behind {called} of its own {name} uses {} a day less.",
+            unit.say_energy(saved)
+        ),
+        name: format!("put {name} behind {called}"),
+        edits,
+    };
+    Some((remedy, after))
+}
+
+/// The load behind a contact on a tap of as much as it draws; what was behind it on the tap's rest.
+fn behind_tap(
+    draft: &mut Draft,
+    seen: &Seen,
+    load: usize,
+    kind: &str,
+    set: &[(&str, Value)],
+) -> Option<()> {
+    let Some(Spec::Load { draw, .. }) = seen.specs[load] else {
+        return None;
+    };
+    let id: &PartId = seen.id(load);
+    let behind = draft.unwire(&End::new(id, "loop"))?;
+    let tap = super::draft::type_that(&seen.plan, |b| b.name() == "tap")?
+        .name
+        .clone();
+    let tap = draft.add(&tap, id, &[("amount", json!(draw))])?;
+    let gate = draft.add(kind, id, set)?;
+    draft.put_into(&End::new(id, "in"), &tap, "in", "tap")?;
+    draft.put_into(&End::new(id, "in"), &gate, "feed", "out")?;
+    draft.wire(End::new(&tap, "rest"), behind)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::testing::{taken, told};
+    use super::*;
+    use crate::net::testing::plan;
+
+    #[test]
+    fn a_lamp_by_day_is_put_behind_a_twilight_switch() {
+        let text = r#"{ "parts": { "gen": "generator", "lamp": "lamp" }, "wires": ["gen.out lamp.in"],
+            "duties": [{ "part": "lamp", "when": "dark" }] }"#;
+        assert_eq!(
+            told(text, FindingKind::Needless),
+            [[
+                "lamp is needed while it is dark and runs for 11 h 59 min a day besides: 24 u·h a day.",
+                "Behind a twilight switch of its own lamp uses 24 u·h a day less."
+            ]]
+        );
+        let after = taken(&plan(text), FindingKind::Needless);
+        assert!(after.check.is_fine());
+        assert_eq!(
+            after.runs(1).iter().map(|(a, b)| b - a).sum::<u64>() / 60_000,
+            720
+        );
+    }
+
+    #[test]
+    fn what_hangs_on_the_lamp_s_loop_is_fed_past_it() {
+        let text = r#"{ "parts": { "gen": "generator", "lamp": "lamp", "heater": "heater" },
+            "wires": ["gen.out lamp.in", "lamp.loop heater.in"],
+            "duties": [{ "part": "lamp", "when": "dark" }, { "part": "heater", "when": "always" }] }"#;
+        assert_eq!(
+            told(text, FindingKind::Needless),
+            [[
+                "lamp is needed while it is dark and runs for 11 h 59 min a day besides: 24 u·h a day.",
+                "Behind a twilight switch of its own lamp uses 24 u·h a day less."
+            ]]
+        );
+        assert!(taken(&plan(text), FindingKind::Needless).check.is_fine());
+    }
+
+    #[test]
+    fn without_a_duty_it_is_told_where_nobody_is_home() {
+        let text = r#"{ "parts": { "gen": "generator", "radio": "radio" }, "wires": ["gen.out radio.in"],
+            "world": { "home": [["18:00", "08:00"]] } }"#;
+        assert_eq!(
+            told(text, FindingKind::Needless),
+            [[
+                "No duty says when radio is needed, and nobody is home while it runs for 10 h a day: 20 u·h a day.",
+                "Behind a home contact of its own radio uses 20 u·h a day less."
+            ]]
+        );
+        let after = taken(&plan(text), FindingKind::Needless);
+        assert_eq!(after.used(1) / STEP_MS / 3_600_000, 28);
+    }
+
+    #[test]
+    fn a_load_that_is_always_needed_or_of_which_nothing_is_known_is_none() {
+        for text in [
+            r#"{ "parts": { "gen": "generator", "lamp": "lamp" }, "wires": ["gen.out lamp.in"],
+                 "duties": [{ "part": "lamp", "when": "always" }] }"#,
+            r#"{ "parts": { "gen": "generator", "lamp": "lamp" }, "wires": ["gen.out lamp.in"] }"#,
+        ] {
+            assert!(told(text, FindingKind::Needless).is_empty());
+        }
+    }
+}

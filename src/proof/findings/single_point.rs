@@ -1,0 +1,344 @@
+//! A part without which duties break, and one part, or a wire in its place, that would take that risk away.
+//!
+//! Told only where a change was found that leaves fewer such parts: a wire in place of the part; a source at a free
+//! port of a busbar or at the free side of a changeover behind it; a second battery beside a battery between free ports;
+//! a busbar with a steady source ahead of the load.
+
+use super::draft::{type_that, way_through};
+use super::{Finding, FindingKind, Remedy, Seen};
+use crate::book::{Behaviour, Profile};
+use crate::net::Weight;
+use crate::net::words::list;
+use crate::plan::{Edit, End, PartId, Plan, Spec};
+use crate::proof::{Loss, LossReport, all_losses, losses};
+
+/// The most free ports that are tried.
+const PORTS: usize = 4;
+
+/// How many parts there are, loads left out, without which a duty breaks.
+pub fn weak(plan: &Plan, reports: &[LossReport]) -> usize {
+    let load = |id: &PartId| {
+        let part = plan.part(id).and_then(|p| plan.kind_of(p));
+        part.is_some_and(|t| t.behaviour.name() == "load")
+    };
+    let is =
+        |r: &&LossReport| matches!(&r.loss, Loss::Part(id) if !load(id) && !r.breaks.is_empty());
+    reports.iter().filter(is).count()
+}
+
+pub fn find(seen: &Seen, part: usize, breaks: &[usize], weak_before: usize) -> Option<Finding> {
+    if breaks.is_empty() || !seen.is_whole() {
+        return None;
+    }
+    let (id, name) = (seen.id(part), seen.name(part));
+    let remedy = candidates(seen, part, breaks)
+        .into_iter()
+        .find_map(|(what, edits)| judged(seen, part, breaks, weak_before, &what, edits))?;
+    let loads: Vec<String> = breaks
+        .iter()
+        .filter_map(|at| seen.plan.duties.get(*at))
+        .map(|d| seen.plan.called(&d.part))
+        .collect();
+    let whose = if breaks.len() == 1 { "that" } else { "those" };
+    let says = format!(
+        "Losing {name} breaks {} of {} kept duties: {whose} of {}.",
+        breaks.len(),
+        kept(seen),
+        list(&loads)
+    );
+    let mut parts = vec![id.clone()];
+    parts.extend(
+        breaks
+            .iter()
+            .filter_map(|at| seen.plan.duties.get(*at))
+            .map(|d| d.part.clone()),
+    );
+    Some(Finding {
+        kind: FindingKind::SinglePoint,
+        weight: Weight::Warning,
+        amount: breaks.len() as u64,
+        parts,
+        wires: Vec::new(),
+        says,
+        remedy: Some(remedy),
+    })
+}
+
+fn kept(seen: &Seen) -> usize {
+    seen.check.duties.iter().filter(|d| d.kept).count()
+}
+
+/// The change as a remedy, if losing the part breaks fewer duties then and fewer parts are such single points.
+fn judged(
+    seen: &Seen,
+    part: usize,
+    breaks: &[usize],
+    weak_before: usize,
+    what: &str,
+    edits: Vec<Edit>,
+) -> Option<Remedy> {
+    let after = seen.tried(&edits)?;
+    let id = seen.id(part);
+    let there = after.place(id).is_some();
+    let left = if there {
+        let all = [Loss::Part(id.clone())];
+        losses(&after.plan, &after.check, &all).next()?.breaks.len()
+    } else {
+        0
+    };
+    if left >= breaks.len() || !seen.no_load_loses(&after, &[]) {
+        return None;
+    }
+    let parts: Vec<Loss> = all_losses(&after.plan)
+        .into_iter()
+        .filter(|loss| matches!(loss, Loss::Part(_)))
+        .collect();
+    let reports: Vec<LossReport> = losses(&after.plan, &after.check, &parts).collect();
+    let weak_after = weak(&after.plan, &reports);
+    if weak_after >= weak_before {
+        return None;
+    }
+    let duties = |n: usize| match n {
+        0 => "no duty".to_string(),
+        1 => "1 duty".into(),
+        n => format!("{n} duties"),
+    };
+    let name = seen.name(part);
+    let without = if there {
+        format!(
+            "losing {name} breaks {} instead of {}",
+            duties(left),
+            breaks.len()
+        )
+    } else {
+        match kept(seen) {
+            1 => "1 duty is kept as now".into(),
+            n => format!("{n} duties are kept as now"),
+        }
+    };
+    let points = match weak_after {
+        0 => "no part is such a single point".into(),
+        1 => "1 part is such a single point".into(),
+        n => format!("{n} parts are such single points"),
+    };
+    let upper = what
+        .chars()
+        .next()
+        .map(|c| c.to_uppercase().to_string() + &what[c.len_utf8()..]);
+    Some(Remedy {
+        says: format!(
+            "{}: {without}, and {points} instead of {weak_before}.",
+            upper.unwrap_or_default()
+        ),
+        name: what.to_string(),
+        edits,
+    })
+}
+
+fn candidates(seen: &Seen, part: usize, breaks: &[usize]) -> Vec<(String, Vec<Edit>)> {
+    let (plan, id, name) = (&seen.plan, seen.id(part), seen.name(part));
+    let mut out = Vec::new();
+    if let Some((feed, to)) = way_through(plan, id)
+        && !matches!(
+            seen.specs[part],
+            Some(Spec::Battery { .. } | Spec::Source { .. })
+        )
+        && let Some(edits) = seen.drafted(|draft| draft.lead_past(id, &feed, &to))
+    {
+        out.push((format!("put a wire in place of {name}"), edits));
+    }
+    let kind = &plan.parts[part].kind;
+    let steady = type_that(plan, |b| {
+        matches!(
+            b,
+            Behaviour::Source {
+                profile: Profile::Steady,
+                ..
+            }
+        )
+    });
+    let mut sources = Vec::new();
+    if matches!(seen.specs[part], Some(Spec::Source { .. })) {
+        sources.push((kind.clone(), format!("another {}", label(plan, kind))));
+    }
+    if let Some(steady) = steady {
+        sources.push((
+            steady.name.clone(),
+            format!("a {}", steady.label.to_lowercase()),
+        ));
+    }
+    for port in free_ports(seen, part) {
+        let at = plan.called(&port.part);
+        for (kind, called) in &sources {
+            let edits = seen.drafted(|draft| {
+                let source = draft.add(kind, &port.part, &[])?;
+                draft.wire(End::new(&source, "out"), port.clone())
+            });
+            out.extend(edits.map(|e| (format!("put {called} on {at}"), e)));
+        }
+    }
+    out.extend(beside(seen, part));
+    if let Some(edits) = breaks.first().and_then(|at| ahead_of_load(seen, *at)) {
+        let load = plan.called(&plan.duties[breaks[0]].part);
+        out.push((
+            format!("put a busbar with a steady source ahead of {load}"),
+            edits,
+        ));
+    }
+    out
+}
+
+fn label(plan: &Plan, kind: &str) -> String {
+    plan.book
+        .book
+        .find(kind)
+        .map_or_else(|| kind.to_string(), |t| t.label.to_lowercase())
+}
+
+/// Free inputs of busbars and free backups of changeovers behind a part.
+fn free_ports(seen: &Seen, part: usize) -> Vec<End> {
+    let mut out = Vec::new();
+    for at in seen.downstream(part) {
+        let id = seen.id(at);
+        let port = match seen.specs[at] {
+            Some(Spec::Busbar(ways)) => (1..=ways)
+                .map(|n| End::new(id, &format!("in{n}")))
+                .find(|end| seen.plan.wire_at(end).is_none()),
+            Some(Spec::Changeover(_)) => {
+                Some(End::new(id, "backup")).filter(|end| seen.plan.wire_at(end).is_none())
+            }
+            _ => None,
+        };
+        out.extend(port);
+        if out.len() == PORTS {
+            break;
+        }
+    }
+    out
+}
+
+/// A second battery between a free output of the divider ahead and a free input of the busbar behind.
+fn beside(seen: &Seen, part: usize) -> Option<(String, Vec<Edit>)> {
+    if !matches!(seen.specs[part], Some(Spec::Battery { .. })) {
+        return None;
+    }
+    let (plan, id) = (&seen.plan, seen.id(part));
+    let ahead = &plan.wire_at(&End::new(id, "in"))?.from.part;
+    let behind = &plan.wire_at(&End::new(id, "out"))?.to.part;
+    let free = |at: &PartId, stem: &str| {
+        let ways = match seen.specs[seen.place(at)?] {
+            Some(Spec::Divider(ways) | Spec::Busbar(ways)) => ways,
+            _ => return None,
+        };
+        (1..=ways)
+            .map(|n| End::new(at, &format!("{stem}{n}")))
+            .find(|end| plan.port(end).is_some() && plan.wire_at(end).is_none())
+    };
+    let (from, to) = (free(ahead, "out")?, free(behind, "in")?);
+    let kind = plan.parts[part].kind.clone();
+    let edits = seen.drafted(|draft| {
+        let second = draft.add(&kind, id, &[])?;
+        draft.wire(from, End::new(&second, "in"))?;
+        draft.wire(End::new(&second, "out"), to)
+    })?;
+    Some((
+        format!(
+            "put another {} beside {}",
+            label(plan, &kind),
+            seen.name(part)
+        ),
+        edits,
+    ))
+}
+
+/// A busbar ahead of a duty's load, a steady source at its second input.
+fn ahead_of_load(seen: &Seen, duty: usize) -> Option<Vec<Edit>> {
+    let plan = &seen.plan;
+    let load = &plan.duties.get(duty)?.part;
+    let bar = type_that(
+        plan,
+        |b| matches!(b, Behaviour::Busbar { ways } if *ways > 1),
+    )?
+    .name
+    .clone();
+    let source = type_that(plan, |b| {
+        matches!(
+            b,
+            Behaviour::Source {
+                profile: Profile::Steady,
+                ..
+            }
+        )
+    })?;
+    seen.drafted(|draft| {
+        let bar = draft.add(&bar, load, &[])?;
+        let source = draft.add(&source.name, &bar, &[])?;
+        draft.put_into(&End::new(load, "in"), &bar, "in1", "out")?;
+        draft.wire(End::new(&source, "out"), End::new(&bar, "in2"))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::testing::{taken, told};
+    use super::*;
+
+    #[test]
+    fn a_free_way_of_a_busbar_takes_a_second_source() {
+        let text = r#"{ "parts": { "gen": "generator", "bar": "busbar-2", "lamp": "lamp" },
+            "wires": ["gen.out bar.in1", "bar.out lamp.in"], "duties": [{ "part": "lamp", "when": "always" }] }"#;
+        assert_eq!(
+            told(text, FindingKind::SinglePoint),
+            [
+                [
+                    "Losing gen breaks 1 of 1 kept duties: that of lamp.",
+                    "Put another steady generator on bar: losing gen breaks no duty instead of 1, and 1 part is such a single point instead of 2."
+                ],
+                [
+                    "Losing bar breaks 1 of 1 kept duties: that of lamp.",
+                    "Put a wire in place of bar: 1 duty is kept as now, and 1 part is such a single point instead of 2."
+                ]
+            ]
+        );
+        let after = taken(&crate::net::testing::plan(text), FindingKind::SinglePoint);
+        let all = [Loss::Part("gen".into())];
+        let report = losses(&after.plan, &after.check, &all).next().unwrap();
+        assert!(report.breaks.is_empty());
+    }
+
+    #[test]
+    fn a_meter_in_the_way_is_to_be_led_past() {
+        let text = r#"{ "parts": { "a": "generator", "b": "generator", "bar": "busbar-2", "meter": "meter", "lamp": "lamp" },
+            "wires": ["a.out bar.in1", "b.out bar.in2", "bar.out meter.in", "meter.out lamp.in"],
+            "duties": [{ "part": "lamp", "when": "always" }] }"#;
+        assert_eq!(
+            told(text, FindingKind::SinglePoint),
+            [
+                [
+                    "Losing bar breaks 1 of 1 kept duties: that of lamp.",
+                    "Put a busbar with a steady source ahead of lamp: losing bar breaks no duty instead of 1, and 1 part is such a single point instead of 2."
+                ],
+                [
+                    "Losing meter breaks 1 of 1 kept duties: that of lamp.",
+                    "Put a wire in place of meter: 1 duty is kept as now, and 1 part is such a single point instead of 2."
+                ]
+            ]
+        );
+        let plan = crate::net::testing::plan(text);
+        let found = super::super::findings(&plan);
+        let found = found.into_iter().find(|f| f.parts[0].as_str() == "meter");
+        let mut after = plan.clone();
+        after
+            .apply_all(found.and_then(|f| f.remedy).unwrap().edits)
+            .unwrap();
+        assert!(crate::proof::check(&after).is_fine() && after.part(&"meter".into()).is_none());
+    }
+
+    #[test]
+    fn two_sources_are_none_and_neither_is_what_nothing_would_better() {
+        let text = r#"{ "parts": { "a": "generator", "b": "generator", "bar": "busbar-2", "lamp": "lamp" },
+            "wires": ["a.out bar.in1", "b.out bar.in2", "bar.out lamp.in"],
+            "duties": [{ "part": "lamp", "when": "always" }] }"#;
+        assert!(told(text, FindingKind::SinglePoint).is_empty());
+    }
+}
