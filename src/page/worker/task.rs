@@ -5,6 +5,7 @@ use super::{builder, losses};
 use crate::plan::{PartId, Plan};
 use crate::proof::compare;
 use crate::proof::findings::Finding;
+use crate::proof::sizes::{self, Ask, Sizes};
 use crate::proof::{self, Autonomy, Cause, Check, WorstStarts};
 use crate::proof::{Findings, LogicTable, LossReport, PairReport, Row, WeakPoint};
 use crate::quantity::Ms;
@@ -34,6 +35,10 @@ pub enum Task {
     Autonomy,
     /// What batteries have in reserve at the last dusk of so many days.
     Reserve(u64),
+    /// The least sources and batteries that keep the duties.
+    Sizes(Ask),
+    /// What each source and battery has in reserve.
+    Spare,
     /// Every single loss, and whether batteries found empty are among them.
     Losses(bool),
     /// Every pair of the losses reported.
@@ -72,6 +77,12 @@ pub enum Answer {
     Autonomy(Box<(WorstStarts, String)>),
     /// The reserve, where it ever turns dark. The last piece.
     Reserve(Option<Reserve>),
+    /// How far the search for the least is, and what it has found.
+    Sizing(Box<sizes::Progress>),
+    /// The least. The last piece.
+    Sized(Box<Sizes>),
+    /// The reserves found so far, of so many. The last piece has all.
+    Spare(Vec<sizes::Reserve>, usize),
     /// Some more losses.
     SomeLosses(Vec<LossReport>),
     /// All losses were told. The last piece.
@@ -110,6 +121,8 @@ impl Answer {
             Answer::LogicTable(_) | Answer::LogicRows(_) => false,
             Answer::Finding(_) => false,
             Answer::Compared(_, complete) => *complete,
+            Answer::Sizing(_) => false,
+            Answer::Spare(found, of) => found.len() >= *of,
             Answer::Aims(found) => found.complete,
             _ => true,
         }
@@ -149,6 +162,31 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
         Task::Holds(from) => say(Answer::Holds(proof::autonomy(plan, from))),
         Task::Autonomy => autonomy(plan, say),
         Task::Reserve(days) => say(Answer::Reserve(reserve(plan, days))),
+        Task::Sizes(ask) => {
+            let mut told: Option<sizes::Progress> = None;
+            let found = sizes::sizes(plan, &ask, &mut |progress| {
+                let is_news = told.as_ref().is_none_or(|t| {
+                    progress.worth != t.worth || progress.runs.0 >= t.runs.0 + RUNS
+                });
+                if is_news {
+                    told = Some(progress.clone());
+                    say(Answer::Sizing(Box::new(progress.clone())));
+                }
+                true
+            });
+            say(Answer::Sized(Box::new(found)));
+        }
+        Task::Spare => {
+            let of = sizes::banks(plan);
+            let mut found = Vec::new();
+            if of == 0 {
+                say(Answer::Spare(Vec::new(), 0));
+            }
+            for reserve in sizes::reserves(plan) {
+                found.push(reserve);
+                say(Answer::Spare(found.clone(), of));
+            }
+        }
         Task::Losses(empty) => losses::every_loss(plan, empty, say),
         Task::Pairs(singles) => losses::every_pair(plan, &singles, say),
         Task::Logic(t) => losses::contacts(plan, t, say),
@@ -156,6 +194,9 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
         Task::Compare { other, losses } => builder::compare(plan, &other, losses, say),
     }
 }
+
+/// After how many runs the search for the least is heard of, if it finds nothing.
+const RUNS: u64 = 25;
 
 /// How many starts are tried before what was found is told.
 const STARTS: u64 = 200;
