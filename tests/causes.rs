@@ -88,6 +88,16 @@ fn an_empty_battery_is_named_with_its_hours_and_what_it_lacks() {
 }
 
 #[test]
+fn what_a_battery_is_said_to_lack_is_enough_and_no_less_is() {
+    // 9 u·h more are 150 per mille of 60: with them the first night is kept, with 5 per mille less it is not.
+    let gaps = |start: u64| check(&shelf(start, json!("heater"))).duties[0].gaps.clone();
+    let day = 86_400_000;
+    assert!(gaps(400).iter().any(|g| g.to <= day / 4));
+    assert!(gaps(545).iter().any(|g| g.to <= day / 4));
+    assert!(!gaps(550).iter().any(|g| g.to <= day / 4));
+}
+
+#[test]
 fn a_load_that_has_a_duty_of_its_own_is_not_offered_up() {
     let mut shelf = shelf(400, json!("heater"));
     let heater = duskline::plan::Duty {
