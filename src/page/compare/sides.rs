@@ -93,8 +93,15 @@ pub fn SidesTable(
     };
     let rows = move || {
         let all = sides.rows.get().into_iter();
-        let shown = all.filter(|r| !only_changed || r.first != r.second || is_verdict(r));
+        let mut shown: Vec<Row> = all
+            .filter(|r| !only_changed || r.first != r.second || is_verdict(r))
+            .collect();
+        if only_changed {
+            // What a change does is read first.
+            shown.sort_by_key(|r| r.first == r.second);
+        }
         shown
+            .into_iter()
             .map(|row| {
                 let differs = row.first != row.second;
                 view! {
