@@ -17,6 +17,7 @@ pub fn Frame() -> impl IntoView {
     provide_context(super::logic::LogicBook::new(bench));
     provide_context(super::findings::Finds::start(bench));
     provide_context(super::compare::Variants::start(bench));
+    provide_context(super::sizes::Sizing::start(bench));
     view! {
         <div class="frame" class:drawn=move || bench.pane().get().is_some()>
             <header class="bar">

@@ -18,6 +18,7 @@ mod logic;
 mod losses;
 mod problems;
 mod shelf;
+mod sizes;
 pub mod state;
 pub mod storage;
 mod theme;

@@ -8,6 +8,7 @@ pub mod entry;
 mod grid;
 pub mod losses;
 pub mod route;
+pub mod sizes;
 pub mod symbol;
 pub mod verdict;
 pub mod words;

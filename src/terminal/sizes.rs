@@ -1,11 +1,11 @@
 //! `duskline sizes`: the least sources and batteries that keep the duties, and what each has in reserve.
 
 use super::{Answer, print, problems_json, problems_text, table::Table};
-use crate::plan::{Clock, PartId, Plan};
+use crate::plan::Plan;
 use crate::proof::sizes::{
     Ask, Carries, Grid, Holds, Measure, Reserve, Setting, Side, Sizes, reserves, sizes,
 };
-use crate::quantity::Short;
+use crate::sheet::sizes as words;
 use clap::{Args, ValueEnum};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -191,78 +191,22 @@ fn reserve_json(plan: &Plan, reserve: &Reserve) -> Value {
     value
 }
 
-fn setting_words(plan: &Plan, setting: Setting) -> String {
-    match setting {
-        Setting::Aim(azimuth, tilt) => format!("{}°, tilt {}°", Short(azimuth), Short(tilt)),
-        Setting::Amount(amount) => plan.book.book.unit.say_power(amount),
-    }
-}
-
-/// How a variant fails, or that it does not.
-fn fails(plan: &Plan, side: &Side) -> String {
-    let day = plan.world.day_ms();
-    let first = side.breaks.iter().min_by_key(|(at, gap)| (gap.from, *at));
-    match first {
-        Some((duty, gap)) => {
-            let load = plan.duties.get(*duty).map(|d| plan.called(&d.part));
-            let on = if gap.on { "runs" } else { "is off" };
-            let more = match side.breaks.len() {
-                1 => String::new(),
-                n => format!(", and {} more", n - 1),
-            };
-            format!(
-                "{} {on} from day {} {}{more}",
-                load.unwrap_or_default(),
-                gap.from / day.max(1) + 1,
-                Clock::at(gap.from, day)
-            )
-        }
-        None if side.for_ever => "keeps all".into(),
-        None => format!("kept for {} days only", side.days),
-    }
-}
-
-fn called(plan: &Plan, id: &PartId) -> String {
-    plan.called(id)
-}
-
 fn as_text(plan: &Plan, ask: &Ask, found: &Sizes) -> String {
-    let worth = |side: &Side| match ask.measure {
-        Measure::Parts => format!("{} sources and batteries", side.worth.parts),
-        Measure::Cost(_) => format!(
-            "cost {}, {} sources and batteries",
-            side.worth.cost, side.worth.parts
-        ),
-    };
-    let mut text = match (&found.least, found.exact) {
-        (Some(least), exact) => format!(
-            "{}: {}. The plan has {}. Runs: {}.\n",
-            if exact { "Least" } else { "Least found so far" },
-            worth(least),
-            worth(&found.present),
-            found.runs
-        ),
-        (None, true) => format!(
-            "No combination of up to {} of each keeps the duties. Runs: {}.\n",
-            found.most, found.runs
-        ),
-        (None, false) => format!(
-            "Nothing found that keeps the duties. Runs: {}.\n",
-            found.runs
-        ),
-    };
-    if let Some(least) = found.least.as_ref().filter(|s| !s.for_ever) {
-        text += &format!(
-            "The duties are kept for {} days; no midnight repeats.\n",
-            least.days
-        );
-    }
+    let worth = |side: &Side| words::worth(&ask.measure, side.worth);
+    let mut text = format!(
+        "{} Runs: {}.\n",
+        words::headline(&ask.measure, found),
+        found.runs
+    );
     let mut table = Table::new(&["part", "present", "least", "with one fewer"]);
     for row in &found.rows {
-        let fewer = row.fewer.as_ref().map_or(String::new(), |s| fails(plan, s));
+        let fewer = row
+            .fewer
+            .as_ref()
+            .map_or(String::new(), |s| words::fails(plan, s));
         let least = row.least.map_or("-".into(), |n| n.to_string());
         table.row([
-            called(plan, &row.part),
+            plan.called(&row.part),
             row.present.to_string(),
             least,
             fewer,
@@ -270,10 +214,10 @@ fn as_text(plan: &Plan, ask: &Ask, found: &Sizes) -> String {
     }
     for turned in &found.turned {
         let (present, least) = (
-            setting_words(plan, turned.present),
-            setting_words(plan, turned.least),
+            words::setting(plan, turned.present),
+            words::setting(plan, turned.least),
         );
-        table.row([called(plan, &turned.part), present, least, String::new()]);
+        table.row([plan.called(&turned.part), present, least, String::new()]);
     }
     if !table.is_empty() {
         text += &format!("\n{table}");
@@ -282,53 +226,37 @@ fn as_text(plan: &Plan, ask: &Ask, found: &Sizes) -> String {
         let counts: Vec<String> = cheaper
             .counts
             .iter()
-            .map(|(part, count)| format!("{} × {count}", called(plan, part)))
+            .map(|(part, count)| format!("{} × {count}", plan.called(part)))
             .collect();
         text += &format!(
             "\nNext cheaper ({}): {}: {}.\n",
             worth(&cheaper.side),
             counts.join(", "),
-            fails(plan, &cheaper.side)
+            words::fails(plan, &cheaper.side)
         );
     }
     if found.tried.iter().any(|t| t.settings.len() > 1) {
         let tried: Vec<String> = found
             .tried
             .iter()
-            .map(|t| format!("{} {}", called(plan, &t.part), t.settings.len()))
+            .map(|t| format!("{} {}", plan.called(&t.part), t.settings.len()))
             .collect();
         text += &format!("\nSettings tried: {}.\n", tried.join(", "));
     }
     text
 }
 
-fn carries_words(plan: &Plan, carries: Carries) -> String {
-    let unit = &plan.book.book.unit;
-    match carries {
-        Carries::Exactly(steps) => unit.say_power(steps),
-        Carries::AtLeast(steps) => format!("{} at least", unit.say_power(steps)),
-        Carries::Broken => "-".into(),
-    }
-}
-
 fn reserve_text(plan: &Plan, reserves: &[Reserve]) -> String {
-    let unit = &plan.book.book.unit;
     let mut table = Table::new(&["part", "more always", "more in the dark", "more capacity"]);
     for reserve in reserves {
         let holds = match reserve.holds {
             None => String::new(),
-            Some(Holds::NeverFlat { spare }) => {
-                format!("no use: never below {} spare", unit.say_energy(spare))
-            }
-            Some(Holds::NeverFull) => "no use: never full".into(),
-            Some(Holds::Units(units)) => format!("of use up to {units} more"),
-            Some(Holds::NotWith(units)) => format!("of use beyond {units} more"),
-            Some(Holds::Unsettled) => "no midnight repeats".into(),
+            Some(holds) => words::holds(plan, holds),
         };
         table.row([
-            called(plan, &reserve.part),
-            carries_words(plan, reserve.always),
-            carries_words(plan, reserve.dark),
+            plan.called(&reserve.part),
+            words::carries(plan, reserve.always),
+            words::carries(plan, reserve.dark),
             holds,
         ]);
     }

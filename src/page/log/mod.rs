@@ -19,6 +19,8 @@ pub enum LogPage {
     Day,
     /// The duties.
     Duties,
+    /// The least sizes, and what is to spare.
+    Sizes,
     /// What breaks when something is lost.
     Losses,
     /// What contacts do.
@@ -31,11 +33,12 @@ pub enum LogPage {
 
 impl LogPage {
     /// All pages, in their order.
-    pub const ALL: [LogPage; 6] = [
+    pub const ALL: [LogPage; 7] = [
         LogPage::Day,
         LogPage::Duties,
         LogPage::Findings,
         LogPage::Losses,
+        LogPage::Sizes,
         LogPage::Compare,
         LogPage::Logic,
     ];
@@ -45,6 +48,7 @@ impl LogPage {
         match self {
             LogPage::Day => "Day",
             LogPage::Duties => "Duties",
+            LogPage::Sizes => "Sizes",
             LogPage::Losses => "Losses",
             LogPage::Logic => "Logic",
             LogPage::Findings => "Findings",
@@ -84,6 +88,7 @@ pub fn Log(
     let shown = move || match page.get() {
         LogPage::Day => view! { <super::day::DayChart/> }.into_any(),
         LogPage::Duties => view! { <super::duties::DutiesPage/> }.into_any(),
+        LogPage::Sizes => view! { <super::sizes::SizesPage/> }.into_any(),
         LogPage::Losses => view! { <super::losses::LossPage/> }.into_any(),
         LogPage::Logic => view! { <super::logic::LogicPage/> }.into_any(),
         LogPage::Findings => view! { <super::findings::FindingsPage/> }.into_any(),

@@ -3,6 +3,7 @@
 //! [`Clerk`] is the page's side: one question at a time, a new one stops the one before. [`serve`] is the worker's side.
 //! [`task`] has the questions and answers and, with each, who works it out. Bytes between them are postcard's.
 
+mod builder;
 mod clerk;
 mod losses;
 mod serve;

@@ -1,10 +1,11 @@
 //! The questions that the worker answers, and the answers. A question comes with its plan; an answer may come in
 //! several pieces, the last of which ends it.
 
-use super::losses;
-use crate::plan::{PartId, Plan, read_plan};
-use crate::proof::compare::{self, Figures};
-use crate::proof::findings::{Finding, Search};
+use super::{builder, losses};
+use crate::plan::{PartId, Plan};
+use crate::proof::compare;
+use crate::proof::findings::Finding;
+use crate::proof::sizes::{self, Ask, Sizes};
 use crate::proof::{self, Autonomy, Cause, Check, WorstStarts};
 use crate::proof::{Findings, LogicTable, LossReport, PairReport, Row, WeakPoint};
 use crate::quantity::Ms;
@@ -34,6 +35,10 @@ pub enum Task {
     Autonomy,
     /// What batteries have in reserve at the last dusk of so many days.
     Reserve(u64),
+    /// The least sources and batteries that keep the duties.
+    Sizes(Ask),
+    /// What each source and battery has in reserve.
+    Spare,
     /// Every single loss, and whether batteries found empty are among them.
     Losses(bool),
     /// Every pair of the losses reported.
@@ -72,6 +77,12 @@ pub enum Answer {
     Autonomy(Box<(WorstStarts, String)>),
     /// The reserve, where it ever turns dark. The last piece.
     Reserve(Option<Reserve>),
+    /// How far the search for the least is, and what it has found.
+    Sizing(Box<sizes::Progress>),
+    /// The least. The last piece.
+    Sized(Box<Sizes>),
+    /// The reserves found so far, of so many. The last piece has all.
+    Spare(Vec<sizes::Reserve>, usize),
     /// Some more losses.
     SomeLosses(Vec<LossReport>),
     /// All losses were told. The last piece.
@@ -105,12 +116,13 @@ impl Answer {
     /// Whether nothing comes after this piece.
     pub fn is_last(&self) -> bool {
         match self {
-            Answer::Progress(..) | Answer::Checked(_) | Answer::Worst(_) | Answer::Finding(_) => {
-                false
-            }
+            Answer::Progress(..) | Answer::Checked(_) | Answer::Worst(_) => false,
             Answer::SomeLosses(_) | Answer::SomePairs(_) => false,
             Answer::LogicTable(_) | Answer::LogicRows(_) => false,
+            Answer::Finding(_) => false,
             Answer::Compared(_, complete) => *complete,
+            Answer::Sizing(_) => false,
+            Answer::Spare(found, of) => found.len() >= *of,
             Answer::Aims(found) => found.complete,
             _ => true,
         }
@@ -150,17 +162,41 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
         Task::Holds(from) => say(Answer::Holds(proof::autonomy(plan, from))),
         Task::Autonomy => autonomy(plan, say),
         Task::Reserve(days) => say(Answer::Reserve(reserve(plan, days))),
+        Task::Sizes(ask) => {
+            let mut told: Option<sizes::Progress> = None;
+            let found = sizes::sizes(plan, &ask, &mut |progress| {
+                let is_news = told.as_ref().is_none_or(|t| {
+                    progress.worth != t.worth || progress.runs.0 >= t.runs.0 + RUNS
+                });
+                if is_news {
+                    told = Some(progress.clone());
+                    say(Answer::Sizing(Box::new(progress.clone())));
+                }
+                true
+            });
+            say(Answer::Sized(Box::new(found)));
+        }
+        Task::Spare => {
+            let of = sizes::banks(plan);
+            let mut found = Vec::new();
+            if of == 0 {
+                say(Answer::Spare(Vec::new(), 0));
+            }
+            for reserve in sizes::reserves(plan) {
+                found.push(reserve);
+                say(Answer::Spare(found.clone(), of));
+            }
+        }
         Task::Losses(empty) => losses::every_loss(plan, empty, say),
         Task::Pairs(singles) => losses::every_pair(plan, &singles, say),
         Task::Logic(t) => losses::contacts(plan, t, say),
-        Task::Findings => findings(plan, say),
-        Task::Compare { other, losses } => {
-            // The page printed it a moment ago.
-            let other = read_plan(&other).unwrap_or_else(|_| Plan::empty());
-            compare(plan, &other, losses, say);
-        }
+        Task::Findings => builder::findings(plan, say),
+        Task::Compare { other, losses } => builder::compare(plan, &other, losses, say),
     }
 }
+
+/// After how many runs the search for the least is heard of, if it finds nothing.
+const RUNS: u64 = 25;
 
 /// How many starts are tried before what was found is told.
 const STARTS: u64 = 200;
@@ -184,37 +220,4 @@ fn autonomy(plan: &Plan, say: &mut dyn FnMut(Answer)) {
     });
     let weather = weather.says(plan, &check);
     say(Answer::Autonomy(Box::new((starts, weather))));
-}
-
-/// Findings as they come, with how far the search is.
-fn findings(plan: &Plan, say: &mut dyn FnMut(Answer)) {
-    let mut search = Search::new(plan);
-    while let Some(found) = search.next() {
-        let (done, of) = search.progress();
-        say(Answer::Progress(done as u64, of as u64));
-        if let Some(finding) = found {
-            say(Answer::Finding(Box::new(finding)));
-        }
-    }
-    say(Answer::NoMoreFindings);
-}
-
-/// Two variants; their single losses last, for they take longest.
-fn compare(plan: &Plan, other: &Plan, losses: bool, say: &mut dyn FnMut(Answer)) {
-    let (mut first, mut second) = (compare::figures(plan), compare::figures(other));
-    let rows = |a: &Figures, b: &Figures| compare::rows(plan, a, other, b);
-    say(Answer::Compared(rows(&first, &second), !losses));
-    if !losses {
-        return;
-    }
-    let mut count = |plan: &Plan, half: u64| {
-        compare::survived(plan, &mut |done, of| {
-            let (done, of) = (done as u64, of as u64);
-            say(Answer::Progress(half * of + done, 2 * of));
-            true
-        })
-    };
-    first.losses = count(plan, 0);
-    second.losses = count(other, 1);
-    say(Answer::Compared(rows(&first, &second), true));
 }

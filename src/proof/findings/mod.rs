@@ -208,12 +208,13 @@ impl Search {
             }
             FindingKind::SinglePoint => {
                 let breaks = self.breaks(kind, at);
-                let weak = {
-                    self.reports();
-                    let reports = self.reports.as_deref().unwrap_or_default();
-                    single_point::weak(&self.seen.plan, reports)
-                };
-                single_point::find(&self.seen, at, &breaks, weak)
+                let reports = self.reports.as_deref().unwrap_or_default();
+                let weak = single_point::weak(&self.seen.plan, reports);
+                let worst = weak.iter().take(single_point::WORST);
+                if !worst.into_iter().any(|id| id == self.seen.id(at)) {
+                    return None;
+                }
+                single_point::find(&self.seen, at, &breaks, weak.len())
             }
             FindingKind::NeverFull => never_full::find(&self.seen, at),
             FindingKind::Full => full::find(&self.seen, at),

@@ -15,15 +15,24 @@ use crate::proof::{Loss, LossReport, all_losses, losses};
 /// The most free ports that are tried.
 const PORTS: usize = 4;
 
-/// How many parts there are, loads left out, without which a duty breaks.
-pub fn weak(plan: &Plan, reports: &[LossReport]) -> usize {
+/// For so many of the worst such parts a change is looked for; the losses tell of all.
+pub const WORST: usize = 12;
+
+/// The parts, loads left out, without which a duty breaks, those that break most first.
+pub fn weak(plan: &Plan, reports: &[LossReport]) -> Vec<PartId> {
     let load = |id: &PartId| {
         let part = plan.part(id).and_then(|p| plan.kind_of(p));
         part.is_some_and(|t| t.behaviour.name() == "load")
     };
-    let is =
-        |r: &&LossReport| matches!(&r.loss, Loss::Part(id) if !load(id) && !r.breaks.is_empty());
-    reports.iter().filter(is).count()
+    let mut found: Vec<(usize, &PartId)> = reports
+        .iter()
+        .filter_map(|r| match &r.loss {
+            Loss::Part(id) if !load(id) && !r.breaks.is_empty() => Some((r.breaks.len(), id)),
+            _ => None,
+        })
+        .collect();
+    found.sort_by_key(|(breaks, _)| std::cmp::Reverse(*breaks));
+    found.into_iter().map(|(_, id)| id.clone()).collect()
 }
 
 pub fn find(seen: &Seen, part: usize, breaks: &[usize], weak_before: usize) -> Option<Finding> {
@@ -94,7 +103,7 @@ fn judged(
         .filter(|loss| matches!(loss, Loss::Part(_)))
         .collect();
     let reports: Vec<LossReport> = losses(&after.plan, &after.check, &parts).collect();
-    let weak_after = weak(&after.plan, &reports);
+    let weak_after = weak(&after.plan, &reports).len();
     if weak_after >= weak_before {
         return None;
     }

@@ -18,7 +18,7 @@ mod trial;
 
 pub use grid::{Grid, MOST_AMOUNTS, Setting, Tried};
 pub use measure::{Measure, Worth};
-pub use reserve::{Carries, Holds, Reserve, reserves};
+pub use reserve::{Carries, Holds, Reserve, banks, reserves};
 
 use super::check::{Check, check};
 use super::stretch::Stretch;
@@ -141,7 +141,7 @@ pub struct Sizes {
 }
 
 /// How far a search is.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Progress {
     /// Runs so far, and the most there may be.
     pub runs: (u64, u64),
@@ -149,8 +149,32 @@ pub struct Progress {
     pub pieces: (usize, usize),
     /// The least found so far where it differs from the plan: parts with their counts.
     pub found: Vec<(PartId, u64)>,
+    /// Its settings that differ from the plan's.
+    pub turned: Vec<Turned>,
     /// What it is worth; none while some piece has none.
     pub worth: Option<Worth>,
+}
+
+impl Progress {
+    /// The edits that give the plan what was found so far; none while some piece has nothing.
+    pub fn edits(&self) -> Vec<Edit> {
+        match self.worth {
+            Some(_) => edits(self.found.iter().cloned(), &self.turned),
+            None => Vec::new(),
+        }
+    }
+}
+
+/// The edits that give parts these counts and settings.
+fn edits(counts: impl Iterator<Item = (PartId, u64)>, turned: &[Turned]) -> Vec<Edit> {
+    let settings = turned.iter().flat_map(|turned| {
+        let entries = grid::entries(turned.least).into_iter();
+        entries.map(|(key, value)| Edit::Set(turned.part.clone(), key.to_string(), Some(value)))
+    });
+    counts
+        .map(|(part, count)| Edit::Count(part, count))
+        .chain(settings)
+        .collect()
 }
 
 impl Sizes {
@@ -158,16 +182,9 @@ impl Sizes {
     pub fn edits(&self) -> Vec<Edit> {
         let counts = self.rows.iter().filter_map(|row| {
             let least = row.least.filter(|least| *least != row.present)?;
-            Some(Edit::Count(row.part.clone(), least))
+            Some((row.part.clone(), least))
         });
-        let settings = self.turned.iter().flat_map(|turned| {
-            let part = turned.part.clone();
-            let entries = grid::entries(turned.least).into_iter();
-            entries
-                .map(move |(key, value)| Edit::Set(part.clone(), key.to_string(), Some(value)))
-                .collect::<Vec<_>>()
-        });
-        counts.chain(settings).collect()
+        edits(counts, &self.turned)
     }
 }
 
@@ -232,24 +249,20 @@ impl Job<'_> {
                     tried.extend(grid::amounts(&piece.plan));
                 }
             }
-            let before = self.so_far();
+            let before = self.so_far((number, pieces.len()));
             let left = if stopped {
                 0
             } else {
                 self.ask.runs - self.runs
             };
-            let (watch, most, start) = (&mut *self.watch, self.ask.runs, self.runs);
+            let watch = &mut *self.watch;
             let mut taken = 0;
             let mut tell = |best: Option<&Point>| {
                 taken += 1;
-                let mut found = before.clone();
-                add(&mut found, piece, &units, best);
-                watch(&Progress {
-                    runs: (start + taken, most),
-                    pieces: (number, pieces.len()),
-                    found: found.0,
-                    worth: found.1,
-                })
+                let mut progress = before.clone();
+                progress.runs.0 += taken;
+                add(&mut progress, piece, &units, &tried, best);
+                watch(&progress)
             };
             let limits = Limits {
                 for_ever: self.ask.for_ever,
@@ -276,12 +289,19 @@ impl Job<'_> {
     }
 
     /// What was found in the pieces done.
-    fn so_far(&self) -> (Vec<(PartId, u64)>, Option<Worth>) {
-        let mut found = (Vec::new(), Some(Worth::default()));
+    fn so_far(&self, pieces: (usize, usize)) -> Progress {
+        let mut progress = Progress {
+            runs: (self.runs, self.ask.runs),
+            pieces,
+            found: Vec::new(),
+            turned: Vec::new(),
+            worth: Some(Worth::default()),
+        };
         for done in &self.done {
-            add(&mut found, &done.piece, &done.units, done.best.as_ref());
+            let best = done.best.as_ref();
+            add(&mut progress, &done.piece, &done.units, &done.tried, best);
         }
-        found
+        progress
     }
 
     fn worth(&self, point: impl Fn(&Done) -> Option<&Point>) -> Option<Worth> {
@@ -318,15 +338,7 @@ impl Job<'_> {
                 });
             }
             if let (Some(best), Some(_)) = (&done.best, least) {
-                for (tried, number) in done.tried.iter().zip(&best.settings) {
-                    if *number > 0 {
-                        sizes.turned.push(Turned {
-                            part: tried.part.clone(),
-                            present: tried.settings[0],
-                            least: tried.settings[*number],
-                        });
-                    }
-                }
+                sizes.turned.extend(turned(&done.tried, best));
             }
         }
         let place = |id: &PartId| self.plan.parts.iter().position(|p| p.id == *id);
@@ -446,22 +458,38 @@ fn swapped(sum: Worth, term: Worth, other: Worth) -> Worth {
 
 /// Adds what a piece's combination differs in, and what it is worth.
 fn add(
-    found: &mut (Vec<(PartId, u64)>, Option<Worth>),
+    progress: &mut Progress,
     piece: &Piece,
     units: &[Worth],
+    tried: &[Tried],
     point: Option<&Point>,
 ) {
     let Some(point) = point else {
-        found.1 = None;
+        progress.worth = None;
         return;
     };
     for (bank, count) in piece.banks.iter().zip(&point.counts) {
         let part = &piece.plan.parts[*bank];
         if part.count != *count {
-            found.0.push((part.id.clone(), *count));
+            progress.found.push((part.id.clone(), *count));
         }
     }
-    found.1 = found.1.map(|sum| sum.plus(worth(units, &point.counts)));
+    progress.turned.extend(turned(tried, point));
+    progress.worth = progress
+        .worth
+        .map(|sum| sum.plus(worth(units, &point.counts)));
+}
+
+/// The settings of a combination that differ from the plan's.
+fn turned(tried: &[Tried], point: &Point) -> Vec<Turned> {
+    let each = tried.iter().zip(&point.settings);
+    each.filter(|(_, number)| **number > 0)
+        .map(|(tried, number)| Turned {
+            part: tried.part.clone(),
+            present: tried.settings[0],
+            least: tried.settings[*number],
+        })
+        .collect()
 }
 
 fn side(worth: Worth, check: &Check) -> Side {

@@ -129,7 +129,7 @@ mod tests {
     fn wires_and_watching_join_and_nothing_else_does() {
         let plan = plan(
             r#"{"parts": {"a": "generator", "b": "generator", "c": "lamp", "d": "battery",
-                          "e": ["charge-switch", {"watches": "d"}], "f": "lamp"},
+                          "e": ["charge", {"watches": "d"}], "f": "lamp"},
                 "wires": ["a.out c.in", "e.out f.in"], "duties": [{"part": "f", "when": "dark"}, {"part": "c", "when": "dark"}]}"#,
         );
         let all = pieces(&plan);

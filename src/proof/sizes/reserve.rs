@@ -72,18 +72,25 @@ pub struct Reserve {
     pub holds: Option<Holds>,
 }
 
+/// How many sources and batteries there are, banks counted once.
+pub fn banks(plan: &Plan) -> usize {
+    plan.parts.iter().filter(|p| is_bank(plan, p)).count()
+}
+
+fn is_bank(plan: &Plan, part: &Part) -> bool {
+    let kind = plan.kind_of(part).map(|t| &t.behaviour);
+    matches!(
+        kind,
+        Some(Behaviour::Source { .. } | Behaviour::Battery { .. })
+    )
+}
+
 /// The reserves of the sources and batteries of `plan`, one after the other in the plan's order.
 pub fn reserves(plan: &Plan) -> impl Iterator<Item = Reserve> + '_ {
     let present = trial::run(plan, &[]);
-    let bank = |part: &&Part| {
-        let kind = plan.kind_of(part).map(|t| &t.behaviour);
-        matches!(
-            kind,
-            Some(Behaviour::Source { .. } | Behaviour::Battery { .. })
-        )
-    };
     let place = |id: &PartId| plan.parts.iter().position(|p| p.id == *id);
-    plan.parts.iter().filter(bank).map(move |part| {
+    let banks = plan.parts.iter().filter(|p| is_bank(plan, p));
+    banks.map(move |part| {
         let is = |at: &usize| matches!(plan.spec(&plan.parts[*at]), Some(Spec::Battery { .. }));
         let asked = Asked {
             plan,

@@ -1,0 +1,100 @@
+//! Sizes and reserves in words, for both faces. It works nothing out.
+
+use crate::plan::{Clock, Plan};
+use crate::proof::sizes::{Carries, Holds, Measure, Setting, Side, Sizes, Worth};
+use crate::quantity::Short;
+
+/// A worth: "6 sources and batteries", with its cost where that counts.
+pub fn worth(measure: &Measure, worth: Worth) -> String {
+    let parts = match worth.parts {
+        1 => "1 source or battery".to_string(),
+        parts => format!("{parts} sources and batteries"),
+    };
+    match measure {
+        Measure::Parts => parts,
+        Measure::Cost(_) => format!("cost {}, {parts}", worth.cost),
+    }
+}
+
+/// The answer in a sentence.
+pub fn headline(measure: &Measure, found: &Sizes) -> String {
+    match (&found.least, found.exact) {
+        (Some(least), exact) => {
+            let what = if exact { "Least" } else { "Least found so far" };
+            let days = if least.for_ever {
+                String::new()
+            } else {
+                format!(
+                    " The duties are kept for {} days; no midnight repeats.",
+                    least.days
+                )
+            };
+            format!(
+                "{what}: {}. The plan has {}.{days}",
+                worth(measure, least.worth),
+                worth(measure, found.present.worth)
+            )
+        }
+        (None, true) => format!(
+            "No combination of up to {} of each keeps the duties.",
+            found.most
+        ),
+        (None, false) => "Nothing found that keeps the duties.".into(),
+    }
+}
+
+/// A setting: an aim, an amount.
+pub fn setting(plan: &Plan, setting: Setting) -> String {
+    match setting {
+        Setting::Aim(azimuth, tilt) => format!("{}°, tilt {}°", Short(azimuth), Short(tilt)),
+        Setting::Amount(amount) => plan.book.book.unit.say_power(amount),
+    }
+}
+
+/// How a combination fails, or that it does not.
+pub fn fails(plan: &Plan, side: &Side) -> String {
+    let day = plan.world.day_ms().max(1);
+    let first = side.breaks.iter().min_by_key(|(at, gap)| (gap.from, *at));
+    match first {
+        Some((duty, gap)) => {
+            let load = plan.duties.get(*duty).map(|d| plan.called(&d.part));
+            let on = if gap.on { "runs" } else { "is off" };
+            let more = match side.breaks.len() {
+                1 => String::new(),
+                n => format!(", and {} more", n - 1),
+            };
+            format!(
+                "{} {on} from day {} {}{more}",
+                load.unwrap_or_default(),
+                gap.from / day + 1,
+                Clock::at(gap.from, day)
+            )
+        }
+        None if side.for_ever => "keeps all duties".into(),
+        None => format!("kept for {} days, not for ever", side.days),
+    }
+}
+
+/// How much more a part carries.
+pub fn carries(plan: &Plan, carries: Carries) -> String {
+    let unit = &plan.book.book.unit;
+    match carries {
+        Carries::Exactly(steps) => unit.say_power(steps),
+        Carries::AtLeast(steps) => format!("{} at least", unit.say_power(steps)),
+        Carries::Broken => "-".into(),
+    }
+}
+
+/// What more of a battery would do.
+pub fn holds(plan: &Plan, holds: Holds) -> String {
+    let unit = &plan.book.book.unit;
+    match holds {
+        Holds::NeverFlat { spare } => {
+            format!("no use: never below {} spare", unit.say_energy(spare))
+        }
+        Holds::NeverFull => "no use: never full".into(),
+        Holds::Units(units) => format!("of use up to {units} more"),
+        Holds::NotWith(units) => format!("of use beyond {units} more"),
+        Holds::Unsettled => "no midnight repeats".into(),
+    }
+}
