@@ -61,7 +61,8 @@ pub struct LossReport {
     pub breaks: Vec<usize>,
     /// What becomes of each of them.
     pub harms: Vec<Harm>,
-    /// How many days are counted: those that go on repeating, or all that were run where none does.
+    /// How many days are counted: those that go on repeating, or all that were run where none does. A run that does not
+    /// repeat is ended at a seventh day on which nothing is left that could break.
     pub days: u64,
     /// In the days counted: how long at least one of these duties was not served; loss-of-load hours.
     pub loss_of_load: Ms,

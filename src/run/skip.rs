@@ -134,3 +134,62 @@ impl Engine {
         self.now += later;
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::{Plan, read_plan};
+    use crate::run::Trace;
+
+    /// A panel that gives less in a day than the beacon behind the vault takes at night.
+    fn plan() -> Plan {
+        let document = serde_json::json!({
+            "format": "duskline/plan", "version": 1, "book": "outpost",
+            "world": {"sky": {"latitude": 56, "day_of_year": 80}},
+            "parts": [
+                {"id": "p1", "type": "sun-panel-small"}, {"id": "p2", "type": "tap"},
+                {"id": "p3", "type": "battery-vault", "count": 2, "set": {"start": 700}},
+                {"id": "p4", "type": "relay", "set": {"contact": "break"}}, {"id": "p5", "type": "beacon"},
+            ],
+            "wires": [
+                {"id": "w1", "from": "p1.out", "to": "p2.in"}, {"id": "w2", "from": "p2.tap", "to": "p4.coil"},
+                {"id": "w3", "from": "p2.rest", "to": "p3.in"}, {"id": "w4", "from": "p3.out", "to": "p4.feed"},
+                {"id": "w5", "from": "p4.out", "to": "p5.in"},
+            ],
+        });
+        read_plan(&document.to_string()).expect("a sound plan")
+    }
+
+    /// The trace of so many days, days that can be told without running them told or run; and how many were told.
+    fn traced(plan: &Plan, days: u64, tell: bool) -> (Trace, Midnight, usize) {
+        let (mut engine, day) = (Engine::tracing(plan), plan.world.day_ms());
+        let (mut number, mut told, mut mark) = (0, 0, None);
+        while number < days {
+            engine.advance(number * day + 1);
+            if let Some(mark) = mark.take().filter(|_| tell) {
+                let states = engine.skip(&mark, number * day, days - 1 - number);
+                if let Some(last) = states.last() {
+                    told += states.len();
+                    number += states.len() as u64;
+                    assert_eq!(engine.midnight(number * day), *last);
+                }
+            }
+            mark = (number > 0).then(|| engine.mark(number * day));
+            number += 1;
+        }
+        engine.advance(days * day + 1);
+        let state = engine.midnight(days * day);
+        (engine.into_trace(days * day), state, told)
+    }
+
+    #[test]
+    fn days_that_are_told_are_as_if_they_were_run() {
+        let plan = plan();
+        for days in [5, 20, 30, 45, 60] {
+            let (run, state, _) = traced(&plan, days, false);
+            let (skipped, same, told) = traced(&plan, days, true);
+            assert!(told > 0, "{days}: days are told");
+            assert_eq!((skipped, same), (run, state), "{days}");
+        }
+    }
+}

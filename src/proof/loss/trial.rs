@@ -13,6 +13,12 @@ use std::collections::{BTreeMap, BTreeSet};
 /// A contact's changes at which it chatters.
 const CHATTER: u64 = 100;
 
+/// Every so many days a run without a repeated midnight is looked at, whether it need go on.
+const LOOK: u64 = 7;
+
+/// When loads ran, up to a time; answers whether no more need be seen.
+pub type Enough<'a> = &'a dyn Fn(&BTreeMap<PartId, Vec<(Ms, Ms)>>, Ms) -> bool;
+
 /// A stretch of a day in which changes are pending, from its first solve to the solve that settles it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 struct Busy {
@@ -35,21 +41,24 @@ pub struct Trial {
     pub stopped: Option<Ms>,
     /// In how many milliseconds something happened.
     pub events: u64,
+    /// Whether it was ended because no more need be seen, before any midnight repeated.
+    pub cut: bool,
     /// Whether the run must not be told from others': a contact chattered, or changes were pending over a midnight.
     pub odd: bool,
     busy: Vec<Vec<Busy>>,
 }
 
 impl Trial {
-    /// Runs `plan`; `apart` asks for what tells whether it may be run apart from others.
-    pub fn run(plan: &Plan, apart: bool) -> Trial {
+    /// Runs `plan`; `apart` asks for what tells whether it may be run apart from others. Where `enough` is given, it is
+    /// asked now and then whether a run that does not repeat may end.
+    pub fn run(plan: &Plan, apart: bool, enough: Option<Enough>) -> Trial {
         let mut engine = Engine::tracing(plan);
         let day = plan.world.day_ms();
         let mut midnights = Midnights::new(plan);
         let (mut earlier, mut days, mut number) = (None, 0, 0);
         // Day 1 may begin unlike any other, and days of unlike weather are not alike.
         let steady = plan.world.weather.len() <= 1;
-        let mut mark = None;
+        let (mut mark, mut cut, mut look) = (None, false, LOOK);
         loop {
             let t = number * day;
             if engine.advance(t.saturating_add(1)) == Stop::TooManyEvents {
@@ -59,6 +68,14 @@ impl Trial {
             earlier = midnights.note(engine.midnight(t));
             if earlier.is_some() || number == MOST_DAYS {
                 break;
+            }
+            if let Some(enough) = enough.filter(|_| number >= look) {
+                look = number + LOOK;
+                let runs = named(plan, engine.clone().into_trace(t).runs);
+                cut = enough(&runs, t);
+                if cut {
+                    break;
+                }
             }
             if let Some(mark) = mark.take() {
                 for state in engine.skip(&mark, t, MOST_DAYS - number) {
@@ -83,16 +100,14 @@ impl Trial {
             earlier,
             stopped,
             events: trace.events,
+            cut,
             odd: trace.chattered || stopped.is_some(),
             ..Trial::default()
         };
         if apart && !trial.odd {
             trial.keep_busy(&trace, day);
         }
-        let ids = trace.runs.into_iter();
-        trial.runs = ids
-            .map(|(part, runs)| (plan.parts[part].id.clone(), runs))
-            .collect();
+        trial.runs = named(plan, trace.runs);
         trial
     }
 
@@ -181,6 +196,13 @@ impl Trial {
         }
         runs
     }
+}
+
+/// Runs of loads by their ids.
+fn named(plan: &Plan, runs: BTreeMap<usize, Vec<(Ms, Ms)>>) -> BTreeMap<PartId, Vec<(Ms, Ms)>> {
+    let runs = runs.into_iter();
+    runs.map(|(part, runs)| (plan.parts[part].id.clone(), runs))
+        .collect()
 }
 
 /// The whole days that a run of all these together takes, and the earlier midnight that the last then repeats.

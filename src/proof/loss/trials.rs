@@ -3,7 +3,7 @@
 
 use super::island::{islands, part_of};
 use super::shape::{Key, Shape};
-use super::trial::{Together, Trial, joint_end};
+use super::trial::{Enough, Together, Trial, joint_end};
 use super::{Harm, Loss, LossReport, without};
 use crate::net::Net;
 use crate::plan::{PartId, Plan, Spec};
@@ -13,6 +13,9 @@ use crate::quantity::{Energy, Ms, STEP_MS};
 use crate::run::{BOUND, Clockwork};
 use std::collections::BTreeMap;
 use std::rc::Rc;
+
+/// When loads ran.
+type Runs = BTreeMap<PartId, Vec<(Ms, Ms)>>;
 
 /// Answers kept at the most before all are forgotten.
 const KEPT: usize = 100_000;
@@ -55,7 +58,7 @@ impl<'a> Trials<'a> {
         let mut runs: Vec<Trial> = Vec::new();
         let mut end = (0, None);
         if lists.len() > 1 {
-            let apart = |list: &Vec<usize>| Trial::run(&part_of(plan, list), true);
+            let apart = |list: &Vec<usize>| Trial::run(&part_of(plan, list), true, None);
             runs = lists.iter().map(apart).collect();
             end = joint_end(runs.iter());
             let events = runs.iter().map(|r| r.events).sum::<u64>();
@@ -67,7 +70,7 @@ impl<'a> Trials<'a> {
         }
         if together.is_none() {
             let all: Vec<usize> = (0..plan.parts.len()).collect();
-            runs = vec![Trial::run(&part_of(plan, &all), false)];
+            runs = vec![Trial::run(&part_of(plan, &all), false, None)];
             end = (runs[0].days, runs[0].earlier);
             lists = vec![all];
         }
@@ -184,14 +187,20 @@ impl<'a> Trials<'a> {
     fn tried(&self, island: usize, losses: &[&Loss]) -> (LossReport, bool) {
         let rest = |plan: Plan| losses.iter().fold(plan, |plan, loss| without(&plan, loss));
         if let Some(together) = &self.together {
-            let trial = Trial::run(&rest(self.islands[island].plan.clone()), true);
+            // Where the whole plan repeats, what other islands keep they keep however long this one is run.
+            let all_broken = |runs: &Runs, t: Ms| self.all_broken(Some(island), runs, t);
+            let enough: Option<Enough> = self.end.1.map(|_| &all_broken as Enough);
+            let trial = Trial::run(&rest(self.islands[island].plan.clone()), true, enough);
             let others = self
                 .whole
                 .iter()
                 .enumerate()
                 .filter(|(at, _)| *at != island);
             let others = others.map(|(_, t)| t);
-            let (days, earlier) = joint_end(others.chain([&trial]));
+            let (days, earlier) = match trial.cut {
+                true => (trial.days, None),
+                false => joint_end(others.chain([&trial])),
+            };
             let events = self.whole.iter().map(|t| t.events).sum::<u64>() + trial.events;
             if !trial.odd && events.saturating_mul(days + 1) < BOUND && together.bears(&trial, days)
             {
@@ -199,11 +208,30 @@ impl<'a> Trials<'a> {
             }
         }
         let all: Vec<usize> = (0..self.plan.parts.len()).collect();
-        let trial = Trial::run(&rest(part_of(self.plan, &all)), false);
+        let all_broken = |runs: &Runs, t: Ms| self.all_broken(None, runs, t);
+        let trial = Trial::run(&rest(part_of(self.plan, &all)), false, Some(&all_broken));
         let (days, earlier) = (trial.days, trial.earlier);
         let events = trial.events + self.whole.iter().map(|t| t.events).sum::<u64>();
         let report = self.report(usize::MAX, &trial, days, earlier);
         (report, events < BOUND)
+    }
+
+    /// Whether every kept duty, of an island or of all, is broken by what was seen up to `t`: then it stays broken.
+    fn all_broken(&self, island: Option<usize>, runs: &Runs, t: Ms) -> bool {
+        let judge = Judge {
+            day: self.day,
+            end: t,
+            earlier: None,
+        };
+        let mut duties = self.duties.iter();
+        duties.all(|kept| {
+            let duty = &self.plan.duties[kept.at];
+            let runs = runs.get(&duty.part).map_or(&[][..], Vec::as_slice);
+            island.is_some_and(|island| island != kept.island)
+                || !judge
+                    .gaps(duty, &stretches(&kept.applies, runs, t))
+                    .is_empty()
+        })
     }
 
     /// Judges a run in which `trial` stands in for an island, or for all where there is no such island.
@@ -225,7 +253,7 @@ impl<'a> Trials<'a> {
         for kept in &self.duties {
             let of = match self.whole.get(kept.island) {
                 Some(whole) if island != usize::MAX && kept.island != island => {
-                    if (days, earlier) == self.end {
+                    if trial.cut || (days, earlier) == self.end {
                         continue;
                     }
                     whole
