@@ -3,15 +3,7 @@
 // Plans are the stations of speed.rs. Every figure is the median of several rounds, from the question to the last byte of
 // the answer, less the same for a run of no days: reading the plan and going to and fro are not counted.
 
-import { createServer } from "node:http";
-import { readFile, stat } from "node:fs/promises";
-import { createRequire } from "node:module";
-import { extname, join } from "node:path";
-import { fileURLToPath } from "node:url";
-
-const { chromium } = createRequire(new URL("../browser/package.json", import.meta.url))("playwright-core");
-const PAGE = process.env.DUSKLINE_PAGE ?? fileURLToPath(new URL("../../target/page", import.meta.url));
-const TYPES = { ".html": "text/html", ".css": "text/css", ".js": "text/javascript", ".wasm": "application/wasm", ".svg": "image/svg+xml", ".woff2": "font/woff2" };
+import { served } from "./served.mjs";
 
 /** The plan of `size` parts that speed.rs makes. */
 function plan(size, dense) {
@@ -38,20 +30,8 @@ function plan(size, dense) {
   return JSON.stringify({ format: "duskline/plan", version: 1, book: "outpost", world, parts, wires, duties: [] });
 }
 
-const server = createServer(async (request, response) => {
-  let file = join(PAGE, new URL(request.url, "http://localhost").pathname);
-  if (file.endsWith("/")) file += "index.html";
-  if (!(await stat(file).catch(() => null))?.isFile()) return response.writeHead(404).end();
-  response.writeHead(200, { "Content-Type": TYPES[extname(file)] ?? "application/octet-stream" }).end(await readFile(file));
-});
-await new Promise((listening) => server.listen(0, "127.0.0.1", listening));
-const browser = await chromium.launch({
-  executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
-  args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"],
-});
-const page = await (await browser.newContext({ serviceWorkers: "block" })).newPage();
-await page.goto(`http://127.0.0.1:${server.address().port}/`);
-await page.locator(".frame").waitFor();
+const station = await served();
+const page = await station.open();
 
 /** Median milliseconds of `rounds` questions: the plan run for `days`, asked of one worker. */
 const median = (text, days, rounds) => page.evaluate(async ([text, days, rounds]) => {
@@ -90,5 +70,4 @@ for (const dense of [false, true]) {
     console.log(`${String(size).padStart(5)}  ${dense ? "dense" : "     "}  ${(day - none).toFixed(1).padStart(7)}  ${none.toFixed(1)}`);
   }
 }
-await browser.close();
-server.close();
+await station.stop();

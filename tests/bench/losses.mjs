@@ -3,33 +3,13 @@
 // Plans are those of losses.rs. A figure is the median of several rounds from a click on the button to the summary on the
 // page: reading the plan in the worker, its answers in pieces and drawing them are counted, starting a worker is not.
 
-import { createServer } from "node:http";
-import { readFile, stat } from "node:fs/promises";
-import { createRequire } from "node:module";
-import { extname, join } from "node:path";
-import { fileURLToPath } from "node:url";
 import { base } from "./base.mjs";
+import { served } from "./served.mjs";
 
-const { chromium } = createRequire(new URL("../browser/package.json", import.meta.url))("playwright-core");
-const PAGE = process.env.DUSKLINE_PAGE ?? fileURLToPath(new URL("../../target/page", import.meta.url));
-const TYPES = { ".html": "text/html", ".css": "text/css", ".js": "text/javascript", ".wasm": "application/wasm", ".svg": "image/svg+xml", ".woff2": "font/woff2" };
-
-const server = createServer(async (request, response) => {
-  let file = join(PAGE, new URL(request.url, "http://localhost").pathname);
-  if (file.endsWith("/")) file += "index.html";
-  if (!(await stat(file).catch(() => null))?.isFile()) return response.writeHead(404).end();
-  response.writeHead(200, { "Content-Type": TYPES[extname(file)] ?? "application/octet-stream" }).end(await readFile(file));
-});
-await new Promise((listening) => server.listen(0, "127.0.0.1", listening));
-const browser = await chromium.launch({
-  executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
-  args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"],
-});
+const station = await served();
 
 async function measured(size, apart) {
-  const page = await (await browser.newContext({ serviceWorkers: "block" })).newPage();
-  await page.goto(`http://127.0.0.1:${server.address().port}/`);
-  await page.locator(".frame").waitFor();
+  const page = await station.open();
   const chooser = page.waitForEvent("filechooser");
   await page.getByRole("button", { name: "File", exact: true }).click();
   await page.getByRole("button", { name: "Open a file…" }).click();
@@ -62,5 +42,4 @@ for (const apart of [false, true]) {
     console.log(`${String(size).padStart(5)}  ${apart ? "stations apart" : "one base      "}  ${ms.toFixed(0).padStart(6)}`);
   }
 }
-await browser.close();
-server.close();
+await station.stop();

@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
 /// The log's height at first.
-pub(super) const AT_FIRST: f64 = 264.0;
+pub(super) const AT_FIRST: f64 = 296.0;
 const LEAST: f64 = 120.0;
 const STEP: f64 = 24.0;
 
