@@ -194,7 +194,7 @@ impl Bench {
         }
     }
 
-    /// Chooses these parts and wires and brings them to the middle of the board.
+    /// Chooses these parts and wires and brings them into view.
     pub fn show(self, parts: &[PartId], wires: &[WireId]) {
         let place = self.with_board(|plan| {
             let ends = wires.iter().filter_map(|id| plan.wire(id));
@@ -214,15 +214,13 @@ impl Bench {
             self.focus().set(Some(first.clone()));
         }
         if let Some(place) = place {
-            self.view().update(|v| {
-                let fits = place.2 * v.zoom < v.width * 0.9 && place.3 * v.zoom < v.height * 0.9;
-                let middle = (place.0 + place.2 / 2.0, place.1 + place.3 / 2.0);
-                *v = if fits {
-                    v.centred(middle)
-                } else {
-                    v.fitted(place)
-                };
-            });
+            let v = self.view().get_untracked();
+            if place.2 * v.zoom < v.width * 0.9 && place.3 * v.zoom < v.height * 0.9 {
+                // No more than brings it into view: what else one sees stays where it is.
+                self.reveal(place);
+            } else {
+                self.view().set(v.fitted(place));
+            }
         }
     }
 

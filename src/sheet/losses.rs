@@ -53,7 +53,10 @@ fn port(plan: &Plan, end: &crate::plan::End) -> String {
 }
 
 /// The one sentence to quote: `Survives 41 of 47 single losses.`
-pub fn survives(survival: &Survival) -> String {
+pub fn survives(survival: &Survival, kept: Option<usize>) -> String {
+    if kept == Some(0) {
+        return "The plan as it is keeps no duty, so no loss can break one. See to its duties first.".into();
+    }
     match (survival.survived, survival.tried) {
         (_, 0) => "There is nothing to lose yet.".into(),
         (a, b) if a == b => format!("Survives every one of {b} single losses."),

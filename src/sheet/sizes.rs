@@ -36,10 +36,13 @@ pub fn headline(measure: &Measure, found: &Sizes) -> String {
             )
         }
         (None, true) => format!(
-            "No combination of up to {} of each keeps the duties.",
+            "No combination of up to {} of each keeps the duties: more of the same does not mend what breaks them. The \
+             page of duties says what does.",
             found.most
         ),
-        (None, false) => "Nothing found that keeps the duties.".into(),
+        (None, false) => {
+            "Nothing found that keeps the duties. The page of duties says what breaks them.".into()
+        }
     }
 }
 

@@ -67,8 +67,8 @@ pub fn summary(check: &Check) -> String {
     let (kept, all, holds) = (kept(check), check.duties.len(), holds(check));
     match (kept, all) {
         (_, 0) => "No duties yet".into(),
-        (1, 1) => format!("The duty kept, {holds}"),
-        (0, 1) => format!("The duty not kept, {holds}"),
+        (1, 1) => format!("The one duty is kept, {holds}"),
+        (0, 1) => format!("The one duty is not kept, {holds}"),
         (kept, all) if kept == all => format!("All {all} duties kept, {holds}"),
         (kept, all) => format!("{kept} of {all} duties kept, {holds}"),
     }
@@ -183,8 +183,8 @@ mod tests {
         let always = r#"{ "part": "p2", "when": "always" }"#;
         let said = |duties: &str| summary(&checked(duties).1);
         assert_eq!(said(""), "No duties yet");
-        assert_eq!(said(night), "The duty kept, for ever");
-        assert_eq!(said(always), "The duty not kept, for ever");
+        assert_eq!(said(night), "The one duty is kept, for ever");
+        assert_eq!(said(always), "The one duty is not kept, for ever");
         assert_eq!(
             said(&format!("{night}, {night}")),
             "All 2 duties kept, for ever"

@@ -131,7 +131,7 @@ fn totals(plan: &Plan, record: &Record) -> String {
             )
         } else if let Some(c) = record.contacts.get(&index) {
             format!(
-                "closed {} h, closes {} times",
+                "closed {} h, closings {}",
                 hours(&c.conducts),
                 c.figures().starts
             )

@@ -115,7 +115,8 @@ fn as_text(
     whole: &Check,
 ) -> String {
     let survival = proof::survival(reports);
-    let mut text = format!("{}\n", words::survives(&survival));
+    let kept = whole.duties.iter().filter(|d| d.kept).count();
+    let mut text = format!("{}\n", words::survives(&survival, Some(kept)));
     let named = |at: &usize| words::lost(plan, &reports[*at].loss);
     let weakest: Vec<String> = survival.weakest.iter().map(named).collect();
     if let [first, ..] = survival.weakest.as_slice() {

@@ -31,7 +31,7 @@ fn plan(stations: usize, joined: bool) -> Plan {
     }
     for n in 1..=stations {
         parts.extend([
-            json!({"id": format!("s{n}"), "type": "sun-panel", "count": 4, "set": {"azimuth": 90 + 40 * n, "tilt": 35}}),
+            json!({"id": format!("s{n}"), "type": "sun-panel", "count": 4, "set": {"azimuth": (90 + 40 * n) % 360, "tilt": 35}}),
             json!({"id": format!("b{n}"), "type": "battery", "count": 4, "set": {"start": 800}}),
             json!({"id": format!("l{n}"), "type": "lamp"}),
         ]);

@@ -156,6 +156,7 @@ fn short_since(ms: Ms) -> String {
 #[component]
 fn SkyRow(window: Memo<Window>) -> impl IntoView {
     const HIGH: f64 = 32.0;
+    const DAYS_OF_SUN: u64 = 7;
     let bench = use_bench();
     let sky = Memo::new(move |_| {
         bench.shown();
@@ -172,7 +173,18 @@ fn SkyRow(window: Memo<Window>) -> impl IntoView {
             .map(|(from, to, light)| view! { <rect class=class(light) x=from y=0 width=to - from height=HIGH/> })
             .collect_view()
     };
-    let sun = move || sky.with(|sky| chart::elevation(sky, window.get(), HIGH, 600));
+    // Over many days the sun's way would be a wall of ink.
+    let sun = move || {
+        let w = window.get();
+        sky.with(|sky| {
+            let few = (w.to - w.from) / sky.day_ms.max(1) <= DAYS_OF_SUN;
+            if few {
+                chart::elevation(sky, w, HIGH, 600)
+            } else {
+                String::new()
+            }
+        })
+    };
     view! {
         <div class="lane-row sky-row">
             <span class="lane-name">"Sky, sun’s height"</span>

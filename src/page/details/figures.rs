@@ -73,7 +73,7 @@ impl Teller {
     fn load(&self, f: &TurnFigures) -> Vec<Row> {
         vec![
             ("On", self.hours(f.on)),
-            ("Short", self.hours(f.short)),
+            ("Short, offered too little", self.hours(f.short)),
             ("Starts", f.starts.to_string()),
             ("Used", self.unit.say_energy(f.energy)),
         ]
@@ -82,7 +82,7 @@ impl Teller {
     fn contact(&self, f: &TurnFigures) -> Vec<Row> {
         vec![
             ("Closed", self.hours(f.on)),
-            ("Closes", format!("{} times", f.starts)),
+            ("Times it closes", f.starts.to_string()),
         ]
     }
 }

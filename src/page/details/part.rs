@@ -7,6 +7,7 @@ use crate::book::{Behaviour, FunctionName};
 use crate::limits;
 use crate::page::shelf::drawing;
 use crate::page::state::use_bench;
+use crate::page::trial::Mark;
 use crate::plan::{Edit, Part, PartId, Reach};
 use crate::run::PartState;
 use crate::sheet::{aims, entry, words};
@@ -35,7 +36,12 @@ pub(super) fn PartDetails(
         let (state, again) = (state.clone(), state);
         let unit = unit.clone();
         let is_short = move || matches!(again.get(), PartState::Load { runs: false, offered, .. } if offered > 0);
-        (is_short, move || words::state(&state.get(), &unit))
+        let id = id.clone();
+        let said = move || match bench.mark_of_part(&id) {
+            Mark::Gone => "Lost in what is tried: it does nothing there.".into(),
+            _ => words::state(&state.get(), &unit),
+        };
+        (is_short, said)
     };
     let manual = matches!(
         kind.behaviour,

@@ -20,6 +20,8 @@ pub struct Told {
     pub singles: Vec<LossReport>,
     /// Whether those are all; then for how many days the whole plan was run, and whether they repeat.
     pub complete: Option<(u64, bool)>,
+    /// How many duties the whole plan keeps, once that is known.
+    pub kept: Option<usize>,
     /// What all power goes through.
     pub weak: Vec<WeakPoint>,
     /// Pairs found so far, where they were asked for.
@@ -136,6 +138,7 @@ impl LossBook {
             revision,
             singles: Vec::new(),
             complete: None,
+            kept: None,
             weak: Vec::new(),
             pairs: None,
             all_pairs: false,
@@ -180,9 +183,11 @@ impl LossBook {
             Ok(Answer::Losses {
                 for_ever,
                 days,
+                kept,
                 weak,
             }) => {
                 change(&mut |t| {
+                    t.kept = Some(kept);
                     t.complete = Some((days, for_ever));
                     t.weak = weak.clone();
                 });

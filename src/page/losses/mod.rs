@@ -117,7 +117,7 @@ fn sentence(told: &Told) -> String {
         return "No load has a duty yet, so no loss can break one. Give a load a duty in its details.".into();
     }
     let survival = survival(&told.singles);
-    let said = words::survives(&survival);
+    let said = words::survives(&survival, told.kept);
     match told.complete {
         Some((_, true)) => said,
         Some((days, false)) => format!("{said} No day repeats, so that holds for {days} days."),

@@ -189,7 +189,7 @@ impl Sizing {
         let edits = self
             .told
             .with_untracked(|told| told.as_ref().map(Told::edits).unwrap_or_default());
-        if !edits.is_empty() && self.bench.commit("Take the least sizes", edits) {
+        if !edits.is_empty() && self.bench.commit("take the least sizes", edits) {
             self.bench.notice("The plan has the sizes found.".into());
         }
     }

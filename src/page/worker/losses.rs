@@ -34,6 +34,7 @@ pub(super) fn every_loss(plan: &Plan, empty: bool, say: &mut dyn FnMut(Answer)) 
     say(Answer::Losses {
         for_ever: whole.for_ever,
         days: whole.days,
+        kept: whole.duties.iter().filter(|d| d.kept).count(),
         weak: weak_points(plan),
     });
 }

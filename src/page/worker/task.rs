@@ -91,6 +91,8 @@ pub enum Answer {
         for_ever: bool,
         /// How many days of it were run.
         days: u64,
+        /// How many duties the whole plan keeps.
+        kept: usize,
         /// What all power goes through.
         weak: Vec<WeakPoint>,
     },

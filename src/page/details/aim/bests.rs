@@ -23,7 +23,7 @@ pub(super) fn Bests(aiming: Aiming) -> impl IntoView {
             let best = offer.aim.map(|b| b.aim());
             best.is_some() && aiming.panel.with(|p| p.as_ref().map(|p| p.aim)) == best
         };
-        let says = format!("aim the panel for: {}", offer.best_for.to_lowercase());
+        let says = format!("aim the panel for {}", offer.best_for.to_lowercase());
         let take = move |_| {
             if let Some(best) = offer.aim {
                 aiming.put(best.aim(), &says);
