@@ -109,7 +109,7 @@ fn Table(
         let differs = row.least.is_some_and(|n| n != row.present);
         let fewer = match (&row.fewer, row.least) {
             (Some(side), _) => words::fails(&plan, side),
-            (None, Some(1)) => "is the only one".into(),
+            (None, Some(1)) => "one is the fewest".into(),
             _ => String::new(),
         };
         view! {
