@@ -129,6 +129,30 @@ fn on_random_plans_each_loss_breaks_what_the_plan_without_it_breaks() {
     );
 }
 
+#[test]
+fn several_hands_find_together_what_one_finds_and_each_loss_once() {
+    let mut shared = 0;
+    for seed in 0..40 {
+        let plan = random_plan(seed);
+        let whole = proof::check(&plan);
+        let all = everything(&plan);
+        let alone: Vec<LossReport> = proof::losses(&plan, &whole, &all).collect();
+        for of in [1, 2, 3] {
+            let hand = |hand| proof::share_of_losses(&plan, &whole, &all, (hand, of));
+            let shares: Vec<Vec<(usize, LossReport)>> =
+                (0..of).map(|h| hand(h).collect()).collect();
+            shared += usize::from(of == 2 && shares.iter().all(|s| s.len() > 4));
+            let mut together: Vec<(usize, LossReport)> = shares.into_iter().flatten().collect();
+            together.sort_by_key(|(at, _)| *at);
+            let places: Vec<usize> = together.iter().map(|(at, _)| *at).collect();
+            assert_eq!(places, (0..all.len()).collect::<Vec<_>>(), "plan {seed}");
+            let reports: Vec<LossReport> = together.into_iter().map(|(_, r)| r).collect();
+            assert_eq!(reports, alone, "plan {seed}, {of} hands");
+        }
+    }
+    assert!(shared > 20, "both hands have something to do: {shared}");
+}
+
 /// A plan of the built-in book on an equinox at 56 degrees north, with the clear air and the weather given.
 fn plan(weather: Value, parts: Value, wires: Value, duties: Value) -> Plan {
     let world = json!({"sky": {"latitude": 56, "day_of_year": 80}, "weather": weather});

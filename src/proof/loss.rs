@@ -21,6 +21,8 @@ use crate::plan::{Part, PartId, Plan, Reach, WireId};
 use crate::quantity::{Energy, Ms};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
+use shape::Key;
+use std::collections::BTreeMap;
 
 /// What is lost.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -177,6 +179,31 @@ pub fn losses<'a>(
 ) -> impl Iterator<Item = LossReport> + 'a {
     let mut trials = Trials::new(plan, whole);
     losses.iter().map(move |loss| trials.judge(loss))
+}
+
+/// What one of several hands finds that share `losses` out: reports with the places of their losses, one after the other.
+/// Losses that leave the same go to the same hand, so that none is judged twice.
+///
+/// `hand` counts from 0 up to `of`, which is 1 or more; all hands together report each loss once.
+pub fn share_of_losses<'a>(
+    plan: &'a Plan,
+    whole: &'a Check,
+    losses: &'a [Loss],
+    (hand, of): (usize, usize),
+) -> impl ExactSizeIterator<Item = (usize, LossReport)> + 'a {
+    let mut trials = Trials::new(plan, whole);
+    let mut kinds: BTreeMap<Option<Key>, usize> = BTreeMap::new();
+    let mut places = Vec::new();
+    for (at, loss) in losses.iter().enumerate() {
+        let next = kinds.len();
+        let kind = *kinds.entry(trials.key(&[loss])).or_insert(next);
+        if kind % of.max(1) == hand {
+            places.push(at);
+        }
+    }
+    places
+        .into_iter()
+        .map(move |at| (at, trials.judge(&losses[at])))
 }
 
 /// The plan as it would be.

@@ -7,6 +7,8 @@ use crate::plan::{PartId, Plan, WireId};
 use crate::proof::{Loss, LossReport, PairReport, WeakPoint, without};
 use crate::sheet::losses as words;
 use leptos::prelude::*;
+use std::cell::Cell;
+use std::rc::Rc;
 use std::sync::Arc;
 
 /// What stands in the book.
@@ -16,8 +18,10 @@ pub struct Told {
     pub plan: Arc<Plan>,
     /// Which of the document's changes that was: [`Bench::revision`].
     pub revision: u64,
-    /// Single losses found so far.
+    /// Single losses found so far, in the order of all.
     pub singles: Vec<LossReport>,
+    /// The place of each among all.
+    places: Vec<usize>,
     /// Whether those are all; then for how many days the whole plan was run, and whether they repeat.
     pub complete: Option<(u64, bool)>,
     /// How many duties the whole plan keeps, once that is known.
@@ -29,6 +33,33 @@ pub struct Told {
     /// Whether those are all.
     pub all_pairs: bool,
 }
+
+impl Told {
+    fn empty(plan: Arc<Plan>, revision: u64) -> Told {
+        Told {
+            plan,
+            revision,
+            singles: Vec::new(),
+            places: Vec::new(),
+            complete: None,
+            kept: None,
+            weak: Vec::new(),
+            pairs: None,
+            all_pairs: false,
+        }
+    }
+
+    fn add(&mut self, more: Vec<(usize, LossReport)>) {
+        for (place, report) in more {
+            let at = self.places.partition_point(|p| *p < place);
+            self.places.insert(at, place);
+            self.singles.insert(at, report);
+        }
+    }
+}
+
+/// How many workers share single losses out among them, where the machine has as many cores.
+const HANDS: usize = 2;
 
 /// What is being worked out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -45,12 +76,15 @@ pub struct LossBook {
     bench: Bench,
     told: RwSignal<Option<Told>>,
     under: RwSignal<Option<Under>>,
-    progress: RwSignal<(u64, u64)>,
+    /// How far each worker is, and of how much; a worker that has said nothing yet has nothing to do.
+    progress: RwSignal<[(u64, u64); HANDS]>,
+    /// How many workers are not done.
+    working: StoredValue<usize>,
     failed: RwSignal<Option<String>>,
     /// Whether batteries found empty are tried, too.
     empty: RwSignal<bool>,
     shown: RwSignal<Vec<Loss>>,
-    clerk: Clerk,
+    clerks: [Clerk; HANDS],
 }
 
 /// The book, from the context that the frame provides.
@@ -65,11 +99,12 @@ impl LossBook {
             bench,
             told: RwSignal::new(None),
             under: RwSignal::new(None),
-            progress: RwSignal::new((0, 1)),
+            progress: RwSignal::default(),
+            working: StoredValue::new(0),
             failed: RwSignal::new(None),
             empty: RwSignal::new(false),
             shown: RwSignal::new(Vec::new()),
-            clerk: Clerk::new(),
+            clerks: std::array::from_fn(|_| Clerk::new()),
         };
         // Another plan has other losses.
         Effect::new(move |before: Option<u64>| {
@@ -95,7 +130,7 @@ impl LossBook {
 
     /// How far it is, and of how much. Tracked.
     pub fn progress(self) -> (u64, u64) {
-        self.progress.get()
+        (self.progress.get().iter()).fold((0, 0), |sum, one| (sum.0 + one.0, sum.1 + one.1))
     }
 
     /// Why there is no answer. Tracked.
@@ -121,36 +156,38 @@ impl LossBook {
 
     /// Stops what is being worked out; what was found so far stays.
     pub fn stop(self) {
-        self.clerk.stop();
+        self.clerks.into_iter().for_each(Clerk::stop);
         self.under.set(None);
     }
 
     /// Tries every single loss of the document.
     pub fn try_all(self) {
         self.stop();
-        self.failed.set(None);
-        self.progress.set((0, 1));
-        self.under.set(Some(Under::Singles));
+        self.begin(Under::Singles);
         let revision = untrack(|| self.bench.revision());
         let plan = Arc::new(self.bench.with_plan(Plan::clone));
-        let fresh = std::cell::RefCell::new(Some(Told {
-            plan: plan.clone(),
-            revision,
-            singles: Vec::new(),
-            complete: None,
-            kept: None,
-            weak: Vec::new(),
-            pairs: None,
-            all_pairs: false,
-        }));
-        let hear = move |piece: Result<Answer, String>| {
-            if let Some(fresh) = fresh.borrow_mut().take() {
-                self.told.set(Some(fresh));
-            }
-            self.hear(piece);
-        };
-        self.clerk
-            .ask(&plan, Task::Losses(self.empty.get_untracked()), hear);
+        let fresh = Rc::new(Cell::new(Some(Told::empty(plan.clone(), revision))));
+        let empty = self.empty.get_untracked();
+        let cores = window().navigator().hardware_concurrency();
+        let hands = if cores < 2.0 { 1 } else { HANDS };
+        self.working.set_value(hands);
+        for (hand, clerk) in self.clerks.into_iter().take(hands).enumerate() {
+            let fresh = fresh.clone();
+            let hear = move |piece: Result<Answer, String>| {
+                if let Some(fresh) = fresh.take() {
+                    self.told.set(Some(fresh));
+                }
+                self.hear(hand, piece);
+            };
+            let share = (hand, hands);
+            clerk.ask(&plan, Task::Losses { empty, share }, hear);
+        }
+    }
+
+    fn begin(self, what: Under) {
+        self.failed.set(None);
+        self.progress.set(Default::default());
+        self.under.set(Some(what));
     }
 
     /// Tries pairs of the losses that stand in the book, on the plan that they are of.
@@ -159,47 +196,55 @@ impl LossBook {
             return;
         };
         self.stop();
-        self.failed.set(None);
-        self.progress.set((0, 1));
-        self.under.set(Some(Under::Pairs));
-        self.told.update(|t| {
-            if let Some(t) = t {
-                t.pairs = Some(Vec::new());
-                t.all_pairs = false;
-            }
+        self.begin(Under::Pairs);
+        self.change(|t| {
+            t.pairs = Some(Vec::new());
+            t.all_pairs = false;
         });
-        let hear = move |piece| self.hear(piece);
-        self.clerk.ask(&told.plan, Task::Pairs(told.singles), hear);
+        let hear = move |piece| self.hear(0, piece);
+        self.clerks[0].ask(&told.plan, Task::Pairs(told.singles), hear);
     }
 
-    fn hear(self, piece: Result<Answer, String>) {
-        let change = |f: &mut dyn FnMut(&mut Told)| self.told.update(|t| t.iter_mut().for_each(f));
+    fn change(self, change: impl FnOnce(&mut Told)) {
+        self.told.update(|told| {
+            if let Some(told) = told {
+                change(told);
+            }
+        });
+    }
+
+    /// What worker `hand` says.
+    fn hear(self, hand: usize, piece: Result<Answer, String>) {
         match piece {
-            Ok(Answer::Progress(done, of)) => self.progress.set((done, of)),
-            Ok(Answer::SomeLosses(more)) => change(&mut |t| t.singles.extend(more.iter().cloned())),
-            Ok(Answer::SomePairs(more)) => change(&mut |t| {
-                t.pairs.get_or_insert_default().extend(more.iter().cloned());
-            }),
+            Ok(Answer::Progress(done, of)) => self.progress.update(|all| all[hand] = (done, of)),
+            Ok(Answer::SomeLosses(more)) => self.change(|t| t.add(more)),
+            Ok(Answer::SomePairs(more)) => {
+                self.change(|t| t.pairs.get_or_insert_default().extend(more))
+            }
             Ok(Answer::Losses {
                 for_ever,
                 days,
                 kept,
                 weak,
             }) => {
-                change(&mut |t| {
+                self.working.update_value(|left| *left -= 1);
+                if self.working.get_value() > 0 {
+                    return;
+                }
+                self.change(|t| {
                     t.kept = Some(kept);
                     t.complete = Some((days, for_ever));
-                    t.weak = weak.clone();
+                    t.weak = weak;
                 });
                 self.under.set(None);
             }
             Ok(Answer::Pairs) => {
-                change(&mut |t| t.all_pairs = true);
+                self.change(|t| t.all_pairs = true);
                 self.under.set(None);
             }
             Ok(_) => {}
             Err(why) => {
-                self.under.set(None);
+                self.stop();
                 self.failed.set(Some(why));
             }
         }

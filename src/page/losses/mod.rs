@@ -99,7 +99,11 @@ fn Under(
         (book.under() == Some(on)).then(|| {
             let share = move || {
                 let (done, of) = book.progress();
-                (done as f64 / of.max(1) as f64, format!("{done} of {of} {what}"))
+                let says = match of {
+                    0 => "the whole plan first".to_string(),
+                    _ => format!("{done} of {of} {what}"),
+                };
+                (done as f64 / of.max(1) as f64, says)
             };
             view! {
                 <span class="proof-under">

@@ -3,7 +3,8 @@
 use super::task::Answer;
 use crate::plan::Plan;
 use crate::proof::{
-    Explorer, LossReport, Pairs, Rows, all_losses, check, empty_batteries, losses, weak_points,
+    Explorer, LossReport, Pairs, Rows, all_losses, check, empty_batteries, share_of_losses,
+    weak_points,
 };
 use crate::quantity::Ms;
 
@@ -13,23 +14,30 @@ const HANDFUL: usize = 32;
 /// So many settled states are looked at between two words on how far it is.
 const STATES: usize = 64;
 
-/// Every single loss; `empty` asks for batteries found empty, too.
-pub(super) fn every_loss(plan: &Plan, empty: bool, say: &mut dyn FnMut(Answer)) {
+/// A share of the single losses; `empty` asks for batteries found empty, too.
+pub(super) fn some_losses(
+    plan: &Plan,
+    empty: bool,
+    share: (usize, usize),
+    say: &mut dyn FnMut(Answer),
+) {
     let whole = check(plan);
     let mut all = all_losses(plan);
     if empty {
         all.extend(empty_batteries(plan));
     }
     let mut found = Vec::new();
-    let mut done = 0;
-    for report in losses(plan, &whole, &all) {
+    let reports = share_of_losses(plan, &whole, &all, share);
+    let of = reports.len() as u64;
+    say(Answer::Progress(0, of));
+    for (done, report) in (1..).zip(reports) {
         found.push(report);
-        done += 1;
         if found.len() == HANDFUL {
             say(Answer::SomeLosses(std::mem::take(&mut found)));
-            say(Answer::Progress(done, all.len() as u64));
+            say(Answer::Progress(done, of));
         }
     }
+    say(Answer::Progress(of, of));
     say(Answer::SomeLosses(found));
     say(Answer::Losses {
         for_ever: whole.for_ever,

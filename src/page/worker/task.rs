@@ -39,8 +39,13 @@ pub enum Task {
     Sizes(Ask),
     /// What each source and battery has in reserve.
     Spare,
-    /// Every single loss, and whether batteries found empty are among them.
-    Losses(bool),
+    /// Single losses.
+    Losses {
+        /// Whether batteries found empty are among them.
+        empty: bool,
+        /// Which share of them, from 0, and of how many.
+        share: (usize, usize),
+    },
     /// Every pair of the losses reported.
     Pairs(Vec<LossReport>),
     /// What contacts do at an instant.
@@ -83,9 +88,9 @@ pub enum Answer {
     Sized(Box<Sizes>),
     /// The reserves found so far, of so many. The last piece has all.
     Spare(Vec<sizes::Reserve>, usize),
-    /// Some more losses.
-    SomeLosses(Vec<LossReport>),
-    /// All losses were told. The last piece.
+    /// Some more losses, each with its place among all.
+    SomeLosses(Vec<(usize, LossReport)>),
+    /// All losses of the share were told. The last piece.
     Losses {
         /// Whether the days of the whole plan repeat.
         for_ever: bool,
@@ -189,7 +194,7 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
                 say(Answer::Spare(found.clone(), of));
             }
         }
-        Task::Losses(empty) => losses::every_loss(plan, empty, say),
+        Task::Losses { empty, share } => losses::some_losses(plan, empty, share, say),
         Task::Pairs(singles) => losses::every_pair(plan, &singles, say),
         Task::Logic(t) => losses::contacts(plan, t, say),
         Task::Findings => builder::findings(plan, say),
