@@ -1,7 +1,6 @@
 //! What batteries have in reserve at dusk: how long each lasts with no more sun. Times in milliseconds.
 
-use super::record::What;
-use super::{Engine, MOST_DAYS};
+use super::{Engine, Event, MOST_DAYS};
 use crate::book::Profile;
 use crate::plan::Plan;
 use crate::quantity::Ms;
@@ -50,7 +49,7 @@ impl Plan {
 pub fn reserve(plan: &Plan, days: u64) -> Option<Reserve> {
     let day = plan.world.day_ms();
     let dusk = plan.last_dusk(day.saturating_mul(days))?;
-    let mut engine = Engine::recording(plan);
+    let mut engine = Engine::watching_outputs(plan);
     engine.advance(dusk);
     engine.shade(dusk, Ms::MAX, |profile| profile == Profile::Sun);
     engine.advance(dusk.saturating_add(1));
@@ -63,34 +62,36 @@ pub fn reserve(plan: &Plan, days: u64) -> Option<Reserve> {
         };
         batteries.insert(*part, lasts);
     }
-    let mut told = engine.recorder.as_ref().map_or(0, |r| r.events().len());
+    // Of what went off before nothing is asked.
+    engine.told();
     for n in 1..=MOST_DAYS {
         if batteries.values().all(|l| *l != Lasts::Longer) {
             break;
         }
         engine.advance(dusk.saturating_add(day.saturating_mul(n)));
-        let events = engine.recorder.as_ref().map_or(&[][..], |r| r.events());
-        for event in events
-            .iter()
-            .skip(told)
-            .filter(|e| e.what == What::OutputOff)
-        {
-            if let Some(lasts) = batteries
-                .get_mut(&event.part)
-                .filter(|l| **l == Lasts::Longer)
-            {
+        for event in engine.told() {
+            let lasts = batteries.get_mut(&event.place());
+            if let Some(lasts) = lasts.filter(|l| **l == Lasts::Longer) {
                 *lasts = Lasts::For(event.t - dusk);
             }
         }
-        told = events.len();
     }
     Some(Reserve { dusk, batteries })
+}
+
+impl Engine {
+    /// The events since this was last asked; they are kept no longer.
+    fn told(&mut self) -> Vec<Event> {
+        let recorder = self.recorder.as_mut();
+        recorder.map_or_else(Vec::new, |r| std::mem::take(&mut r.events))
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::plan::read_plan;
+    use crate::run::What;
 
     /// A day with the sun from 06:00 to 18:00 straight above; a battery of 10 u·h at a lamp of 2 u.
     fn plan(start: u64, draw: &str) -> Plan {

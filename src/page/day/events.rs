@@ -85,7 +85,7 @@ pub(super) fn Events() -> impl IntoView {
         let before = record.events[..split]
             .iter()
             .rev()
-            .filter(|e| is_wanted(e.part))
+            .filter(|e| is_wanted(e.place()))
             .take(BEFORE);
         let mut all: Vec<_> = before.copied().collect();
         all.reverse();
@@ -93,7 +93,7 @@ pub(super) fn Events() -> impl IntoView {
         all.extend(
             record.events[split..]
                 .iter()
-                .filter(|e| is_wanted(e.part))
+                .filter(|e| is_wanted(e.place()))
                 .take(AFTER),
         );
         (all, here)
@@ -127,11 +127,11 @@ pub(super) fn Events() -> impl IntoView {
         let names: Vec<String> = bench.with_shown(|plan| {
             events
                 .iter()
-                .map(|e| plan.called(&told.journey.record.ids[e.part]))
+                .map(|e| plan.called(&told.journey.record.ids[e.place()]))
                 .collect()
         });
         let row = |(at, (e, name)): (usize, (crate::run::Event, String))| {
-            let (t, id) = (e.t, told.journey.record.ids[e.part].clone());
+            let (t, id) = (e.t, told.journey.record.ids[e.place()].clone());
             let go = move |_| {
                 moment.set(t);
                 bench.show(std::slice::from_ref(&id), &[]);

@@ -244,7 +244,7 @@ fn Times(lane: Lane, window: Memo<Window>) -> impl IntoView {
         let here: Vec<Ms> = record.events[first..]
             .iter()
             .take_while(|e| e.t < w.to)
-            .filter(|e| e.part == place)
+            .filter(|e| e.place() == place)
             .map(|e| e.t)
             .take(TIMES + 1)
             .collect();
