@@ -2,6 +2,7 @@
 
 use super::chart::Shows;
 use super::run::{Run, use_run};
+use crate::net::ProblemKind;
 use crate::page::state::{Bench, use_bench};
 use crate::plan::Clock;
 use crate::quantity::Ms;
@@ -82,7 +83,9 @@ pub fn Play() -> impl IntoView {
         };
         let journey = &told.journey;
         if !journey.record.complete {
-            return "Stopped early: more happens than a run takes in.".into();
+            let why = journey.record.problems.iter();
+            let why = why.filter(|p| p.kind == ProblemKind::TooManyEvents);
+            return why.map(|p| p.says.clone()).collect();
         }
         match (run.extent().get(), journey.repeats) {
             (Extent::UntilRepeat, Some(earlier)) => format!(
