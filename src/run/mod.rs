@@ -30,7 +30,7 @@ mod trace;
 pub use course::{Course, Extent, Journey, MOST_DAYS, Midnights};
 pub use engine::{BOUND, Engine, Stop};
 pub use figures::{BatteryFigures, SourceFigures, Totals, TurnFigures};
-pub use frozen::{Frozen, Reached};
+pub use frozen::{Frozen, Reached, Settled};
 pub use function::Clockwork;
 pub use instant::{Flow, Instant, PartState};
 pub use ledger::{Carried, Ledger, ledger};
