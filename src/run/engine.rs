@@ -5,13 +5,12 @@
 
 use super::battery::Battery;
 use super::contact::Contact;
-use super::function::{Clockwork, Memory};
 use super::record::What;
 use super::recorder::{MOST_CHANGES, Recorder};
-use super::supply::{Days, Supply};
+use super::supply::Supply;
 use crate::net::{Controls, Live, Net};
-use crate::plan::{Function, Plan, Spec};
-use crate::quantity::{Energy, Ms};
+use crate::plan::{Function, Plan};
+use crate::quantity::Ms;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 use std::sync::Arc;
@@ -149,99 +148,6 @@ impl Engine {
         engine.look(&look, 0);
         engine.recorder = recorder(&engine);
         engine
-    }
-
-    fn set_up(&mut self, plan: &Plan) {
-        let sky = plan.world.sky();
-        let days = Days::new(plan);
-        let ids: BTreeMap<&str, usize> = plan
-            .parts
-            .iter()
-            .enumerate()
-            .map(|(at, p)| (p.id.as_str(), at))
-            .collect();
-        let mut watchers: BTreeMap<usize, Vec<(usize, Energy, Energy)>> = BTreeMap::new();
-        let specs: Vec<Option<Spec>> = self.net.nodes.iter().map(|n| n.spec.clone()).collect();
-        for (part, spec) in specs.iter().enumerate() {
-            match spec {
-                Some(source @ Spec::Source { .. }) => {
-                    let Some(supply) = days.supply(source) else {
-                        continue;
-                    };
-                    self.controls.available[part] = supply.at(0);
-                    self.foresee(supply.next(0), Foreseen::Supply, part);
-                    self.supplies.insert(part, supply);
-                }
-                Some(Spec::Battery {
-                    capacity,
-                    efficiency,
-                    cut_out,
-                    cut_in,
-                    start,
-                    ..
-                }) => {
-                    self.controls.output[part] = start > cut_out;
-                    self.controls.full[part] = start == capacity;
-                    let battery = Battery {
-                        capacity: *capacity,
-                        efficiency: Energy::from(*efficiency),
-                        cut_out: *cut_out,
-                        cut_in: *cut_in,
-                        watchers: Vec::new(),
-                        level: *start,
-                        since: 0,
-                        slope: 0,
-                        line: 0,
-                        reach: (*start, *start),
-                    };
-                    self.batteries.insert(part, battery);
-                }
-                Some(Spec::Contact {
-                    coil,
-                    breaks,
-                    function,
-                }) => {
-                    let clockwork = Clockwork::of(function, &plan.world, &sky);
-                    let truth = clockwork.as_ref().is_some_and(|c| c.truth(0));
-                    if let Some(clockwork) = &clockwork {
-                        self.foresee(clockwork.next(0), Foreseen::Clockwork, part);
-                    }
-                    if let Function::Charge { watches, low, high } = function
-                        && let Some(at) = ids.get(watches.as_str())
-                        && let Some(Spec::Battery { capacity, .. }) = &specs[*at]
-                    {
-                        let share = |per_mille: u64| capacity / 1000 * Energy::from(per_mille);
-                        watchers
-                            .entry(*at)
-                            .or_default()
-                            .push((part, share(*low), share(*high)));
-                    }
-                    self.controls.conducts[part] = truth != *breaks;
-                    let memory = Memory {
-                        truth,
-                        ..Memory::default()
-                    };
-                    let contact = Contact {
-                        function: function.clone(),
-                        clockwork,
-                        memory,
-                        coil: *coil,
-                        breaks: *breaks,
-                        due: None,
-                        changes: 0,
-                        round: 0,
-                        held: false,
-                    };
-                    self.contacts.insert(part, contact);
-                }
-                _ => {}
-            }
-        }
-        for (part, list) in watchers {
-            if let Some(battery) = self.batteries.get_mut(&part) {
-                battery.watchers = list;
-            }
-        }
     }
 
     /// Goes on through every event before `end`.

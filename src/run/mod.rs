@@ -22,6 +22,7 @@ mod playback;
 mod record;
 mod recorder;
 mod reserve;
+mod set_up;
 mod shade;
 mod skip;
 mod supply;
