@@ -2,8 +2,8 @@
 //! from event to event.
 
 use super::play::step;
-use super::run::use_run;
-use crate::page::state::use_bench;
+use super::run::{Run, use_run};
+use crate::page::state::{Bench, use_bench};
 use crate::plan::PartId;
 use crate::quantity::Ms;
 use crate::sheet::chart::Window;
@@ -38,6 +38,26 @@ struct Pull {
 
 /// So far a finger goes across before the cursor follows it, in pixels.
 const ACROSS: i32 = 8;
+
+/// Moves the cursor by a key: from event to event, by minutes or hours of the dial, or to an end.
+fn by_key(bench: Bench, run: Run, day: Ms, ev: &web_sys::KeyboardEvent) {
+    let moment = bench.moment();
+    let minute = (day / 1440).max(1);
+    let (now, last) = (moment.get_untracked(), run.end().saturating_sub(1));
+    match (ev.key().as_str(), ev.shift_key()) {
+        ("ArrowRight", false) => step(bench, run, true),
+        ("ArrowLeft", false) => step(bench, run, false),
+        ("ArrowRight", true) => moment.set(now.saturating_add(minute).min(last)),
+        ("ArrowLeft", true) => moment.set(now.saturating_sub(minute)),
+        ("PageUp", _) => moment.set(now.saturating_sub(60 * minute)),
+        ("PageDown", _) => moment.set(now.saturating_add(60 * minute).min(last)),
+        ("Home", _) => moment.set(0),
+        ("End", _) => moment.set(last),
+        _ => return,
+    }
+    ev.prevent_default();
+    ev.stop_propagation();
+}
 
 /// The cursor over a chart that shows `window`.
 #[component]
@@ -121,24 +141,6 @@ pub(super) fn Cursor(window: Memo<Window>) -> impl IntoView {
         }
     });
     on_cleanup(move || escape.remove());
-    let key = move |ev: web_sys::KeyboardEvent| {
-        let minute = (day() / 1440).max(1);
-        let (now, end) = (moment.get_untracked(), run.end());
-        let last = end.saturating_sub(1);
-        match (ev.key().as_str(), ev.shift_key()) {
-            ("ArrowRight", false) => step(bench, run, true),
-            ("ArrowLeft", false) => step(bench, run, false),
-            ("ArrowRight", true) => moment.set(now.saturating_add(minute).min(last)),
-            ("ArrowLeft", true) => moment.set(now.saturating_sub(minute)),
-            ("PageUp", _) => moment.set(now.saturating_sub(60 * minute)),
-            ("PageDown", _) => moment.set(now.saturating_add(60 * minute).min(last)),
-            ("Home", _) => moment.set(0),
-            ("End", _) => moment.set(last),
-            _ => return,
-        }
-        ev.prevent_default();
-        ev.stop_propagation();
-    };
     view! {
         <div class="cursor-field" node_ref=field on:pointerdown=down on:pointermove=moves
             on:pointerup=up on:lostpointercapture=move |_| pull.set_value(None)
@@ -150,7 +152,7 @@ pub(super) fn Cursor(window: Memo<Window>) -> impl IntoView {
                 aria-valuenow=move || moment.get().to_string()
                 aria-valuetext=said
                 title="Left and right go from event to event, with Shift from minute to minute"
-                on:keydown=key>
+                on:keydown=move |ev| by_key(bench, run, day(), &ev)>
                 <span class="flag" class:left=move || { share() > 70.0 }>{said}</span>
             </div>
         </div>

@@ -6,9 +6,10 @@ use crate::page::board::words::said;
 use crate::page::state::{Selection, use_bench};
 use crate::plan::{Clock, Spec};
 use crate::quantity::{Ms, Short};
-use crate::run::{BatteryRecord, SourceRecord};
+use crate::run::{Record, SourceRecord};
 use crate::sheet::chart::{self, Group, Lane, Window};
 use leptos::prelude::*;
+use std::collections::BTreeMap;
 
 /// The height of a lane of steps or levels, and of one of bars, in units.
 const TALL: f64 = 36.0;
@@ -147,19 +148,20 @@ pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
     }
 }
 
-/// A record's entry of this lane's part, whichever place it had when the run was made.
-fn entry<T: Clone>(
-    told: &Told,
+/// A record's entry of this lane's part, whichever place it had when the run was made. It may be long: it is looked at
+/// where it is.
+fn entry<'a, T>(
+    told: &'a Told,
     lane: &Lane,
-    of: impl Fn(&crate::run::Record) -> &std::collections::BTreeMap<usize, T>,
-) -> Option<T> {
+    of: impl Fn(&'a Record) -> &'a BTreeMap<usize, T>,
+) -> Option<&'a T> {
     let record = &told.journey.record;
     let place = if record.ids.get(lane.part) == Some(&lane.id) {
         lane.part
     } else {
         record.ids.iter().position(|id| *id == lane.id)?
     };
-    of(record).get(&place).cloned()
+    of(record).get(&place)
 }
 
 fn source(lane: Lane, window: Memo<Window>) -> impl IntoView {
@@ -192,7 +194,7 @@ fn battery(lane: Lane, window: Memo<Window>) -> impl IntoView {
     };
     let level = Memo::new(move |_| {
         let (told, (capacity, ..)) = (run.told()?, marks.get()?);
-        let battery: BatteryRecord = entry(&told, &lane, |r| &r.batteries)?;
+        let battery = entry(&told, &lane, |r| &r.batteries)?;
         Some(chart::line(&battery.level, window.get(), capacity, TALL))
     });
     let y = move |of: fn((i128, i128, i128)) -> i128| {
@@ -266,7 +268,7 @@ fn Times(lane: Lane, window: Memo<Window>) -> impl IntoView {
         let here: Vec<Ms> = record.events[first..]
             .iter()
             .take_while(|e| e.t < w.to)
-            .filter(|e| e.part == place)
+            .filter(|e| e.place() == place)
             .map(|e| e.t)
             .take(TIMES + 1)
             .collect();

@@ -71,7 +71,7 @@ fn offs(seen: &Seen, battery: usize) -> usize {
     let inside = |t: u64| seen.from < t && t <= seen.to;
     let events = seen.journey.record.events.iter();
     events
-        .filter(|e| e.part == battery && e.what == What::OutputOff && inside(e.t))
+        .filter(|e| e.place() == battery && e.what == What::OutputOff && inside(e.t))
         .count()
 }
 

@@ -43,7 +43,9 @@ pub fn find(seen: &Seen, part: usize) -> Option<Finding> {
         .record
         .events
         .iter()
-        .filter(|e| e.part == part && e.what == What::Closes && e.t >= seen.from && e.t < seen.to)
+        .filter(|e| {
+            e.place() == part && e.what == What::Closes && e.t >= seen.from && e.t < seen.to
+        })
         .count();
     let name = seen.name(part);
     let closes = seen.a_day(closes as Energy);

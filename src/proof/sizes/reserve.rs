@@ -343,7 +343,7 @@ impl Cycle {
         let goes_off = record
             .events
             .iter()
-            .any(|e| e.part == battery && e.what == What::OutputOff && e.t >= from);
+            .any(|e| e.place() == battery && e.what == What::OutputOff && e.t >= from);
         Some(Cycle {
             flat: !output.0 || goes_off,
             full: levels.iter().any(|l| *l >= capacity),
