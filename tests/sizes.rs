@@ -716,6 +716,49 @@ fn pieces_that_have_nothing_to_do_with_each_other_are_sized_alone() {
     assert_eq!(found.runs, 3 * one);
 }
 
+/// Two kinds of source on a busbar ahead of a battery, so many of each, and a lamp of 2000 W behind it; one of the first
+/// kind costs 1, of the second a million.
+fn two_kinds(cheap: u64, dear: u64) -> Plan {
+    let source = |name: &str, salt: u64| json!({"type": name, "behaviour": "source", "peak": 1, "profile": "steady", "cost": {"salt": salt}});
+    let types = json!([
+        source("cheap", 1), source("dear", 1_000_000),
+        {"type": "bus", "behaviour": "busbar", "ways": 2},
+        {"type": "battery", "behaviour": "battery", "capacity": 10_000, "max_in": 100_000, "max_out": 100_000,
+         "efficiency": 1000, "cut_out": 100, "cut_in": 500, "set": {"start": 1000}, "cost": {"salt": 1}},
+        {"type": "lamp", "behaviour": "load", "draw": 2000},
+    ]);
+    small(
+        types,
+        json!({}),
+        &[
+            ("c", "cheap", cheap, json!({})),
+            ("d", "dear", dear, json!({})),
+            ("u", "bus", 1, json!({})),
+            ("b", "battery", 1, json!({})),
+            ("l", "lamp", 1, json!({})),
+        ],
+        &["c.out u.in1", "d.out u.in2", "u.out b.in", "b.out l.in"],
+        json!([{"part": "l", "when": "always"}]),
+    )
+}
+
+#[test]
+fn least_hangs_on_no_present_count_however_many_of_the_cheap_it_takes() {
+    // As many as there must be make 2000 W: all but one of them of the cheap kind, whatever there is at present.
+    let ask = Ask {
+        measure: Measure::Cost(BTreeMap::new()),
+        ..Ask::default()
+    };
+    for (cheap, dear) in [(1, 2000), (3, 1), (1999, 1), (2500, 7)] {
+        let found = find(&two_kinds(cheap, dear), &ask);
+        assert_eq!(
+            (found.exact, counts(&found)),
+            (true, vec![Some(1999), Some(1), Some(1)]),
+            "{cheap}, {dear}"
+        );
+    }
+}
+
 /// What hand-worked balances leave: a generator of 20 W into a battery that stores nine tenths, a lamp of 2 W behind it.
 #[test]
 fn reserves_are_what_balances_leave() {

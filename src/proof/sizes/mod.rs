@@ -279,7 +279,7 @@ impl Job<'_> {
                 best: found.best,
                 present,
                 exact: found.exact,
-                most: found.most.iter().copied().max().unwrap_or(1),
+                most: found.most,
                 piece: piece.clone(),
                 units,
                 tried,

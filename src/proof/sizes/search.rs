@@ -5,6 +5,9 @@
 //! that its greatest corner is given is too little; it is cut in two otherwise, down to single combinations. So the first
 //! combination that keeps the duties is the least: whatever is worth less has been tried or is proven to fail. Where
 //! nothing is proven about a count its values are taken one by one, from the least.
+//!
+//! A box reaches as far as a plan may count, or as what is worth less than the best found; only while nothing is found it
+//! is kept to some multiple of the present counts, and what was left out so is looked at as soon as something is.
 
 use super::Limits;
 use super::grid::{self, Setting, Tried};
@@ -12,13 +15,15 @@ use super::measure::Worth;
 use super::monotone::{self, Proven};
 use super::piece::Piece;
 use super::trial::{self, Trial};
+use crate::limits::COUNT;
 use crate::plan::{Part, Plan};
 use crate::quantity::{Energy, Ms};
 use crate::run;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
-/// How many times the present count of a bank is thought of at the most.
+/// How many times the present count of a bank is thought of at the most while nothing keeps the duties and nothing is
+/// proven of all counts.
 const MOST: u64 = 1024;
 
 /// A combination: the counts of the banks and, for each part with other settings, the number of its setting.
@@ -37,8 +42,8 @@ pub(super) struct Found {
     pub exact: bool,
     /// Whether a contact changed so often that the piece can't be looked at alone.
     pub restless: bool,
-    /// The most of each bank that was thought of.
-    pub most: Vec<u64>,
+    /// Up to how many of every bank were tried or are proven to fail; it counts where nothing was found.
+    pub most: u64,
 }
 
 /// Called after every run with the best so far; answers whether to go on.
@@ -119,27 +124,54 @@ impl<'a> Search<'a> {
                 }),
                 exact: true,
                 restless: false,
-                most: present.counts,
+                most: COUNT,
             };
         }
-        let most: Vec<u64> = present
-            .counts
-            .iter()
-            .map(|c| c.saturating_mul(MOST).min(crate::limits::COUNT))
-            .collect();
-        self.first(&present, &most);
-        for choice in Settings::new(self) {
-            self.boxes(&choice, &ones, &most);
-            if self.stopped {
-                break;
-            }
+        self.first(&present);
+        let every = vec![COUNT; ones.len()];
+        let mut most = every.clone();
+        if self.best.is_none() {
+            let near = present.counts.iter().map(|c| c.saturating_mul(MOST));
+            most = near.map(|most| most.min(COUNT)).collect();
+        }
+        let mut none_left_out = self.all_settings(&ones, &most);
+        if !self.stopped && self.leaves_out(&most) {
+            none_left_out = self.all_settings(&ones, &every);
         }
         Found {
             best: self.best.take().map(|(_, point)| point),
             exact: !self.stopped,
             restless: self.restless,
-            most,
+            most: if none_left_out {
+                COUNT
+            } else {
+                most.into_iter().min().unwrap_or(COUNT)
+            },
         }
+    }
+
+    /// Goes through all counts up to `most` with all settings; whether no greater ones were left out.
+    fn all_settings(&mut self, ones: &[u64], most: &[u64]) -> bool {
+        let mut none_left_out = true;
+        for choice in Settings::new(self) {
+            none_left_out &= self.boxes(&choice, ones, most);
+            if self.stopped {
+                break;
+            }
+        }
+        none_left_out
+    }
+
+    /// Whether something with more of a bank than `most` is worth less than the best.
+    fn leaves_out(&self, most: &[u64]) -> bool {
+        let Some((best, _)) = &self.best else {
+            return false;
+        };
+        (0..most.len()).any(|dim| {
+            let mut counts = vec![1; most.len()];
+            counts[dim] = most[dim].saturating_add(1);
+            most[dim] < COUNT && self.worth(&counts) < *best
+        })
     }
 
     fn worth(&self, counts: &[u64]) -> Worth {
@@ -196,17 +228,14 @@ impl<'a> Search<'a> {
 
     /// Looks for a first combination that keeps the duties: the present one, else more of everything; then takes away
     /// what can be. It is a start to measure others by and proves nothing.
-    fn first(&mut self, present: &Point, most: &[u64]) {
+    fn first(&mut self, present: &Point) {
         let mut point = present.clone();
-        let mut factor = 1;
         while !self.keeps(&point) && !self.stopped {
-            if factor >= MOST {
+            if point.counts.iter().all(|count| *count >= COUNT) {
                 return;
             }
-            factor *= 2;
-            for (count, (one, most)) in point.counts.iter_mut().zip(present.counts.iter().zip(most))
-            {
-                *count = one.saturating_mul(factor).min(*most);
+            for count in &mut point.counts {
+                *count = count.saturating_mul(2).clamp(1, COUNT);
             }
         }
         // The dearest first.
@@ -227,22 +256,28 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// Goes through all counts with these settings that are worth less than the best.
-    fn boxes(&mut self, settings: &[usize], ones: &[u64], most: &[u64]) {
+    /// Goes through all counts up to `most` with these settings that are worth less than the best; whether none of the
+    /// greater counts need be looked at either.
+    fn boxes(&mut self, settings: &[usize], ones: &[u64], most: &[u64]) -> bool {
         let present = Point {
             counts: ones.to_vec(),
             settings: settings.to_vec(),
         };
         let proven = monotone::prove(&self.plan_of(&present), &self.piece.banks);
+        let every = most.iter().all(|most| *most >= COUNT);
+        let whole = (ones.to_vec(), vec![COUNT; ones.len()]);
+        if self.best.is_none() && !every && self.dead(settings, &proven, &whole) {
+            return true;
+        }
         let mut waiting = Waiting::new();
         waiting.push(Reverse((self.worth(ones), ones.to_vec(), most.to_vec())));
         while let Some(Reverse((worth, low, mut high))) = waiting.pop() {
             if self.stopped {
-                return;
+                return every;
             }
             if let Some((best, _)) = &self.best {
                 if worth >= *best {
-                    return;
+                    return every;
                 }
                 for (dim, unit) in self.units.iter().enumerate() {
                     let room = best.room(worth, *unit, high[dim] - low[dim]);
@@ -259,6 +294,7 @@ impl<'a> Search<'a> {
                 waiting.push(Reverse((self.worth(&low), low, high)));
             }
         }
+        every
     }
 
     /// Whether no combination of a box need be looked at any more: each fails for certain, or the box's least keeps the
