@@ -759,6 +759,63 @@ fn least_hangs_on_no_present_count_however_many_of_the_cheap_it_takes() {
     }
 }
 
+/// The head of the answer for a lamp on a source of its own beside what `parts` and `wires` are, with their duties.
+fn head(parts: &[(&str, &str, u64, Value)], wires: &[&str], duties: Value) -> (Sizes, String) {
+    let types = json!([
+        {"type": "source", "behaviour": "source", "peak": 3, "profile": "steady"},
+        {"type": "battery", "behaviour": "battery", "capacity": 20, "max_in": 100, "max_out": 100, "efficiency": 1000,
+         "cut_out": 0, "cut_in": 100, "set": {"start": 1000}},
+        {"type": "lamp", "behaviour": "load", "draw": 2},
+    ]);
+    let mut all = vec![
+        ("other", "source", 3, json!({})),
+        ("other-l", "lamp", 1, json!({})),
+    ];
+    all.extend_from_slice(parts);
+    let wires = [&["other.out other-l.in"], wires].concat();
+    let mut asked = json!([{"part": "other-l", "when": "always"}]);
+    let list = asked.as_array_mut().expect("a list");
+    list.extend(duties.as_array().expect("duties").iter().cloned());
+    let plan = small(types, json!({}), &all, &wires, asked);
+    let found = find(&plan, &Ask::default());
+    let says = duskline::sheet::sizes::headline(&Measure::Parts, &found);
+    (found, says)
+}
+
+#[test]
+fn what_nothing_mends_is_told_with_the_counts_that_were_tried() {
+    // The lamp runs in the light too, with however many sources, but nothing is proven of a source that feeds a load. The
+    // other lamp's three sources were not tried any further, since one keeps that duty.
+    let parts = [("s", "source", 1, json!({})), ("l", "lamp", 1, json!({}))];
+    let duties = json!([{"part": "l", "when": "dark", "only": true}]);
+    let (found, says) = head(&parts, &["s.out l.in"], duties);
+    assert!(found.exact && found.least.is_none());
+    assert_eq!(
+        says,
+        "No combination of up to 1024 of each keeps the duties; more was not tried. The page of duties says what breaks \
+         them."
+    );
+}
+
+#[test]
+fn what_is_proven_of_all_counts_is_told_so() {
+    // The lamp is to be dark in the light and runs whenever its battery has something; more of that is no better.
+    let parts = [
+        ("s", "source", 1, json!({})),
+        ("b", "battery", 2, json!({})),
+        ("l", "lamp", 1, json!({})),
+    ];
+    let duties = json!([{"part": "l", "when": "dark", "only": true}]);
+    let (found, says) = head(&parts, &["s.out b.in", "b.out l.in"], duties);
+    assert!(found.exact && found.least.is_none());
+    assert_eq!(
+        says,
+        "No combination keeps the duties: more of the same does not mend what breaks them. The page of duties says what \
+         does."
+    );
+    assert!(found.runs < 30, "{} runs", found.runs);
+}
+
 /// What hand-worked balances leave: a generator of 20 W into a battery that stores nine tenths, a lamp of 2 W behind it.
 #[test]
 fn reserves_are_what_balances_leave() {

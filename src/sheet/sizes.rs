@@ -1,5 +1,6 @@
 //! Sizes and reserves in words, for both faces. It works nothing out.
 
+use crate::limits;
 use crate::plan::{Clock, Plan};
 use crate::proof::sizes::{Carries, Holds, Measure, Setting, Side, Sizes, Worth};
 use crate::quantity::Short;
@@ -35,9 +36,14 @@ pub fn headline(measure: &Measure, found: &Sizes) -> String {
                 worth(measure, found.present.worth)
             )
         }
+        (None, true) if found.most >= limits::COUNT => {
+            "No combination keeps the duties: more of the same does not mend what breaks them. The page of duties says \
+             what does."
+                .into()
+        }
         (None, true) => format!(
-            "No combination of up to {} of each keeps the duties: more of the same does not mend what breaks them. The \
-             page of duties says what does.",
+            "No combination of up to {} of each keeps the duties; more was not tried. The page of duties says what \
+             breaks them.",
             found.most
         ),
         (None, false) => {

@@ -124,7 +124,7 @@ pub struct Sizes {
     /// The least combination found; none where none keeps the duties.
     pub least: Option<Side>,
     /// Whether it is certain that nothing that is worth less keeps the duties; without a least combination, that nothing
-    /// within the counts tried does.
+    /// with up to `most` of each does.
     pub exact: bool,
     /// The sources and batteries, in the plan's order.
     pub rows: Vec<Row>,
@@ -134,7 +134,8 @@ pub struct Sizes {
     pub cheaper: Option<Cheaper>,
     /// The settings that were tried.
     pub tried: Vec<Tried>,
-    /// The most units of one bank that were thought of, where no combination was found.
+    /// Up to how many of every bank were tried or are proven to fail, where no combination was found: for
+    /// [`crate::limits::COUNT`], as many as a plan can have.
     pub most: u64,
     /// How many runs it took.
     pub runs: u64,
@@ -315,15 +316,18 @@ impl Job<'_> {
     fn answer(self) -> Sizes {
         let present = self.worth(|d| Some(&d.present)).unwrap_or_default();
         let least = self.worth(|d| d.best.as_ref());
+        // One piece that nothing mends is enough for the whole not to be mended.
+        let none = self.done.iter().filter(|d| d.best.is_none() && d.exact);
+        let none = none.map(|d| d.most).max();
         let mut sizes = Sizes {
             present: side(present, &check(self.plan)),
             least: None,
-            exact: self.done.iter().all(|d| d.exact),
+            exact: none.is_some() || self.done.iter().all(|d| d.exact),
             rows: Vec::new(),
             turned: Vec::new(),
             cheaper: None,
             tried: self.done.iter().flat_map(|d| d.tried.clone()).collect(),
-            most: self.done.iter().map(|d| d.most).max().unwrap_or(1),
+            most: none.unwrap_or(1),
             runs: self.runs,
         };
         for done in &self.done {
