@@ -7,7 +7,7 @@ mod simple_engine;
 
 use duskline::plan::{Plan, read_plan};
 use duskline::proof::sizes::{
-    Ask, Carries, Grid, Holds, Measure, Progress, Setting, Sizes, Worth, reserves, sizes,
+    Ask, Carries, Grid, Holds, Measure, Progress, Reserve, Setting, Sizes, Worth, reserves, sizes,
 };
 use duskline::proof::{Check, check};
 use serde_json::{Value, json};
@@ -16,6 +16,10 @@ use std::collections::BTreeMap;
 
 fn find(plan: &Plan, ask: &Ask) -> Sizes {
     sizes(plan, ask, &mut |_| true)
+}
+
+fn spare(plan: &Plan) -> Vec<Reserve> {
+    reserves(plan, &mut |_, _| true)
 }
 
 fn read(document: &Value) -> Plan {
@@ -836,7 +840,7 @@ fn reserves_are_what_balances_leave() {
         &["s.out b.in", "b.out l.in"],
         json!([{"part": "l", "when": "always"}]),
     );
-    let found: Vec<_> = reserves(&plan).collect();
+    let found = spare(&plan);
     // 20 less 17 leave 2.7 stored for the lamp's 2; less 18 leave 1.8.
     assert_eq!(found[0].always, Carries::Exactly(17));
     // 20 bring in 18 a millisecond, of which the lamp takes 2.
@@ -844,6 +848,87 @@ fn reserves_are_what_balances_leave() {
     assert!(found.iter().all(|r| r.for_ever));
     assert_eq!(found[0].holds, None);
     assert!(matches!(found[1].holds, Some(Holds::NeverFlat { .. })));
+}
+
+#[test]
+fn what_is_carried_for_sixty_days_is_told_apart_from_what_is_carried_for_ever() {
+    // 16 W store 14.4, of which a lamp takes 2; the battery begins full with 4000 W·h.
+    let types = json!([
+        {"type": "source", "behaviour": "source", "peak": 16, "profile": "steady"},
+        {"type": "battery", "behaviour": "battery", "capacity": 4000, "max_in": 100, "max_out": 100, "efficiency": 900,
+         "cut_out": 0, "cut_in": 100, "set": {"start": 1000}},
+        {"type": "lamp", "behaviour": "load", "draw": 2},
+    ]);
+    let plan = small(
+        types,
+        json!({"sky": {"rise": "06:00", "set": "18:00", "rise_azimuth": 90, "highest": 60}}),
+        &[
+            ("s", "source", 1, json!({})),
+            ("b", "battery", 1, json!({})),
+            ("l", "lamp", 1, json!({})),
+        ],
+        &["s.out b.in", "b.out l.in"],
+        json!([{"part": "l", "when": "always"}]),
+    );
+    let found = spare(&plan);
+    // At all times 12.4 W are over; 15 W take 62.4 W·h a day, which last for 60 days, 16 take 86.4. In the dark 24.8 are;
+    // on the last morning 30 have left 169.6 W·h, 31 would have taken more than there is.
+    let for_a_while = |for_ever, kept| Carries::ForAWhile { for_ever, kept };
+    assert_eq!(
+        (found[1].always, found[1].dark),
+        (for_a_while(12, 15), for_a_while(24, 30))
+    );
+    // At the source 13 leave 3 W, of which 2.7 are stored; even all 16 leave the battery enough for 60 days, and 17 are not
+    // there. What a tap sets aside for the night nobody else has by day.
+    assert_eq!(
+        (found[0].always, found[0].dark),
+        (for_a_while(13, 16), for_a_while(13, 16))
+    );
+    assert_eq!(
+        duskline::sheet::sizes::carries(&plan, found[1].dark),
+        "24 W for ever, 30 W for 60 days"
+    );
+}
+
+#[test]
+fn a_battery_that_lasts_for_years_is_done_in_a_few_runs_and_can_be_stopped() {
+    // A billion W·h run down by no load within 60 days that is not enormous: so many numbers break nothing, and of few
+    // does a midnight repeat.
+    let types = json!([
+        {"type": "source", "behaviour": "source", "peak": 16, "profile": "steady"},
+        {"type": "battery", "behaviour": "battery", "capacity": 1e9, "max_in": 100, "max_out": 1_000_000_000,
+         "efficiency": 1000, "cut_out": 100, "cut_in": 500, "set": {"start": 1000}},
+        {"type": "lamp", "behaviour": "load", "draw": 1},
+    ]);
+    let plan = small(
+        types,
+        json!({}),
+        &[
+            ("s", "source", 1, json!({})),
+            ("b", "battery", 1, json!({})),
+            ("l", "lamp", 1, json!({})),
+        ],
+        &["s.out b.in", "b.out l.in"],
+        json!([{"part": "l", "when": "always"}]),
+    );
+    let mut told = Vec::new();
+    let found = reserves(&plan, &mut |found, runs| {
+        told.push((found.len(), runs));
+        assert!(runs < 1000, "it does not come to an end");
+        true
+    });
+    // 15 W are over at all times. 900 000 000 W·h over 1440 hours less a minute of grace are 625 007 W more.
+    assert_eq!(
+        found[1].always,
+        Carries::ForAWhile {
+            for_ever: 15,
+            kept: 625_022
+        }
+    );
+    let all = told.len() as u64;
+    assert!(told.iter().map(|(_, runs)| *runs).eq(1..=all) && all < 400);
+    let first = reserves(&plan, &mut |found, _| found.is_empty());
+    assert_eq!(first, found[..1]);
 }
 
 #[test]
@@ -872,7 +957,7 @@ fn more_capacity_is_of_use_only_where_the_bank_is_both_full_and_flat() {
             json!([]),
         )
     };
-    let holds = |plan: &Plan| reserves(plan).nth(1).and_then(|r| r.holds);
+    let holds = |plan: &Plan| spare(plan)[1].holds;
     // 20 hours at 4 W are 80 W·h: flat at the very end with two cells, not with three.
     assert_eq!(holds(&with(1, 4)), Some(Holds::Units(2)));
     assert!(matches!(holds(&with(3, 4)), Some(Holds::NeverFlat { .. })));
@@ -882,7 +967,11 @@ fn more_capacity_is_of_use_only_where_the_bank_is_both_full_and_flat() {
 fn a_plan_that_breaks_a_duty_has_nothing_in_reserve() {
     let mut plan = example("first-light");
     plan.world.weather = vec![0.1];
-    assert!(reserves(&plan).all(|r| r.always == Carries::Broken && r.dark == Carries::Broken));
+    assert!(
+        spare(&plan)
+            .iter()
+            .all(|r| r.always == Carries::Broken && r.dark == Carries::Broken)
+    );
 }
 
 /// The plan with so many steps drawn at a part's output, written out by hand.
@@ -939,7 +1028,7 @@ fn with_load(document: &Value, id: &str, dark: bool, steps: u64) -> Value {
 
 #[test]
 fn reserves_of_random_stations_are_those_found_step_by_step() {
-    let mut more = 0;
+    let (mut more, mut while_only) = (0, 0);
     for seed in 0..800 {
         let mut document = station(seed);
         // The usual grace is longer than so short a day: all is made 600 times as long.
@@ -958,7 +1047,7 @@ fn reserves_of_random_stations_are_those_found_step_by_step() {
         }
         let plan = read(&document);
         let whole = check(&plan);
-        for reserve in reserves(&plan) {
+        for reserve in spare(&plan) {
             for (dark, found) in [(false, reserve.always), (true, reserve.dark)] {
                 if !whole.duties.iter().all(|d| d.kept) {
                     assert_eq!(found, Carries::Broken);
@@ -970,19 +1059,37 @@ fn reserves_of_random_stations_are_those_found_step_by_step() {
                 };
                 let broken = (1..=40).find(|steps| judged(*steps).duties.iter().any(|d| !d.kept));
                 let Some(broken) = broken else { continue };
-                let kept = (1..broken)
-                    .rev()
-                    .find(|s| !whole.for_ever || judged(*s).for_ever);
-                let expected = kept.unwrap_or(0);
-                assert_eq!(
-                    found,
-                    Carries::Exactly(expected),
-                    "seed {seed}, {}, dark {dark}",
-                    reserve.part
-                );
-                more += u32::from(expected > 0);
+                let most = broken - 1;
+                let for_ever = |steps: u64| {
+                    let judged = if steps == 0 {
+                        whole.clone()
+                    } else {
+                        judged(steps)
+                    };
+                    !whole.for_ever || judged.for_ever
+                };
+                let name = format!("seed {seed}, {}, dark {dark}", reserve.part);
+                if for_ever(most) {
+                    assert_eq!(found, Carries::Exactly(most), "{name}");
+                } else {
+                    let Carries::ForAWhile {
+                        for_ever: sure,
+                        kept,
+                    } = found
+                    else {
+                        panic!("{name}: {found:?}");
+                    };
+                    assert_eq!(kept, most, "{name}");
+                    assert!(
+                        sure < most && for_ever(sure) && !for_ever(sure + 1),
+                        "{name}"
+                    );
+                    while_only += 1;
+                }
+                more += u32::from(most > 0);
             }
         }
     }
     assert!(more >= 30, "only {more} could carry more");
+    assert!(while_only >= 1, "none could carry more for a while only");
 }

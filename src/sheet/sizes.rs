@@ -2,6 +2,7 @@
 
 use crate::limits;
 use crate::plan::{Clock, Plan};
+use crate::proof::DAYS;
 use crate::proof::sizes::{Carries, Holds, Measure, Setting, Side, Sizes, Worth};
 use crate::quantity::Short;
 
@@ -80,7 +81,7 @@ pub fn fails(plan: &Plan, side: &Side) -> String {
             )
         }
         None if side.for_ever => "keeps all duties".into(),
-        None => format!("kept for {} days, not for ever", side.days),
+        None => format!("kept for {} days; no midnight repeats", side.days),
     }
 }
 
@@ -90,6 +91,11 @@ pub fn carries(plan: &Plan, carries: Carries) -> String {
     match carries {
         Carries::Exactly(steps) => unit.say_power(steps),
         Carries::AtLeast(steps) => format!("{} at least", unit.say_power(steps)),
+        Carries::ForAWhile { for_ever, kept } => format!(
+            "{} for ever, {} for {DAYS} days",
+            unit.say_power(for_ever),
+            unit.say_power(kept)
+        ),
         Carries::Broken => "-".into(),
     }
 }

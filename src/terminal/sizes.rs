@@ -89,7 +89,7 @@ impl Options {
 pub(super) fn answer(plan: &Plan, options: &Options) -> Answer {
     let ask = options.ask();
     let found = sizes(plan, &ask, &mut |_| true);
-    let reserve: Option<Vec<Reserve>> = options.reserve.then(|| reserves(plan).collect());
+    let reserve: Option<Vec<Reserve>> = options.reserve.then(|| reserves(plan, &mut |_, _| true));
     let problems = crate::proof::check(plan).problems;
     let text = if options.json {
         let mut value = as_json(&found);
@@ -167,6 +167,7 @@ fn carries_json(carries: Carries) -> Value {
     match carries {
         Carries::Exactly(steps) => json!(steps),
         Carries::AtLeast(steps) => json!({ "at_least": steps }),
+        Carries::ForAWhile { for_ever, kept } => json!({ "for_ever": for_ever, "kept": kept }),
         Carries::Broken => Value::Null,
     }
 }

@@ -42,6 +42,8 @@ pub struct Spares {
     pub found: Vec<Reserve>,
     /// How many there will be; none yet known.
     pub of: Option<usize>,
+    /// How many runs it took so far.
+    pub runs: u64,
 }
 
 /// The sizes found. Cheap to copy; provided by context.
@@ -166,13 +168,15 @@ impl Sizing {
             plan: plan.clone(),
             found: Vec::new(),
             of: None,
+            runs: 0,
         }));
         self.spare_clerk.ask(&plan, Task::Spare, move |piece| {
-            if let Ok(Answer::Spare(found, of)) = piece {
+            if let Ok(Answer::Spare(found, of, runs)) = piece {
                 self.spares.update(|told| {
                     if let Some(told) = told {
                         told.found = found;
                         told.of = Some(of);
+                        told.runs = runs;
                     }
                 });
             }
