@@ -692,6 +692,38 @@ fn a_search_that_is_stopped_does_not_say_least() {
 }
 
 #[test]
+fn what_is_run_after_the_search_is_counted_watched_and_left_out_where_no_run_is_left() {
+    let plan = example("kittiwake-light");
+    let after = |found: &Sizes| {
+        let fewer = found.rows.iter().filter(|row| row.fewer.is_some()).count();
+        fewer as u64 + u64::from(found.cheaper.is_some())
+    };
+    let whole = find(&plan, &Ask::default());
+    let searched = whole.runs - after(&whole);
+    assert!(after(&whole) >= 3);
+    for left in 0..=after(&whole) {
+        let few = Ask {
+            runs: searched + left,
+            ..Ask::default()
+        };
+        let found = find(&plan, &few);
+        assert!(found.exact);
+        assert_eq!((after(&found), found.runs), (left, searched + left));
+        assert_eq!(found.least, whole.least);
+        if left > 0 {
+            let mut told = 0;
+            let stopped = sizes(&plan, &Ask::default(), &mut |progress| {
+                told = progress.runs.0;
+                told < searched + left
+            });
+            assert_eq!((told, stopped.runs), (searched + left, searched + left));
+            assert!(stopped.exact);
+            assert_eq!(after(&stopped), left);
+        }
+    }
+}
+
+#[test]
 fn pieces_that_have_nothing_to_do_with_each_other_are_sized_alone() {
     let station = example("first-light");
     let one = find(&station, &Ask::default()).runs;

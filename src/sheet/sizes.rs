@@ -3,7 +3,7 @@
 use crate::limits;
 use crate::plan::{Clock, Plan};
 use crate::proof::DAYS;
-use crate::proof::sizes::{Carries, Holds, Measure, Setting, Side, Sizes, Worth};
+use crate::proof::sizes::{Carries, Holds, Measure, Row, Setting, Side, Sizes, Worth};
 use crate::quantity::Short;
 
 /// A worth: "6 sources and batteries", with its cost where that counts.
@@ -58,6 +58,16 @@ pub fn setting(plan: &Plan, setting: Setting) -> String {
     match setting {
         Setting::Aim(azimuth, tilt) => format!("{}°, tilt {}°", Short(azimuth), Short(tilt)),
         Setting::Amount(amount) => plan.book.book.unit.say_power(amount),
+    }
+}
+
+/// What becomes of the least with one fewer of a row's part.
+pub fn fewer(plan: &Plan, row: &Row) -> String {
+    match (&row.fewer, row.least) {
+        (Some(side), _) => fails(plan, side),
+        (None, Some(1)) => "one is the fewest".into(),
+        (None, Some(_)) => "not tried".into(),
+        (None, None) => String::new(),
     }
 }
 

@@ -201,10 +201,7 @@ fn as_text(plan: &Plan, ask: &Ask, found: &Sizes) -> String {
     );
     let mut table = Table::new(&["part", "present", "least", "with one fewer"]);
     for row in &found.rows {
-        let fewer = row
-            .fewer
-            .as_ref()
-            .map_or(String::new(), |s| words::fails(plan, s));
+        let fewer = words::fewer(plan, row);
         let least = row.least.map_or("-".into(), |n| n.to_string());
         table.row([
             plan.called(&row.part),

@@ -6,8 +6,12 @@
 //! every combination that is worth less was run or is proven to fail. Where the bound on runs is met, or the watcher has
 //! had enough, it is the least found so far and says so. That a part could be left out altogether is not asked.
 //!
+//! What becomes of one fewer is tried after the search, by runs that are counted, told to the watcher and left out as the
+//! search's own are. Only the plan and the answer are each run once in any case.
+//!
 //! Counts are whole, worth as in [`Measure`], times in milliseconds.
 
+mod after;
 mod grid;
 mod measure;
 mod monotone;
@@ -23,6 +27,7 @@ pub use reserve::{Carries, Holds, Reserve, banks, reserves};
 use super::check::{Check, check};
 use super::stretch::Stretch;
 use crate::plan::{Edit, PartId, Plan};
+use after::After;
 use piece::Piece;
 use search::{Point, Search};
 use serde::{Deserialize, Serialize};
@@ -92,7 +97,7 @@ pub struct Row {
     pub present: u64,
     /// Its count in the least combination, where one was found.
     pub least: Option<u64>,
-    /// What becomes of the least combination with one of these fewer, where it has more than one.
+    /// What becomes of the least combination with one of these fewer, where it has more than one and that was tried.
     pub fewer: Option<Side>,
 }
 
@@ -130,7 +135,8 @@ pub struct Sizes {
     pub rows: Vec<Row>,
     /// The settings that differ.
     pub turned: Vec<Turned>,
-    /// The dearest combination that is cheaper and differs from the least in the count of two parts at the most.
+    /// The dearest combination that is cheaper and differs from the least in the count of two parts at the most, where it
+    /// was tried.
     pub cheaper: Option<Cheaper>,
     /// The settings that were tried.
     pub tried: Vec<Tried>,
@@ -196,6 +202,7 @@ pub fn sizes(plan: &Plan, ask: &Ask, watch: &mut dyn FnMut(&Progress) -> bool) -
         ask,
         watch,
         runs: 0,
+        stopped: false,
         done: Vec::new(),
     };
     let pieces = piece::pieces(plan);
@@ -225,13 +232,14 @@ struct Job<'a> {
     ask: &'a Ask,
     watch: &'a mut dyn FnMut(&Progress) -> bool,
     runs: u64,
+    /// Whether no run is left, or the watcher has had enough.
+    stopped: bool,
     done: Vec<Done>,
 }
 
 impl Job<'_> {
     /// Searches the pieces one after the other; false where one can't be looked at alone.
     fn search(&mut self, pieces: &[Piece]) -> bool {
-        let mut stopped = false;
         for (number, piece) in pieces.iter().enumerate() {
             let units: Vec<Worth> = piece
                 .banks
@@ -251,7 +259,7 @@ impl Job<'_> {
                 }
             }
             let before = self.so_far((number, pieces.len()));
-            let left = if stopped {
+            let left = if self.stopped {
                 0
             } else {
                 self.ask.runs - self.runs
@@ -272,10 +280,10 @@ impl Job<'_> {
             let present = search.present();
             let found = search.go();
             self.runs += left - search.left;
+            self.stopped |= !found.exact;
             if found.restless && pieces.len() > 1 {
                 return false;
             }
-            stopped |= !found.exact;
             self.done.push(Done {
                 best: found.best,
                 present,
@@ -313,14 +321,15 @@ impl Job<'_> {
         Some(sum)
     }
 
-    fn answer(self) -> Sizes {
-        let present = self.worth(|d| Some(&d.present)).unwrap_or_default();
+    fn answer(mut self) -> Sizes {
+        let worth = self.worth(|d| Some(&d.present)).unwrap_or_default();
+        let present = side(worth, &check(self.plan));
         let least = self.worth(|d| d.best.as_ref());
         // One piece that nothing mends is enough for the whole not to be mended.
         let none = self.done.iter().filter(|d| d.best.is_none() && d.exact);
         let none = none.map(|d| d.most).max();
         let mut sizes = Sizes {
-            present: side(present, &check(self.plan)),
+            present,
             least: None,
             exact: none.is_some() || self.done.iter().all(|d| d.exact),
             rows: Vec::new(),
@@ -328,7 +337,7 @@ impl Job<'_> {
             cheaper: None,
             tried: self.done.iter().flat_map(|d| d.tried.clone()).collect(),
             most: none.unwrap_or(1),
-            runs: self.runs,
+            runs: 0,
         };
         for done in &self.done {
             for (dim, bank) in done.piece.banks.iter().enumerate() {
@@ -355,87 +364,20 @@ impl Job<'_> {
                 sizes.exact &= judged.breaks.is_empty();
                 sizes.least = Some(judged);
             }
-            self.fewer(&mut sizes, worth);
-            self.cheaper(&mut sizes, worth);
+            let progress = self.so_far((self.done.len(), self.done.len()));
+            let mut after = After {
+                ask: self.ask,
+                watch: self.watch,
+                progress,
+                stopped: self.stopped,
+                least: worth,
+            };
+            after.fewer(&self.done, &mut sizes);
+            after.cheaper(&self.done, &mut sizes);
+            self.runs = after.progress.runs.0;
         }
+        sizes.runs = self.runs;
         sizes
-    }
-
-    /// What each bank's last unit is needed for.
-    fn fewer(&self, sizes: &mut Sizes, least: Worth) {
-        for done in &self.done {
-            let Some(best) = &done.best else { continue };
-            for (dim, bank) in done.piece.banks.iter().enumerate() {
-                if best.counts[dim] < 2 {
-                    continue;
-                }
-                let mut point = best.clone();
-                point.counts[dim] -= 1;
-                let id = &done.piece.plan.parts[*bank].id;
-                let side = self.judge(done, &point, least);
-                if let Some(row) = sizes.rows.iter_mut().find(|r| r.part == *id) {
-                    row.fewer = Some(side);
-                }
-            }
-        }
-    }
-
-    /// The dearest cheaper combination: one bank less, and of another as many more as stay cheaper.
-    fn cheaper(&self, sizes: &mut Sizes, least: Worth) {
-        let mut dearest: Option<(Worth, &Done, Point)> = None;
-        for done in &self.done {
-            let Some(best) = &done.best else { continue };
-            let whole = worth(&done.units, &best.counts);
-            for less in 0..best.counts.len() {
-                for more in 0..best.counts.len() {
-                    let mut point = best.clone();
-                    if point.counts[less] < 2 {
-                        continue;
-                    }
-                    point.counts[less] -= 1;
-                    if more != less {
-                        let now = worth(&done.units, &point.counts);
-                        let room = whole.room(now, done.units[more], crate::limits::COUNT - 1);
-                        point.counts[more] = (point.counts[more] + room).min(crate::limits::COUNT);
-                    }
-                    let now = worth(&done.units, &point.counts);
-                    let worth = swapped(least, whole, now);
-                    if dearest.as_ref().is_none_or(|(other, ..)| worth > *other) {
-                        dearest = Some((worth, done, point));
-                    }
-                }
-            }
-        }
-        sizes.cheaper = dearest.map(|(_, done, point)| {
-            let best = done.best.as_ref().unwrap_or(&point);
-            let counts = done.piece.banks.iter().enumerate();
-            Cheaper {
-                counts: counts
-                    .filter(|(dim, _)| best.counts[*dim] != point.counts[*dim])
-                    .map(|(dim, bank)| (done.piece.plan.parts[*bank].id.clone(), point.counts[dim]))
-                    .collect(),
-                side: self.judge(done, &point, least),
-            }
-        });
-    }
-
-    /// The least combination with another one for one of its pieces, judged within the piece.
-    fn judge(&self, done: &Done, point: &Point, least: Worth) -> Side {
-        let mut plan = done.piece.plan.clone();
-        for (bank, count) in done.piece.banks.iter().zip(&point.counts) {
-            plan.parts[*bank].count = *count;
-        }
-        search::set(&mut plan.parts, &done.tried, &point.settings);
-        let best = done.best.as_ref().unwrap_or(point);
-        let (whole, now) = (
-            worth(&done.units, &best.counts),
-            worth(&done.units, &point.counts),
-        );
-        let mut side = side(swapped(least, whole, now), &check(&plan));
-        for (duty, _) in &mut side.breaks {
-            *duty = done.piece.duties[*duty];
-        }
-        side
     }
 }
 
@@ -444,20 +386,6 @@ fn worth(units: &[Worth], counts: &[u64]) -> Worth {
     each.fold(Worth::default(), |sum, (unit, count)| {
         sum.plus(unit.times(*count))
     })
-}
-
-/// What a sum is worth with one of its terms in place of another.
-fn swapped(sum: Worth, term: Worth, other: Worth) -> Worth {
-    Worth {
-        cost: sum
-            .cost
-            .saturating_add(other.cost)
-            .saturating_sub(term.cost),
-        parts: sum
-            .parts
-            .saturating_add(other.parts)
-            .saturating_sub(term.parts),
-    }
 }
 
 /// Adds what a piece's combination differs in, and what it is worth.
