@@ -724,6 +724,29 @@ fn what_is_run_after_the_search_is_counted_watched_and_left_out_where_no_run_is_
 }
 
 #[test]
+fn without_a_run_the_plan_itself_is_what_is_found() {
+    let none = Ask {
+        runs: 0,
+        ..Ask::default()
+    };
+    let says = |plan: &Plan| {
+        let found = find(plan, &none);
+        assert!(!found.exact && found.runs == 0);
+        duskline::sheet::sizes::headline(&none.measure, &found)
+    };
+    let mut plan = example("kittiwake-light");
+    assert_eq!(
+        says(&plan),
+        "Least found so far: 8 sources and batteries. The plan has 8 sources and batteries."
+    );
+    plan.world.weather = vec![0.0];
+    assert_eq!(
+        says(&plan),
+        "Nothing was tried, for want of runs. The plan as it is does not do what is asked: the page of duties says why."
+    );
+}
+
+#[test]
 fn pieces_that_have_nothing_to_do_with_each_other_are_sized_alone() {
     let station = example("first-light");
     let one = find(&station, &Ask::default()).runs;

@@ -47,6 +47,11 @@ pub fn headline(measure: &Measure, found: &Sizes) -> String {
              breaks them.",
             found.most
         ),
+        (None, false) if found.runs == 0 => {
+            "Nothing was tried, for want of runs. The plan as it is does not do what is asked: the page of duties says \
+             why."
+                .into()
+        }
         (None, false) => {
             "Nothing found that keeps the duties. The page of duties says what breaks them.".into()
         }

@@ -24,7 +24,7 @@ pub use grid::{Grid, MOST_AMOUNTS, Setting, Tried};
 pub use measure::{Measure, Worth};
 pub use reserve::{Carries, Holds, Reserve, banks, reserves};
 
-use super::check::{Check, check};
+use super::check::{Check, DAYS, check};
 use super::stretch::Stretch;
 use crate::plan::{Edit, PartId, Plan};
 use after::After;
@@ -82,9 +82,9 @@ pub struct Side {
 }
 
 impl Side {
-    /// Whether it does what was asked.
+    /// Whether it does what was asked. A run that ended before its days were over shows nothing.
     pub fn does(&self, ask: &Ask) -> bool {
-        self.breaks.is_empty() && (self.for_ever || !ask.for_ever)
+        self.breaks.is_empty() && (self.for_ever || (!ask.for_ever && self.days >= DAYS))
     }
 }
 
@@ -324,6 +324,14 @@ impl Job<'_> {
     fn answer(mut self) -> Sizes {
         let worth = self.worth(|d| Some(&d.present)).unwrap_or_default();
         let present = side(worth, &check(self.plan));
+        if present.does(self.ask) {
+            // What the plan has is found, also where no run was left to find it.
+            let without = self
+                .done
+                .iter_mut()
+                .filter(|d| d.best.is_none() && !d.exact);
+            without.for_each(|d| d.best = Some(d.present.clone()));
+        }
         let least = self.worth(|d| d.best.as_ref());
         // One piece that nothing mends is enough for the whole not to be mended.
         let none = self.done.iter().filter(|d| d.best.is_none() && d.exact);
