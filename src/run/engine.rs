@@ -287,6 +287,8 @@ impl Engine {
         if self.events >= BOUND {
             self.stopped = Some(t);
             self.note(|r| r.forget(t));
+            // What wires carry is to go with what contacts now do, for whoever looks at this last instant.
+            self.live.solve(&self.net, &self.controls);
             return;
         }
         self.events += 1;

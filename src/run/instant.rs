@@ -168,9 +168,9 @@ impl Engine {
         };
         let wires: Vec<Flow> = (0..self.net.wires.len()).map(flow).collect();
         let parts: Vec<PartState> = (0..self.net.nodes.len())
-            .map(|part| self.state(part, t))
+            .map(|part| self.state(part, self.stopped.map_or(t, |stopped| t.min(stopped))))
             .collect();
-        let mut problems = problems_of_run(self, plan, t);
+        let mut problems = problems_of_run(self, plan);
         problems.extend(crate::net::flow_problems(
             plan,
             &self.net,
@@ -187,8 +187,8 @@ impl Engine {
     }
 }
 
-/// What the run up to `t` found wrong: chatter and the bound, and what the net itself shows.
-pub(super) fn problems_of_run(engine: &Engine, plan: &Plan, t: Ms) -> Vec<Problem> {
+/// What the run so far found wrong: chatter and the bound, and what the net itself shows.
+pub(super) fn problems_of_run(engine: &Engine, plan: &Plan) -> Vec<Problem> {
     let mut problems = crate::net::structure_problems(plan, &engine.net);
     for part in &engine.chattered {
         let id = plan.parts[*part].id.clone();
@@ -205,11 +205,14 @@ pub(super) fn problems_of_run(engine: &Engine, plan: &Plan, t: Ms) -> Vec<Proble
             says,
         });
     }
-    if engine.stopped.is_some() {
+    if let Some(stopped) = engine.stopped {
+        let day = plan.world.day_ms();
         let says = format!(
-            "The run was stopped after {} events, before {}: something switches without end. Lengthen its delays.",
+            "The run was stopped after {} events, on day {} at {}: something switches without end. Lengthen its delays. \
+             What comes after that is not known.",
             super::BOUND,
-            crate::plan::Clock::at(t, plan.world.day_ms())
+            stopped / day.max(1) + 1,
+            crate::plan::Clock::at(stopped, day)
         );
         problems.push(Problem {
             kind: ProblemKind::TooManyEvents,

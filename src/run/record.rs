@@ -410,7 +410,7 @@ impl Engine {
             batteries: BTreeMap::new(),
             sources: BTreeMap::new(),
             contacts: BTreeMap::new(),
-            problems: super::instant::problems_of_run(&self, plan, end),
+            problems: super::instant::problems_of_run(&self, plan),
             ids: plan.parts.iter().map(|p| p.id.clone()).collect(),
             events: Vec::new(),
         };

@@ -2,9 +2,10 @@
 //! line as well as by colour.
 
 use super::run::{Told, use_run};
+use crate::page::board::words::said;
 use crate::page::state::{Selection, use_bench};
 use crate::plan::{Clock, Spec};
-use crate::quantity::Ms;
+use crate::quantity::{Ms, Short};
 use crate::run::{BatteryRecord, SourceRecord};
 use crate::sheet::chart::{self, Group, Lane, Window};
 use leptos::prelude::*;
@@ -47,7 +48,7 @@ fn source_shapes(
 /// All sources together.
 #[component]
 pub(super) fn AllSources(window: Memo<Window>) -> impl IntoView {
-    let run = use_run();
+    let (bench, run) = (use_bench(), use_run());
     let sums = Memo::new(move |_| {
         let told = run.told()?;
         let sources: Vec<&SourceRecord> = told.journey.record.sources.values().collect();
@@ -61,9 +62,21 @@ pub(super) fn AllSources(window: Memo<Window>) -> impl IntoView {
                 .map(|(could, gives)| source_shapes(could, gives, window.get()))
         })
     });
+    let now = move || {
+        let t = bench.moment().get();
+        sums.with(|s| {
+            let (could, gives) = s.as_ref()?;
+            let unit = bench.unit();
+            let number = |of| Short(unit.power(chart::value_at(of, t))).to_string();
+            Some(format!("gives {} of {}", number(gives), number(could)))
+        })
+    };
     view! {
         <div class="lane-row tall">
-            <span class="lane-name">"All sources"</span>
+            <div class="lane-label">
+                <span class="lane-name">"All sources"</span>
+                <span class="lane-now">{now}</span>
+            </div>
             <svg class="lane-plot" viewBox="0 0 1000 36" preserveAspectRatio="none" role="img" aria-label="What all sources could give, what is taken, and what is spilled">
                 <SourcePlot shapes/>
             </svg>
@@ -99,6 +112,12 @@ pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
         format!("lane-row{tall}{lit}{chosen}")
     };
     let (group, name, own) = (lane.group, lane.name.clone(), lane.id.to_string());
+    let state = bench.part_state(&lane.id);
+    let now = move || {
+        let state = state.as_ref().filter(|_| is_tall)?;
+        let line = said(&state.get(), &bench.unit()).text;
+        Some(view! { <span class="lane-now">{line}</span> })
+    };
     let plot = match group {
         Group::Sources => source(lane.clone(), window).into_any(),
         Group::Batteries => battery(lane.clone(), window).into_any(),
@@ -114,7 +133,10 @@ pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
         <div class=class data-lane=own
             on:pointerenter=move |_| bench.hover().set(Some(id.get_value()))
             on:pointerleave=move |_| bench.hover().set(None)>
-            <button type="button" class="lane-name" title=name.clone() on:click=choose>{name.clone()}</button>
+            <div class="lane-label">
+                <button type="button" class="lane-name" title=name.clone() on:click=choose>{name.clone()}</button>
+                {now}
+            </div>
             <div class="lane-field">
                 <svg class="lane-plot" viewBox=view_box preserveAspectRatio="none" role="img" aria-label=format!("{name} over the run")>
                     {plot}

@@ -3,9 +3,9 @@
 use super::chart::Shows;
 use super::run::{Run, use_run};
 use crate::page::state::{Bench, use_bench};
-use crate::plan::Clock;
 use crate::quantity::Ms;
 use crate::run::{Extent, MOST_DAYS};
+use crate::sheet::words::{moment as moment_said, precise};
 use leptos::prelude::*;
 use std::rc::Rc;
 
@@ -28,11 +28,19 @@ pub fn Play() -> impl IntoView {
         bench.with_shown(|plan| plan.world.day_ms())
     };
     let speed = RwSignal::new(SPEEDS[1].0);
-    let plays = RwSignal::new(false);
+    let plays = run.plays();
+    plays.set(false);
     drive(plays, speed);
+    let turn = move |_| {
+        let at_end = bench.moment().get_untracked() >= untrack(|| run.end()).saturating_sub(1);
+        if !plays.get_untracked() && at_end {
+            moment.set(0);
+        }
+        plays.update(|p| *p = !*p);
+    };
     let time = move || {
         let (t, day) = (moment.get(), day_ms());
-        format!("Day {}, {}", t / day + 1, Clock::at(t, day))
+        format!("Day {}, {}", t / day + 1, precise(t, day))
     };
     let choose_extent = move |ev| {
         let word = event_target_value(&ev);
@@ -40,7 +48,7 @@ pub fn Play() -> impl IntoView {
             Ok(days) => Extent::Days(days),
             Err(_) => Extent::UntilRepeat,
         };
-        run.extent().set(extent);
+        run.go_to(extent);
     };
     let extents = move || {
         let chosen = run.extent().get();
@@ -82,7 +90,10 @@ pub fn Play() -> impl IntoView {
         };
         let journey = &told.journey;
         if !journey.record.complete {
-            return "Stopped early: more happens than a run takes in.".into();
+            let end = moment_said(journey.record.end, journey.day_ms);
+            return format!(
+                "Stopped on {end}: more happens than a run takes in. What comes after that is not known."
+            );
         }
         match (run.extent().get(), journey.repeats) {
             (Extent::UntilRepeat, Some(earlier)) => format!(
@@ -97,7 +108,7 @@ pub fn Play() -> impl IntoView {
     view! {
         <div class="play" role="group" aria-label="Run and cursor">
             <button type="button" class="play-step" aria-label="Event before" title="Event before (Left on the cursor)" on:click=move |_| step(bench, run, false)>"◂ Event"</button>
-            <button type="button" class="play-go" aria-pressed=move || plays.get().to_string() on:click=move |_| plays.update(|p| *p = !*p)>
+            <button type="button" class="play-go" aria-pressed=move || plays.get().to_string() on:click=turn>
                 {move || if plays.get() { "Stop" } else { "Play" }}
             </button>
             <button type="button" class="play-step" aria-label="Next event" title="Next event (Right on the cursor)" on:click=move |_| step(bench, run, true)>"Event ▸"</button>
