@@ -7,7 +7,8 @@ mod simple_engine;
 
 use duskline::plan::{Plan, read_plan};
 use duskline::proof::sizes::{
-    Ask, Carries, Grid, Holds, Measure, Progress, Reserve, Setting, Sizes, Worth, reserves, sizes,
+    Ask, Carries, Grid, Measure, MoreCapacity, Progress, Setting, Sizes, Spare, Worth, sizes,
+    spares,
 };
 use duskline::proof::{Check, check};
 use serde_json::{Value, json};
@@ -18,8 +19,8 @@ fn find(plan: &Plan, ask: &Ask) -> Sizes {
     sizes(plan, ask, &mut |_| true)
 }
 
-fn spare(plan: &Plan) -> Vec<Reserve> {
-    reserves(plan, &mut |_, _| true)
+fn spare(plan: &Plan) -> Vec<Spare> {
+    spares(plan, &mut |_, _| true)
 }
 
 fn read(document: &Value) -> Plan {
@@ -97,7 +98,7 @@ fn with(plan: &Plan, units: &[(usize, Worth)], counts: &[u64]) -> Plan {
     plan
 }
 
-/// Holds an answer against every cheaper combination; answers whether there was something to hold it against.
+/// MoreCapacity an answer against every cheaper combination; answers whether there was something to hold it against.
 fn hold(seed: u64, plan: &Plan, ask: &Ask) -> bool {
     let found = find(plan, ask);
     let units = units(plan, ask);
@@ -902,7 +903,10 @@ fn reserves_are_what_balances_leave() {
     assert_eq!(found[1].always, Carries::Exactly(16));
     assert!(found.iter().all(|r| r.for_ever));
     assert_eq!(found[0].holds, None);
-    assert!(matches!(found[1].holds, Some(Holds::NeverFlat { .. })));
+    assert!(matches!(
+        found[1].holds,
+        Some(MoreCapacity::NeverFlat { .. })
+    ));
 }
 
 #[test]
@@ -967,7 +971,7 @@ fn a_battery_that_lasts_for_years_is_done_in_a_few_runs_and_can_be_stopped() {
         json!([{"part": "l", "when": "always"}]),
     );
     let mut told = Vec::new();
-    let found = reserves(&plan, &mut |found, runs| {
+    let found = spares(&plan, &mut |found, runs| {
         told.push((found.len(), runs));
         assert!(runs < 1000, "it does not come to an end");
         true
@@ -982,7 +986,7 @@ fn a_battery_that_lasts_for_years_is_done_in_a_few_runs_and_can_be_stopped() {
     );
     let all = told.len() as u64;
     assert!(told.iter().map(|(_, runs)| *runs).eq(1..=all) && all < 400);
-    let first = reserves(&plan, &mut |found, _| found.is_empty());
+    let first = spares(&plan, &mut |found, _| found.is_empty());
     assert_eq!(first, found[..1]);
 }
 
@@ -1014,8 +1018,11 @@ fn more_capacity_is_of_use_only_where_the_bank_is_both_full_and_flat() {
     };
     let holds = |plan: &Plan| spare(plan)[1].holds;
     // 20 hours at 4 W are 80 W·h: flat at the very end with two cells, not with three.
-    assert_eq!(holds(&with(1, 4)), Some(Holds::Units(2)));
-    assert!(matches!(holds(&with(3, 4)), Some(Holds::NeverFlat { .. })));
+    assert_eq!(holds(&with(1, 4)), Some(MoreCapacity::Units(2)));
+    assert!(matches!(
+        holds(&with(3, 4)),
+        Some(MoreCapacity::NeverFlat { .. })
+    ));
 }
 
 #[test]

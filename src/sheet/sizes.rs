@@ -3,7 +3,7 @@
 use crate::limits;
 use crate::plan::{Clock, Plan};
 use crate::proof::DAYS;
-use crate::proof::sizes::{Carries, Holds, Measure, Row, Setting, Side, Sizes, Worth};
+use crate::proof::sizes::{Carries, Measure, MoreCapacity, Row, Setting, Side, Sizes, Worth};
 use crate::quantity::Short;
 
 /// A worth: "6 sources and batteries", with its cost where that counts.
@@ -116,15 +116,15 @@ pub fn carries(plan: &Plan, carries: Carries) -> String {
 }
 
 /// What more of a battery would do.
-pub fn holds(plan: &Plan, holds: Holds) -> String {
+pub fn holds(plan: &Plan, holds: MoreCapacity) -> String {
     let unit = &plan.book.book.unit;
     match holds {
-        Holds::NeverFlat { spare } => {
+        MoreCapacity::NeverFlat { spare } => {
             format!("no use: never below {} spare", unit.say_energy(spare))
         }
-        Holds::NeverFull => "no use: never full".into(),
-        Holds::Units(units) => format!("of use up to {units} more"),
-        Holds::NotWith(units) => format!("of use beyond {units} more"),
-        Holds::Unsettled => "no midnight repeats".into(),
+        MoreCapacity::NeverFull => "no use: never full".into(),
+        MoreCapacity::Units(units) => format!("of use up to {units} more"),
+        MoreCapacity::NotWith(units) => format!("of use beyond {units} more"),
+        MoreCapacity::Unsettled => "no midnight repeats".into(),
     }
 }

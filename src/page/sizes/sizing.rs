@@ -3,7 +3,7 @@
 use crate::page::state::Bench;
 use crate::page::worker::{Answer, Clerk, Task};
 use crate::plan::{Edit, Plan};
-use crate::proof::sizes::{Ask, Progress, Reserve, Sizes};
+use crate::proof::sizes::{Ask, Progress, Sizes, Spare};
 use leptos::prelude::*;
 use std::sync::Arc;
 
@@ -39,7 +39,7 @@ pub struct Spares {
     /// The plan.
     pub plan: Arc<Plan>,
     /// Those found so far.
-    pub found: Vec<Reserve>,
+    pub found: Vec<Spare>,
     /// How many there will be; none yet known.
     pub of: Option<usize>,
     /// How many runs it took so far.

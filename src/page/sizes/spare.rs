@@ -14,7 +14,7 @@ pub(super) fn SparePane() -> impl IntoView {
     let old = Signal::derive(move || sizing.is_spare_old());
     let rows = move || {
         let told = sizing.spares()?;
-        let row = |reserve: &crate::proof::sizes::Reserve| {
+        let row = |reserve: &crate::proof::sizes::Spare| {
             let plan = &told.plan;
             let holds = reserve.holds.map(|holds| {
                 view! { <span class="spare-holds">"More capacity: " {words::holds(plan, holds)}</span> }

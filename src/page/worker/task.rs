@@ -87,7 +87,7 @@ pub enum Answer {
     /// The least. The last piece.
     Sized(Box<Sizes>),
     /// The reserves found so far, of so many, and the runs that took. The last piece has all.
-    Spare(Vec<sizes::Reserve>, usize, u64),
+    Spare(Vec<sizes::Spare>, usize, u64),
     /// Some more losses, each with its place among all.
     SomeLosses(Vec<(usize, LossReport)>),
     /// All losses of the share were told. The last piece.
@@ -186,7 +186,7 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
         Task::Spare => {
             let of = sizes::banks(plan);
             let (mut told, mut all) = ((0, 0), 0);
-            let found = sizes::reserves(plan, &mut |found, runs| {
+            let found = sizes::spares(plan, &mut |found, runs| {
                 all = runs;
                 if found.len() > told.0 || runs >= told.1 + RUNS {
                     told = (found.len(), runs);

@@ -3,9 +3,10 @@
 //! Each is a run, judged within its piece: counted, told to the watcher, and left out where no run is left or the watcher
 //! has had enough. Nothing here says that the least is the least.
 
+use super::job::{Done, worth};
 use super::measure::Worth;
 use super::search::{self, Point};
-use super::{Ask, Cheaper, Done, Progress, Side, Sizes, side, worth};
+use super::{Ask, Cheaper, Progress, Side, Sizes};
 use crate::limits::COUNT;
 use crate::proof::check::check;
 
@@ -85,7 +86,7 @@ impl After<'_> {
             worth(&done.units, &best.counts),
             worth(&done.units, &point.counts),
         );
-        let mut side = side(swapped(self.least, whole, now), &check(&plan));
+        let mut side = Side::of(swapped(self.least, whole, now), &check(&plan));
         for (duty, _) in &mut side.breaks {
             *duty = done.piece.duties[*duty];
         }

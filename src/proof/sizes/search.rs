@@ -9,12 +9,12 @@
 //! A box reaches as far as a plan may count, or as what is worth less than the best found; only while nothing is found it
 //! is kept to some multiple of the present counts, and what was left out so is looked at as soon as something is.
 
-use super::Limits;
-use super::grid::{self, Setting, Tried};
+use super::grid::{self, Tried};
 use super::measure::Worth;
 use super::monotone::{self, Proven};
 use super::piece::Piece;
-use super::trial::{self, Trial};
+use super::settings::Settings;
+use super::trial::{self, Outcome};
 use crate::limits::COUNT;
 use crate::plan::{Part, Plan};
 use crate::quantity::{Energy, Ms};
@@ -59,12 +59,13 @@ pub(super) struct Search<'a> {
     piece: &'a Piece,
     units: &'a [Worth],
     tried: &'a [Tried],
-    limits: Limits,
+    /// Whether the duties must be kept for ever.
+    for_ever: bool,
     /// The places of all its batteries.
     batteries: Vec<usize>,
     /// Runs left.
     pub left: u64,
-    known: BTreeMap<Point, Trial>,
+    known: BTreeMap<Point, Outcome>,
     given: BTreeMap<(usize, Option<usize>), Energy>,
     best: Option<(Worth, Point)>,
     restless: bool,
@@ -77,7 +78,7 @@ impl<'a> Search<'a> {
         piece: &'a Piece,
         units: &'a [Worth],
         tried: &'a [Tried],
-        limits: Limits,
+        for_ever: bool,
         left: u64,
         watch: Watch<'a>,
     ) -> Search<'a> {
@@ -91,7 +92,7 @@ impl<'a> Search<'a> {
             piece,
             units,
             tried,
-            limits,
+            for_ever,
             left,
             known: BTreeMap::new(),
             given: BTreeMap::new(),
@@ -153,7 +154,7 @@ impl<'a> Search<'a> {
     /// Goes through all counts up to `most` with all settings; whether no greater ones were left out.
     fn all_settings(&mut self, ones: &[u64], most: &[u64]) -> bool {
         let mut none_left_out = true;
-        for choice in Settings::new(self) {
+        for choice in Settings::new(&self.piece.plan, self.tried) {
             none_left_out &= self.boxes(&choice, ones, most);
             if self.stopped {
                 break;
@@ -192,7 +193,7 @@ impl<'a> Search<'a> {
     }
 
     /// How the run of a combination goes; none where no run is left or the watcher has had enough.
-    fn trial(&mut self, point: &Point) -> Option<Trial> {
+    fn trial(&mut self, point: &Point) -> Option<Outcome> {
         if let Some(known) = self.known.get(point) {
             return Some(known.clone());
         }
@@ -204,7 +205,7 @@ impl<'a> Search<'a> {
         let trial = trial::run(&self.plan_of(point), &self.batteries);
         self.restless |= trial.restless;
         self.known.insert(point.clone(), trial.clone());
-        if trial.keeps(self.limits.for_ever) {
+        if trial.keeps(self.for_ever) {
             let worth = self.worth(&point.counts);
             if self.best.as_ref().is_none_or(|(best, _)| worth < *best) {
                 self.best = Some((worth, point.clone()));
@@ -217,12 +218,12 @@ impl<'a> Search<'a> {
     }
 
     fn keeps(&mut self, point: &Point) -> bool {
-        let for_ever = self.limits.for_ever;
+        let for_ever = self.for_ever;
         self.trial(point).is_some_and(|t| t.keeps(for_ever))
     }
 
     /// When an output that a proof is about first went off.
-    fn off(&self, proven: &Proven, trial: &Trial) -> Option<Ms> {
+    fn off(&self, proven: &Proven, trial: &Outcome) -> Option<Ms> {
         trial.off(|at| proven.batteries.contains(&self.batteries[at]))
     }
 
@@ -308,7 +309,7 @@ impl<'a> Search<'a> {
             counts: counts.to_vec(),
             settings: settings.to_vec(),
         };
-        if self.limits.for_ever && self.short(settings, proven, low, high) {
+        if self.for_ever && self.short(settings, proven, low, high) {
             return true;
         }
         if monotone && low != high {
@@ -325,7 +326,7 @@ impl<'a> Search<'a> {
             let Some(least) = self.trial(&point(low)) else {
                 return true;
             };
-            return low == high || least.keeps(self.limits.for_ever);
+            return low == high || least.keeps(self.for_ever);
         }
         false
     }
@@ -336,7 +337,7 @@ impl<'a> Search<'a> {
         settings: &[usize],
         proven: &Proven,
         low: &[u64],
-        great: &Trial,
+        great: &Outcome,
         breaks: Ms,
     ) -> bool {
         let day = self.piece.plan.world.day_ms();
@@ -437,54 +438,4 @@ fn cut(proven: &Proven, low: Vec<u64>, high: Vec<u64>) -> [Counts; 2] {
     below[dim] = last;
     above[dim] = last + 1;
     [(low, below), (above, high)]
-}
-
-/// The settings in their order: the present ones first, then those with which the panels are given most.
-struct Settings {
-    /// For each part the numbers of its settings in the order in which they are tried.
-    orders: Vec<Vec<usize>>,
-    at: Option<Vec<usize>>,
-}
-
-impl Settings {
-    fn new(search: &mut Search) -> Settings {
-        let plan = &search.piece.plan;
-        let day = |part: &Part, setting: Setting| {
-            let mut part = part.clone();
-            part.count = 1;
-            grid::put(&mut part, setting);
-            given(plan, part, 1)
-        };
-        let order = |tried: &Tried| {
-            let mut rest: Vec<usize> = (1..tried.settings.len()).collect();
-            let part = plan.parts.iter().find(|p| p.id == tried.part);
-            if let (Some(part), Some(Setting::Aim(..))) = (part, tried.settings.first()) {
-                rest.sort_by_cached_key(|at| Reverse(day(part, tried.settings[*at])));
-            }
-            std::iter::once(0).chain(rest).collect()
-        };
-        let orders: Vec<Vec<usize>> = search.tried.iter().map(order).collect();
-        Settings {
-            at: Some(vec![0; orders.len()]),
-            orders,
-        }
-    }
-}
-
-impl Iterator for Settings {
-    type Item = Vec<usize>;
-
-    fn next(&mut self) -> Option<Vec<usize>> {
-        let at = self.at.as_mut()?;
-        let now = at.iter().zip(&self.orders).map(|(at, o)| o[*at]).collect();
-        let turn = (0..at.len()).find(|d| at[*d] + 1 < self.orders[*d].len());
-        match turn {
-            Some(dim) => {
-                at[dim] += 1;
-                at[..dim].iter_mut().for_each(|a| *a = 0);
-            }
-            None => self.at = None,
-        }
-        Some(now)
-    }
 }

@@ -9,7 +9,7 @@
 //! none does. Whether one repeats goes by no rule, so there may be greater such numbers.
 
 use super::monotone;
-use super::trial::{self, Trial};
+use super::trial::{self, Outcome};
 use crate::book::{Behaviour, Book, FunctionName, PartType, Short};
 use crate::net::Net;
 use crate::plan::{BookRef, Duty, End, Part, PartId, Plan, Spec, When, Wire, WireId};
@@ -48,7 +48,7 @@ pub enum Carries {
 
 /// What more capacity would do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Holds {
+pub enum MoreCapacity {
     /// Nothing: its output never goes off, so there is always something left in it. `spare` is the least it has above its
     /// cut-out over the days that repeat.
     NeverFlat {
@@ -67,7 +67,7 @@ pub enum Holds {
 
 /// What a part has in reserve.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Reserve {
+pub struct Spare {
     /// The source or battery.
     pub part: PartId,
     /// How much more it could carry at all times.
@@ -77,7 +77,7 @@ pub struct Reserve {
     /// Whether that holds for ever, as the plan itself does.
     pub for_ever: bool,
     /// For a battery, what more capacity would do.
-    pub holds: Option<Holds>,
+    pub holds: Option<MoreCapacity>,
 }
 
 /// How many sources and batteries there are, banks counted once.
@@ -93,9 +93,9 @@ fn is_bank(plan: &Plan, part: &Part) -> bool {
     )
 }
 
-/// The reserves of the sources and batteries of `plan`, in the plan's order. `watch` is called after every run with those
+/// What each source and battery of `plan` has to spare, in the plan's order. `watch` is called after every run with those
 /// found so far and the number of runs, and says whether to go on; those found by then are the answer.
-pub fn reserves(plan: &Plan, watch: &mut dyn FnMut(&[Reserve], u64) -> bool) -> Vec<Reserve> {
+pub fn spares(plan: &Plan, watch: &mut dyn FnMut(&[Spare], u64) -> bool) -> Vec<Spare> {
     let mut job = Job {
         plan,
         watch,
@@ -120,9 +120,9 @@ struct Asked<'a> {
 /// The work on a plan. What answers with none was stopped.
 struct Job<'a> {
     plan: &'a Plan,
-    watch: &'a mut dyn FnMut(&[Reserve], u64) -> bool,
+    watch: &'a mut dyn FnMut(&[Spare], u64) -> bool,
     runs: u64,
-    found: Vec<Reserve>,
+    found: Vec<Spare>,
 }
 
 impl Job<'_> {
@@ -149,7 +149,7 @@ impl Job<'_> {
                 Some(at) => Some(self.holds(at)?),
                 None => None,
             };
-            self.found.push(Reserve {
+            self.found.push(Spare {
                 part: part.id.clone(),
                 always,
                 dark,
@@ -166,7 +166,7 @@ impl Job<'_> {
         (self.watch)(&self.found, self.runs).then_some(())
     }
 
-    fn run(&mut self, plan: &Plan) -> Option<Trial> {
+    fn run(&mut self, plan: &Plan) -> Option<Outcome> {
         let trial = trial::run(plan, &[]);
         self.told()?;
         Some(trial)
@@ -176,7 +176,7 @@ impl Job<'_> {
         let mut trial = |steps: u64| self.run(&with_load(asked.plan, asked.part, when, steps));
         // The most steps that break nothing, whether for ever; and how it went with one more.
         let mut kept = (0, asked.for_ever);
-        let mut more: Option<Trial> = None;
+        let mut more: Option<Outcome> = None;
         if let Some(most) = asked.certain(when) {
             let mut high = most;
             while kept.0 < high {
@@ -225,25 +225,25 @@ impl Job<'_> {
     }
 
     /// What more of a battery would do over the days that repeat.
-    fn holds(&mut self, battery: usize) -> Option<Holds> {
+    fn holds(&mut self, battery: usize) -> Option<MoreCapacity> {
         let count = self.plan.parts[battery].count;
         let Some(now) = self.cycle(battery, count)? else {
-            return Some(Holds::Unsettled);
+            return Some(MoreCapacity::Unsettled);
         };
         if !now.flat {
-            return Some(Holds::NeverFlat { spare: now.spare });
+            return Some(MoreCapacity::NeverFlat { spare: now.spare });
         }
         if !now.full {
-            return Some(Holds::NeverFull);
+            return Some(MoreCapacity::NeverFull);
         }
         for more in 1..=UNITS {
             match self.cycle(battery, count.saturating_add(more))? {
                 Some(then) if then.full && then.flat => {}
-                Some(_) => return Some(Holds::Units(more)),
-                None => return Some(Holds::Unsettled),
+                Some(_) => return Some(MoreCapacity::Units(more)),
+                None => return Some(MoreCapacity::Unsettled),
             }
         }
-        Some(Holds::NotWith(UNITS))
+        Some(MoreCapacity::NotWith(UNITS))
     }
 
     /// The days that repeat with so many of a battery, if they do.
