@@ -4,7 +4,7 @@
 //! What is told is what a run of the plan without the part would tell, to the last integer; [`Trials`] only finds it
 //! sooner. No chance is involved: hours and energies are those of the days that were run, nothing is "expected".
 
-mod island;
+pub(super) mod island;
 mod pairs;
 mod shape;
 mod trial;
