@@ -8,6 +8,7 @@
 //! wire never makes another matter, so what is left in the end hangs only on what was taken, not on the order.
 
 use super::Loss;
+use super::island::part_of;
 use crate::net::Net;
 use crate::plan::{Plan, Spec};
 use std::collections::BTreeMap;
@@ -52,8 +53,12 @@ struct Left {
 
 impl Left {
     fn has(&self, wire: usize) -> bool {
-        self.wires[wire / 64] >> (wire % 64) & 1 == 1
+        has(&self.wires, wire)
     }
+}
+
+fn has(wires: &[u64], wire: usize) -> bool {
+    wires[wire / 64] >> (wire % 64) & 1 == 1
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -167,6 +172,27 @@ impl Shape {
         }
     }
 
+    /// Of the island's plan, what matters after losses with this key: the wires that are left, the parts at them, and
+    /// whatever gives power or remembers something, for its events count. The losses are still to be taken from it.
+    pub fn left_of(&self, plan: &Plan, key: &Key) -> Plan {
+        let mut there: Vec<bool> = (self.gives.iter().zip(&self.remembers))
+            .map(|(gives, remembers)| *gives || *remembers)
+            .collect();
+        let mut wires = Vec::new();
+        for (at, line) in self.wires.iter().enumerate() {
+            if has(&key.wires, at) {
+                wires.push(plan.wires[at].clone());
+                (there[line.from], there[line.to]) = (true, true);
+            }
+        }
+        let parts = plan.parts.iter().zip(there);
+        Plan {
+            parts: parts.filter(|(_, t)| *t).map(|(p, _)| p.clone()).collect(),
+            wires,
+            ..part_of(plan, &[])
+        }
+    }
+
     /// Takes the wires `lost`, then whatever does not matter any more; `look` are parts to look at besides.
     fn prune(&self, left: &mut Left, lost: &mut Vec<usize>, look: &mut Vec<usize>) {
         loop {
@@ -203,8 +229,8 @@ mod tests {
 
     fn leaves(shape: &Shape, losses: &[&Loss]) -> Vec<bool> {
         let key = shape.key(0, losses);
-        let has = |at: usize| key.wires[at / 64] >> (at % 64) & 1 == 1;
-        (0..shape.wires.len()).map(has).collect()
+        let wires = 0..shape.wires.len();
+        wires.map(|at| has(&key.wires, at)).collect()
     }
 
     /// What is left, found by going through all wires again and again.
@@ -262,6 +288,11 @@ mod tests {
             for b in &all {
                 let left = leaves(&shape, &[a, b]);
                 assert_eq!(left, plainly(&shape, &[a, b]), "{a:?} {b:?}");
+                let rest = shape.left_of(&plan, &shape.key(0, &[a, b]));
+                let bits = left.iter().filter(|stays| **stays).count();
+                assert_eq!(rest.wires.len(), bits, "{a:?} {b:?}");
+                let ends = rest.wires.iter().flat_map(|w| [&w.from.part, &w.to.part]);
+                assert!(ends.into_iter().all(|id| rest.part(id).is_some()));
                 kinds.insert(left);
             }
         }
