@@ -24,18 +24,17 @@ pub fn find(seen: &Seen, part: usize) -> Option<Finding> {
     if !runs_alike(seen, &after) {
         return None;
     }
+    let kind = seen.plan.kind_of(&seen.plan.parts[part]);
+    let is_signal = |port: &str| {
+        let port = kind.and_then(|k| k.port(port));
+        port.is_some_and(|p| p.side == Side::Signal)
+    };
     let coil: Energy = seen
         .plan
         .wires
         .iter()
         .zip(&seen.ledger().wires)
-        .filter(|(w, _)| {
-            w.to.part == *id
-                && seen
-                    .plan
-                    .port(&w.to)
-                    .is_some_and(|p| p.side == Side::Signal)
-        })
+        .filter(|(w, _)| w.to.part == *id && is_signal(&w.to.port))
         .map(|(_, carried)| carried.taken)
         .sum();
     let closes = seen
@@ -92,20 +91,10 @@ fn moved_by_hand(seen: &Seen, part: usize) -> bool {
     let mut met = BTreeSet::from([part]);
     let mut left = vec![part];
     while let Some(at) = left.pop() {
-        let id = seen.id(at);
-        let signals_only = at == part;
-        for wire in seen.plan.wires.iter().filter(|w| w.to.part == *id) {
-            let signal = seen
-                .plan
-                .port(&wire.to)
-                .is_some_and(|p| p.side == Side::Signal);
-            if signals_only && !signal {
-                continue;
-            }
-            if let Some(from) = seen.place(&wire.from.part)
-                && met.insert(from)
-            {
-                left.push(from);
+        for (from, signal) in seen.into_part(at) {
+            // What feeds the contact itself has no say in when it switches.
+            if (at != part || *signal) && met.insert(*from) {
+                left.push(*from);
             }
         }
     }

@@ -11,7 +11,7 @@ use crate::net::Weight;
 use crate::plan::{Duty, Edit, Function, PartId, Plan, Reach, Spec, When};
 use crate::quantity::{Energy, Ms, STEP_MS};
 use crate::run::{Course, Extent, Journey, Ledger, ledger};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 
 /// A plan, run and judged.
@@ -23,8 +23,19 @@ pub struct Seen {
     pub from: Ms,
     pub to: Ms,
     pub specs: Vec<Option<Spec>>,
+    places: BTreeMap<PartId, usize>,
+    links: OnceLock<Links>,
     ledger: OnceLock<Ledger>,
     causes: OnceLock<Vec<Vec<Cause>>>,
+}
+
+/// Where wires lead, found once: whoever asks for a wire's parts and port by name goes through all parts each time.
+#[derive(Default)]
+struct Links {
+    /// By part: the places of the parts that a wire leads from, and whether it ends at a signal port; in the wires' order.
+    into: Vec<Vec<(usize, bool)>>,
+    /// By part: the places of the parts that a feed wire leads to.
+    fed: Vec<Vec<usize>>,
 }
 
 /// How many events of a run are gone through at a time; only whether there are more matters.
@@ -43,6 +54,8 @@ impl Seen {
         let from = journey.repeats.map_or(0, |n| n * journey.day_ms);
         let to = journey.record.end.max(from + 1);
         let specs = plan.parts.iter().map(|p| plan.spec(p)).collect();
+        let parts = plan.parts.iter().enumerate();
+        let places = parts.map(|(at, p)| (p.id.clone(), at)).collect();
         Seen {
             plan,
             check,
@@ -50,6 +63,8 @@ impl Seen {
             from,
             to,
             specs,
+            places,
+            links: OnceLock::new(),
             ledger: OnceLock::new(),
             causes: OnceLock::new(),
         }
@@ -80,6 +95,11 @@ impl Seen {
     /// Whether a trial is worth it: a run that was stopped tells nothing about a change.
     pub fn is_whole(&self) -> bool {
         self.journey.record.complete
+    }
+
+    /// Whether any duty is kept.
+    pub fn keeps_any(&self) -> bool {
+        self.check.duties.iter().any(|d| d.kept)
     }
 
     /// What the wires carry in the days that repeat.
@@ -123,7 +143,7 @@ impl Seen {
 
     /// The place of a part.
     pub fn place(&self, id: &PartId) -> Option<usize> {
-        self.plan.parts.iter().position(|p| p.id == *id)
+        self.places.get(id).copied()
     }
 
     pub fn id(&self, part: usize) -> &PartId {
@@ -246,28 +266,52 @@ impl Seen {
         self.reached(part, true)
     }
 
+    /// The parts from which wires lead to a part, and whether to a signal port of it.
+    pub fn into_part(&self, part: usize) -> &[(usize, bool)] {
+        &self.links().into[part]
+    }
+
+    fn links(&self) -> &Links {
+        self.links.get_or_init(|| {
+            let parts = self.plan.parts.len();
+            let mut links = Links {
+                into: vec![Vec::new(); parts],
+                fed: vec![Vec::new(); parts],
+            };
+            let side = |to: usize, port: &str| {
+                let kind = self.plan.kind_of(&self.plan.parts[to]);
+                kind.and_then(|k| k.port(port)).map(|p| p.side)
+            };
+            for wire in &self.plan.wires {
+                let ends = (self.place(&wire.from.part), self.place(&wire.to.part));
+                let (Some(from), Some(to)) = ends else {
+                    continue;
+                };
+                let side = side(to, &wire.to.port);
+                links.into[to].push((from, side == Some(Side::Signal)));
+                if side == Some(Side::In) {
+                    links.fed[from].push(to);
+                }
+            }
+            links
+        })
+    }
+
     fn reached(&self, part: usize, down: bool) -> Vec<usize> {
-        let plan = &self.plan;
-        let feed = |end: &crate::plan::End| plan.port(end).is_some_and(|p| p.side == Side::In);
+        let links = self.links();
         let mut seen = BTreeSet::from([part]);
         let mut order = vec![part];
         let mut at = 0;
         while let Some(here) = order.get(at).copied() {
             at += 1;
-            let id = &plan.parts[here].id;
-            for wire in plan.wires.iter().filter(|w| feed(&w.to)) {
-                let (near, far) = if down {
-                    (&wire.from.part, &wire.to.part)
-                } else {
-                    (&wire.to.part, &wire.from.part)
-                };
-                if near == id
-                    && let Some(far) = self.place(far)
-                    && seen.insert(far)
-                {
-                    order.push(far);
+            let next: Vec<usize> = match down {
+                true => links.fed[here].clone(),
+                false => {
+                    let feeds = links.into[here].iter().filter(|(_, signal)| !signal);
+                    feeds.map(|(from, _)| *from).collect()
                 }
-            }
+            };
+            order.extend(next.into_iter().filter(|far| seen.insert(*far)));
         }
         order.remove(0);
         order
