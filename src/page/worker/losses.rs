@@ -55,11 +55,11 @@ pub(super) fn every_pair(plan: &Plan, singles: &[LossReport], say: &mut dyn FnMu
     while let Some(pair) = pairs.next() {
         found.extend(pair);
         let (done, of) = pairs.progress();
-        if done % HANDFUL == 0 {
+        if done % HANDFUL as u64 == 0 {
             if !found.is_empty() {
                 say(Answer::SomePairs(std::mem::take(&mut found)));
             }
-            say(Answer::Progress(done as u64, of as u64));
+            say(Answer::Progress(done, of));
         }
     }
     say(Answer::SomePairs(found));
