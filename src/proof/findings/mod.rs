@@ -3,7 +3,8 @@
 //!
 //! One file a kind. [`Search`] goes through the plan subject by subject, so that a caller sees what is found so far and
 //! can stop. A change is offered only if a run of the changed plan showed that it does what its sentence claims and
-//! that every duty kept before is kept after. It is no search for the best: [`super::check`] and the losses prove.
+//! that every duty kept before is kept after. That every load runs as long is said where it does so to the millisecond;
+//! where a sentence does not say so, a load may use up to a thousandth less a day. It is no search for the best: [`super::check`] and the losses prove.
 //! Which of these things are worth saying is common practice, no source.
 
 mod draft;
