@@ -416,7 +416,7 @@ fn losses_as_json_list_only_what_they_always_did_unless_more_is_asked_for() {
     );
     assert_eq!(
         more["all_power_through"][0],
-        json!({"loss": {"part": "j"}, "loads": ["l"]})
+        json!({"loss": {"part": "j"}, "after": null, "loads": [], "behind": 1})
     );
 }
 

@@ -13,7 +13,7 @@ mod weak;
 
 pub use pairs::{PairReport, Pairs};
 pub use trials::Trials;
-pub use weak::{WeakPoint, weak_points};
+pub use weak::{WeakPoint, loads_behind, weak_points};
 
 use super::check::Check;
 use crate::book::{Behaviour, FunctionName};

@@ -87,7 +87,7 @@ fn as_json(
         let survival = proof::survival(reports);
         let point = |w: &WeakPoint| {
             let loads: Vec<&str> = w.loads.iter().map(|id| id.as_str()).collect();
-            json!({ "loss": loss_json(&w.loss), "loads": loads })
+            json!({ "loss": loss_json(&w.loss), "after": w.after, "loads": loads, "behind": w.behind })
         };
         let at = |at: &usize| loss_json(&reports[*at].loss);
         value["survives"] = survival.survived.into();

@@ -4,7 +4,6 @@ use super::task::Answer;
 use crate::plan::Plan;
 use crate::proof::{
     Explorer, LossReport, Pairs, Rows, all_losses, check, empty_batteries, share_of_losses,
-    weak_points,
 };
 use crate::quantity::Ms;
 
@@ -43,7 +42,6 @@ pub(super) fn some_losses(
         for_ever: whole.for_ever,
         days: whole.days,
         kept: whole.duties.iter().filter(|d| d.kept).count(),
-        weak: weak_points(plan),
     });
 }
 
