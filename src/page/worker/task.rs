@@ -7,7 +7,7 @@ use crate::proof::compare;
 use crate::proof::findings::Finding;
 use crate::proof::sizes::{self, Ask, Sizes};
 use crate::proof::{self, Autonomy, Cause, Check, WorstStarts};
-use crate::proof::{Findings, LogicTable, LossReport, PairReport, Row, WeakPoint};
+use crate::proof::{Findings, LogicTable, LossReport, PairReport, Row};
 use crate::quantity::Ms;
 use crate::run::{Course, Extent, Journey, Reserve, reserve};
 use crate::sheet::aims::{self, Found, Panel};
@@ -98,8 +98,6 @@ pub enum Answer {
         days: u64,
         /// How many duties the whole plan keeps.
         kept: usize,
-        /// What all power goes through.
-        weak: Vec<WeakPoint>,
     },
     /// Some more pairs.
     SomePairs(Vec<PairReport>),
