@@ -44,7 +44,8 @@ pub(super) fn SparePane() -> impl IntoView {
         <section class="spare" aria-labelledby="spare-title">
             <h2 id="spare-title" class="sizes-title">"To spare"</h2>
             <p class="aside">
-                "So much more could be drawn at a part’s output, ahead of all that hangs there, with every duty kept."
+                "So much more could be drawn at a part’s output, ahead of all that hangs there, with every duty kept. \
+                 A sun panel by itself gives nothing at night, and so carries nothing more; a battery behind it may."
             </p>
             <button type="button" disabled=move || sizing.is_sparing() on:click=move |_| sizing.ask_spares()>"Work out"</button>
             {under}
