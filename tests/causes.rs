@@ -193,6 +193,63 @@ fn a_source_is_named_with_what_it_gives_and_until_when() {
 }
 
 #[test]
+fn what_varies_over_a_gap_is_told_from_its_least_to_its_most() {
+    // A small turbine of 10 u: 5 u from 04:00, 4 u from 05:00, 3 u from 06:00, 4 u from 08:00, 5 u from 09:00, else 8 u.
+    let wind: Vec<f64> = (0..24)
+        .map(|hour| match hour {
+            4 | 9 => 0.5,
+            5 | 8 => 0.4,
+            6 | 7 => 0.3,
+            _ => 0.8,
+        })
+        .collect();
+    let windy = |from: &str, to: &str| {
+        let flood = plan(
+            json!({ "Mill": "wind-turbine-small", "Flood": "floodlight" }),
+            &["Mill.out Flood.in"],
+            json!([hours("Flood", from, to)]),
+            json!({ "wind": wind }),
+        );
+        all(&flood)
+            .into_iter()
+            .map(|c| c.says)
+            .collect::<Vec<String>>()
+    };
+    assert_eq!(
+        windy("00:00", "24:00"),
+        [
+            "Flood goes dark at 04:00: Mill gives only 3 to 5 u until 10:00, 1 to 3 u short of the 6 u it draws."
+        ]
+    );
+    // The duty ends before the wind falls: that it gives 5 u until 10:00 would not be so.
+    assert_eq!(
+        windy("04:00", "05:00"),
+        ["Flood is dark from 04:00 to 05:00: Mill gives only 5 u, 1 u short of the 6 u it draws."]
+    );
+    assert_eq!(
+        said(
+            json!({ "Panel": "sun-panel", "Lamp": "lamp" }),
+            &["Panel.out Lamp.in"],
+            always("Lamp")
+        ),
+        [
+            "Lamp is dark from 00:00 to 07:12: Panel gives only 0 to 1 u until 07:12, 1 to 2 u short of the 2 u it draws.",
+            "Lamp goes dark at 16:47: Panel gives only 0 to 1 u until 07:12 the next day, 1 to 2 u short of the 2 u it draws."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Panel": "sun-panel", "Over": ["changeover", { "least": 6 }], "Lamp": "lamp" }),
+            &["Panel.out Over.main", "Over.out Lamp.in"],
+            hours("Lamp", "07:00", "09:00")
+        ),
+        [
+            "Lamp is dark from 07:00 to 08:50: Over is on its backup, which gives nothing, since its main has 1 to 5 u and not 6 u."
+        ]
+    );
+}
+
+#[test]
 fn a_battery_that_is_never_charged_is_told_so() {
     assert_eq!(
         said(
@@ -624,8 +681,8 @@ fn a_load_that_wrongly_runs_is_told_with_what_lets_it() {
             only("Fan", "11:00", "14:00")
         ),
         [
-            "Fan runs from 07:36 to 11:00 though it should be off: Day is closed as its coil is live, because Panel gives 1 u.",
-            "Fan runs from 14:00 to 16:23 though it should be off: Day is closed as its coil is live, because Panel gives 2 u."
+            "Fan runs from 07:36 to 11:00 though it should be off: Day is closed as its coil is live, because Panel gives 1 to 3 u.",
+            "Fan runs from 14:00 to 16:23 though it should be off: Day is closed as its coil is live, because Panel gives 1 to 2 u."
         ]
     );
 }

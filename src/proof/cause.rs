@@ -2,11 +2,12 @@
 //!
 //! The run is gone through once more. Within a gap the way up the wires is walked at its first moment and after every
 //! event, so a reason that comes or goes within the gap is seen; the reason that holds longest is told first. What is
-//! told is exact for the moment at which the reason begins. What would be enough is found by [`super::reserve`].
+//! told holds for as long as the reason does. What would be enough is found by [`super::reserve`].
 
 use super::check::Check;
 use super::reserve::{self, Want};
-use super::upstream::{Key, Reason, Scene};
+use super::told::Teller;
+use super::upstream::{Key, Memo, Reason, Scene};
 use super::words::{Dial, length};
 use crate::net::words::name;
 use crate::plan::{PartId, Plan, WireId};
@@ -51,13 +52,15 @@ impl Case {
     }
 
     fn look(&mut self, scene: Scene) {
-        let key = scene.reason(self.load, self.on, false).key;
-        if self.now.as_ref().is_some_and(|(now, _)| *now == key) {
-            return;
-        }
+        let reason = scene.reason(self.load, self.on);
+        let key = reason.key();
         self.count(scene.t);
-        let found = self.found.entry(key.clone());
-        found.or_insert_with(|| (0, scene.t, scene.reason(self.load, self.on, true)));
+        match self.found.get_mut(&key) {
+            Some((_, _, before)) => before.join(&reason),
+            None => {
+                self.found.insert(key.clone(), (0, scene.t, reason));
+            }
+        }
         self.now = Some((key, scene.t));
     }
 }
@@ -78,9 +81,7 @@ pub fn causes(plan: &Plan, check: &Check, watch: &mut dyn FnMut(Ms, Ms)) -> Vec<
     // What comes after the gaps is looked up: when an empty battery is back. Two rounds of days hold all that repeats.
     let beyond = check.days.max(1).saturating_mul(dial.day_ms);
     let record = record(plan, end.saturating_add(beyond.min(dial.day_ms * 8)));
-    look_into(plan, &record, dial, &mut cases, &mut |done| {
-        watch(done, end)
-    });
+    look_into(plan, &record, &mut cases, &mut |done| watch(done, end));
     let needs = needs(plan, &record, &cases);
     for (case, need) in cases.iter().zip(needs) {
         all[case.duty].push(tell(plan, check, dial, &record, case, need));
@@ -114,18 +115,13 @@ fn cases(plan: &Plan, check: &Check) -> Vec<Case> {
 }
 
 /// Goes through the run and walks up from the load of each gap, at its start and after each event in it.
-fn look_into(
-    plan: &Plan,
-    record: &Record,
-    dial: Dial,
-    cases: &mut [Case],
-    watch: &mut dyn FnMut(Ms),
-) {
+fn look_into(plan: &Plan, record: &Record, cases: &mut [Case], watch: &mut dyn FnMut(Ms)) {
     let mut order: Vec<usize> = (0..cases.len()).collect();
     order.sort_by_key(|at| cases[*at].from);
     let mut coming = order.into_iter().peekable();
     let mut open: Vec<usize> = Vec::new();
     let mut engine = Engine::new(plan);
+    let memo = Memo::default();
     loop {
         let start = coming.peek().map(|at| cases[*at].from);
         let last = open.iter().map(|at| cases[*at].to).max();
@@ -148,14 +144,12 @@ fn look_into(
         open.retain(|at| {
             let case = &mut cases[*at];
             if t < case.to {
-                let anchor = case.from;
                 case.look(Scene {
                     plan,
                     engine: &engine,
                     record,
+                    memo: &memo,
                     t,
-                    anchor,
-                    dial,
                 });
             } else {
                 case.count(t);
@@ -224,8 +218,15 @@ fn tell(
         || told
             .first()
             .is_some_and(|(held, _, _)| whole - held > whole / 20);
+    let teller = Teller {
+        plan,
+        record,
+        dial,
+        anchor: case.from,
+        to: case.to,
+    };
     let said = told.iter().map(|(held, _, reason)| {
-        let because = reason.clauses.join(", because ");
+        let because = teller.reason(&reason.clauses);
         match partly {
             true => format!("for {} of it, {because}", length(*held)),
             false => because,

@@ -5,6 +5,7 @@
 mod autonomy;
 mod cause;
 mod check;
+mod clause;
 pub mod compare;
 pub mod findings;
 mod logic;
@@ -12,6 +13,7 @@ mod loss;
 mod reserve;
 pub mod sizes;
 mod stretch;
+mod told;
 mod upstream;
 mod watch;
 mod weather;
