@@ -486,7 +486,7 @@ fn a_relay_is_followed_to_what_feeds_its_coil() {
             always("Lamp")
         ),
         [
-            "Lamp is dark from 00:00 to 24:00: Relay is open as its coil is dead, because no wire leads to the signal of Relay."
+            "Lamp is dark from 00:00 to 24:00: Relay is open as its coil is dead, because no wire leads to the coil of Relay."
         ]
     );
     assert_eq!(
@@ -553,7 +553,9 @@ fn timers_latches_and_counters_say_how_far_they_are() {
             ],
             hours("Lamp", "20:00", "21:00")
         ),
-        ["Lamp goes dark at 20:10: Pulse is open as its pulse is over."]
+        [
+            "Lamp goes dark at 20:10: Pulse is open as its pulse ended at 20:10 and its trigger is still live."
+        ]
     );
     assert_eq!(
         said(
@@ -570,7 +572,7 @@ fn timers_latches_and_counters_say_how_far_they_are() {
             hours("Lamp", "12:00", "24:00")
         ),
         [
-            "Lamp goes dark at 20:00: Latch is open as it has not been set since it was reset, because On is open as nobody presses it, until 08:00 the next day."
+            "Lamp goes dark at 20:00: Latch is open as Off reset it at 20:00 and nothing has set it since, because On is open as nobody presses it, until 08:00 the next day."
         ]
     );
     assert_eq!(
@@ -586,7 +588,7 @@ fn timers_latches_and_counters_say_how_far_they_are() {
             hours("Lamp", "12:00", "24:00")
         ),
         [
-            "Lamp is dark from 12:00 on day 2 to 24:00: Step is open as no impulse has switched it on."
+            "Lamp is dark from 12:00 on day 2 to 24:00: Step is open as its last impulse, from Press on day 2 at 08:00, switched it off again."
         ]
     );
     assert_eq!(
@@ -601,7 +603,9 @@ fn timers_latches_and_counters_say_how_far_they_are() {
             ],
             hours("Lamp", "12:00", "24:00")
         ),
-        ["Lamp is dark from 12:00 on day 1 to 24:00: Count is open as it has counted 1 of 2."]
+        [
+            "Lamp is dark from 12:00 on day 1 to 24:00: Count is open as it has counted 1 of 2, the last from Press on day 1 at 08:00."
+        ]
     );
     assert_eq!(
         said(
@@ -617,6 +621,163 @@ fn timers_latches_and_counters_say_how_far_they_are() {
         [
             "Lamp is dark from 12:00 on day 1 to 24:00: Relay chatters and is held open until midnight.",
             "Lamp is dark from 12:00 on day 2 to 24:00: Relay chatters and is held open until midnight."
+        ]
+    );
+}
+
+/// A generator on a divider: the first way feeds a contact called `Logic` with a lamp behind it, the others what is
+/// wired to its signals.
+fn logic(kind: Value, inputs: &[(&str, Value, &str)], duty: Value) -> Vec<String> {
+    let mut parts =
+        json!({ "Gen": "generator", "Split": "divider-4", "Logic": kind, "Lamp": "lamp" });
+    let mut wires: Vec<String> = [
+        "Gen.out Split.in",
+        "Split.out1 Logic.feed",
+        "Logic.out Lamp.in",
+    ]
+    .map(String::from)
+    .into();
+    for (at, (name, part, port)) in inputs.iter().enumerate() {
+        parts[*name] = part.clone();
+        wires.push(format!("Split.out{} {name}.feed", at + 2));
+        wires.push(format!("{name}.out Logic.{port}"));
+    }
+    let wires: Vec<&str> = wires.iter().map(String::as_str).collect();
+    said(parts, &wires, duty)
+}
+
+fn press(at: &[&str]) -> Value {
+    json!(["button", { "presses": at, "hold_s": 1 }])
+}
+
+fn open_from(from: &str, to: &str) -> Value {
+    json!(["time-switch", { "from": from, "to": to }])
+}
+
+#[test]
+fn an_impulse_is_told_with_who_gave_it_and_when() {
+    assert_eq!(
+        logic(
+            json!("impulse"),
+            &[("Push", press(&["08:00", "09:00"]), "trigger")],
+            always("Lamp")
+        ),
+        [
+            "Lamp is dark from 00:00 to 08:00: Logic is open as no impulse has switched it on yet, because Push is open as nobody presses it, until 08:00.",
+            "Lamp goes dark at 09:00: Logic is open as its last impulse, from Push at 09:00, switched it off again."
+        ]
+    );
+    assert_eq!(
+        logic(
+            json!("impulse"),
+            &[("Push", press(&["08:00", "09:00"]), "trigger")],
+            only("Lamp", "12:00", "12:00")
+        ),
+        [
+            "Lamp runs from 08:00 to 09:00 though it should be off: Logic is closed as its last impulse, from Push at 08:00, switched it on."
+        ]
+    );
+}
+
+#[test]
+fn a_counter_is_told_with_who_makes_it_count_and_when() {
+    assert_eq!(
+        logic(
+            json!("counter"),
+            &[
+                ("Push", press(&["08:00", "09:00"]), "count"),
+                ("Back", press(&["23:00"]), "reset")
+            ],
+            hours("Lamp", "06:00", "20:00")
+        ),
+        [
+            "Lamp is dark from 06:00 to 20:00: for 12 h of it, Logic is open as it has counted 1 to 2 of 3, the last from Push at 09:00; for 2 h of it, Logic is open as it has counted 0 of 3, because Push is open as nobody presses it, until 08:00."
+        ]
+    );
+    assert_eq!(
+        logic(json!("counter"), &[], hours("Lamp", "06:00", "20:00")),
+        [
+            "Lamp is dark from 06:00 to 20:00: Logic is open as it has counted 0 of 3, because no wire leads to the count of Logic."
+        ]
+    );
+}
+
+#[test]
+fn a_latch_is_told_with_who_turned_it_and_when() {
+    assert_eq!(
+        logic(
+            json!("latch"),
+            &[
+                ("On", press(&["08:00"]), "set"),
+                ("Off", press(&["20:00"]), "reset")
+            ],
+            only("Lamp", "08:00", "19:00")
+        ),
+        [
+            "Lamp runs from 19:00 to 20:00 though it should be off: Logic is closed as On set it at 08:00 and nothing has reset it since, because Off is open as nobody presses it, until 20:00."
+        ]
+    );
+    assert_eq!(
+        logic(
+            json!("latch"),
+            &[("On", json!("switch"), "set")],
+            always("Lamp")
+        ),
+        [
+            "Lamp is dark from 00:00 to 24:00: Logic is open as nothing has set it yet, because On is set open."
+        ]
+    );
+}
+
+#[test]
+fn all_dead_signals_are_named_and_the_whole_gap_is_accounted_for() {
+    assert_eq!(
+        logic(
+            json!("and"),
+            &[
+                ("A hours", open_from("10:00", "12:00"), "a"),
+                ("B hours", open_from("11:00", "13:00"), "b")
+            ],
+            hours("Lamp", "00:00", "12:00")
+        ),
+        [
+            "Lamp is dark from 00:00 to 11:00: for 10 h of it, Logic is open as both its signals are dead, because A hours is open outside its hours, 10:00 to 12:00, until 10:00, and because B hours is open outside its hours, 11:00 to 13:00, until 11:00; for 1 h of it, Logic is open as its second signal is dead, because B hours is open outside its hours, 11:00 to 13:00, until 11:00."
+        ]
+    );
+    assert_eq!(
+        logic(
+            json!("or"),
+            &[("A", json!("switch"), "a"), ("B", json!("switch"), "b")],
+            always("Lamp")
+        ),
+        [
+            "Lamp is dark from 00:00 to 24:00: Logic is open as both its signals are dead, because A is set open, and because B is set open."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Panel": "sun-panel", "Mill": ["switch"], "Gen": "generator", "Bar": "busbar-2", "Lamp": "lamp" }),
+            &[
+                "Panel.out Bar.in1",
+                "Gen.out Mill.feed",
+                "Mill.out Bar.in2",
+                "Bar.out Lamp.in"
+            ],
+            hours("Lamp", "00:00", "05:00")
+        ),
+        [
+            "Lamp is dark from 00:00 to 05:00: nothing comes to Bar, because Panel gives nothing until 06:46, and because Mill is set open."
+        ]
+    );
+    // The way that has no wire is not that of the panel.
+    assert_eq!(
+        said(
+            json!({ "Panel": "sun-panel", "Meter": "meter", "Bar": "busbar-2", "Lamp": "lamp" }),
+            &["Panel.out Bar.in1", "Meter.out Bar.in2", "Bar.out Lamp.in"],
+            hours("Lamp", "00:00", "05:00")
+        ),
+        [
+            "Lamp is dark from 00:00 to 05:00: nothing comes to Bar, because Panel gives nothing until 06:46, and because no wire leads to Meter."
         ]
     );
 }

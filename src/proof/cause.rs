@@ -5,6 +5,7 @@
 //! told holds for as long as the reason does. What would be enough is found by [`super::reserve`].
 
 use super::check::Check;
+use super::past::Past;
 use super::reserve::{self, Want};
 use super::told::Teller;
 use super::upstream::{Key, Memo, Reason, Scene};
@@ -15,6 +16,9 @@ use crate::quantity::Ms;
 use crate::run::{Engine, Record, Stop};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
+
+/// How many reasons of one gap are told.
+const PIECES: usize = 3;
 
 /// The cause of one gap.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -122,6 +126,7 @@ fn look_into(plan: &Plan, record: &Record, cases: &mut [Case], watch: &mut dyn F
     let mut open: Vec<usize> = Vec::new();
     let mut engine = Engine::new(plan);
     let memo = Memo::default();
+    let mut past = Past::new(&engine);
     loop {
         let start = coming.peek().map(|at| cases[*at].from);
         let last = open.iter().map(|at| cases[*at].to).max();
@@ -129,7 +134,7 @@ fn look_into(plan: &Plan, record: &Record, cases: &mut [Case], watch: &mut dyn F
             return;
         };
         let events = engine.events();
-        let paused = !open.is_empty() && {
+        let paused = !(open.is_empty() && past.is_empty()) && {
             engine.advance_some(stop, 1);
             engine.events() > events
         };
@@ -137,6 +142,7 @@ fn look_into(plan: &Plan, record: &Record, cases: &mut [Case], watch: &mut dyn F
         if !paused && engine.advance(stop.saturating_add(1)) == Stop::TooManyEvents {
             coming.by_ref().for_each(|at| open.push(at));
         }
+        past.look(&engine, t);
         while let Some(at) = coming.next_if(|at| cases[*at].from <= t) {
             open.push(at);
             watch(t);
@@ -149,6 +155,7 @@ fn look_into(plan: &Plan, record: &Record, cases: &mut [Case], watch: &mut dyn F
                     engine: &engine,
                     record,
                     memo: &memo,
+                    past: &past,
                     t,
                 });
             } else {
@@ -206,12 +213,12 @@ fn tell(
     let whole = case.to - case.from;
     let mut reasons: Vec<&(Ms, Ms, Reason)> = case.found.values().collect();
     reasons.sort_by_key(|(held, from, _)| (std::cmp::Reverse(*held), *from));
-    // What holds for less than a tenth of the gap does not make it.
+    // What holds for less than a twentieth of the gap does not make it.
     let told: Vec<_> = reasons
         .iter()
-        .take(2)
+        .take(PIECES)
         .enumerate()
-        .filter(|(at, (held, _, _))| *at == 0 || held.saturating_mul(10) >= whole)
+        .filter(|(at, (held, _, _))| *at == 0 || held.saturating_mul(20) >= whole)
         .map(|(_, r)| *r)
         .collect();
     let partly = told.len() > 1
@@ -232,7 +239,11 @@ fn tell(
             false => because,
         }
     });
-    let because = said.collect::<Vec<_>>().join("; ");
+    let mut because = said.collect::<Vec<_>>().join("; ");
+    let rest = whole.saturating_sub(told.iter().map(|(held, _, _)| held).sum());
+    if rest > whole / 20 && !told.is_empty() {
+        because = format!("{because}; {} of it have other reasons", length(rest));
+    }
     let because = if because.is_empty() {
         "why is not known".into()
     } else {

@@ -4,6 +4,7 @@
 //! A reason holds for hours in which a source may rise and fall. So nothing is put into words before the whole gap is
 //! gone through; two looks at the same reason are joined here. The words are in [`super::told`].
 
+use super::past::Deed;
 use crate::quantity::Ms;
 
 /// The least and the most that an amount was.
@@ -80,8 +81,10 @@ pub struct State {
     pub breaks: bool,
     /// Whether it has yet to follow its function.
     pub is_due: bool,
-    /// Which of its signals are live.
+    /// Which of its signals are live, of those that count.
     pub live: [bool; 2],
+    /// What last turned its function, where that counts.
+    pub turned: Option<Deed>,
 }
 
 /// Which step it is. Parts and wires by their places in the plan.
@@ -91,8 +94,8 @@ pub enum Kind {
     NoWire(usize),
     /// The part has no wire that leads to it.
     NoWireTo(usize),
-    /// The contact's signal has no wire.
-    NoSignal(usize),
+    /// The contact's signal of this number has no wire.
+    NoSignal(usize, usize),
     /// The part is fed by a closed loop.
     FedByLoop(usize),
     /// The wire is on a closed loop.
@@ -121,6 +124,8 @@ pub enum Kind {
     Sum(usize),
     /// A changeover is on a backup that gives nothing.
     Backup(usize),
+    /// Of several inputs nothing comes to the part.
+    Dry(usize),
     /// A part gives, with no contact on the way.
     Alone(usize),
     /// A part gives.
@@ -132,6 +137,8 @@ pub enum Kind {
 pub struct Clause {
     /// Which step.
     pub kind: Kind,
+    /// Whether it is a second reason for what an earlier one was a reason for.
+    pub also: bool,
     /// What the need is for: `it draws`.
     pub draws: &'static str,
     /// What comes of what is needed.
@@ -144,6 +151,8 @@ pub struct Clause {
     pub amount: Range,
     /// What comes to the part.
     pub comes: Range,
+    /// What last made it count.
+    pub counted: Option<Deed>,
     /// When it ends.
     pub until: Until,
     /// When there is enough.
@@ -155,12 +164,14 @@ impl Clause {
     pub fn new(kind: Kind) -> Clause {
         Clause {
             kind,
+            also: false,
             draws: "",
             offer: Range::default(),
             need: Range::default(),
             lacks: Range::default(),
             amount: Range::default(),
             comes: Range::default(),
+            counted: None,
             until: Until::default(),
             enough: Until::default(),
         }
@@ -173,6 +184,7 @@ impl Clause {
         self.lacks.join(other.lacks);
         self.amount.join(other.amount);
         self.comes.join(other.comes);
+        self.counted = self.counted.max(other.counted);
         self.until.join(other.until);
         self.enough.join(other.enough);
     }

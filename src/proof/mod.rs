@@ -10,6 +10,7 @@ pub mod compare;
 pub mod findings;
 mod logic;
 mod loss;
+mod past;
 mod reserve;
 pub mod sizes;
 mod stretch;

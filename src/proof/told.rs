@@ -4,6 +4,7 @@
 //! book's unit, moments on the plan's dial.
 
 use super::clause::{Clause, Comes, Kind, Range, State, Until};
+use super::past::Deed;
 use super::words::Dial;
 use crate::book::Profile;
 use crate::net::words::{name, power};
@@ -27,10 +28,18 @@ pub struct Teller<'a> {
 }
 
 impl Teller<'_> {
-    /// A whole reason, nearest the load first; each clause because of the next.
+    /// A whole reason, nearest the load first; each clause because of those that follow.
     pub fn reason(self, clauses: &[Clause]) -> String {
-        let said: Vec<String> = clauses.iter().map(|c| self.clause(c)).collect();
-        said.join(", because ")
+        let mut said = String::new();
+        for (at, clause) in clauses.iter().enumerate() {
+            said += match (at, clause.also) {
+                (0, _) => "",
+                (_, false) => ", because ",
+                (_, true) => ", and because ",
+            };
+            said += &self.clause(clause);
+        }
+        said
     }
 
     fn name(self, part: usize) -> String {
@@ -87,7 +96,10 @@ impl Teller<'_> {
         match clause.kind {
             Kind::NoWire(_) => "no wire leads to it".into(),
             Kind::NoWireTo(part) => format!("no wire leads to {}", self.name(part)),
-            Kind::NoSignal(part) => format!("no wire leads to the signal of {}", self.name(part)),
+            Kind::NoSignal(part, signal) => {
+                let (n, port) = (self.name(part), self.port(part, signal));
+                format!("no wire leads to the {port} of {n}")
+            }
             Kind::FedByLoop(part) => format!("{} is fed by a closed loop", self.name(part)),
             Kind::OnLoop(_) => "its wire is on a closed loop".into(),
             Kind::Held(part) => {
@@ -149,10 +161,28 @@ impl Teller<'_> {
                     "{n} is on its backup, which gives nothing, since its main has {main} and not {least}"
                 )
             }
+            Kind::Dry(part) => format!("nothing comes to {}", self.name(part)),
             Kind::Alone(part) => format!("no contact stands between it and {}", self.name(part)),
             Kind::Gives(part) => {
                 format!("{} gives {}", self.name(part), self.power(clause.amount))
             }
+        }
+    }
+
+    /// What a contact's signal is called.
+    fn port(self, part: usize, signal: usize) -> &'static str {
+        let Some(Spec::Contact { function, .. }) = self.spec(part) else {
+            return "signal";
+        };
+        match (function, signal) {
+            (Function::Relay, _) => "coil",
+            (Function::OnDelay(_) | Function::OffDelay(_), _) => "trigger",
+            (Function::Pulse(_) | Function::Impulse, _) => "trigger",
+            (Function::Latch { .. }, 0) => "set",
+            (Function::Counter(_), 0) => "count",
+            (Function::Latch { .. } | Function::Counter(_), _) => "reset",
+            (_, 0) => "first signal",
+            _ => "second signal",
         }
     }
 
@@ -311,26 +341,69 @@ impl Teller<'_> {
             Function::OnDelay(_) if !q && a => format!("it waits{}", ends()),
             Function::OffDelay(_) if q && !a => format!("it stays on{}", ends()),
             Function::Pulse(_) if q => format!("its pulse lasts{}", ends()),
-            Function::Pulse(_) if a => "its pulse is over".into(),
+            Function::Pulse(0) if a => "a pulse of 0 s never starts".into(),
+            Function::Pulse(_) if a => match state.turned {
+                Some((t, _)) => {
+                    let ended = self.dial.at(t);
+                    format!("its pulse ended {ended} and its trigger is still live")
+                }
+                None => "its pulse is over".into(),
+            },
             Function::OnDelay(_) | Function::OffDelay(_) | Function::Pulse(_) => {
                 format!("its trigger is {}", word(a))
             }
             Function::Latch { .. } if !q && b => "its reset is live".into(),
             Function::Latch { .. } if q && a => "its set is live".into(),
-            Function::Latch { .. } if q => "it was set and not reset since".into(),
-            Function::Latch { .. } => "it has not been set since it was reset".into(),
-            Function::Impulse if q => "its last impulse switched it on".into(),
-            Function::Impulse => "no impulse has switched it on".into(),
-            Function::Counter(target) if q => format!("it has counted to {target}"),
-            Function::Counter(target) => {
-                let Range { least, most } = clause.amount;
-                match least == most {
-                    true => format!("it has counted {most} of {target}"),
-                    false => format!("it has counted {least} to {most} of {target}"),
+            Function::Latch { .. } => match state.turned {
+                Some(deed) if q => {
+                    format!("{} and nothing has reset it since", self.did(deed, "set"))
                 }
-            }
+                Some(deed) => format!("{} and nothing has set it since", self.did(deed, "reset")),
+                None => "nothing has set it yet".into(),
+            },
+            Function::Impulse => match state.turned {
+                Some(deed) if q => format!("its last impulse, {}, switched it on", self.from(deed)),
+                Some(deed) => {
+                    format!(
+                        "its last impulse, {}, switched it off again",
+                        self.from(deed)
+                    )
+                }
+                None => "no impulse has switched it on yet".into(),
+            },
+            Function::Counter(_) if b => "its reset is live".into(),
+            Function::Counter(target) if q => match state.turned {
+                Some(deed) => format!("it has counted to {target}, the last {}", self.from(deed)),
+                None => format!("it has counted to {target}"),
+            },
+            Function::Counter(target) => self.counted(*target, clause),
             _ => return None,
         })
+    }
+
+    /// `Push at 08:00`, as where something comes from: `from Push at 08:00`.
+    fn from(self, (t, part): Deed) -> String {
+        format!("from {} {}", self.name(part), self.dial.at(t))
+    }
+
+    /// `Push reset it at 08:00`.
+    fn did(self, (t, part): Deed, what: &str) -> String {
+        format!("{} {what} it {}", self.name(part), self.dial.at(t))
+    }
+
+    /// How far a counter is: `it has counted 1 to 2 of 3, the last from Push at 09:00`.
+    fn counted(self, target: u64, clause: &Clause) -> String {
+        let Range { least, most } = clause.amount;
+        let far = match least == most {
+            true => format!("{most}"),
+            false => format!("{least} to {most}"),
+        };
+        let last = clause.counted.filter(|_| most > 0);
+        let last = last.map(|deed| format!(", the last {}", self.from(deed)));
+        format!(
+            "it has counted {far} of {target}{}",
+            last.unwrap_or_default()
+        )
     }
 
     /// When a timer ends, if the contact does change then: its trigger may drop or return before.

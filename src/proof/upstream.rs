@@ -5,6 +5,7 @@
 //! data, so that the same reason seen at several instants can be joined; [`super::told`] has the words. Powers in steps.
 
 use super::clause::{Clause, Comes, Kind, Range, State, Until};
+use super::past::Past;
 use crate::net::words::first;
 use crate::net::{Why, why};
 use crate::plan::{Function, Plan, Spec};
@@ -13,8 +14,14 @@ use crate::run::{Engine, Record, What};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 
-/// How many clauses a reason has at the most.
+/// How many clauses follow from each other at the most.
 const DEEPEST: usize = 5;
+
+/// How many clauses a reason has at the most.
+const MOST: usize = 8;
+
+/// How many inputs that bring nothing are followed.
+const WIDEST: usize = 3;
 
 /// The steps of a walk, so that two walks can be compared.
 pub type Key = Vec<Kind>;
@@ -82,6 +89,8 @@ pub struct Scene<'a> {
     pub record: &'a Record,
     /// What was found of what comes, at `t` or before.
     pub memo: &'a Memo,
+    /// What brought its contacts to where they are.
+    pub past: &'a Past,
     /// The instant.
     pub t: Ms,
 }
@@ -97,6 +106,7 @@ impl<'a> Scene<'a> {
                 self.engine.controls(),
             ),
             reason: Reason::default(),
+            depth: 0,
         };
         walk.reason.parts.push(load);
         let node = &self.engine.net().nodes[load];
@@ -122,17 +132,113 @@ struct Walk<'a> {
     scene: Scene<'a>,
     whys: Vec<Why>,
     reason: Reason,
+    depth: usize,
+}
+
+/// Where something that comes through a wire is from: the nearest contact, or else what gives.
+pub struct Giver {
+    /// That part.
+    pub last: usize,
+    is_contact: bool,
+    /// The wires on the way, from the one that was asked for.
+    wires: Vec<usize>,
+}
+
+/// Where what comes through `wire` is from.
+pub fn giver(engine: &Engine, mut wire: usize) -> Giver {
+    let (net, live) = (engine.net(), engine.live());
+    let mut wires = Vec::new();
+    loop {
+        wires.push(wire);
+        let last = net.part_of[net.wires[wire].from];
+        let node = &net.nodes[last];
+        let is_contact = matches!(node.spec, Some(Spec::Contact { .. }));
+        let up = match node.spec {
+            Some(Spec::Contact { .. } | Spec::Source { .. } | Spec::Battery { .. }) | None => None,
+            Some(Spec::Changeover(least)) if live.offered(first(&node.ins)) < least => {
+                node.ins.get(1).copied().flatten()
+            }
+            Some(Spec::Busbar(_)) => {
+                let mut ins = node.ins.iter().flatten().copied();
+                ins.find(|w| live.offer[*w] > 0)
+            }
+            _ => first(&node.ins),
+        };
+        match up.filter(|_| wires.len() <= net.nodes.len()) {
+            Some(up) => wire = up,
+            None => {
+                return Giver {
+                    last,
+                    is_contact,
+                    wires,
+                };
+            }
+        }
+    }
 }
 
 impl<'a> Walk<'a> {
     fn push(&mut self, clause: Clause) {
-        self.reason.clauses.push(clause);
+        if !self.is_over(|k| k == clause.kind) {
+            self.reason.clauses.push(clause);
+        }
+    }
+
+    /// Follows several ways up from one step, each a reason of its own for it.
+    fn branch(
+        &mut self,
+        ways: impl Iterator<Item = (usize, bool)>,
+        need: u64,
+        draws: &'static str,
+    ) {
+        let start = self.reason.clauses.len();
+        self.depth += 1;
+        for (wire, is_live) in ways {
+            let before = self.reason.clauses.len();
+            match is_live {
+                _ if self.depth >= DEEPEST => {}
+                true => self.live(wire),
+                false => self.dead(wire, need, draws),
+            }
+            if let Some(clause) = self.reason.clauses.get_mut(before) {
+                clause.also = before > start;
+            }
+        }
+        self.depth -= 1;
+    }
+
+    /// Up from a wire that carries nothing: the part that several inputs lead to of which all carry nothing, if there is
+    /// one and all on the way pass on what they get.
+    fn dry(&self, mut wire: usize) -> Option<usize> {
+        let engine = self.scene.engine;
+        let (net, live) = (engine.net(), engine.live());
+        for _ in 0..net.nodes.len() {
+            if net.wires[wire].closed {
+                return None;
+            }
+            let part = net.part_of[net.wires[wire].from];
+            let node = &net.nodes[part];
+            match &node.spec {
+                Some(Spec::Contact { .. }) if !engine.controls().conducts[part] => return None,
+                Some(Spec::Source { .. } | Spec::Battery { .. }) | None => return None,
+                _ => {}
+            }
+            if node.ins.iter().flatten().any(|w| live.offer[*w] > 0) {
+                return None;
+            }
+            let mut ins = node.ins.iter().flatten();
+            wire = *ins.next()?;
+            if ins.next().is_some() {
+                return Some(part);
+            }
+        }
+        None
     }
 
     /// Whether the walk has been here before or has gone far enough.
     fn is_over(&self, been: impl Fn(Kind) -> bool) -> bool {
         let clauses = &self.reason.clauses;
-        clauses.len() >= DEEPEST || clauses.iter().any(|c| been(c.kind))
+        clauses.len() >= MOST || clauses.iter().any(|c| been(c.kind))
     }
 
     /// Why no more than it does comes through `wire`, where so much is needed.
@@ -141,6 +247,12 @@ impl<'a> Walk<'a> {
         let (net, live) = (engine.net(), engine.live());
         let offer = live.offer[wire];
         self.reason.wires.push(wire);
+        if let Some(part) = self.dry(wire).filter(|_| offer == 0) {
+            self.reason.parts.push(part);
+            self.push(Clause::new(Kind::Dry(part)));
+            let ins = net.nodes[part].ins.iter().flatten().take(WIDEST);
+            return self.branch(ins.map(|w| (*w, false)), need, draws);
+        }
         let why = self.whys[wire];
         self.reason.parts.extend(why.part());
         let node = |part: usize| &net.nodes[part];
@@ -186,9 +298,8 @@ impl<'a> Walk<'a> {
                     return;
                 }
                 self.push(Clause::new(Kind::Behind(part)));
-                if let Some(wire) = first(&node(part).ins) {
-                    self.dead(wire, needs(&node(part).spec), "it draws");
-                }
+                let way = first(&node(part).ins).map(|wire| (wire, false));
+                self.branch(way.into_iter(), needs(&node(part).spec), "it draws");
             }
             Why::Aside(part) => self.push(seen(Kind::Aside(part))),
             Why::Rest(part) => {
@@ -220,13 +331,14 @@ impl<'a> Walk<'a> {
         let mut part = net.part_of[net.wires[wire].from];
         // Up through what only passes on, to the port that has no wire.
         for _ in 0..net.nodes.len() {
-            match first(&net.nodes[part].ins).filter(|w| !net.wires[*w].closed) {
+            let wired = net.nodes[part].ins.iter().flatten();
+            match wired.copied().find(|w| !net.wires[*w].closed) {
                 Some(up) => part = net.part_of[net.wires[up].from],
                 None => break,
             }
         }
         self.reason.parts.push(part);
-        let looped = first(&net.nodes[part].ins).is_some();
+        let looped = net.nodes[part].ins.iter().flatten().next().is_some();
         self.push(Clause::new(match looped {
             true => Kind::FedByLoop(part),
             false => Kind::NoWireTo(part),
@@ -271,56 +383,35 @@ impl<'a> Walk<'a> {
         });
     }
 
-    /// A busbar with too little: of the inputs that bring nothing, the first is followed.
+    /// A busbar with too little: the inputs that bring nothing are followed.
     fn sum(&mut self, part: usize, seen: Clause) {
         let engine = self.scene.engine;
-        let mut ins = engine.net().nodes[part].ins.iter().flatten().copied();
-        let follow = ins.find(|w| engine.live().offer[*w] == 0 && self.whys[*w] != Why::Nothing);
+        let ins = engine.net().nodes[part].ins.iter().flatten().copied();
+        let dead = |w: &usize| engine.live().offer[*w] == 0 && self.whys[*w] != Why::Nothing;
+        let dead: Vec<usize> = ins.filter(dead).take(WIDEST).collect();
         let (lacks, draws) = (seen.lacks.most, seen.draws);
         self.push(seen);
-        if let Some(wire) = follow
-            && self.reason.clauses.len() < DEEPEST
-        {
-            self.dead(wire, lacks, draws);
-        }
+        self.branch(dead.into_iter().map(|w| (w, false)), lacks, draws);
     }
 
     /// What lets something come through `wire`: the nearest contact that conducts, or else what gives.
-    fn live(&mut self, mut wire: usize) {
+    fn live(&mut self, wire: usize) {
         let engine = self.scene.engine;
-        let (net, live) = (engine.net(), engine.live());
-        for _ in 0..=net.nodes.len() {
-            self.reason.wires.push(wire);
-            let part = net.part_of[net.wires[wire].from];
-            let node = &net.nodes[part];
-            let up = match node.spec {
-                Some(Spec::Contact { .. }) => {
-                    self.reason.parts.push(part);
-                    return self.contact(part);
-                }
-                Some(Spec::Source { .. } | Spec::Battery { .. }) | None => None,
-                Some(Spec::Changeover(least)) if live.offered(first(&node.ins)) < least => {
-                    node.ins.get(1).copied().flatten()
-                }
-                Some(Spec::Busbar(_)) => {
-                    let mut ins = node.ins.iter().flatten().copied();
-                    ins.find(|w| live.offer[*w] > 0)
-                }
-                _ => first(&node.ins),
-            };
-            let Some(up) = up else {
-                self.reason.parts.push(part);
-                let kind = match self.reason.clauses.is_empty() {
-                    true => Kind::Alone(part),
-                    false => Kind::Gives(part),
-                };
-                return self.push(Clause {
-                    amount: Range::one(live.offer[wire]),
-                    ..Clause::new(kind)
-                });
-            };
-            wire = up;
+        let up = giver(engine, wire);
+        let gives = up.wires.last().map_or(0, |w| engine.live().offer[*w]);
+        self.reason.wires.extend(up.wires);
+        self.reason.parts.push(up.last);
+        if up.is_contact {
+            return self.contact(up.last);
         }
+        let kind = match self.reason.clauses.is_empty() {
+            true => Kind::Alone(up.last),
+            false => Kind::Gives(up.last),
+        };
+        self.push(Clause {
+            amount: Range::one(gives),
+            ..Clause::new(kind)
+        });
     }
 
     /// Why a contact does what it does.
@@ -347,39 +438,73 @@ impl<'a> Walk<'a> {
         let signal = |at: usize| node.signals.get(at).copied().flatten();
         let is_live = |at: usize| engine.live().offered(signal(at)) >= *coil;
         let [a, b] = [is_live(0), is_live(1)];
+        let q = look.truth;
+        let deeds = self.scene.past.of(part);
+        // What is not told must not set one reason apart from another.
+        let (live, turned) = match function {
+            Function::Impulse => ([false; 2], deeds.turned),
+            Function::Counter(_) if !q => ([false, b], None),
+            Function::Counter(_) => ([false; 2], deeds.turned),
+            Function::Latch { .. } if q => ([a, false], deeds.turned.filter(|_| !a)),
+            Function::Latch { .. } => ([false, b], deeds.turned.filter(|_| !b)),
+            Function::Pulse(_) if q => ([false; 2], None),
+            Function::Pulse(_) => ([a, false], deeds.turned.filter(|_| a)),
+            _ => ([a, b], None),
+        };
         let state = State {
             part,
             conducts: engine.controls().conducts[part],
-            truth: look.truth,
+            truth: q,
             breaks: look.breaks,
             is_due: look.is_due,
-            live: [a, b],
+            live,
+            turned,
         };
         self.push(Clause {
             amount: Range::one(look.count),
+            counted: deeds.counted,
             until: Until::at(engine.turns(part, t).or(look.ends)),
             ..Clause::new(Kind::Contact(state))
         });
-        // Which signal to follow up, and whether because it is live.
-        let q = look.truth;
+        // Which signals to follow up, and whether because they are live.
+        let both = |live: bool| vec![(0, live), (1, live)];
         let next = match function {
-            Function::Relay => Some((0, a)),
-            Function::And => Some(if !a { (0, false) } else { (1, b) }),
-            Function::Or => Some(if a || !b { (0, a) } else { (1, true) }),
-            Function::Xor => Some(if b && !a { (1, true) } else { (0, a) }),
-            Function::OnDelay(_) if q || !a => Some((0, a)),
-            Function::OffDelay(_) if a || !q => Some((0, a)),
-            Function::Pulse(_) if !q && !a => Some((0, false)),
-            Function::Latch { .. } if !q && b => Some((1, true)),
-            Function::Latch { .. } if q && a => Some((0, true)),
-            Function::Latch { .. } if !q => Some((0, false)),
-            _ => None,
+            Function::Relay => vec![(0, a)],
+            Function::Xor if a == b => both(a),
+            Function::Or if !a && !b => both(false),
+            Function::And if a && b => both(true),
+            Function::Xor | Function::Or => both(true)
+                .into_iter()
+                .filter(|(at, _)| [a, b][*at])
+                .collect(),
+            Function::And => both(false)
+                .into_iter()
+                .filter(|(at, _)| ![a, b][*at])
+                .collect(),
+            Function::OnDelay(_) if q || !a => vec![(0, a)],
+            Function::OffDelay(_) if a || !q => vec![(0, a)],
+            Function::Pulse(_) if !q && !a => vec![(0, false)],
+            Function::Latch { .. } if !q && b => vec![(1, true)],
+            Function::Latch { .. } if q && a => vec![(0, true)],
+            Function::Latch { .. } => vec![(usize::from(q), false)],
+            Function::Impulse if turned.is_none() && !a => vec![(0, false)],
+            Function::Counter(_) if !q && b => vec![(1, true)],
+            Function::Counter(_) if !q && look.count == 0 && !a => vec![(0, false)],
+            _ => Vec::new(),
         };
-        let Some((at, is_live)) = next else { return };
-        match (signal(at), is_live) {
-            (Some(wire), true) => self.live(wire),
-            (Some(wire), false) => self.dead(wire, *coil, "it takes"),
-            (None, _) => self.push(Clause::new(Kind::NoSignal(part))),
+        let start = self.reason.clauses.len();
+        let missing = next.iter().find(|(at, _)| signal(*at).is_none());
+        let missing = missing.map(|(at, _)| Kind::NoSignal(part, *at));
+        let ways = next
+            .iter()
+            .filter_map(|(at, is_live)| Some((signal(*at)?, *is_live)));
+        self.branch(ways, *coil, "it takes");
+        if let Some(kind) = missing {
+            let also = self.reason.clauses.len() > start;
+            self.push(Clause {
+                also,
+                ..Clause::new(kind)
+            });
         }
     }
 }
