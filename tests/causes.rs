@@ -98,6 +98,52 @@ fn what_a_battery_is_said_to_lack_is_enough_and_no_less_is() {
 }
 
 #[test]
+fn a_night_that_the_end_of_the_check_cuts_off_lacks_as_much_as_any_other() {
+    // 11 u are drawn. Full at 18:00 the shelf gives 57 u·h, for 5 h 11 min; until the generator is back at 08:00 it lacks
+    // 8 h 49 min of 11 u, 97 u·h. Day 2 ends as day 1 did, so its night goes on as long.
+    let mut shelf = shelf(1000, json!(["heater", {}, 3]));
+    shelf.duties = vec![
+        duskline::plan::Duty {
+            when: duskline::plan::When::Always,
+            ..shelf.duties[0].clone()
+        },
+        duskline::plan::Duty {
+            part: "Heater".into(),
+            ..shelf.duties[0].clone()
+        },
+    ];
+    let said: Vec<String> = all(&shelf).into_iter().map(|c| c.says).collect();
+    let lamp: Vec<&str> = said
+        .iter()
+        .map(String::as_str)
+        .filter(|s| s.starts_with("Lamp"))
+        .collect();
+    assert_eq!(
+        lamp,
+        [
+            "Lamp goes dark on day 1 at 05:10: Shelf is empty until 08:10. It needs 31 u·h more.",
+            "Lamp goes dark on day 1 at 23:10: Shelf is empty until 08:10 the next day. It needs 97 u·h more.",
+            "Lamp goes dark on day 2 at 23:10: Shelf is empty until 08:10 the next day. It needs 97 u·h more."
+        ]
+    );
+}
+
+#[test]
+fn what_is_not_known_at_the_end_of_a_run_is_not_told() {
+    // The weather starts again after 61 days and a check has 60, so that no midnight is known to be as an earlier one.
+    let flat = plan(
+        json!({ "Cell": ["battery", { "start": 100 }], "Fan": "fan" }),
+        &["Cell.out Fan.in"],
+        json!([always("Fan")]),
+        json!({ "weather": vec![1.0; 61] }),
+    );
+    assert_eq!(
+        all(&flat)[0].says,
+        "Fan stops on day 1 at 03:00: Cell is empty and not back within 68 days."
+    );
+}
+
+#[test]
 fn a_load_that_has_a_duty_of_its_own_is_not_offered_up() {
     let mut shelf = shelf(400, json!("heater"));
     let heater = duskline::plan::Duty {
@@ -224,7 +270,7 @@ fn what_varies_over_a_gap_is_told_from_its_least_to_its_most() {
     // The duty ends before the wind falls: that it gives 5 u until 10:00 would not be so.
     assert_eq!(
         windy("04:00", "05:00"),
-        ["Flood is dark from 04:00 to 05:00: Mill gives only 5 u, 1 u short of the 6 u it draws."]
+        ["Flood goes dark at 04:00: Mill gives only 5 u, 1 u short of the 6 u it draws."]
     );
     assert_eq!(
         said(
@@ -735,13 +781,13 @@ fn all_dead_signals_are_named_and_the_whole_gap_is_accounted_for() {
         logic(
             json!("and"),
             &[
-                ("A hours", open_from("10:00", "12:00"), "a"),
-                ("B hours", open_from("11:00", "13:00"), "b")
+                ("A_hours", open_from("10:00", "12:00"), "a"),
+                ("B_hours", open_from("11:00", "13:00"), "b")
             ],
             hours("Lamp", "00:00", "12:00")
         ),
         [
-            "Lamp is dark from 00:00 to 11:00: for 10 h of it, Logic is open as both its signals are dead, because A hours is open outside its hours, 10:00 to 12:00, until 10:00, and because B hours is open outside its hours, 11:00 to 13:00, until 11:00; for 1 h of it, Logic is open as its second signal is dead, because B hours is open outside its hours, 11:00 to 13:00, until 11:00."
+            "Lamp is dark from 00:00 to 11:00: for 10 h of it, Logic is open as both its signals are dead, because A_hours is open outside its hours, 10:00 to 12:00, until 10:00, and because B_hours is open outside its hours, 11:00 to 13:00, until 11:00; for 1 h of it, Logic is open as its second signal is dead, because B_hours is open outside its hours, 11:00 to 13:00, until 11:00."
         ]
     );
     assert_eq!(

@@ -4,16 +4,17 @@
 //! event, so a reason that comes or goes within the gap is seen; the reason that holds longest is told first. What is
 //! told holds for as long as the reason does. What would be enough is found by [`super::reserve`].
 
-use super::check::Check;
+use super::check::{Check, Judge};
 use super::past::Past;
 use super::reserve::{self, Want};
+use super::stretch::{Stretch, stretches};
 use super::told::Teller;
 use super::upstream::{Key, Memo, Reason, Scene};
 use super::words::{Dial, length};
 use crate::net::words::name;
 use crate::plan::{PartId, Plan, WireId};
 use crate::quantity::Ms;
-use crate::run::{Engine, Record, Stop};
+use crate::run::{Clockwork, Engine, Record, Stop};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -84,16 +85,29 @@ pub fn causes(plan: &Plan, check: &Check, watch: &mut dyn FnMut(Ms, Ms)) -> Vec<
     }
     // What comes after the gaps is looked up: when an empty battery is back. Two rounds of days hold all that repeats.
     let beyond = check.days.max(1).saturating_mul(dial.day_ms);
-    let record = record(plan, end.saturating_add(beyond.min(dial.day_ms * 8)));
-    look_into(plan, &record, &mut cases, &mut |done| watch(done, end));
-    let needs = needs(plan, &record, &cases);
+    let mut record = recorded(plan, end.saturating_add(beyond.min(dial.day_ms * 8)));
+    let ends: Vec<Option<End>> = cases
+        .iter()
+        .map(|c| real_end(plan, check, dial, &record, c))
+        .collect();
+    let last = ends.iter().flatten().filter_map(|end| end.moment()).max();
+    if let Some(last) = last.filter(|last| *last > record.end && record.complete) {
+        record = recorded(plan, last.saturating_add(dial.day_ms));
+    }
+    let round = check
+        .repeats
+        .map(|earlier| (earlier * dial.day_ms, check.days * dial.day_ms));
+    look_into(plan, &record, round, &mut cases, &mut |done| {
+        watch(done, end)
+    });
+    let needs = needs(plan, &record, &cases, &ends);
     for (case, need) in cases.iter().zip(needs) {
         all[case.duty].push(tell(plan, check, dial, &record, case, need));
     }
     all
 }
 
-fn record(plan: &Plan, end: Ms) -> Record {
+fn recorded(plan: &Plan, end: Ms) -> Record {
     let mut engine = Engine::recording(plan);
     engine.advance(end);
     engine.into_record(plan, end)
@@ -119,7 +133,13 @@ fn cases(plan: &Plan, check: &Check) -> Vec<Case> {
 }
 
 /// Goes through the run and walks up from the load of each gap, at its start and after each event in it.
-fn look_into(plan: &Plan, record: &Record, cases: &mut [Case], watch: &mut dyn FnMut(Ms)) {
+fn look_into(
+    plan: &Plan,
+    record: &Record,
+    round: Option<(Ms, Ms)>,
+    cases: &mut [Case],
+    watch: &mut dyn FnMut(Ms),
+) {
     let mut order: Vec<usize> = (0..cases.len()).collect();
     order.sort_by_key(|at| cases[*at].from);
     let mut coming = order.into_iter().peekable();
@@ -156,6 +176,7 @@ fn look_into(plan: &Plan, record: &Record, cases: &mut [Case], watch: &mut dyn F
                     record,
                     memo: &memo,
                     past: &past,
+                    round,
                     t,
                 });
             } else {
@@ -166,6 +187,51 @@ fn look_into(plan: &Plan, record: &Record, cases: &mut [Case], watch: &mut dyn F
     }
 }
 
+/// Where a gap really ends: one that the end of the check cuts off goes on.
+#[derive(Clone, Copy)]
+enum End {
+    At(Ms),
+    Never,
+}
+
+impl End {
+    fn moment(self) -> Option<Ms> {
+        match self {
+            End::At(t) => Some(t),
+            End::Never => None,
+        }
+    }
+}
+
+/// Where the gap really ends; `None` where that is not known.
+fn real_end(plan: &Plan, check: &Check, dial: Dial, record: &Record, case: &Case) -> Option<End> {
+    let last = check.days * dial.day_ms;
+    if case.to < last {
+        return Some(End::At(case.to));
+    }
+    let applies = Clockwork::of_duty(plan.duties[case.duty].when, &plan.world, &plan.world.sky());
+    let runs = record.loads.get(&case.load).map_or(&[][..], |l| &l.runs);
+    let gap = Stretch {
+        from: case.from,
+        to: case.to,
+        on: case.on,
+    };
+    if check.for_ever {
+        let judge = Judge {
+            day: dial.day_ms,
+            end: last,
+            earlier: check.repeats,
+        };
+        let lasts = judge.lasts(&gap, &stretches(&applies, runs, last));
+        return Some(lasts.map_or(End::Never, |length| End::At(case.from + length)));
+    }
+    let all = stretches(&applies, runs, record.end);
+    let whole = all
+        .iter()
+        .find(|s| s.from == case.from && s.on == case.on)?;
+    (whole.to < record.end).then_some(End::At(whole.to))
+}
+
 /// The reason that held longest, the earlier of equals.
 fn main_reason(case: &Case) -> Option<&(Ms, Ms, Reason)> {
     let reasons = case.found.values();
@@ -173,9 +239,17 @@ fn main_reason(case: &Case) -> Option<&(Ms, Ms, Reason)> {
 }
 
 /// For each gap that an empty battery makes, what would have been enough.
-fn needs(plan: &Plan, record: &Record, cases: &[Case]) -> Vec<Option<reserve::Enough>> {
+fn needs(
+    plan: &Plan,
+    record: &Record,
+    cases: &[Case],
+    ends: &[Option<End>],
+) -> Vec<Option<reserve::Enough>> {
     let mut wants: Vec<(Ms, usize, Want)> = Vec::new();
-    for (at, case) in cases.iter().enumerate() {
+    for (at, (case, end)) in cases.iter().zip(ends).enumerate() {
+        let Some(end) = end else {
+            continue;
+        };
         let Some((_, since, reason)) = main_reason(case).filter(|_| !case.on) else {
             continue;
         };
@@ -184,7 +258,7 @@ fn needs(plan: &Plan, record: &Record, cases: &[Case]) -> Vec<Option<reserve::En
                 battery,
                 load: case.load,
                 from: case.from,
-                to: case.to,
+                to: end.moment(),
                 grace: plan.duties[case.duty].grace_ms(),
             };
             wants.push((reserve::went_off(record, battery, *since), at, want));
@@ -231,6 +305,7 @@ fn tell(
         dial,
         anchor: case.from,
         to: case.to,
+        for_ever: check.for_ever,
     };
     let said = told.iter().map(|(held, _, reason)| {
         let because = teller.reason(&reason.clauses);
@@ -249,8 +324,7 @@ fn tell(
     } else {
         because
     };
-    let lasts = check.for_ever && dial.day_ms > 0 && case.to == check.days * dial.day_ms;
-    let advice = need.map(|n| format!(" {}", n.says(plan, dial, lasts && stays_off(record, case))));
+    let advice = need.map(|n| format!(" {}", n.says(plan)));
     let says = format!(
         "{}: {because}.{}",
         subject(plan, dial, record, case),
@@ -274,12 +348,6 @@ fn once(places: &[usize]) -> impl Iterator<Item = usize> {
     (0..places.len())
         .filter(move |at| first(*at))
         .map(|at| places[at])
-}
-
-/// Whether the load does not run again after the gap, as far as the record goes.
-fn stays_off(record: &Record, case: &Case) -> bool {
-    let runs = record.loads.get(&case.load);
-    runs.is_none_or(|l| l.runs.iter().all(|(_, to)| *to <= case.from))
 }
 
 /// What the load does: `Stair lamp goes dark at 03:12`.

@@ -25,6 +25,8 @@ pub struct Teller<'a> {
     pub anchor: Ms,
     /// The end of the gap: up to there what was seen is known to hold.
     pub to: Ms,
+    /// Whether the run repeats, so that what does not happen in it never does.
+    pub for_ever: bool,
 }
 
 impl Teller<'_> {
@@ -188,7 +190,11 @@ impl Teller<'_> {
 
     fn empty(self, part: usize, clause: &Clause) -> String {
         let until = match clause.until.is_never() {
-            true => " and stays so".into(),
+            true if self.for_ever => " and stays so".into(),
+            true => {
+                let days = self.record.end / self.dial.day_ms.max(1);
+                format!(" and not back within {days} days")
+            }
             false => self.until(clause.until.moment()),
         };
         let only = match clause.offer.most {

@@ -91,6 +91,8 @@ pub struct Scene<'a> {
     pub memo: &'a Memo,
     /// What brought its contacts to where they are.
     pub past: &'a Past,
+    /// Two midnights with the same state, after which all goes on alike, if there are any.
+    pub round: Option<(Ms, Ms)>,
     /// The instant.
     pub t: Ms,
 }
@@ -348,14 +350,22 @@ impl<'a> Walk<'a> {
     fn empty(&mut self, part: usize, seen: Clause) {
         self.reason.empty.get_or_insert(part);
         let Scene {
-            t, record, memo, ..
+            t,
+            record,
+            memo,
+            round,
+            ..
         } = self.scene;
-        let back = memo.get(Asked::Back(part), t, || {
+        let after = |t: Ms| {
             let from = record.events.partition_point(|e| e.t <= t);
             let mut later = record.events[from..].iter();
-            later
-                .find(|e| e.part == part && e.what == What::OutputOn)
-                .map(|e| e.t)
+            let on = later.find(|e| e.part == part && e.what == What::OutputOn);
+            on.map(|e| e.t)
+        };
+        let back = memo.get(Asked::Back(part), t, || {
+            // After the last midnight all goes on as after the one that it repeats, however long that takes.
+            let again = |(earlier, last): (Ms, Ms)| Some(after(earlier)? + (last - earlier));
+            after(t).or_else(|| round.and_then(again))
         });
         self.push(Clause {
             until: Until::at(back),
