@@ -316,6 +316,50 @@ fn a_battery_that_is_never_charged_is_told_so() {
 }
 
 #[test]
+fn a_battery_that_is_gone_for_good_lacks_so_much_a_day() {
+    // The fan runs all day, so that night by night more would be missing; what counts is 24 u·h a day.
+    let flat = plan(
+        json!({ "Cell": ["battery", { "start": 100 }], "Fan": "fan" }),
+        &["Cell.out Fan.in"],
+        json!([hours("Fan", "20:00", "22:00")]),
+        json!({}),
+    );
+    let said: Vec<String> = all(&flat).into_iter().map(|c| c.says).collect();
+    assert_eq!(
+        said[0],
+        "Fan does not run from 20:00 on day 1 to 22:00: Cell is empty and stays so. It needs 24 u·h more a day."
+    );
+}
+
+#[test]
+fn what_an_empty_battery_would_add_is_told_where_it_would_be_too_little() {
+    assert_eq!(
+        said(
+            json!({ "Gen": "hand-generator", "Cell": ["battery", { "start": 0 }], "Bar": "busbar-2", "Bank": ["heater", {}, 11] }),
+            &["Gen.out Bar.in1", "Cell.out Bar.in2", "Bar.out Bank.in"],
+            always("Bank")
+        ),
+        [
+            "Bank does not run from 00:00 to 24:00: only 10 u of 33 u come, and Cell, which would add no more than 20 u, is empty and stays so."
+        ]
+    );
+}
+
+#[test]
+fn a_break_contact_that_remembers_is_called_one() {
+    assert_eq!(
+        logic(
+            json!(["impulse", { "contact": "break" }]),
+            &[("Push", press(&["08:00", "09:00"]), "trigger")],
+            hours("Lamp", "07:00", "10:00")
+        ),
+        [
+            "Lamp goes dark at 08:00: Logic, a break contact, is open as its last impulse, from Push at 08:00, switched it on."
+        ]
+    );
+}
+
+#[test]
 fn who_stands_ahead_is_named_with_what_it_takes() {
     assert_eq!(
         said(

@@ -5,6 +5,7 @@
 //! told holds for as long as the reason does. What would be enough is found by [`super::reserve`].
 
 use super::check::{Check, Judge};
+use super::clause::{Clause, Kind};
 use super::past::Past;
 use super::reserve::{self, Want};
 use super::stretch::{Stretch, stretches};
@@ -100,7 +101,7 @@ pub fn causes(plan: &Plan, check: &Check, watch: &mut dyn FnMut(Ms, Ms)) -> Vec<
     look_into(plan, &record, round, &mut cases, &mut |done| {
         watch(done, end)
     });
-    let needs = needs(plan, &record, &cases, &ends);
+    let needs = needs(plan, &record, &cases, &ends, check.for_ever);
     for (case, need) in cases.iter().zip(needs) {
         all[case.duty].push(tell(plan, check, dial, &record, case, need));
     }
@@ -244,6 +245,7 @@ fn needs(
     record: &Record,
     cases: &[Case],
     ends: &[Option<End>],
+    for_ever: bool,
 ) -> Vec<Option<reserve::Enough>> {
     let mut wants: Vec<(Ms, usize, Want)> = Vec::new();
     for (at, (case, end)) in cases.iter().zip(ends).enumerate() {
@@ -254,11 +256,14 @@ fn needs(
             continue;
         };
         if let Some(battery) = reason.empty {
+            let gone = |c: &Clause| c.kind == Kind::Off(battery) && c.until.is_never();
+            let is_gone = reason.clauses.iter().any(gone);
             let want = Want {
                 battery,
                 load: case.load,
                 from: case.from,
                 to: end.moment(),
+                is_gone: for_ever && is_gone,
                 grace: plan.duties[case.duty].grace_ms(),
             };
             wants.push((reserve::went_off(record, battery, *since), at, want));

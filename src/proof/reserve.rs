@@ -21,6 +21,8 @@ pub struct Want {
     pub from: Ms,
     /// Until when; `None` for ever.
     pub to: Option<Ms>,
+    /// Whether the battery never comes back.
+    pub is_gone: bool,
     /// The longest stretch in which it may be off all the same.
     pub grace: Ms,
 }
@@ -79,10 +81,12 @@ pub fn enough_for(
     let days = (plan.world.weather.len() as u64).max(1);
     let round = days.saturating_mul(plan.world.day_ms());
     let start = want.from.max(off);
-    let to = want
-        .to
-        .unwrap_or_else(|| start.saturating_add(round))
-        .max(off);
+    let gap_end = want.to.unwrap_or(Ms::MAX);
+    let lasts = want.is_gone || want.to.is_none();
+    let to = match lasts {
+        true => start.saturating_add(round),
+        false => gap_end.max(off),
+    };
     // More than it could give in all the time.
     let loan = Energy::from(max_out) * Energy::from(to - off + 1) * STEP_MS;
     engine.lend(want.battery, loan);
@@ -106,7 +110,7 @@ pub fn enough_for(
         for (ran, load) in ran.iter_mut().zip(&others) {
             *ran += if runs[*load] { next - at } else { 0 };
         }
-        let due = next.saturating_sub(at.max(want.from));
+        let due = next.min(gap_end).saturating_sub(at.max(want.from));
         stretch = if runs[want.load] { 0 } else { stretch + due };
         if stretch > want.grace {
             return None;
@@ -120,7 +124,7 @@ pub fn enough_for(
     }
     let drop = at_start - engine.level(want.battery, to)?;
     let daily = drop.max(0).unsigned_abs().div_ceil(u128::from(days));
-    let daily = Some(daily as Energy).filter(|daily| want.to.is_none() && *daily > 0);
+    let daily = Some(daily as Energy).filter(|daily| lasts && *daily > 0);
     let energy = (cut_out + loan - lowest).max(0);
     let since = last_full(record, want.battery, off);
     for (ran, load) in ran.iter_mut().zip(&others) {

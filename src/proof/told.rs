@@ -197,14 +197,18 @@ impl Teller<'_> {
             }
             false => self.until(clause.until.moment()),
         };
-        let only = match clause.offer.most {
-            0 => String::new(),
-            _ => {
-                let (offer, need) = (self.power(clause.offer), self.power(clause.need));
-                format!("only {offer} of {need} come, since ")
-            }
-        };
-        format!("{only}{} is empty{until}", self.name(part))
+        let n = self.name(part);
+        if clause.offer.most == 0 {
+            return format!("{n} is empty{until}");
+        }
+        let (offer, need) = (self.power(clause.offer), self.power(clause.need));
+        if clause.amount.most < clause.lacks.least {
+            let adds = self.power(clause.amount);
+            return format!(
+                "only {offer} of {need} come, and {n}, which would add no more than {adds}, is empty{until}"
+            );
+        }
+        format!("only {offer} of {need} come, since {n} is empty{until}")
     }
 
     fn source(self, part: usize, clause: &Clause) -> String {
@@ -262,7 +266,19 @@ impl Teller<'_> {
         match self.by_time(&function, state, is, clause.until) {
             Some(said) => said,
             None => match self.by_signal(&function, state, clause) {
-                Some(because) => format!("{n} is {is} as {because}"),
+                Some(because) => {
+                    // What a relay's coil does speaks for itself; who is told that a contact was switched on and is open
+                    // wonders.
+                    let plain = matches!(
+                        function,
+                        Function::Relay | Function::And | Function::Or | Function::Xor
+                    );
+                    let breaks = match state.breaks && !plain {
+                        true => ", a break contact,",
+                        false => "",
+                    };
+                    format!("{n}{breaks} is {is} as {because}")
+                }
                 None => format!("{n} is {is}"),
             },
         }

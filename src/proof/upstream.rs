@@ -367,7 +367,12 @@ impl<'a> Walk<'a> {
             let again = |(earlier, last): (Ms, Ms)| Some(after(earlier)? + (last - earlier));
             after(t).or_else(|| round.and_then(again))
         });
+        let most = match self.scene.engine.net().nodes[part].spec {
+            Some(Spec::Battery { max_out, .. }) => max_out,
+            _ => 0,
+        };
         self.push(Clause {
+            amount: Range::one(most),
             until: Until::at(back),
             ..seen
         });
