@@ -4,11 +4,16 @@
 //! What holds a wire back is found by the net; here it is followed through contacts and their signals. What is found is
 //! data, so that the same reason seen at several instants can be joined; [`super::told`] has the words. Powers in steps.
 
-use super::clause::{Clause, Comes, Kind, Range, State, Until};
+mod contact;
+mod giver;
+
+pub use giver::giver;
+
+use super::clause::{Clause, Comes, Kind, Range, Until};
 use super::past::Past;
 use crate::net::words::first;
 use crate::net::{Why, why};
-use crate::plan::{Function, Plan, Spec};
+use crate::plan::{Plan, Spec};
 use crate::quantity::Ms;
 use crate::run::{Engine, Record, What};
 use std::cell::RefCell;
@@ -135,48 +140,6 @@ struct Walk<'a> {
     whys: Vec<Why>,
     reason: Reason,
     depth: usize,
-}
-
-/// Where something that comes through a wire is from: the nearest contact, or else what gives.
-pub struct Giver {
-    /// That part.
-    pub last: usize,
-    is_contact: bool,
-    /// The wires on the way, from the one that was asked for.
-    wires: Vec<usize>,
-}
-
-/// Where what comes through `wire` is from.
-pub fn giver(engine: &Engine, mut wire: usize) -> Giver {
-    let (net, live) = (engine.net(), engine.live());
-    let mut wires = Vec::new();
-    loop {
-        wires.push(wire);
-        let last = net.part_of[net.wires[wire].from];
-        let node = &net.nodes[last];
-        let is_contact = matches!(node.spec, Some(Spec::Contact { .. }));
-        let up = match node.spec {
-            Some(Spec::Contact { .. } | Spec::Source { .. } | Spec::Battery { .. }) | None => None,
-            Some(Spec::Changeover(least)) if live.offered(first(&node.ins)) < least => {
-                node.ins.get(1).copied().flatten()
-            }
-            Some(Spec::Busbar(_)) => {
-                let mut ins = node.ins.iter().flatten().copied();
-                ins.find(|w| live.offer[*w] > 0)
-            }
-            _ => first(&node.ins),
-        };
-        match up.filter(|_| wires.len() <= net.nodes.len()) {
-            Some(up) => wire = up,
-            None => {
-                return Giver {
-                    last,
-                    is_contact,
-                    wires,
-                };
-            }
-        }
-    }
 }
 
 impl<'a> Walk<'a> {
@@ -427,99 +390,5 @@ impl<'a> Walk<'a> {
             amount: Range::one(gives),
             ..Clause::new(kind)
         });
-    }
-
-    /// Why a contact does what it does.
-    fn contact(&mut self, part: usize) {
-        if self.is_over(|k| matches!(k, Kind::Contact(state) if state.part == part)) {
-            return;
-        }
-        let Scene {
-            plan, engine, t, ..
-        } = self.scene;
-        let node = &engine.net().nodes[part];
-        let (Some(Spec::Contact { function, coil, .. }), Some(look)) =
-            (&node.spec, engine.contact(part, t))
-        else {
-            return;
-        };
-        if look.held {
-            return self.push(Clause::new(Kind::Held(part)));
-        }
-        if let Function::Charge { watches, .. } = function {
-            let watched = plan.parts.iter().position(|p| p.id.as_str() == watches);
-            self.reason.parts.extend(watched);
-        }
-        let signal = |at: usize| node.signals.get(at).copied().flatten();
-        let is_live = |at: usize| engine.live().offered(signal(at)) >= *coil;
-        let [a, b] = [is_live(0), is_live(1)];
-        let q = look.truth;
-        let deeds = self.scene.past.of(part);
-        // What is not told must not set one reason apart from another.
-        let (live, turned) = match function {
-            Function::Impulse => ([false; 2], deeds.turned),
-            Function::Counter(_) if !q => ([false, b], None),
-            Function::Counter(_) => ([false; 2], deeds.turned),
-            Function::Latch { .. } if q => ([a, false], deeds.turned.filter(|_| !a)),
-            Function::Latch { .. } => ([false, b], deeds.turned.filter(|_| !b)),
-            Function::Pulse(_) if q => ([false; 2], None),
-            Function::Pulse(_) => ([a, false], deeds.turned.filter(|_| a)),
-            _ => ([a, b], None),
-        };
-        let state = State {
-            part,
-            conducts: engine.controls().conducts[part],
-            truth: q,
-            breaks: look.breaks,
-            is_due: look.is_due,
-            live,
-            turned,
-        };
-        self.push(Clause {
-            amount: Range::one(look.count),
-            counted: deeds.counted,
-            until: Until::at(engine.turns(part, t).or(look.ends)),
-            ..Clause::new(Kind::Contact(state))
-        });
-        // Which signals to follow up, and whether because they are live.
-        let both = |live: bool| vec![(0, live), (1, live)];
-        let next = match function {
-            Function::Relay => vec![(0, a)],
-            Function::Xor if a == b => both(a),
-            Function::Or if !a && !b => both(false),
-            Function::And if a && b => both(true),
-            Function::Xor | Function::Or => both(true)
-                .into_iter()
-                .filter(|(at, _)| [a, b][*at])
-                .collect(),
-            Function::And => both(false)
-                .into_iter()
-                .filter(|(at, _)| ![a, b][*at])
-                .collect(),
-            Function::OnDelay(_) if q || !a => vec![(0, a)],
-            Function::OffDelay(_) if a || !q => vec![(0, a)],
-            Function::Pulse(_) if !q && !a => vec![(0, false)],
-            Function::Latch { .. } if !q && b => vec![(1, true)],
-            Function::Latch { .. } if q && a => vec![(0, true)],
-            Function::Latch { .. } => vec![(usize::from(q), false)],
-            Function::Impulse if turned.is_none() && !a => vec![(0, false)],
-            Function::Counter(_) if !q && b => vec![(1, true)],
-            Function::Counter(_) if !q && look.count == 0 && !a => vec![(0, false)],
-            _ => Vec::new(),
-        };
-        let start = self.reason.clauses.len();
-        let missing = next.iter().find(|(at, _)| signal(*at).is_none());
-        let missing = missing.map(|(at, _)| Kind::NoSignal(part, *at));
-        let ways = next
-            .iter()
-            .filter_map(|(at, is_live)| Some((signal(*at)?, *is_live)));
-        self.branch(ways, *coil, "it takes");
-        if let Some(kind) = missing {
-            let also = self.reason.clauses.len() > start;
-            self.push(Clause {
-                also,
-                ..Clause::new(kind)
-            });
-        }
     }
 }
