@@ -57,7 +57,7 @@ impl Enough {
 pub fn went_off(record: &Record, battery: usize, t: Ms) -> Ms {
     let mut events = record.events.iter().rev();
     events
-        .find(|e| e.t <= t && e.part == battery && e.what == What::OutputOff)
+        .find(|e| e.t <= t && e.place() == battery && e.what == What::OutputOff)
         .map_or(0, |e| e.t)
 }
 

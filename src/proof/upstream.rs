@@ -322,7 +322,7 @@ impl<'a> Walk<'a> {
         let after = |t: Ms| {
             let from = record.events.partition_point(|e| e.t <= t);
             let mut later = record.events[from..].iter();
-            let on = later.find(|e| e.part == part && e.what == What::OutputOn);
+            let on = later.find(|e| e.place() == part && e.what == What::OutputOn);
             on.map(|e| e.t)
         };
         let back = memo.get(Asked::Back(part), t, || {

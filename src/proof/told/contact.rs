@@ -208,7 +208,7 @@ impl Teller<'_> {
             let from = events.partition_point(|e| e.t < *end);
             let soon = events[from..].iter().take_while(|e| e.t <= end + lag);
             let turns = |e: &crate::run::Event| matches!(e.what, What::Closes | What::Opens);
-            soon.into_iter().any(|e| e.part == part && turns(e))
+            soon.into_iter().any(|e| e.place() == part && turns(e))
         })
     }
 }
