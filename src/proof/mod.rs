@@ -5,13 +5,16 @@
 mod autonomy;
 mod cause;
 mod check;
+mod clause;
 pub mod compare;
 pub mod findings;
 mod logic;
 mod loss;
+mod past;
 mod reserve;
 pub mod sizes;
 mod stretch;
+mod told;
 mod upstream;
 mod watch;
 mod weather;
