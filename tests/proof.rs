@@ -123,6 +123,56 @@ fn a_state_that_never_repeats_is_told_with_what_differs() {
     assert_eq!(check.differs[0].as_str(), "p2");
 }
 
+/// A time switch that is on for an hour a day and counts up the chain of contacts behind it, each with its own source.
+fn chain(kinds: &[&str], set: &Value) -> Plan {
+    let mut parts = vec![
+        json!({"id": "g0", "type": "generator"}),
+        json!({"id": "c0", "type": "time-switch", "set": {"from": "06:00", "to": "07:00"}}),
+    ];
+    let mut wires = vec![json!({"id": "f0", "from": "g0.out", "to": "c0.feed"})];
+    for (before, kind) in kinds.iter().enumerate() {
+        let at = before + 1;
+        let port = if *kind == "counter" {
+            "count"
+        } else {
+            "trigger"
+        };
+        parts.push(json!({"id": format!("g{at}"), "type": "generator"}));
+        let set = if *kind == "counter" {
+            set.clone()
+        } else {
+            json!({})
+        };
+        parts.push(json!({"id": format!("c{at}"), "type": kind, "set": set}));
+        wires.push(json!({"id": format!("f{at}"), "from": format!("g{at}.out"), "to": format!("c{at}.feed")}));
+        wires.push(json!({
+            "id": format!("s{at}"), "from": format!("c{before}.out"), "to": format!("c{at}.{port}"),
+        }));
+    }
+    plan(parts.into(), wires.into(), json!([]))
+}
+
+fn differs(plan: &Plan) -> Vec<String> {
+    let check = proof::check(plan);
+    assert_eq!((check.for_ever, check.days), (false, proof::DAYS));
+    check.differs.iter().map(ToString::to_string).collect()
+}
+
+#[test]
+fn what_only_follows_a_battery_a_timer_or_a_counter_is_not_named_beside_it() {
+    // The impulse relay is the other way about each midnight, and so is what the counter behind it has seen last.
+    let counting = chain(&["impulse", "counter"], &json!({"target": 1000}));
+    assert_eq!(differs(&counting), ["c2"]);
+}
+
+#[test]
+fn where_neither_battery_timer_nor_counter_differs_what_differs_is_named() {
+    // Seven impulse relays in a row come round after 2^7 days, longer than a check runs. From the midnight of day 59 to
+    // that of day 60 the first one goes over, and the second sees it.
+    let turning = chain(&["impulse"; 7], &json!({}));
+    assert_eq!(differs(&turning), ["c1", "c2"]);
+}
+
 #[test]
 fn a_loss_breaks_what_hangs_on_it_and_no_more() {
     let plan = plan(

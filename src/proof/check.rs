@@ -1,8 +1,9 @@
 //! The check of a plan's duties: run to a midnight that repeats, or for [`DAYS`] days.
 
 use super::stretch::{Stretch, stretches};
+use crate::book::{Behaviour, FunctionName};
 use crate::net::{Problem, Weight};
-use crate::plan::{Duty, PartId, Plan};
+use crate::plan::{Duty, Part, PartId, Plan};
 use crate::quantity::Ms;
 use crate::run::{Clockwork, Engine, MOST_DAYS, Midnights, Stop};
 use serde::{Deserialize, Serialize};
@@ -35,7 +36,8 @@ pub struct Check {
     pub repeats: Option<u64>,
     /// The duties, in the plan's order.
     pub duties: Vec<Verdict>,
-    /// Without a repeated midnight: the parts whose state differed at the last two midnights compared.
+    /// Without a repeated midnight: the batteries, timers and counters whose state differed at the last two midnights
+    /// compared; where none of those did, the parts whose state did.
     pub differs: Vec<PartId>,
     /// What is wrong, worst first.
     pub problems: Vec<Problem>,
@@ -88,10 +90,7 @@ pub fn check_watched(plan: &Plan, watch: &mut dyn FnMut(u64)) -> Check {
         .iter()
         .map(|duty| judge.verdict(plan, duty, runs(duty)))
         .collect();
-    let differs = differs
-        .into_iter()
-        .map(|part| plan.parts[part].id.clone())
-        .collect();
+    let differs = keepers(plan, differs);
     Check {
         for_ever: earlier.is_some(),
         days,
@@ -100,6 +99,31 @@ pub fn check_watched(plan: &Plan, watch: &mut dyn FnMut(u64)) -> Check {
         differs,
         problems,
     }
+}
+
+/// Those of the differing parts that keep something over time by themselves, for the others only follow them; all where
+/// there are none.
+fn keepers(plan: &Plan, differs: Vec<usize>) -> Vec<PartId> {
+    let parts: Vec<&Part> = differs
+        .iter()
+        .filter_map(|at| plan.parts.get(*at))
+        .collect();
+    let keeps = |part: &Part| {
+        plan.kind_of(part).is_some_and(|kind| match kind.behaviour {
+            Behaviour::Battery { .. } => true,
+            Behaviour::Contact { function, .. } => matches!(
+                function,
+                FunctionName::OnDelay
+                    | FunctionName::OffDelay
+                    | FunctionName::Pulse
+                    | FunctionName::Counter
+            ),
+            _ => false,
+        })
+    };
+    let any = parts.iter().any(|part| keeps(part));
+    let named = parts.into_iter().filter(|part| !any || keeps(part));
+    named.map(|part| part.id.clone()).collect()
 }
 
 impl Check {
