@@ -3,6 +3,10 @@
 //! A [`Fault`] is data: its kind apart from its wording. Readers go on after a fault where that is sensible, so one
 //! reading finds all of them.
 
+mod json;
+
+pub use json::json;
+
 use serde_json::{Map, Value};
 use std::fmt;
 
@@ -115,7 +119,9 @@ impl<'p> Place<'p> {
 
 impl fmt::Display for Place<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let inner = self.up.is_some_and(|up| up.up.is_some());
+        // The document's name stands only where nothing else would, or before an index.
+        let index = matches!(self.step, Step::Index(_));
+        let inner = self.up.is_some_and(|up| index || up.up.is_some());
         if let Some(up) = self.up.filter(|_| inner) {
             up.fmt(f)?;
         }
@@ -138,24 +144,6 @@ pub fn brief(value: &Value) -> String {
         }
         other => other.to_string(),
     }
-}
-
-/// Parses JSON text.
-pub fn json(text: &str) -> Result<Value, Fault> {
-    serde_json::from_str(text).map_err(|e| {
-        let said = e.to_string();
-        let what = said
-            .split(" at line ")
-            .next()
-            .unwrap_or("no JSON")
-            .to_string();
-        Fault {
-            kind: FaultKind::NotJson,
-            place: format!("line {}, column {}", e.line(), e.column()),
-            found: what,
-            expected: "JSON".into(),
-        }
-    })
 }
 
 /// The value as an object.
@@ -210,24 +198,28 @@ pub fn name<'v>(
     place: &Place,
     faults: &mut Faults,
 ) -> Option<&'v str> {
-    if !map.contains_key(key) {
-        faults.push(
-            place
-                .key(key)
-                .fault(FaultKind::Missing, "nothing", "a text"),
-        );
-        return None;
-    }
-    let found = text(map, key, place, faults)?;
-    if found.is_empty() {
-        faults.push(
-            place
-                .key(key)
-                .fault(FaultKind::Range, "an empty text", "a text"),
-        );
-        return None;
-    }
-    Some(found)
+    named(map, key, place, "a text", faults)
+}
+
+/// As [`name`], where more can be said of what is `expected` than that it is a text.
+pub fn named<'v>(
+    map: &'v Map<String, Value>,
+    key: &str,
+    place: &Place,
+    expected: &str,
+    faults: &mut Faults,
+) -> Option<&'v str> {
+    let at = place.key(key);
+    let fault = match map.get(key) {
+        None => at.fault(FaultKind::Missing, "nothing", expected),
+        Some(Value::String(text)) if text.is_empty() => {
+            at.fault(FaultKind::Range, "an empty text", expected)
+        }
+        Some(Value::String(text)) => return Some(text),
+        Some(other) => at.wrong(FaultKind::Type, other, expected),
+    };
+    faults.push(fault);
+    None
 }
 
 /// The field `key` as yes or no, if it is there.
@@ -312,6 +304,7 @@ mod tests {
         let set = third.key(set);
         assert_eq!(set.key("amount").to_string(), "parts[3].set.amount");
         assert_eq!(root.to_string(), "plan");
+        assert_eq!(root.index(1).index(0).to_string(), "plan[1][0]");
     }
 
     #[test]
@@ -329,15 +322,6 @@ mod tests {
         assert_eq!(
             whole(&serde_json::json!(5.0), 1, 9, &root, &mut faults),
             Some(5)
-        );
-    }
-
-    #[test]
-    fn text_that_is_no_json_says_where() {
-        let fault = json("{\n \"a\": }").unwrap_err();
-        assert_eq!(
-            fault.to_string(),
-            "line 2, column 7: found expected value, expected JSON"
         );
     }
 }

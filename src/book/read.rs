@@ -27,7 +27,10 @@ pub(crate) fn read_book_at(value: &Value, place: &Place) -> Result<Book, Faults>
         None => default,
         Some(v) => read::decimal(v, least, most, &place.key(key), faults).unwrap_or(default),
     };
+    let before = faults.len();
     let step = number("step", 1e-6, 1e9, 1.0, &mut faults);
+    // Without the step nothing can be said of what hangs on it.
+    let known = (faults.len() == before).then_some(step);
     let lag_ms = match map.get("lag_ms") {
         None => 100,
         Some(v) => {
@@ -48,7 +51,7 @@ pub(crate) fn read_book_at(value: &Value, place: &Place) -> Result<Book, Faults>
         .enumerate()
     {
         let here = at.index(index);
-        let Some(found) = read_type(entry, step, &here, &mut faults) else {
+        let Some(found) = read_type(entry, known, &here, &mut faults) else {
             continue;
         };
         if types.iter().any(|t| t.name == found.name) {
@@ -72,7 +75,12 @@ pub(crate) fn read_book_at(value: &Value, place: &Place) -> Result<Book, Faults>
     }
 }
 
-fn read_type(value: &Value, step: f64, place: &Place, faults: &mut Faults) -> Option<PartType> {
+fn read_type(
+    value: &Value,
+    step: Option<f64>,
+    place: &Place,
+    faults: &mut Faults,
+) -> Option<PartType> {
     let map = read::object(value, place, faults)?;
     let name = read::name(map, "type", place, faults);
     let behaviour = read_behaviour(map, step, place, faults);
@@ -111,18 +119,24 @@ fn read_type(value: &Value, step: f64, place: &Place, faults: &mut Faults) -> Op
         says,
         note,
     };
-    // What a load does when it can't run may stand on its type; it is a setting all the same.
+    // What a load does when it can't run may stand on its type; it is a setting all the same. What it can't be is told
+    // already.
     if let Some(short) = map
         .get("short")
+        .filter(|v| v.as_str().and_then(Short::of).is_some())
         .filter(|_| !found.set.contains_key("short"))
     {
         found.set.insert("short".into(), short.clone());
     }
     let at = place.key("set");
+    let before = faults.len();
     for field in found.fields() {
         if let Some(v) = found.set.get(field.key) {
             crate::plan::check_setting(field, v, &at.key(field.key), faults);
         }
+    }
+    if faults.len() == before && found.fields().iter().any(|f| f.key == "low") {
+        crate::plan::check_order(&found.set, &Map::new(), &at, faults);
     }
     Some(found)
 }
@@ -232,11 +246,12 @@ const BEHAVIOURS: &[&str] = &[
 
 fn read_behaviour(
     map: &Map<String, Value>,
-    step: f64,
+    step: Option<f64>,
     place: &Place,
     faults: &mut Faults,
 ) -> Option<Behaviour> {
-    let name = read::name(map, "behaviour", place, faults)?;
+    let expected = format!("one of {}", BEHAVIOURS.join(", "));
+    let name = read::named(map, "behaviour", place, &expected, faults)?;
     let fields = match name {
         "source" => limits::SOURCE,
         "battery" => limits::BATTERY,
@@ -286,15 +301,12 @@ fn read_behaviour(
                 Some(1)
             };
             let at = place.key("function");
-            let function = read::name(map, "function", place, faults)?;
+            let expected = format!("one of {}", FunctionName::ALL.map(|f| f.name()).join(", "));
+            let function = read::named(map, "function", place, &expected, faults)?;
             let found = FunctionName::ALL.into_iter().find(|f| f.name() == function);
             if found.is_none() {
-                let all: Vec<&str> = FunctionName::ALL.iter().map(|f| f.name()).collect();
-                faults.push(at.fault(
-                    FaultKind::Unknown,
-                    format!("\"{function}\""),
-                    format!("one of {}", all.join(", ")),
-                ));
+                let found = format!("\"{function}\"");
+                faults.push(at.fault(FaultKind::Unknown, found, expected));
             }
             Behaviour::Contact {
                 function: found?,
@@ -302,7 +314,6 @@ fn read_behaviour(
             }
         }
         _ => {
-            let expected = format!("one of {}", BEHAVIOURS.join(", "));
             faults.push(place.key("behaviour").fault(
                 FaultKind::Unknown,
                 format!("\"{name}\""),
@@ -313,11 +324,11 @@ fn read_behaviour(
     })
 }
 
-fn read_battery(n: &mut Numbers, step: f64) -> Option<Behaviour> {
+fn read_battery(n: &mut Numbers, step: Option<f64>) -> Option<Behaviour> {
     let place = n.place.key("capacity");
     let capacity = n.value("capacity").map(|(v, _)| v.clone()).and_then(|v| {
         let hours = read::decimal(&v, 0.0, 1e12, &place, n.faults)?;
-        let found = quantity::capacity(hours, step).filter(|c| *c > 0);
+        let found = quantity::capacity(hours, step?).filter(|c| *c > 0);
         if found.is_none() {
             n.faults.push(place.wrong(
                 FaultKind::Range,

@@ -28,7 +28,7 @@ pub use example::examples;
 pub use history::History;
 pub use id::{PartId, WireId};
 pub use read::{Salvage, read_plan, salvage};
-pub(crate) use setting::check as check_setting;
+pub(crate) use setting::{check as check_setting, check_order};
 pub use snippet::Snippet;
 pub use spec::{Function, Spec};
 pub use world::{SkyRef, World};

@@ -132,38 +132,38 @@ impl World {
         if let Some(v) = map.get("sky") {
             world.read_sky(v, &place.key("sky"), faults);
         }
-        let factors = |key: &str, most: f64, faults: &mut Faults| -> Vec<f64> {
+        let mut factors = |key: &str, hours: Option<usize>| -> Vec<f64> {
             let at = place.key(key);
             let entries = read::list(map, key, place, faults);
-            entries
-                .iter()
-                .enumerate()
-                .filter_map(|(i, v)| read::decimal(v, 0.0, most, &at.index(i), faults))
-                .collect()
+            let before = faults.len();
+            let each = entries.iter().enumerate();
+            let found = each
+                .filter_map(|(i, v)| read::decimal(v, 0.0, 1000.0, &at.index(i), faults))
+                .collect();
+            let Some(hours) = hours else {
+                return found;
+            };
+            // It is what is written that is counted: a value that can't be read is there all the same.
+            if !entries.is_empty() && entries.len() != hours {
+                let expected = format!("{hours} values, one an hour of the dial");
+                let values = format!("{} values", entries.len());
+                faults.push(at.fault(FaultKind::Range, values, expected));
+            }
+            if faults.len() > before {
+                return Vec::new();
+            }
+            found
         };
-        let weather = factors("weather", 1000.0, faults);
+        let weather = factors("weather", None);
         if !weather.is_empty() {
             world.weather = weather;
         }
-        world.wind = factors("wind", 1000.0, faults);
-        if !world.wind.is_empty() && world.wind.len() != 24 {
-            let found = format!("{} values", world.wind.len());
-            faults.push(place.key("wind").fault(
-                FaultKind::Range,
-                found,
-                "24 values, one an hour of the dial",
-            ));
-            world.wind = Vec::new();
-        }
+        world.wind = factors("wind", Some(24));
         let at = place.key("home");
         for (index, v) in read::list(map, "home", place, faults).iter().enumerate() {
             match Span::read(v) {
                 Some(span) => world.home.push(span),
-                None => faults.push(at.index(index).wrong(
-                    FaultKind::Type,
-                    v,
-                    "[from, to] clock times",
-                )),
+                None => super::setting::check_span(v, &at.index(index), faults),
             }
         }
         world.extra = read::extra(map, &["day_s", "sky", "weather", "wind", "home"]);
@@ -218,18 +218,7 @@ impl World {
             };
             return;
         }
-        let mut clock = |key: &str| {
-            let found = map.get(key).and_then(super::setting::clock);
-            if found.is_none() {
-                let v = map.get(key).cloned().unwrap_or(Value::Null);
-                faults.push(place.key(key).wrong(
-                    FaultKind::Type,
-                    &v,
-                    "a clock time from 00:00 to 24:00",
-                ));
-            }
-            found
-        };
+        let mut clock = |key: &str| super::setting::clock_of(map, key, place, faults);
         let (rise, set) = (clock("rise"), clock("set"));
         let rise_azimuth = number("rise_azimuth", 0.0, 180.0, None, faults);
         let highest = number("highest", 0.0, 90.0, None, faults);
