@@ -318,7 +318,7 @@ fn every_part_or_wire_that_breaks_a_duty_is_a_single_point_and_those_that_break_
 fn findings_count_as_single_points_the_parts_that_losses_do_but_for_loads() {
     use duskline::proof::findings::{FindingKind, findings};
     let mut told = 0;
-    let examples = duskline::plan::examples().into_iter();
+    let examples = duskline::plan::examples().iter();
     let mut plans: Vec<Plan> = examples.map(|(_, text)| read_plan(text).unwrap()).collect();
     plans.push(shared_out());
     for plan in plans {

@@ -269,7 +269,7 @@ impl Seen {
     }
 
     /// The parts from which wires lead to a part, and whether to a signal port of it.
-    pub fn into_part(&self, part: usize) -> &[(usize, bool)] {
+    pub fn leading_to(&self, part: usize) -> &[(usize, bool)] {
         &self.links().into[part]
     }
 
@@ -425,7 +425,7 @@ mod tests {
             ["tap", "cell", "relay", "lamp"]
         );
         assert_eq!(
-            seen.into_part(at("relay")),
+            seen.leading_to(at("relay")),
             [(at("cell"), false), (at("tap"), true)]
         );
     }
