@@ -4,26 +4,26 @@
 //! no course of time: that is what a record is for.
 
 use super::{Engine, Stop};
-use crate::net::lost_shares;
+use crate::net::unused_shares;
 use crate::plan::Plan;
 use crate::quantity::{Energy, Ms, STEP_MS};
+use std::collections::BTreeMap;
 
 /// What one wire carried.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Carried {
+    /// What was offered.
+    pub offered: Energy,
     /// What was taken.
     pub taken: Energy,
     /// The most that was offered at any time.
     pub most_offer: u64,
     /// The most that was taken at any time.
     pub most_take: u64,
-    /// How long a share on it was lost: offered, not taken, and wanted behind another output.
+    /// How long a share on it was lost, or some of it: offered, not taken, and wanted behind another output.
     pub lost_for: Ms,
-    /// The lost share.
+    /// What was lost of it.
     pub lost: Energy,
-    /// A part, by its place in the plan, that could have used it; the one that wanted longest without a break is not
-    /// looked for, the last is told.
-    pub user: Option<usize>,
 }
 
 /// What all wires carried.
@@ -31,6 +31,9 @@ pub struct Carried {
 pub struct Ledger {
     /// The wires, in the plan's order.
     pub wires: Vec<Carried>,
+    /// By the place of a wire and of a part that could have used what was lost of it: what the part, if a load, went
+    /// short of meanwhile or, if a battery, could have taken of it.
+    pub short: BTreeMap<(usize, usize), Energy>,
 }
 
 /// Adds up what the wires carry from `from` to `to` (milliseconds since midnight of day 1).
@@ -38,6 +41,7 @@ pub fn ledger(plan: &Plan, from: Ms, to: Ms) -> Ledger {
     let mut engine = Engine::new(plan);
     let mut ledger = Ledger {
         wires: vec![Carried::default(); plan.wires.len()],
+        short: BTreeMap::new(),
     };
     let mut t = from;
     let mut stop = engine.advance(from.saturating_add(1));
@@ -63,7 +67,7 @@ impl Engine {
         let flows = self.live.offer.iter().copied();
         Now {
             flows: flows.zip(self.live.take.iter().copied()).collect(),
-            lost: lost_shares(&self.net, &self.live, &self.controls),
+            lost: unused_shares(&self.net, &self.live, &self.controls),
         }
     }
 }
@@ -72,6 +76,7 @@ impl Ledger {
     fn add(&mut self, now: &Now, time: Ms) {
         let energy = |steps: u64| Energy::from(steps) * Energy::from(time) * STEP_MS;
         for (wire, (offer, take)) in self.wires.iter_mut().zip(&now.flows) {
+            wire.offered += energy(*offer);
             wire.taken += energy(*take);
             wire.most_offer = wire.most_offer.max(*offer);
             wire.most_take = wire.most_take.max(*take);
@@ -80,7 +85,7 @@ impl Ledger {
             let wire = &mut self.wires[share.wire];
             wire.lost_for += time;
             wire.lost += energy(share.lost);
-            wire.user = Some(share.user);
+            *self.short.entry((share.wire, share.user)).or_default() += energy(share.short);
         }
     }
 }
@@ -108,7 +113,8 @@ mod tests {
         // The battery is full after 60 / (16 · 0.9) h = 4 h 10 min and wants nothing after that.
         assert_eq!(share.lost_for, 15_000_000);
         assert_eq!(share.lost, 4 * Energy::from(15_000_000u64) * STEP_MS);
-        assert_eq!(share.user, Some(4));
+        // It takes 16 of the 20 anyhow, and could have taken 4 more.
+        assert_eq!(ledger.short[&(1, 4)], share.lost);
         let lamp = &crate::run::run(&plan, 1).loads[&3];
         assert_eq!(ledger.wires[2].taken, lamp.energy);
     }

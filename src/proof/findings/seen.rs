@@ -24,6 +24,7 @@ pub struct Seen {
     pub to: Ms,
     pub specs: Vec<Option<Spec>>,
     ledger: OnceLock<Ledger>,
+    whole_ledger: OnceLock<Ledger>,
     causes: OnceLock<Vec<Vec<Cause>>>,
 }
 
@@ -51,6 +52,7 @@ impl Seen {
             to,
             specs,
             ledger: OnceLock::new(),
+            whole_ledger: OnceLock::new(),
             causes: OnceLock::new(),
         }
     }
@@ -86,6 +88,69 @@ impl Seen {
     pub fn ledger(&self) -> &Ledger {
         self.ledger
             .get_or_init(|| ledger(&self.plan, self.from, self.to))
+    }
+
+    /// What the wires carry in the whole run: what never happens in it is not in the days before those that repeat either.
+    pub fn whole_ledger(&self) -> &Ledger {
+        self.whole_ledger.get_or_init(|| match self.from {
+            0 => self.ledger().clone(),
+            _ => ledger(&self.plan, 0, self.to),
+        })
+    }
+
+    /// What all that stands behind a wire draws, up to what each battery takes at the most.
+    pub fn drawn_behind(&self, wire: usize) -> u64 {
+        let Some(first) = self.place(&self.plan.wires[wire].to.part) else {
+            return 0;
+        };
+        let mut seen = BTreeSet::from([first]);
+        let mut order = vec![first];
+        let mut sum = 0u64;
+        while let Some(here) = order.pop() {
+            sum = sum.saturating_add(match self.specs[here] {
+                Some(Spec::Load { draw, .. }) => draw,
+                Some(Spec::Battery { max_in, .. }) => max_in,
+                _ => 0,
+            });
+            if matches!(self.specs[here], Some(Spec::Battery { .. })) {
+                continue;
+            }
+            let id = &self.plan.parts[here].id;
+            let leaving = self.plan.wires.iter().filter(|w| w.from.part == *id);
+            for far in leaving.filter_map(|w| self.place(&w.to.part)) {
+                if seen.insert(far) {
+                    order.push(far);
+                }
+            }
+        }
+        sum
+    }
+
+    /// What a change brings loads and duties: `loads use 12 u·h a day more`, `the duty of Heater is kept for ever`.
+    pub fn brings(&self, after: &Seen) -> String {
+        let pairs = self.check.duties.iter().zip(&after.check.duties);
+        let new: Vec<String> = pairs
+            .filter(|(was, is)| is.kept && !was.kept)
+            .map(|(was, _)| self.plan.called(&was.part))
+            .collect();
+        let gain = after.a_day(after.used_by_all()) - self.a_day(self.used_by_all());
+        // Less than what is shown as a tenth is nothing.
+        if !new.is_empty() {
+            let long = match after.check.for_ever {
+                true => "for ever".into(),
+                false => format!("for {} days", after.check.days),
+            };
+            let duties = match new.len() {
+                1 => format!("the duty of {} is", new[0]),
+                n => format!("{n} duties more are"),
+            };
+            format!("{duties} kept {long}")
+        } else if gain >= STEP_MS * 360_000 {
+            let unit = &self.plan.book.book.unit;
+            format!("loads use {} a day more", unit.say_energy(gain))
+        } else {
+            "loads use no less".into()
+        }
     }
 
     /// Why a duty is broken, gap by gap.
