@@ -250,7 +250,7 @@ mod tests {
         assert_eq!(
             told(text, FindingKind::LostShare),
             [[
-                "split sets 58 u·h a day aside for lantern that it does not take, while rack could take 58 u·h a day of it.",
+                "split sets 58 u·h a day aside for lantern that it does not take, while rack could take 58 u·h a day of it. Figures a day are the average of the 60 days run.",
                 "With a tap of 1 u for lantern in place of split and its rest to rack, 0 u·h a day is set aside in vain instead of 58 u·h, and the duty of heater is kept for ever."
             ]]
         );

@@ -232,8 +232,16 @@ impl Iterator for Search {
 
     fn next(&mut self) -> Option<Option<Finding>> {
         let (kind, at) = self.subjects.next()?;
-        let found = self.look(kind, at);
+        let mut found = self.look(kind, at);
         self.done += 1;
+        // A thrown switch makes a run of its own, whose days may be others.
+        if let Some(finding) = found.as_mut()
+            && kind != FindingKind::ReachableSwitch
+            && finding.says.contains(" a day")
+            && let Some(days) = self.seen.days_told()
+        {
+            finding.says = format!("{} {days}", finding.says);
+        }
         Some(found)
     }
 }

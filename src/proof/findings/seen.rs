@@ -60,6 +60,12 @@ impl Seen {
     /// The plan with these edits, run and judged; `None` where they do not apply, where they break a duty that was kept,
     /// make the verdict hold for less time, or bring an error.
     pub fn tried(&self, edits: &[Edit]) -> Option<Seen> {
+        let (plan, check) = self.judged(edits)?;
+        Some(Seen::of(plan, check))
+    }
+
+    /// As [`Seen::tried`], where the verdict alone is asked for.
+    pub fn judged(&self, edits: &[Edit]) -> Option<(Plan, Check)> {
         let mut plan = self.plan.clone();
         plan.apply_all(edits.to_vec()).ok()?;
         let check = check(&plan);
@@ -73,10 +79,7 @@ impl Seen {
                 .count()
         };
         let lasts = check.for_ever || !self.check.for_ever;
-        if !keeps || !lasts || errors(&check) > errors(&self.check) {
-            return None;
-        }
-        Some(Seen::of(plan, check))
+        (keeps && lasts && errors(&check) <= errors(&self.check)).then_some((plan, check))
     }
 
     /// Whether a trial is worth it: a run that was stopped tells nothing about a change.
@@ -229,6 +232,29 @@ impl Seen {
         }
     }
 
+    /// Which days repeat, where it is not all that were run: `on day 3, which goes on repeating,`.
+    pub fn days(&self) -> Option<String> {
+        let day = self.journey.day_ms.max(1);
+        let (first, last) = (self.from / day + 1, self.to.div_ceil(day));
+        (self.from > 0).then(|| match first == last {
+            true => format!("on day {first}, which goes on repeating,"),
+            false => format!("on days {first} to {last}, which go on repeating,"),
+        })
+    }
+
+    /// Which days figures "a day" are of, as a sentence, where it is not the only one.
+    pub fn days_told(&self) -> Option<String> {
+        let day = self.journey.day_ms.max(1);
+        let (first, last) = (self.from / day + 1, self.to.div_ceil(day));
+        let of = match self.journey.repeats {
+            _ if last <= 1 => return None,
+            Some(_) if first == last => format!("those of day {first}, which goes on repeating"),
+            Some(_) => format!("the average of days {first} to {last}, which go on repeating"),
+            None => format!("the average of the {last} days run"),
+        };
+        Some(format!("Figures a day are {of}."))
+    }
+
     /// When a load ran in the days that repeat.
     pub fn runs(&self, part: usize) -> Vec<(Ms, Ms)> {
         let load = self.journey.record.loads.get(&part);
@@ -265,16 +291,21 @@ impl Seen {
 
     /// A battery's course in the days that repeat.
     pub fn levels(&self, part: usize) -> Vec<(Ms, Energy)> {
+        self.levels_from(part, self.from)
+    }
+
+    /// A battery's course from a time to the end of the run.
+    pub fn levels_from(&self, part: usize, from: Ms) -> Vec<(Ms, Energy)> {
         let battery = self.journey.record.batteries.get(&part);
         let points = battery.map_or(&[][..], |b| b.level.as_slice());
         let mut out = Vec::new();
         for pair in points.windows(2) {
             let ((a, low), (b, high)) = (pair[0], pair[1]);
-            if b < self.from || a >= self.to || a == b {
+            if b < from || a >= self.to || a == b {
                 continue;
             }
             let at = |t: Ms| low + (high - low) * Energy::from(t - a) / Energy::from(b - a);
-            for t in [a.max(self.from), b.min(self.to)] {
+            for t in [a.max(from), b.min(self.to)] {
                 if out.last() != Some(&(t, at(t))) {
                     out.push((t, at(t)));
                 }
@@ -303,17 +334,23 @@ impl Seen {
 
     /// The parts from which feed wires lead to a part, the nearest first; through batteries too.
     pub fn upstream(&self, part: usize) -> Vec<usize> {
-        self.reached(part, false)
+        self.reached(part, false, false)
+    }
+
+    /// As [`Seen::upstream`], with the parts whose signals act on those.
+    pub fn ahead(&self, part: usize) -> Vec<usize> {
+        self.reached(part, false, true)
     }
 
     /// The parts to which feed wires lead from a part, the nearest first; through batteries too.
     pub fn downstream(&self, part: usize) -> Vec<usize> {
-        self.reached(part, true)
+        self.reached(part, true, false)
     }
 
-    fn reached(&self, part: usize, down: bool) -> Vec<usize> {
+    fn reached(&self, part: usize, down: bool, signals: bool) -> Vec<usize> {
         let plan = &self.plan;
-        let feed = |end: &crate::plan::End| plan.port(end).is_some_and(|p| p.side == Side::In);
+        let feed =
+            |end: &crate::plan::End| signals || plan.port(end).is_some_and(|p| p.side == Side::In);
         let mut seen = BTreeSet::from([part]);
         let mut order = vec![part];
         let mut at = 0;
