@@ -6,15 +6,21 @@
 //! that every duty kept before is kept after. It is no search for the best: [`super::check`] and the losses prove.
 //! Which of these things are worth saying is common practice, no source.
 
+mod banks;
+mod change;
 mod draft;
 mod full;
+mod hours;
 mod lost_share;
 mod needless;
 mod never_full;
 mod plain_loop;
 mod reachable;
+mod rewire;
 mod seen;
+mod settings;
 mod single_point;
+mod smaller;
 mod spilled;
 #[cfg(test)]
 mod testing;
