@@ -2,7 +2,7 @@
 //! once. Spilling less than a twentieth of what it could give is not told.
 
 use super::full;
-use super::{Finding, FindingKind, Remedy, Seen, amount, draft};
+use super::{Finding, FindingKind, Remedy, Seen, amount, draft, smaller};
 use crate::net::Weight;
 use crate::plan::{Edit, End, Spec};
 use crate::quantity::Energy;
@@ -34,20 +34,22 @@ pub fn find(seen: &Seen, source: usize) -> Option<Finding> {
         (_, None) => ": no battery stands behind it",
         (_, Some(_)) => " while the battery behind it is not full",
     };
-    let says = format!(
+    let mut says = format!(
         "{} spills {} of the {} that it could give{why}.",
         seen.name(source),
         seen.energy_a_day(spilled),
         seen.energy_a_day(could)
     );
-    let remedy = (seen.is_whole() && wire.is_some())
-        .then(|| {
-            batteries
-                .first()
-                .map_or_else(|| store(seen, source), |b| larger(seen, *b))
-                .or_else(|| full::fewer(seen, &[source]))
-        })
-        .flatten();
+    let remedy = seen.is_whole().then(|| match (wire, batteries.first()) {
+        (None, _) => smaller::without(seen, source),
+        (_, battery) => battery
+            .map_or_else(|| store(seen, source), |b| larger(seen, *b))
+            .or_else(|| full::fewer(seen, &[source]))
+            .or_else(|| smaller::source(seen, source)),
+    });
+    if let Some(None) = remedy {
+        says = format!("{says} {}", smaller::NONE);
+    }
     Some(Finding {
         kind: FindingKind::Spilled,
         weight: Weight::Hint,
@@ -59,7 +61,7 @@ pub fn find(seen: &Seen, source: usize) -> Option<Finding> {
             .collect(),
         wires: wire.map(|w| w.id.clone()).into_iter().collect(),
         says,
-        remedy,
+        remedy: remedy.flatten(),
     })
 }
 
@@ -148,15 +150,34 @@ mod tests {
     }
 
     #[test]
-    fn a_generator_that_nothing_could_use_more_of_is_told_without_a_change() {
+    fn a_generator_that_nothing_could_use_more_of_may_be_smaller() {
         let text =
             r#"{ "parts": { "gen": "generator", "lamp": "lamp" }, "wires": ["gen.out lamp.in"] }"#;
         assert_eq!(
             told(text, FindingKind::Spilled),
             [[
                 "gen spills 432 u·h a day of the 480 u·h a day that it could give: no battery stands behind it.",
-                ""
+                "A hand-started generator in place of gen would do: every duty kept is kept, no load uses less, and 192 u·h a day is spilled instead of 432 u·h."
             ]]
+        );
+    }
+
+    #[test]
+    fn where_no_change_helps_that_is_said_and_one_without_a_wire_is_to_go() {
+        let text = r#"{ "parts": { "hand": "hand-generator", "lamp": "lamp", "spare": "generator" },
+            "wires": ["hand.out lamp.in"], "duties": [{ "part": "lamp", "when": "always" }] }"#;
+        assert_eq!(
+            told(text, FindingKind::Spilled),
+            [
+                [
+                    "spare spills 480 u·h a day of the 480 u·h a day that it could give: no wire leaves it.",
+                    "Without spare every duty kept is kept, no load uses less, and 480 u·h a day less is spilled."
+                ],
+                [
+                    "hand spills 192 u·h a day of the 240 u·h a day that it could give: no battery stands behind it. No single change of those tried spills less.",
+                    ""
+                ]
+            ]
         );
     }
 
