@@ -213,7 +213,7 @@ impl Engine {
         } else {
             format!(
                 "The run was stopped on day {} at {clock}: more than {} changes are too many to keep. Lengthen the delays \
-                 of what switches so often, or run fewer days.",
+                 of what switches so often, or run fewer days. What comes after that is not known.",
                 t / day.max(1) + 1,
                 self.most_kept
             )
