@@ -2,7 +2,8 @@
 //!
 //! From the instant on, sun and wind sources give nothing; steady ones go on, and so do batteries, contacts and the
 //! dial. A duty holds until the first stretch begins that becomes longer than its grace; one that is in such a stretch
-//! at the instant holds for no time. Each run goes on for [`DAYS`] days at the most. Milliseconds.
+//! at the instant holds for no time. Each run goes on for [`DAYS`] days at the most; one that is stopped at its bound of
+//! events says only up to where a duty holds. Milliseconds.
 //!
 //! **The worst start.** Tried is every start at which something happens in the days that repeat (else in the last day),
 //! and the millisecond before each. Between two of them nothing happens. While sun and wind give nothing there, the run
@@ -15,7 +16,7 @@
 //! the answer is the worst of the starts tried and no more.
 
 use super::check::{Check, DAYS};
-use super::watch::{Watch, run_watched};
+use super::watch::{Watch, Went, run_watched};
 use super::words::length;
 use crate::book::Profile;
 use crate::plan::Plan;
@@ -33,6 +34,9 @@ pub enum Holds {
         /// Whether it then runs.
         on: bool,
     },
+    /// For at least so long: then the run was stopped at its bound of events. No time at all where it did not come to
+    /// the instant.
+    Stopped(Ms),
     /// For at least so many days, and no longer was looked.
     Days(u64),
     /// For ever: the days without sun and wind repeat.
@@ -40,12 +44,13 @@ pub enum Holds {
 }
 
 impl Holds {
-    /// Whether it holds for less time than `other`.
+    /// Whether it holds for less time than `other`, or may do so for all that is known.
     pub fn is_less(self, other: Holds) -> bool {
         let rank = |holds: Holds| match holds {
-            Holds::For { time, .. } => (0, time),
-            Holds::Days(_) => (1, 0),
-            Holds::ForEver => (2, 0),
+            Holds::For { time, .. } => (0, time, 0),
+            Holds::Stopped(time) => (0, time, 1),
+            Holds::Days(_) => (1, 0, 0),
+            Holds::ForEver => (2, 0, 0),
         };
         rank(self) < rank(other)
     }
@@ -59,6 +64,7 @@ impl Holds {
                 time: time.saturating_add(more),
                 on,
             },
+            Holds::Stopped(time) => Holds::Stopped(time.saturating_add(more)),
             other => other,
         }
     }
@@ -71,10 +77,14 @@ impl Holds {
         }
     }
 
-    /// `72 h`, `60 days or more`, `for ever`.
+    /// `72 h`, `60 days or more`, `for ever`, `at least 16 min, then the run was stopped`.
     pub fn says(self) -> String {
         match self {
             Holds::For { time, .. } => length(time),
+            Holds::Stopped(0) => "not known: the run was stopped".into(),
+            Holds::Stopped(time) => {
+                format!("at least {}, then the run was stopped", length(time))
+            }
             Holds::Days(days) => format!("{days} days or more"),
             Holds::ForEver => "for ever".into(),
         }
@@ -84,6 +94,9 @@ impl Holds {
 impl WorstStarts {
     /// What was tried, and so what the answer claims.
     pub fn says(&self) -> String {
+        if self.stopped {
+            return "No start was tried: the run was stopped at its bound of events.".into();
+        }
         let (first, last) = (self.days.0 + 1, self.days.1);
         let days = match last - first {
             0 => format!("day {last}"),
@@ -143,6 +156,8 @@ pub struct WorstStarts {
     pub apart: Ms,
     /// Whether the days tried repeat, so that the worst start of all days is among them.
     pub for_ever: bool,
+    /// Whether the run was stopped at its bound of events before the starts, so that none was tried after it.
+    pub stopped: bool,
 }
 
 /// A run with its duties watched, which can be left without sun and wind at any moment.
@@ -160,9 +175,10 @@ impl Watched {
         Watched { engine, watches }
     }
 
-    /// Goes on through every event before `t`.
-    fn go(&mut self, t: Ms) {
-        run_watched(&mut self.engine, &mut self.watches, t, &mut |_, _| true);
+    /// Goes on through every event before `t`; whether it came there.
+    #[must_use]
+    fn go(&mut self, t: Ms) -> bool {
+        run_watched(&mut self.engine, &mut self.watches, t, &mut |_, _| true) == Went::ToEnd
     }
 
     /// How long each duty holds from `t`, to which the run has come, without sun and wind; a duty that holds for longer
@@ -173,8 +189,8 @@ impl Watched {
         let day = plan.world.day_ms();
         let end = t.saturating_add(day.saturating_mul(DAYS));
         let latest = |holds: &Holds| match holds {
-            Holds::For { time, .. } => t.saturating_add(*time),
-            _ => end,
+            Holds::For { time, .. } | Holds::Stopped(time) => t.saturating_add(*time),
+            Holds::Days(_) | Holds::ForEver => end,
         };
         let mut broken: Vec<Option<Holds>> = vec![None; plan.duties.len()];
         let breaks = |since: Ms, on: bool| Holds::For {
@@ -191,10 +207,18 @@ impl Watched {
                 broken[at].get_or_insert(breaks(since, on));
                 broken.iter().any(Option::is_none)
             };
-            let goes_on = run_watched(&mut run.engine, &mut run.watches, stop, &mut note);
+            let went = run_watched(&mut run.engine, &mut run.watches, stop, &mut note);
+            if let Went::Stopped(at) = went {
+                for (broken, watch) in broken.iter_mut().zip(&run.watches) {
+                    // A stretch that is open there may yet become too long.
+                    let seen = watch.since().map_or(at, |(since, _)| since);
+                    broken.get_or_insert(Holds::Stopped(seen.saturating_sub(t)));
+                }
+                break;
+            }
             let mut rest = broken.iter().zip(most);
             let open = rest.any(|(b, m)| b.is_none() && latest(m) >= stop);
-            if !goes_on || !open || stop >= end {
+            if went == Went::Enough || !open || stop >= end {
                 break;
             }
             if let Some(from) = repeats {
@@ -228,12 +252,13 @@ impl Watched {
 /// How long each duty holds if sun and wind give nothing from `from` on.
 pub fn autonomy(plan: &Plan, from: Ms) -> Autonomy {
     let mut run = Watched::new(plan);
-    run.go(from);
     let most = vec![Holds::ForEver; plan.duties.len()];
-    Autonomy {
-        from,
-        duties: run.holds(plan, from, &most),
-    }
+    let duties = if run.go(from) {
+        run.holds(plan, from, &most)
+    } else {
+        vec![Holds::Stopped(0); plan.duties.len()]
+    };
+    Autonomy { from, duties }
 }
 
 /// The worst start for each duty; `check` is the check of `plan`. `watch` is told how much of the days is done, in
@@ -249,14 +274,21 @@ pub fn worst_starts(
     let first = check.repeats.unwrap_or(last - 1).min(last - 1);
     let (begin, end) = (first * day, last * day);
     let mut run = Watched::new(plan);
-    run.go(begin);
+    let unknown = WorstStart {
+        from: begin,
+        holds: Holds::Stopped(0),
+    };
     let mut found = WorstStarts {
-        duties: Vec::new(),
+        duties: vec![unknown; plan.duties.len()],
         days: (first, last),
         tried: 0,
         apart: 0,
         for_ever: check.for_ever,
+        stopped: check.is_stopped(),
     };
+    if found.stopped || !run.go(begin) {
+        return found;
+    }
     let mut t = begin;
     loop {
         // What happens next, this start's own events first.
@@ -272,17 +304,15 @@ pub fn worst_starts(
         };
         let (last, early) = (next - 1, run.clone());
         let from_here = found.try_start(plan, &run, t, last - t);
-        if last > t {
-            run.go(last);
+        if last > t && run.go(last) {
             found.try_start(plan, &run, last, 0);
             if gives {
                 found.halve(plan, early, (t, last), from_here);
             }
         }
-        if !watch(next - begin, end - begin, &found) || next >= end {
+        if !watch(next - begin, end - begin, &found) || next >= end || !run.go(next) {
             return found;
         }
-        run.go(next);
         t = next;
     }
 }
@@ -323,15 +353,11 @@ impl WorstStarts {
         from.iter()
             .zip(&self.duties)
             .any(|(holds, worst)| match holds {
-                Holds::For { time, on } => {
-                    let least = time.saturating_sub(length);
-                    Holds::For {
-                        time: least,
-                        on: *on,
-                    }
-                    .is_less(worst.holds)
+                Holds::For { time, .. } | Holds::Stopped(time) => {
+                    let time = time.saturating_sub(length);
+                    Holds::For { time, on: false }.is_less(worst.holds)
                 }
-                _ => false,
+                Holds::Days(_) | Holds::ForEver => false,
             })
     }
 
@@ -343,14 +369,19 @@ impl WorstStarts {
             if b - a <= 1 || !self.is_open(&from, b - a) {
                 continue;
             }
-            if left == 0 {
+            let stopped = |holds: &Holds| matches!(holds, Holds::Stopped(_));
+            // What was stopped from one start is stopped from the next: to halve would find nothing.
+            if left == 0 || from.iter().any(stopped) {
                 self.apart = self.apart.max(b - a);
                 continue;
             }
             left -= 1;
             let middle = a + (b - a) / 2;
             let mut later = run.clone();
-            later.go(middle);
+            if !later.go(middle) {
+                self.apart = self.apart.max(b - a);
+                continue;
+            }
             let there = self.try_start(plan, &later, middle, b - middle);
             waits.push((middle, b, later, there));
             waits.push((a, middle, run, from));

@@ -6,7 +6,7 @@
 //! survives so many days if, wherever they stand, every duty that it keeps otherwise is kept through and after them.
 
 use super::check::{Check, DAYS};
-use super::watch::{Watch, run_watched};
+use super::watch::{Watch, Went, run_watched};
 use super::words::Dial;
 use crate::book::Profile;
 use crate::plan::{Plan, Spec};
@@ -25,6 +25,8 @@ pub struct BadWeather {
     pub days: u64,
     /// Where one day more breaks a duty first.
     pub breaks: Option<Breaks>,
+    /// Whether with one day more the run was stopped at its bound of events, so that more might be survived or not.
+    pub stopped: bool,
     /// The duties, by their places in the plan, that it keeps otherwise and that are meant here; with none there is
     /// nothing to survive.
     pub kept: Vec<usize>,
@@ -71,6 +73,10 @@ impl BadWeather {
                 format!("{n} days")
             }
         };
+        if self.stopped && self.days == 0 {
+            return "How many days without sun are survived is not known: the run was stopped at its bound of events."
+                .into();
+        }
         let at_least = if self.breaks.is_none() {
             "at least "
         } else {
@@ -103,11 +109,18 @@ impl BadWeather {
                 dial.from(b.from)
             ))
         });
+        let stopped = match self.stopped {
+            true => format!(
+                "; with {} the run was stopped at its bound of events",
+                self.days + 1
+            ),
+            false => String::new(),
+        };
         let place = match self.for_ever {
             true => "",
             false => " Only its first days were tried, since no day repeats.",
         };
-        format!("{survives}{}.{place}", breaks.unwrap_or_default())
+        format!("{survives}{}{stopped}.{place}", breaks.unwrap_or_default())
     }
 }
 
@@ -118,10 +131,10 @@ struct Branch {
 }
 
 impl Branch {
-    /// Runs on to `end`, which is left out; the first stretch that is too long on the way, if one is.
-    fn go(&mut self, end: Ms) -> Option<Broken> {
+    /// Runs on to `end`, which is left out; what ended the run before it, if anything did.
+    fn go(&mut self, end: Ms) -> Option<Ends> {
         let mut first = None;
-        run_watched(
+        let went = run_watched(
             &mut self.engine,
             &mut self.watches,
             end,
@@ -130,7 +143,11 @@ impl Branch {
                 false
             },
         );
-        first
+        match (first, went) {
+            (Some(broken), _) => Some(Ends::Broken(broken)),
+            (None, Went::Stopped(_)) => Some(Ends::Stopped),
+            (None, Went::ToEnd | Went::Enough) => None,
+        }
     }
 
     fn is_open(&self) -> bool {
@@ -140,6 +157,14 @@ impl Branch {
 
 /// A watched duty, by its place among the watched, and its stretch: since when, and whether the load wrongly runs.
 type Broken = (usize, (Ms, bool));
+
+/// What ends a run that is to keep its duties.
+enum Ends {
+    /// A stretch that is too long.
+    Broken(Broken),
+    /// The bound of events.
+    Stopped,
+}
 
 struct Search {
     day: Ms,
@@ -163,6 +188,7 @@ pub fn bad_weather(
     let mut found = BadWeather {
         days: MOST_BAD,
         breaks: None,
+        stopped: false,
         has_sun: has_sun(&engine),
         for_ever: check.for_ever,
         kept,
@@ -196,16 +222,22 @@ pub fn bad_weather(
     }
     let mut run = Branch { engine, watches };
     for place in 0..places {
-        // A duty that is kept is never broken on the plain way.
-        run.go(place * day);
-        if let Some((days, (duty, (from, on)))) = search.at(&run, place, found.days) {
+        // A duty that is kept is never broken on the plain way, but one that does not repeat may be stopped on it.
+        if run.go(place * day).is_some() {
+            break;
+        }
+        if let Some((days, ends)) = search.at(&run, place, found.days) {
             found.days = days;
-            found.breaks = Some(Breaks {
-                day: place,
-                duty: found.kept[duty],
-                from,
-                on,
-            });
+            found.stopped = matches!(ends, Ends::Stopped);
+            found.breaks = match ends {
+                Ends::Broken((duty, (from, on))) => Some(Breaks {
+                    day: place,
+                    duty: found.kept[duty],
+                    from,
+                    on,
+                }),
+                Ends::Stopped => None,
+            };
         }
         if !watch(place + 1, places, &found) || found.days == 0 {
             break;
@@ -215,21 +247,21 @@ pub fn bad_weather(
 }
 
 impl Search {
-    /// How many days from the midnight `place` on, fewer than `most`, are survived before one more breaks a duty, and
-    /// which; `None` where `most` are survived.
-    fn at(&self, run: &Branch, place: u64, most: u64) -> Option<(u64, Broken)> {
+    /// How many days from the midnight `place` on, fewer than `most`, are survived before one more breaks a duty or the
+    /// bound of events; `None` where `most` are survived.
+    fn at(&self, run: &Branch, place: u64, most: u64) -> Option<(u64, Ends)> {
         let mut dark = run.clone();
         dark.engine.overcast(place * self.day, Ms::MAX);
         let mut seen = Midnights::of_equal_days();
         for days in 1..=most {
             let end = (place + days) * self.day;
-            if let Some(duty) = dark.go(end) {
-                return Some((days - 1, duty));
+            if let Some(ends) = dark.go(end) {
+                return Some((days - 1, ends));
             }
             let mut after = dark.clone();
             after.engine.overcast(end, end);
-            if let Some(duty) = self.afterwards(&mut after, place + days) {
-                return Some((days - 1, duty));
+            if let Some(ends) = self.afterwards(&mut after, place + days) {
+                return Some((days - 1, ends));
             }
             let mut ahead = dark.engine.clone();
             ahead.advance(end.saturating_add(1));
@@ -242,12 +274,13 @@ impl Search {
         None
     }
 
-    /// The first duty that breaks from the midnight `number` on, before a midnight is as one of the plain run was.
-    fn afterwards(&self, run: &mut Branch, number: u64) -> Option<Broken> {
+    /// What ends the run from the midnight `number` on, before a midnight is as one of the plain run was.
+    fn afterwards(&self, run: &mut Branch, number: u64) -> Option<Ends> {
         for number in number..number + DAYS {
             let midnight = number * self.day;
-            if let Some(duty) = run.go(midnight.saturating_add(1)) {
-                return Some(duty);
+            let ends = run.go(midnight.saturating_add(1));
+            if ends.is_some() {
+                return ends;
             }
             let key = (number % self.weather, run.engine.midnight(midnight));
             if self.plain.contains_key(&key) && !run.is_open() {

@@ -34,12 +34,14 @@ fn as_json(
     weather: &BadWeather,
 ) -> Value {
     let row = |at: usize, holds: Holds| {
-        let time = match holds {
-            Holds::For { time, .. } => Some(time),
-            _ => None,
+        let (time, at_least) = match holds {
+            Holds::For { time, .. } => (Some(time), None),
+            Holds::Stopped(time) => (None, Some(time)),
+            Holds::Days(days) => (None, Some(days.saturating_mul(plan.world.day_ms()))),
+            Holds::ForEver => (None, None),
         };
         json!({ "part": plan.duties[at].part.as_str(), "holds": time, "for_ever": holds == Holds::ForEver,
-                "then": holds.then() })
+                "at_least": at_least, "stopped": matches!(holds, Holds::Stopped(_)), "then": holds.then() })
     };
     let here = here.map(|here| {
         let rows: Vec<Value> = here
@@ -66,9 +68,9 @@ fn as_json(
     json!({
         "from": here,
         "worst": { "days": [worst.days.0 + 1, worst.days.1], "for_ever": worst.for_ever, "tried": worst.tried,
-                   "apart": worst.apart, "duties": starts },
+                   "apart": worst.apart, "stopped": worst.stopped, "duties": starts },
         "bad_weather": { "days": weather.days, "most": MOST_BAD, "sun": weather.has_sun, "for_ever": weather.for_ever,
-                         "kept": weather.kept, "breaks": breaks },
+                         "kept": weather.kept, "breaks": breaks, "stopped": weather.stopped },
     })
 }
 
