@@ -8,18 +8,22 @@ use crate::quantity::Ms;
 use crate::sheet::verdict;
 use serde_json::{Value, json};
 
-/// What is found, as JSON or for reading. `from` is the instant asked about, if one was.
+/// What is found, as JSON or for reading. `from` is the instant asked about, if one was: then nothing else is looked for,
+/// since the worst start may take long.
 pub(super) fn answer(plan: &Plan, from: Option<(Clock, u64)>, json: bool) -> Answer {
     let day_ms = plan.world.day_ms();
     let check = proof::check(plan);
     let instant = |(clock, day): (Clock, u64)| clock.ms(day_ms) + (day - 1) * day_ms;
     let here = from.map(|from| proof::autonomy(plan, instant(from)));
-    let worst = proof::worst_starts(plan, &check, &mut |_, _, _| true);
-    let weather = proof::bad_weather(plan, &check, &mut |_, _, _| true);
+    let sought = here.is_none().then(|| {
+        let worst = proof::worst_starts(plan, &check, &mut |_, _, _| true);
+        let weather = proof::bad_weather(plan, &check, &mut |_, _, _| true);
+        (worst, weather)
+    });
     let text = if json {
-        print(&as_json(plan, here.as_ref(), &worst, &weather))
+        print(&as_json(plan, here.as_ref(), sought.as_ref()))
     } else {
-        as_text(plan, &check, here.as_ref(), &worst, &weather)
+        as_text(plan, &check, here.as_ref(), sought.as_ref())
     };
     Answer {
         text,
@@ -30,8 +34,7 @@ pub(super) fn answer(plan: &Plan, from: Option<(Clock, u64)>, json: bool) -> Ans
 fn as_json(
     plan: &Plan,
     here: Option<&Autonomy>,
-    worst: &WorstStarts,
-    weather: &BadWeather,
+    sought: Option<&(WorstStarts, BadWeather)>,
 ) -> Value {
     let row = |at: usize, holds: Holds| {
         let (time, at_least) = match holds {
@@ -52,26 +55,24 @@ fn as_json(
             .collect();
         json!({ "t": here.from, "duties": rows })
     });
-    let starts: Vec<Value> = worst
-        .duties
-        .iter()
-        .enumerate()
-        .map(|(at, w)| {
+    let worst = sought.map(|(worst, _)| {
+        let starts = worst.duties.iter().enumerate().map(|(at, w)| {
             let mut value = row(at, w.holds);
             value["t"] = w.from.into();
             value
-        })
-        .collect();
-    let breaks = weather
-        .breaks
-        .map(|b| json!({ "day": b.day + 1, "duty": b.duty, "from": b.from, "then": if b.on { "on" } else { "off" } }));
-    json!({
-        "from": here,
-        "worst": { "days": [worst.days.0 + 1, worst.days.1], "for_ever": worst.for_ever, "tried": worst.tried,
-                   "apart": worst.apart, "stopped": worst.stopped, "duties": starts },
-        "bad_weather": { "days": weather.days, "most": MOST_BAD, "sun": weather.has_sun, "for_ever": weather.for_ever,
-                         "kept": weather.kept, "breaks": breaks, "stopped": weather.stopped },
-    })
+        });
+        let starts: Vec<Value> = starts.collect();
+        json!({ "days": [worst.days.0 + 1, worst.days.1], "for_ever": worst.for_ever, "tried": worst.tried,
+                   "apart": worst.apart, "more": worst.more, "stopped": worst.stopped, "duties": starts })
+    });
+    let weather = sought.map(|(_, weather)| {
+        let breaks = weather
+            .breaks
+            .map(|b| json!({ "day": b.day + 1, "duty": b.duty, "from": b.from, "then": if b.on { "on" } else { "off" } }));
+        json!({ "days": weather.days, "most": MOST_BAD, "sun": weather.has_sun, "for_ever": weather.for_ever,
+                         "kept": weather.kept, "breaks": breaks, "stopped": weather.stopped })
+    });
+    json!({ "from": here, "worst": worst, "bad_weather": weather })
 }
 
 fn until(from: Ms, holds: Holds, day_ms: Ms) -> String {
@@ -85,8 +86,7 @@ fn as_text(
     plan: &Plan,
     check: &Check,
     here: Option<&Autonomy>,
-    worst: &WorstStarts,
-    weather: &BadWeather,
+    sought: Option<&(WorstStarts, BadWeather)>,
 ) -> String {
     let day_ms = plan.world.day_ms();
     if plan.duties.is_empty() {
@@ -104,10 +104,13 @@ fn as_text(
             ]);
         }
         text.push_str(&format!(
-            "No sun and wind from {} on\n{table}\n",
+            "No sun and wind from {} on\n{table}",
             moment(here.from, day_ms)
         ));
     }
+    let Some((worst, weather)) = sought else {
+        return text;
+    };
     let mut table = Table::new(&["duty", "holds", "from", "until", "then"]);
     for (duty, w) in plan.duties.iter().zip(&worst.duties) {
         let from = moment(w.from, day_ms);
@@ -119,8 +122,9 @@ fn as_text(
             w.holds.then().unwrap_or_default().into(),
         ]);
     }
+    let tried = if worst.more { " tried" } else { "" };
     text.push_str(&format!(
-        "No sun and wind from the worst moment on\n{table}{}\n",
+        "No sun and wind from the worst moment{tried} on\n{table}{}\n",
         worst.says()
     ));
     text.push_str(&format!("\n{}\n", weather.says(plan, check)));

@@ -71,6 +71,10 @@ pub(super) fn AutonomyPane() -> impl IntoView {
         };
         Some((0..told.duties.len()).map(row).collect::<Vec<_>>())
     };
+    let worst_head = move || match proof.worst() {
+        Some(worst) if worst.starts.more => "At the worst tried",
+        _ => "At the worst",
+    };
     let is_old = move || {
         let of = proof.worst().map(|w| w.number);
         of.is_some() && of != number.get()
@@ -84,7 +88,7 @@ pub(super) fn AutonomyPane() -> impl IntoView {
                 <thead><tr>
                     <th scope="col">"Load"</th>
                     <th scope="col">"From the cursor, "{move || moment(bench.moment().get(), day_ms())}</th>
-                    <th scope="col">"At the worst"</th>
+                    <th scope="col">{worst_head}</th>
                 </tr></thead>
                 <tbody>{rows}</tbody>
             </table>
