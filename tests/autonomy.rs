@@ -225,6 +225,23 @@ fn no_start_is_tried_where_the_run_does_not_come_to_it() {
 }
 
 #[test]
+fn what_was_not_seen_to_the_end_after_bad_weather_is_not_said_to_be_known() {
+    // 240 Wh a day out of a store of 2400; the panel gives it a little more, so what a dark day takes comes back slowly,
+    // and with a larger panel at once.
+    let [slow, quick] = [39, 60].map(|peak| {
+        let plan = site(2400, 0, 10, peak);
+        let whole = check(&plan);
+        assert!(whole.for_ever && whole.is_fine(), "{peak}");
+        let found = bad_weather(&plan, &whole, &mut |_, _, _| true);
+        assert!(found.days > 0 && !found.stopped, "{peak}: {found:?}");
+        (found.open, found.says(&plan, &whole))
+    });
+    let said = " Of what comes after them only 60 days were seen, and none repeats.";
+    assert!(slow.0 && slow.1.ends_with(said), "{slow:?}");
+    assert!(!quick.0 && !quick.1.contains("60 days"), "{quick:?}");
+}
+
+#[test]
 fn no_start_is_worse_than_the_worst() {
     for name in ["kittiwake-light", "dusk-lamp", "first-light"] {
         let path = format!("{}/assets/examples/{name}.json", env!("CARGO_MANIFEST_DIR"));

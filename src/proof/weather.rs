@@ -2,8 +2,9 @@
 //!
 //! The days stand in the place of those that the plan has, from a midnight on, and every midnight of the run up to the
 //! one that repeats is tried: later ones are like one of them, so the answer holds for every place. After the last of
-//! the days the run goes on until a midnight is as one of the plain run was; then all that follows is known. The plan
-//! survives so many days if, wherever they stand, every duty that it keeps otherwise is kept through and after them.
+//! the days the run goes on until a midnight is as one of the plain run was, or as an earlier one since then; then all
+//! that follows is known. Where that does not come about in [`DAYS`] days the answer says so. The plan survives so many
+//! days if, wherever they stand, every duty that it keeps otherwise is kept through and after them.
 
 use super::check::{Check, DAYS};
 use super::watch::{Watch, Went, run_watched};
@@ -34,6 +35,8 @@ pub struct BadWeather {
     pub has_sun: bool,
     /// Whether all places were tried: the plain run repeats. Else only those of its first days were.
     pub for_ever: bool,
+    /// Whether somewhere what comes after so many days was only seen for [`DAYS`] days: no midnight repeated another.
+    pub open: bool,
 }
 
 /// How bad weather breaks a duty.
@@ -120,7 +123,16 @@ impl BadWeather {
             true => "",
             false => " Only its first days were tried, since no day repeats.",
         };
-        format!("{survives}{}{stopped}.{place}", breaks.unwrap_or_default())
+        let after = match self.open {
+            true => {
+                format!(" Of what comes after them only {DAYS} days were seen, and none repeats.")
+            }
+            false => String::new(),
+        };
+        format!(
+            "{survives}{}{stopped}.{place}{after}",
+            breaks.unwrap_or_default()
+        )
     }
 }
 
@@ -158,6 +170,16 @@ impl Branch {
 /// A watched duty, by its place among the watched, and its stretch: since when, and whether the load wrongly runs.
 type Broken = (usize, (Ms, bool));
 
+/// How it goes on after bad weather.
+enum After {
+    /// As the plain run does, or as it went before: nothing more will break.
+    Repeats,
+    /// For so many days as were looked at nothing breaks, and none repeats.
+    Open,
+    /// Not to the end.
+    Ends(Ends),
+}
+
 /// What ends a run that is to keep its duties.
 enum Ends {
     /// A stretch that is too long.
@@ -171,6 +193,10 @@ struct Search {
     weather: u64,
     /// The midnights of the plain run, with the weather that lies ahead.
     plain: BTreeMap<(u64, Midnight), u64>,
+    /// No midnight of this world yet.
+    none: Midnights,
+    /// The fewest days of bad weather after which it was not seen how all goes on.
+    open: Option<u64>,
 }
 
 /// How many days of bad weather in a row the plan survives; `check` is the check of `plan`. `watch` is told how many
@@ -191,6 +217,7 @@ pub fn bad_weather(
         stopped: false,
         has_sun: has_sun(&engine),
         for_ever: check.for_ever,
+        open: false,
         kept,
     };
     if found.kept.is_empty() || !found.has_sun {
@@ -205,6 +232,8 @@ pub fn bad_weather(
         day,
         weather: (plan.world.weather.len() as u64).max(1),
         plain: BTreeMap::new(),
+        none: Midnights::new(plan),
+        open: None,
     };
     // One day more than the first round of what repeats, so that a stretch over its last midnight is met too.
     let places = if check.for_ever {
@@ -239,6 +268,7 @@ pub fn bad_weather(
                 Ends::Stopped => None,
             };
         }
+        found.open = search.open.is_some_and(|days| days <= found.days);
         if !watch(place + 1, places, &found) || found.days == 0 {
             break;
         }
@@ -249,7 +279,7 @@ pub fn bad_weather(
 impl Search {
     /// How many days from the midnight `place` on, fewer than `most`, are survived before one more breaks a duty or the
     /// bound of events; `None` where `most` are survived.
-    fn at(&self, run: &Branch, place: u64, most: u64) -> Option<(u64, Ends)> {
+    fn at(&mut self, run: &Branch, place: u64, most: u64) -> Option<(u64, Ends)> {
         let mut dark = run.clone();
         dark.engine.overcast(place * self.day, Ms::MAX);
         let mut seen = Midnights::of_equal_days();
@@ -260,8 +290,10 @@ impl Search {
             }
             let mut after = dark.clone();
             after.engine.overcast(end, end);
-            if let Some(ends) = self.afterwards(&mut after, place + days) {
-                return Some((days - 1, ends));
+            match self.afterwards(&mut after, place + days) {
+                After::Ends(ends) => return Some((days - 1, ends)),
+                After::Open => self.open = Some(self.open.map_or(days, |open| open.min(days))),
+                After::Repeats => {}
             }
             let mut ahead = dark.engine.clone();
             ahead.advance(end.saturating_add(1));
@@ -274,20 +306,21 @@ impl Search {
         None
     }
 
-    /// What ends the run from the midnight `number` on, before a midnight is as one of the plain run was.
-    fn afterwards(&self, run: &mut Branch, number: u64) -> Option<Ends> {
+    /// How the run goes on from the midnight `number` on.
+    fn afterwards(&self, run: &mut Branch, number: u64) -> After {
+        let mut since = self.none.clone();
         for number in number..number + DAYS {
             let midnight = number * self.day;
-            let ends = run.go(midnight.saturating_add(1));
-            if ends.is_some() {
-                return ends;
+            if let Some(ends) = run.go(midnight.saturating_add(1)) {
+                return After::Ends(ends);
             }
             let key = (number % self.weather, run.engine.midnight(midnight));
-            if self.plain.contains_key(&key) && !run.is_open() {
-                break;
+            let again = since.note(key.1.clone()).is_some();
+            if (again || self.plain.contains_key(&key)) && !run.is_open() {
+                return After::Repeats;
             }
         }
-        None
+        After::Open
     }
 }
 
