@@ -417,30 +417,25 @@ fn pairs<'a, T: Named>(first: &'a [T], second: &'a [T]) -> Vec<Pair<'a, T>> {
         }
     }
     let both = first.iter().zip(partner);
-    let both = both.map(|(one, at)| (Some(one), at.map(|at| &second[at])));
+    let both = both.map(|(one, at)| (one, Some(one), at.map(|at| &second[at])));
     let rest = second.iter().zip(taken).filter(|(_, taken)| !taken);
-    let all: Vec<(Option<&T>, Option<&T>)> =
-        both.chain(rest.map(|(one, _)| (None, Some(one)))).collect();
-    let shown: Vec<&T> = all.iter().filter_map(|(a, b)| a.or(*b)).collect();
-    let clash = |one: &T| {
-        let same = |o: &&&T| o.name() == one.name() && o.when() == one.when();
-        shown.iter().filter(same).count() > 1
-    };
-    let named = shown.iter().map(|one| match clash(one) {
-        true => format!("{} ({})", one.name(), one.part()),
-        false => one.name().to_string(),
-    });
-    let pair = |((first, second), (name, one)): ((Option<&'a T>, Option<&'a T>), (String, &&T))| {
-        let when = one.when().to_string();
-        Pair {
-            name,
-            when,
+    let rest = rest.map(|(one, _)| (one, None, Some(one)));
+    let mut rows: Vec<Pair<T>> = Vec::new();
+    let all: Vec<(&T, Option<&T>, Option<&T>)> = both.chain(rest).collect();
+    for (shown, first, second) in all.iter().copied() {
+        let alike = |o: &T| o.name() == shown.name() && o.when() == shown.when();
+        let is_alone = all.iter().filter(|(o, _, _)| alike(o)).count() == 1;
+        rows.push(Pair {
+            name: match is_alone {
+                true => shown.name().to_string(),
+                false => format!("{} ({})", shown.name(), shown.part()),
+            },
+            when: shown.when().to_string(),
             first,
             second,
-        }
-    };
-    let rows = all.iter().copied().zip(named.zip(&shown));
-    rows.map(pair).collect()
+        });
+    }
+    rows
 }
 
 /// What either list has, in the first one's order, then the second's; each once.
