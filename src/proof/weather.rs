@@ -119,9 +119,10 @@ impl BadWeather {
             ),
             false => String::new(),
         };
-        let place = match self.for_ever {
-            true => "",
-            false => " Only its first days were tried, since no day repeats.",
+        let place = match (self.for_ever, check.is_stopped()) {
+            (true, _) => "",
+            (false, false) => " Only its first days were tried, since no day repeats.",
+            (false, true) => " Only its first days were tried, since the run is stopped.",
         };
         let after = match self.open {
             true => {
