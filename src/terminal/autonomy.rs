@@ -1,10 +1,10 @@
 //! `duskline autonomy`: how long duties hold without sun and wind, and how many days of bad weather are survived.
 
-use super::check::moment;
 use super::{Answer, print, table::Table};
 use crate::plan::{Clock, Plan};
 use crate::proof::{self, Autonomy, BadWeather, Check, Holds, MOST_BAD, WorstStarts};
 use crate::quantity::Ms;
+use crate::sheet::losses::moment;
 use crate::sheet::verdict;
 use serde_json::{Value, json};
 
@@ -70,14 +70,15 @@ fn as_json(
             .breaks
             .map(|b| json!({ "day": b.day + 1, "duty": b.duty, "from": b.from, "then": if b.on { "on" } else { "off" } }));
         json!({ "days": weather.days, "most": MOST_BAD, "sun": weather.has_sun, "for_ever": weather.for_ever,
-                         "kept": weather.kept, "breaks": breaks, "stopped": weather.stopped })
+                         "kept": weather.kept, "breaks": breaks, "stopped": weather.stopped,
+                "open": weather.open })
     });
     json!({ "from": here, "worst": worst, "bad_weather": weather })
 }
 
-fn until(from: Ms, holds: Holds, day_ms: Ms) -> String {
+fn until(plan: &Plan, from: Ms, holds: Holds) -> String {
     match holds {
-        Holds::For { time, .. } => moment(from.saturating_add(time), day_ms),
+        Holds::For { time, .. } => moment(plan, from.saturating_add(time)),
         _ => String::new(),
     }
 }
@@ -88,7 +89,6 @@ fn as_text(
     here: Option<&Autonomy>,
     sought: Option<&(WorstStarts, BadWeather)>,
 ) -> String {
-    let day_ms = plan.world.day_ms();
     if plan.duties.is_empty() {
         return "The plan has no duties.\n".into();
     }
@@ -99,34 +99,37 @@ fn as_text(
             table.row([
                 verdict::duty(plan, duty),
                 holds.says(),
-                until(here.from, *holds, day_ms),
+                until(plan, here.from, *holds),
                 holds.then().unwrap_or_default().into(),
             ]);
         }
         text.push_str(&format!(
             "No sun and wind from {} on\n{table}",
-            moment(here.from, day_ms)
+            moment(plan, here.from)
         ));
     }
     let Some((worst, weather)) = sought else {
         return text;
     };
+    if worst.tried > 0 {
+        text.push_str(&worst_text(plan, worst));
+    }
+    text.push_str(&format!("{}\n", worst.says()));
+    text.push_str(&format!("\n{}\n", weather.says(plan, check)));
+    text
+}
+
+fn worst_text(plan: &Plan, worst: &WorstStarts) -> String {
     let mut table = Table::new(&["duty", "holds", "from", "until", "then"]);
     for (duty, w) in plan.duties.iter().zip(&worst.duties) {
-        let from = moment(w.from, day_ms);
         table.row([
             verdict::duty(plan, duty),
             w.holds.says(),
-            from,
-            until(w.from, w.holds, day_ms),
+            moment(plan, w.from),
+            until(plan, w.from, w.holds),
             w.holds.then().unwrap_or_default().into(),
         ]);
     }
     let tried = if worst.more { " tried" } else { "" };
-    text.push_str(&format!(
-        "No sun and wind from the worst moment{tried} on\n{table}{}\n",
-        worst.says()
-    ));
-    text.push_str(&format!("\n{}\n", weather.says(plan, check)));
-    text
+    format!("No sun and wind from the worst moment{tried} on\n{table}")
 }

@@ -3,9 +3,8 @@
 
 use super::use_proof;
 use crate::page::state::use_bench;
-use crate::plan::Clock;
 use crate::proof::Holds;
-use crate::quantity::Ms;
+use crate::sheet::words::moment;
 use leptos::prelude::*;
 
 /// The pane.
@@ -118,8 +117,4 @@ fn says(holds: Holds) -> String {
         Holds::For { on: true, .. } => format!("{}, then wrongly on", holds.says()),
         _ => holds.says(),
     }
-}
-
-fn moment(t: Ms, day_ms: Ms) -> String {
-    format!("day {}, {}", t / day_ms + 1, Clock::at(t, day_ms))
 }
