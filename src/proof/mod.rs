@@ -26,7 +26,7 @@ pub use logic::{
 };
 pub use loss::{
     Harm, Loss, LossReport, PairReport, Pairs, Survival, Trials, WeakPoint, all_losses,
-    empty_batteries, losses, ranked, share_of_losses, survival, weak_points, without,
+    empty_batteries, loads_behind, losses, ranked, share_of_losses, survival, weak_points, without,
 };
 pub use weather::{BadWeather, Breaks, MOST_BAD, bad_weather};
 pub use words::{Dial, length};

@@ -57,7 +57,7 @@ impl Enough {
 pub fn went_off(record: &Record, battery: usize, t: Ms) -> Ms {
     let mut events = record.events.iter().rev();
     events
-        .find(|e| e.t <= t && e.part == battery && e.what == What::OutputOff)
+        .find(|e| e.t <= t && e.place() == battery && e.what == What::OutputOff)
         .map_or(0, |e| e.t)
 }
 
@@ -80,7 +80,7 @@ pub fn enough_for(
     let back = record
         .events
         .iter()
-        .find(|e| e.t > off && e.part == want.battery && e.what == What::OutputOn);
+        .find(|e| e.t > off && e.place() == want.battery && e.what == What::OutputOn);
     let to = back.map_or(want.to, |e| e.t.min(want.to)).max(off);
     // More than it could give in all the time.
     let loan = Energy::from(max_out) * Energy::from(to - off + 1) * STEP_MS;

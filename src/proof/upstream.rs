@@ -265,7 +265,7 @@ impl<'a> Walk<'a> {
     fn empty(&mut self, part: usize, offer: u64, need: u64) {
         self.reason.empty.get_or_insert(part);
         let (t, record) = (self.scene.t, self.scene.record);
-        let on = |e: &&crate::run::Event| e.t > t && e.part == part && e.what == What::OutputOn;
+        let on = |e: &&crate::run::Event| e.t > t && e.place() == part && e.what == What::OutputOn;
         let back = record.events.iter().find(on).map(|e| e.t);
         self.clause(Tag::Off, part, |w| {
             let until = match back {

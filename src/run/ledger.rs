@@ -7,6 +7,7 @@ use super::{Engine, Stop};
 use crate::net::lost_shares;
 use crate::plan::Plan;
 use crate::quantity::{Energy, Ms, STEP_MS};
+use std::collections::BTreeMap;
 
 /// What one wire carried.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -21,8 +22,7 @@ pub struct Carried {
     pub lost_for: Ms,
     /// The lost share.
     pub lost: Energy,
-    /// A part, by its place in the plan, that could have used it; the one that wanted longest without a break is not
-    /// looked for, the last is told.
+    /// The part, by its place in the plan, that could have used it for the longest time; of several the first.
     pub user: Option<usize>,
 }
 
@@ -39,6 +39,7 @@ pub fn ledger(plan: &Plan, from: Ms, to: Ms) -> Ledger {
     let mut ledger = Ledger {
         wires: vec![Carried::default(); plan.wires.len()],
     };
+    let mut wanted = Wanted::new();
     let mut t = from;
     let mut stop = engine.advance(from.saturating_add(1));
     while t < to && stop != Stop::TooManyEvents {
@@ -46,11 +47,15 @@ pub fn ledger(plan: &Plan, from: Ms, to: Ms) -> Ledger {
         stop = engine.advance_some(to, 1);
         // Nothing more before the end: what flows now flows until then.
         let next = if engine.now() > t { engine.now() } else { to };
-        ledger.add(&now, next - t);
+        ledger.add(&now, next - t, &mut wanted);
         t = next;
     }
+    ledger.name_users(&wanted);
     ledger
 }
+
+/// How long each part could have used what was lost on a wire, by wire and part.
+type Wanted = BTreeMap<(usize, usize), Ms>;
 
 /// An instant's flow, by wire: offer and take; and the shares that are lost.
 struct Now {
@@ -69,7 +74,7 @@ impl Engine {
 }
 
 impl Ledger {
-    fn add(&mut self, now: &Now, time: Ms) {
+    fn add(&mut self, now: &Now, time: Ms, wanted: &mut Wanted) {
         let energy = |steps: u64| Energy::from(steps) * Energy::from(time) * STEP_MS;
         for (wire, (offer, take)) in self.wires.iter_mut().zip(&now.flows) {
             wire.taken += energy(*take);
@@ -80,7 +85,17 @@ impl Ledger {
             let wire = &mut self.wires[share.wire];
             wire.lost_for += time;
             wire.lost += energy(share.lost);
-            wire.user = Some(share.user);
+            *wanted.entry((share.wire, share.user)).or_default() += time;
+        }
+    }
+
+    fn name_users(&mut self, wanted: &Wanted) {
+        let mut longest = vec![0; self.wires.len()];
+        for ((wire, user), time) in wanted {
+            if *time > longest[*wire] {
+                longest[*wire] = *time;
+                self.wires[*wire].user = Some(*user);
+            }
         }
     }
 }
@@ -111,5 +126,27 @@ mod tests {
         assert_eq!(share.user, Some(4));
         let lamp = &crate::run::run(&plan, 1).loads[&3];
         assert_eq!(ledger.wires[2].taken, lamp.energy);
+    }
+
+    #[test]
+    fn of_those_that_could_use_a_lost_share_the_one_that_wants_longest_is_told() {
+        // Six hours in all: one bench wants more than its third in the first hour and in the last, the other for four hours
+        // between. An open door takes nothing of its third.
+        let plan = plan(
+            r#"{ "parts": { "gen": "generator", "split": "divider-3", "door": ["switch", { "closed": false }], "lamp": "lamp",
+                            "early": ["switch", { "closed": true, "schedule": [["01:00", false], ["23:00", true]] }], "first": "workbench",
+                            "noon": ["switch", { "closed": false, "schedule": [["10:00", true], ["14:00", false]] }], "second": "workbench" },
+                 "wires": ["gen.out split.in", "split.out1 door.feed", "split.out2 early.feed", "split.out3 noon.feed",
+                           "door.out lamp.in", "early.out first.in", "noon.out second.in"] }"#,
+        );
+        let lost = ledger(&plan, 0, 24 * HOUR_MS).wires[1];
+        assert_eq!((lost.lost_for, lost.user), (6 * HOUR_MS, Some(7)));
+        // From 13:00 on each wants for an hour.
+        let short = ledger(&plan, 13 * HOUR_MS, 24 * HOUR_MS).wires[1];
+        assert_eq!(
+            (short.lost_for, short.user),
+            (2 * HOUR_MS, Some(5)),
+            "of several the first"
+        );
     }
 }
