@@ -1,7 +1,7 @@
 //! The check of a plan's duties: run to a midnight that repeats, or for [`DAYS`] days.
 
 use super::stretch::{Stretch, stretches};
-use crate::net::{Problem, Weight};
+use crate::net::{Problem, ProblemKind, Weight};
 use crate::plan::{Duty, PartId, Plan};
 use crate::quantity::Ms;
 use crate::run::{Clockwork, Engine, MOST_DAYS, Midnights, Stop};
@@ -103,6 +103,12 @@ pub fn check_watched(plan: &Plan, watch: &mut dyn FnMut(u64)) -> Check {
 }
 
 impl Check {
+    /// Whether the run was stopped at its bound of events.
+    pub fn is_stopped(&self) -> bool {
+        let stopped = |p: &Problem| p.kind == ProblemKind::TooManyEvents;
+        self.problems.iter().any(stopped)
+    }
+
     /// Whether every duty is kept and no problem is an error.
     pub fn is_fine(&self) -> bool {
         self.duties.iter().all(|d| d.kept)
