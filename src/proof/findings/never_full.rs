@@ -29,8 +29,8 @@ pub fn find(seen: &Seen, battery: usize) -> Option<Finding> {
     let share = |level: Energy| level * 100 / capacity.max(1);
     let (name, days) = (seen.name(battery), seen.days());
     // It may have been full in the days before those that repeat.
-    let before = seen.levels_from(battery, 0).into_iter();
-    let last_full = before.filter(|(_, level)| *level >= capacity).last();
+    let mut before = seen.levels_from(battery, 0).into_iter();
+    let last_full = before.rfind(|(_, level)| *level >= capacity);
     let never = match last_full {
         None => format!("{name} never gets full:"),
         Some((t, _)) => format!(
