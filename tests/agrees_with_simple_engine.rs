@@ -17,7 +17,13 @@ fn events(plan: &Plan, days: u64) -> Vec<(i64, String, &'static str)> {
     record
         .events
         .iter()
-        .map(|e| (e.t as i64, plan.parts[e.part].id.to_string(), e.what.word()))
+        .map(|e| {
+            (
+                e.t as i64,
+                plan.parts[e.place()].id.to_string(),
+                e.what.word(),
+            )
+        })
         .collect()
 }
 

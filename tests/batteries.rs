@@ -52,7 +52,7 @@ fn store(capacity: u64, efficiency: u64, cuts: (u64, u64), start: u64) -> Value 
 
 /// What the battery did, in milliseconds.
 fn told(record: &Record) -> Vec<(u64, What)> {
-    let of_it = |event: &&Event| event.part == BATTERY;
+    let of_it = |event: &&Event| event.place() == BATTERY;
     record
         .events
         .iter()

@@ -98,6 +98,52 @@ fn what_a_battery_is_said_to_lack_is_enough_and_no_less_is() {
 }
 
 #[test]
+fn a_night_that_the_end_of_the_check_cuts_off_lacks_as_much_as_any_other() {
+    // 11 u are drawn. Full at 18:00 the shelf gives 57 u·h, for 5 h 11 min; until the generator is back at 08:00 it lacks
+    // 8 h 49 min of 11 u, 97 u·h. Day 2 ends as day 1 did, so its night goes on as long.
+    let mut shelf = shelf(1000, json!(["heater", {}, 3]));
+    shelf.duties = vec![
+        duskline::plan::Duty {
+            when: duskline::plan::When::Always,
+            ..shelf.duties[0].clone()
+        },
+        duskline::plan::Duty {
+            part: "Heater".into(),
+            ..shelf.duties[0].clone()
+        },
+    ];
+    let said: Vec<String> = all(&shelf).into_iter().map(|c| c.says).collect();
+    let lamp: Vec<&str> = said
+        .iter()
+        .map(String::as_str)
+        .filter(|s| s.starts_with("Lamp"))
+        .collect();
+    assert_eq!(
+        lamp,
+        [
+            "Lamp goes dark on day 1 at 05:10: Shelf is empty until 08:10. It needs 31 u·h more.",
+            "Lamp goes dark on day 1 at 23:10: Shelf is empty until 08:10 the next day. It needs 97 u·h more.",
+            "Lamp goes dark on day 2 at 23:10: Shelf is empty until 08:10 the next day. It needs 97 u·h more."
+        ]
+    );
+}
+
+#[test]
+fn what_is_not_known_at_the_end_of_a_run_is_not_told() {
+    // The weather starts again after 61 days and a check has 60, so that no midnight is known to be as an earlier one.
+    let flat = plan(
+        json!({ "Cell": ["battery", { "start": 100 }], "Fan": "fan" }),
+        &["Cell.out Fan.in"],
+        json!([always("Fan")]),
+        json!({ "weather": vec![1.0; 61] }),
+    );
+    assert_eq!(
+        all(&flat)[0].says,
+        "Fan stops on day 1 at 03:00: Cell is empty and not back within 68 days."
+    );
+}
+
+#[test]
 fn a_load_that_has_a_duty_of_its_own_is_not_offered_up() {
     let mut shelf = shelf(400, json!("heater"));
     let heater = duskline::plan::Duty {
@@ -193,6 +239,63 @@ fn a_source_is_named_with_what_it_gives_and_until_when() {
 }
 
 #[test]
+fn what_varies_over_a_gap_is_told_from_its_least_to_its_most() {
+    // A small turbine of 10 u: 5 u from 04:00, 4 u from 05:00, 3 u from 06:00, 4 u from 08:00, 5 u from 09:00, else 8 u.
+    let wind: Vec<f64> = (0..24)
+        .map(|hour| match hour {
+            4 | 9 => 0.5,
+            5 | 8 => 0.4,
+            6 | 7 => 0.3,
+            _ => 0.8,
+        })
+        .collect();
+    let windy = |from: &str, to: &str| {
+        let flood = plan(
+            json!({ "Mill": "wind-turbine-small", "Flood": "floodlight" }),
+            &["Mill.out Flood.in"],
+            json!([hours("Flood", from, to)]),
+            json!({ "wind": wind }),
+        );
+        all(&flood)
+            .into_iter()
+            .map(|c| c.says)
+            .collect::<Vec<String>>()
+    };
+    assert_eq!(
+        windy("00:00", "24:00"),
+        [
+            "Flood goes dark at 04:00: Mill gives only 3 to 5 u until 10:00, 1 to 3 u short of the 6 u it draws."
+        ]
+    );
+    // The duty ends before the wind falls: that it gives 5 u until 10:00 would not be so.
+    assert_eq!(
+        windy("04:00", "05:00"),
+        ["Flood goes dark at 04:00: Mill gives only 5 u, 1 u short of the 6 u it draws."]
+    );
+    assert_eq!(
+        said(
+            json!({ "Panel": "sun-panel", "Lamp": "lamp" }),
+            &["Panel.out Lamp.in"],
+            always("Lamp")
+        ),
+        [
+            "Lamp is dark from 00:00 to 07:12: Panel gives only 0 to 1 u until 07:12, 1 to 2 u short of the 2 u it draws.",
+            "Lamp goes dark at 16:47: Panel gives only 0 to 1 u until 07:12 the next day, 1 to 2 u short of the 2 u it draws."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Panel": "sun-panel", "Over": ["changeover", { "least": 6 }], "Lamp": "lamp" }),
+            &["Panel.out Over.main", "Over.out Lamp.in"],
+            hours("Lamp", "07:00", "09:00")
+        ),
+        [
+            "Lamp is dark from 07:00 to 08:50: Over is on its backup, which gives nothing, since its main has 1 to 5 u and not 6 u."
+        ]
+    );
+}
+
+#[test]
 fn a_battery_that_is_never_charged_is_told_so() {
     assert_eq!(
         said(
@@ -209,6 +312,50 @@ fn a_battery_that_is_never_charged_is_told_so() {
             always("Fan")
         ),
         ["Fan does not run from 00:00 to 24:00: Cell is empty and stays so."]
+    );
+}
+
+#[test]
+fn a_battery_that_is_gone_for_good_lacks_so_much_a_day() {
+    // The fan runs all day, so that night by night more would be missing; what counts is 24 u·h a day.
+    let flat = plan(
+        json!({ "Cell": ["battery", { "start": 100 }], "Fan": "fan" }),
+        &["Cell.out Fan.in"],
+        json!([hours("Fan", "20:00", "22:00")]),
+        json!({}),
+    );
+    let said: Vec<String> = all(&flat).into_iter().map(|c| c.says).collect();
+    assert_eq!(
+        said[0],
+        "Fan does not run from 20:00 on day 1 to 22:00: Cell is empty and stays so. It needs 24 u·h more a day."
+    );
+}
+
+#[test]
+fn what_an_empty_battery_would_add_is_told_where_it_would_be_too_little() {
+    assert_eq!(
+        said(
+            json!({ "Gen": "hand-generator", "Cell": ["battery", { "start": 0 }], "Bar": "busbar-2", "Bank": ["heater", {}, 11] }),
+            &["Gen.out Bar.in1", "Cell.out Bar.in2", "Bar.out Bank.in"],
+            always("Bank")
+        ),
+        [
+            "Bank does not run from 00:00 to 24:00: only 10 u of 33 u come, and Cell, which would add no more than 20 u, is empty and stays so."
+        ]
+    );
+}
+
+#[test]
+fn a_break_contact_that_remembers_is_called_one() {
+    assert_eq!(
+        logic(
+            json!(["impulse", { "contact": "break" }]),
+            &[("Push", press(&["08:00", "09:00"]), "trigger")],
+            hours("Lamp", "07:00", "10:00")
+        ),
+        [
+            "Lamp goes dark at 08:00: Logic, a break contact, is open as its last impulse, from Push at 08:00, switched it on."
+        ]
     );
 }
 
@@ -429,7 +576,7 @@ fn a_relay_is_followed_to_what_feeds_its_coil() {
             always("Lamp")
         ),
         [
-            "Lamp is dark from 00:00 to 24:00: Relay is open as its coil is dead, because no wire leads to the signal of Relay."
+            "Lamp is dark from 00:00 to 24:00: Relay is open as its coil is dead, because no wire leads to the coil of Relay."
         ]
     );
     assert_eq!(
@@ -496,7 +643,9 @@ fn timers_latches_and_counters_say_how_far_they_are() {
             ],
             hours("Lamp", "20:00", "21:00")
         ),
-        ["Lamp goes dark at 20:10: Pulse is open as its pulse is over."]
+        [
+            "Lamp goes dark at 20:10: Pulse is open as its pulse ended at 20:10 and its trigger is still live."
+        ]
     );
     assert_eq!(
         said(
@@ -513,7 +662,7 @@ fn timers_latches_and_counters_say_how_far_they_are() {
             hours("Lamp", "12:00", "24:00")
         ),
         [
-            "Lamp goes dark at 20:00: Latch is open as it has not been set since it was reset, because On is open as nobody presses it, until 08:00 the next day."
+            "Lamp goes dark at 20:00: Latch is open as Off reset it at 20:00 and nothing has set it since, because On is open as nobody presses it, until 08:00 the next day."
         ]
     );
     assert_eq!(
@@ -529,7 +678,7 @@ fn timers_latches_and_counters_say_how_far_they_are() {
             hours("Lamp", "12:00", "24:00")
         ),
         [
-            "Lamp is dark from 12:00 on day 2 to 24:00: Step is open as no impulse has switched it on."
+            "Lamp is dark from 12:00 on day 2 to 24:00: Step is open as its last impulse, from Press on day 2 at 08:00, switched it off again."
         ]
     );
     assert_eq!(
@@ -544,7 +693,9 @@ fn timers_latches_and_counters_say_how_far_they_are() {
             ],
             hours("Lamp", "12:00", "24:00")
         ),
-        ["Lamp is dark from 12:00 on day 1 to 24:00: Count is open as it has counted 1 of 2."]
+        [
+            "Lamp is dark from 12:00 on day 1 to 24:00: Count is open as it has counted 1 of 2, the last from Press on day 1 at 08:00."
+        ]
     );
     assert_eq!(
         said(
@@ -560,6 +711,163 @@ fn timers_latches_and_counters_say_how_far_they_are() {
         [
             "Lamp is dark from 12:00 on day 1 to 24:00: Relay chatters and is held open until midnight.",
             "Lamp is dark from 12:00 on day 2 to 24:00: Relay chatters and is held open until midnight."
+        ]
+    );
+}
+
+/// A generator on a divider: the first way feeds a contact called `Logic` with a lamp behind it, the others what is
+/// wired to its signals.
+fn logic(kind: Value, inputs: &[(&str, Value, &str)], duty: Value) -> Vec<String> {
+    let mut parts =
+        json!({ "Gen": "generator", "Split": "divider-4", "Logic": kind, "Lamp": "lamp" });
+    let mut wires: Vec<String> = [
+        "Gen.out Split.in",
+        "Split.out1 Logic.feed",
+        "Logic.out Lamp.in",
+    ]
+    .map(String::from)
+    .into();
+    for (at, (name, part, port)) in inputs.iter().enumerate() {
+        parts[*name] = part.clone();
+        wires.push(format!("Split.out{} {name}.feed", at + 2));
+        wires.push(format!("{name}.out Logic.{port}"));
+    }
+    let wires: Vec<&str> = wires.iter().map(String::as_str).collect();
+    said(parts, &wires, duty)
+}
+
+fn press(at: &[&str]) -> Value {
+    json!(["button", { "presses": at, "hold_s": 1 }])
+}
+
+fn open_from(from: &str, to: &str) -> Value {
+    json!(["time-switch", { "from": from, "to": to }])
+}
+
+#[test]
+fn an_impulse_is_told_with_who_gave_it_and_when() {
+    assert_eq!(
+        logic(
+            json!("impulse"),
+            &[("Push", press(&["08:00", "09:00"]), "trigger")],
+            always("Lamp")
+        ),
+        [
+            "Lamp is dark from 00:00 to 08:00: Logic is open as no impulse has switched it on yet, because Push is open as nobody presses it, until 08:00.",
+            "Lamp goes dark at 09:00: Logic is open as its last impulse, from Push at 09:00, switched it off again."
+        ]
+    );
+    assert_eq!(
+        logic(
+            json!("impulse"),
+            &[("Push", press(&["08:00", "09:00"]), "trigger")],
+            only("Lamp", "12:00", "12:00")
+        ),
+        [
+            "Lamp runs from 08:00 to 09:00 though it should be off: Logic is closed as its last impulse, from Push at 08:00, switched it on."
+        ]
+    );
+}
+
+#[test]
+fn a_counter_is_told_with_who_makes_it_count_and_when() {
+    assert_eq!(
+        logic(
+            json!("counter"),
+            &[
+                ("Push", press(&["08:00", "09:00"]), "count"),
+                ("Back", press(&["23:00"]), "reset")
+            ],
+            hours("Lamp", "06:00", "20:00")
+        ),
+        [
+            "Lamp is dark from 06:00 to 20:00: for 12 h of it, Logic is open as it has counted 1 to 2 of 3, the last from Push at 09:00; for 2 h of it, Logic is open as it has counted 0 of 3, because Push is open as nobody presses it, until 08:00."
+        ]
+    );
+    assert_eq!(
+        logic(json!("counter"), &[], hours("Lamp", "06:00", "20:00")),
+        [
+            "Lamp is dark from 06:00 to 20:00: Logic is open as it has counted 0 of 3, because no wire leads to the count of Logic."
+        ]
+    );
+}
+
+#[test]
+fn a_latch_is_told_with_who_turned_it_and_when() {
+    assert_eq!(
+        logic(
+            json!("latch"),
+            &[
+                ("On", press(&["08:00"]), "set"),
+                ("Off", press(&["20:00"]), "reset")
+            ],
+            only("Lamp", "08:00", "19:00")
+        ),
+        [
+            "Lamp runs from 19:00 to 20:00 though it should be off: Logic is closed as On set it at 08:00 and nothing has reset it since, because Off is open as nobody presses it, until 20:00."
+        ]
+    );
+    assert_eq!(
+        logic(
+            json!("latch"),
+            &[("On", json!("switch"), "set")],
+            always("Lamp")
+        ),
+        [
+            "Lamp is dark from 00:00 to 24:00: Logic is open as nothing has set it yet, because On is set open."
+        ]
+    );
+}
+
+#[test]
+fn all_dead_signals_are_named_and_the_whole_gap_is_accounted_for() {
+    assert_eq!(
+        logic(
+            json!("and"),
+            &[
+                ("A_hours", open_from("10:00", "12:00"), "a"),
+                ("B_hours", open_from("11:00", "13:00"), "b")
+            ],
+            hours("Lamp", "00:00", "12:00")
+        ),
+        [
+            "Lamp is dark from 00:00 to 11:00: for 10 h of it, Logic is open as both its signals are dead, because A_hours is open outside its hours, 10:00 to 12:00, until 10:00, and because B_hours is open outside its hours, 11:00 to 13:00, until 11:00; for 1 h of it, Logic is open as its second signal is dead, because B_hours is open outside its hours, 11:00 to 13:00, until 11:00."
+        ]
+    );
+    assert_eq!(
+        logic(
+            json!("or"),
+            &[("A", json!("switch"), "a"), ("B", json!("switch"), "b")],
+            always("Lamp")
+        ),
+        [
+            "Lamp is dark from 00:00 to 24:00: Logic is open as both its signals are dead, because A is set open, and because B is set open."
+        ]
+    );
+    assert_eq!(
+        said(
+            json!({ "Panel": "sun-panel", "Mill": ["switch"], "Gen": "generator", "Bar": "busbar-2", "Lamp": "lamp" }),
+            &[
+                "Panel.out Bar.in1",
+                "Gen.out Mill.feed",
+                "Mill.out Bar.in2",
+                "Bar.out Lamp.in"
+            ],
+            hours("Lamp", "00:00", "05:00")
+        ),
+        [
+            "Lamp is dark from 00:00 to 05:00: nothing comes to Bar, because Panel gives nothing until 06:46, and because Mill is set open."
+        ]
+    );
+    // The way that has no wire is not that of the panel.
+    assert_eq!(
+        said(
+            json!({ "Panel": "sun-panel", "Meter": "meter", "Bar": "busbar-2", "Lamp": "lamp" }),
+            &["Panel.out Bar.in1", "Meter.out Bar.in2", "Bar.out Lamp.in"],
+            hours("Lamp", "00:00", "05:00")
+        ),
+        [
+            "Lamp is dark from 00:00 to 05:00: nothing comes to Bar, because Panel gives nothing until 06:46, and because no wire leads to Meter."
         ]
     );
 }
@@ -624,8 +932,8 @@ fn a_load_that_wrongly_runs_is_told_with_what_lets_it() {
             only("Fan", "11:00", "14:00")
         ),
         [
-            "Fan runs from 07:36 to 11:00 though it should be off: Day is closed as its coil is live, because Panel gives 1 u.",
-            "Fan runs from 14:00 to 16:23 though it should be off: Day is closed as its coil is live, because Panel gives 2 u."
+            "Fan runs from 07:36 to 11:00 though it should be off: Day is closed as its coil is live, because Panel gives 1 to 3 u.",
+            "Fan runs from 14:00 to 16:23 though it should be off: Day is closed as its coil is live, because Panel gives 1 to 2 u."
         ]
     );
 }

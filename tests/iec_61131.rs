@@ -91,7 +91,7 @@ fn turns(plan: &Plan, scans: u64) -> Vec<(u64, u64)> {
         .unwrap();
     let record = run::run(plan, 1);
     (record.events.iter())
-        .filter(|event| event.part == f && event.t < scans * SCAN)
+        .filter(|event| event.place() == f && event.t < scans * SCAN)
         .map(|event| (event.t / SCAN, event.t % SCAN))
         .collect()
 }

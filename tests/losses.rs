@@ -243,9 +243,14 @@ fn a_summary_counts_survivors_and_names_single_points_of_failure() {
     let found = reports(&two, &all);
     let survival = proof::survival(&found);
     assert_eq!((survival.survived, survival.tried), (4, 7));
-    let weakest: Vec<&Loss> = survival.weakest.iter().map(|at| &found[*at].loss).collect();
+    let points: Vec<&Loss> = survival
+        .single_points
+        .iter()
+        .map(|at| &found[*at].loss)
+        .collect();
+    assert_eq!(survival.worst, survival.single_points);
     assert_eq!(
-        weakest,
+        points,
         [
             &Loss::Part("p3".into()),
             &Loss::Part("p4".into()),
@@ -264,6 +269,147 @@ fn a_summary_counts_survivors_and_names_single_points_of_failure() {
         (Loss::Part("p1".into()), Loss::Part("p2".into()))
     );
     assert_eq!(worse[0].more, [0]);
+}
+
+/// A generator, a divider and two lamps that must always run.
+fn shared_out() -> Plan {
+    plan(
+        json!([1.0]),
+        json!([
+            {"id": "p1", "type": "generator"}, {"id": "p2", "type": "divider-2"}, {"id": "p3", "type": "lamp"},
+            {"id": "p4", "type": "lamp"},
+        ]),
+        json!([
+            {"id": "w1", "from": "p1.out", "to": "p2.in"}, {"id": "w2", "from": "p2.out1", "to": "p3.in"},
+            {"id": "w3", "from": "p2.out2", "to": "p4.in"},
+        ]),
+        json!([{"part": "p3", "when": "always"}, {"part": "p4", "when": "always"}]),
+    )
+}
+
+#[test]
+fn every_part_or_wire_that_breaks_a_duty_is_a_single_point_and_those_that_break_most_are_the_worst()
+{
+    let plan = shared_out();
+    let found = reports(&plan, &everything(&plan));
+    let survival = proof::survival(&found);
+    let named = |places: &[usize]| -> Vec<String> {
+        let name = |at: &usize| duskline::sheet::losses::lost(&plan, &found[*at].loss);
+        places.iter().map(name).collect()
+    };
+    assert_eq!(survival.single_points.len(), 7);
+    let worst = [
+        "Steady generator",
+        "Two-way divider",
+        "Wire from Steady generator to Two-way divider",
+    ];
+    assert_eq!(named(&survival.worst), worst);
+    let said = duskline::sheet::losses::single_points(&plan, &found, &survival);
+    let says = "7 single points of failure; the worst, each breaking all 2 duties";
+    assert_eq!(said, Some((says.to_string(), named(&survival.worst))));
+    let none = proof::survival(&[]);
+    assert_eq!(
+        duskline::sheet::losses::single_points(&plan, &[], &none),
+        None
+    );
+}
+
+#[test]
+fn findings_count_as_single_points_the_parts_that_losses_do_but_for_loads() {
+    use duskline::proof::findings::{FindingKind, findings};
+    let mut told = 0;
+    let examples = duskline::plan::examples().iter();
+    let mut plans: Vec<Plan> = examples.map(|(_, text)| read_plan(text).unwrap()).collect();
+    plans.push(shared_out());
+    for plan in plans {
+        let found = reports(&plan, &proof::all_losses(&plan));
+        let is_load = |id| {
+            let kind = plan.part(id).and_then(|p| plan.kind_of(p));
+            kind.is_some_and(|k| k.behaviour.name() == "load")
+        };
+        let points = proof::survival(&found).single_points.into_iter();
+        let points = points.filter(|at| matches!(&found[*at].loss, Loss::Part(id) if !is_load(id)));
+        let before = format!("instead of {}.", points.count());
+        for finding in findings(&plan) {
+            if finding.kind == FindingKind::SinglePoint {
+                let says = finding.remedy.expect("only told with a change").says;
+                assert!(says.ends_with(&before), "{says} {before}");
+                told += 1;
+            }
+        }
+    }
+    assert!(told > 2, "{told}");
+}
+
+/// A generator and so many parts of a kind one behind the other, each load with a duty.
+fn chain(kind: &str, out: &str, many: usize) -> Plan {
+    let mut parts = vec![json!({"id": "p0", "type": "generator", "count": 1000})];
+    let (mut wires, mut duties) = (Vec::new(), Vec::new());
+    for n in 1..=many + 1 {
+        let kind = if n > many { "lamp" } else { kind };
+        parts.push(json!({"id": format!("p{n}"), "type": kind}));
+        let out = if n == 1 { "out" } else { out };
+        let from = format!("p{}.{out}", n - 1);
+        wires.push(json!({"id": format!("w{n}"), "from": from, "to": format!("p{n}.in")}));
+        if kind == "lamp" {
+            duties.push(json!({"part": format!("p{n}"), "when": "always"}));
+        }
+    }
+    plan(json!([1.0]), parts.into(), wires.into(), duties.into())
+}
+
+#[test]
+fn in_a_chain_each_loss_breaks_what_is_behind_it() {
+    let many = 60;
+    for (kind, out) in [("lamp", "loop"), ("meter", "out")] {
+        let plan = chain(kind, out, many);
+        let found = reports(&plan, &proof::all_losses(&plan));
+        for report in &found {
+            let (part, at) = match &report.loss {
+                Loss::Part(id) => (true, id.as_str()),
+                Loss::Wire(id) => (false, id.as_str()),
+                other => panic!("{other:?}"),
+            };
+            let at: usize = at[1..].parse().unwrap();
+            let lamps = if kind == "lamp" {
+                many + 1 - at + usize::from(at > 0)
+            } else {
+                1
+            };
+            assert_eq!(
+                report.breaks.len(),
+                lamps.min(plan.duties.len()),
+                "{kind} {part} {at}"
+            );
+        }
+    }
+}
+
+#[test]
+fn what_all_power_goes_through_is_told_in_as_many_words_as_there_are_parts() {
+    let many = 300;
+    let points = proof::weak_points(&chain("lamp", "loop", many));
+    // The generator, every lamp but the last, every wire.
+    assert_eq!(points.len(), 1 + many + many + 1);
+    assert_eq!(
+        points.iter().map(|p| p.loads.len()).sum::<usize>(),
+        many + 1
+    );
+    assert_eq!((points[0].after, points[0].behind), (None, many + 1));
+    assert_eq!(proof::loads_behind(&points, 0).len(), many + 1);
+    let lamp = &points[10];
+    assert_eq!(
+        (&lamp.loss, lamp.behind),
+        (&Loss::Part("p10".into()), many + 1 - 10)
+    );
+    assert_eq!(
+        lamp.after.map(|at| &points[at].loss),
+        Some(&Loss::Wire("w10".into()))
+    );
+    assert!(
+        lamp.loads.is_empty(),
+        "the wire behind it is nearer to the next"
+    );
 }
 
 /// A plan with more ways of power than one: generators joined two by two, and lamps shared out from what they come to.
@@ -351,9 +497,12 @@ fn what_all_power_goes_through_breaks_what_is_behind_it() {
         let whole = proof::check(&plan);
         let points = proof::weak_points(&plan);
         let lost: Vec<Loss> = points.iter().map(|p| p.loss.clone()).collect();
-        for (point, report) in points.iter().zip(proof::losses(&plan, &whole, &lost)) {
+        for (place, report) in proof::losses(&plan, &whole, &lost).enumerate() {
+            let point = &points[place];
+            let behind = proof::loads_behind(&points, place);
+            assert_eq!(behind.len(), point.behind, "plan {seed}: {point:?}");
             for (at, duty) in plan.duties.iter().enumerate() {
-                if !point.loads.contains(&duty.part) || !whole.duties[at].kept {
+                if !behind.contains(&&duty.part) || !whole.duties[at].kept {
                     continue;
                 }
                 // A duty that never has to be done longer than its grace is kept in the dark too.
@@ -478,11 +627,12 @@ fn what_all_power_goes_through_is_what_networkx_finds() {
     for (at, (case, weak)) in cases.zip(expected["cases"].as_array().unwrap()).enumerate() {
         let plan = read_plan(&case["plan"].to_string()).unwrap();
         let points = proof::weak_points(&plan);
+        let behind = |at: usize| proof::loads_behind(&points, at);
         for (load, way) in weak.as_object().unwrap() {
-            let mut found: Vec<&str> = points
-                .iter()
-                .filter(|p| p.loads.iter().any(|id| id.as_str() == load))
-                .map(|p| match &p.loss {
+            let before =
+                (0..points.len()).filter(|at| behind(*at).iter().any(|id| id.as_str() == load));
+            let mut found: Vec<&str> = before
+                .map(|at| match &points[at].loss {
                     Loss::Part(id) => id.as_str(),
                     Loss::Wire(id) => id.as_str(),
                     other => panic!("{other:?}"),
@@ -492,7 +642,7 @@ fn what_all_power_goes_through_is_what_networkx_finds() {
             assert_eq!(Value::from(found), *way, "case {at}, {load}");
             seen += way.as_array().unwrap().len();
         }
-        let loads: usize = points.iter().map(|p| p.loads.len()).sum();
+        let loads: usize = points.iter().map(|p| p.behind).sum();
         let all: usize = weak
             .as_object()
             .unwrap()

@@ -7,7 +7,8 @@ mod simple_engine;
 
 use duskline::plan::{Plan, read_plan};
 use duskline::proof::sizes::{
-    Ask, Carries, Grid, Holds, Measure, Progress, Setting, Sizes, Worth, reserves, sizes,
+    Ask, Carries, Grid, Measure, MoreCapacity, Progress, Setting, Sizes, Spare, Worth, sizes,
+    spares,
 };
 use duskline::proof::{Check, check};
 use serde_json::{Value, json};
@@ -16,6 +17,10 @@ use std::collections::BTreeMap;
 
 fn find(plan: &Plan, ask: &Ask) -> Sizes {
     sizes(plan, ask, &mut |_| true)
+}
+
+fn spare(plan: &Plan) -> Vec<Spare> {
+    spares(plan, &mut |_, _| true)
 }
 
 fn read(document: &Value) -> Plan {
@@ -93,7 +98,7 @@ fn with(plan: &Plan, units: &[(usize, Worth)], counts: &[u64]) -> Plan {
     plan
 }
 
-/// Holds an answer against every cheaper combination; answers whether there was something to hold it against.
+/// MoreCapacity an answer against every cheaper combination; answers whether there was something to hold it against.
 fn hold(seed: u64, plan: &Plan, ask: &Ask) -> bool {
     let found = find(plan, ask);
     let units = units(plan, ask);
@@ -688,6 +693,61 @@ fn a_search_that_is_stopped_does_not_say_least() {
 }
 
 #[test]
+fn what_is_run_after_the_search_is_counted_watched_and_left_out_where_no_run_is_left() {
+    let plan = example("kittiwake-light");
+    let after = |found: &Sizes| {
+        let fewer = found.rows.iter().filter(|row| row.fewer.is_some()).count();
+        fewer as u64 + u64::from(found.cheaper.is_some())
+    };
+    let whole = find(&plan, &Ask::default());
+    let searched = whole.runs - after(&whole);
+    assert!(after(&whole) >= 3);
+    for left in 0..=after(&whole) {
+        let few = Ask {
+            runs: searched + left,
+            ..Ask::default()
+        };
+        let found = find(&plan, &few);
+        assert!(found.exact);
+        assert_eq!((after(&found), found.runs), (left, searched + left));
+        assert_eq!(found.least, whole.least);
+        if left > 0 {
+            let mut told = 0;
+            let stopped = sizes(&plan, &Ask::default(), &mut |progress| {
+                told = progress.runs.0;
+                told < searched + left
+            });
+            assert_eq!((told, stopped.runs), (searched + left, searched + left));
+            assert!(stopped.exact);
+            assert_eq!(after(&stopped), left);
+        }
+    }
+}
+
+#[test]
+fn without_a_run_the_plan_itself_is_what_is_found() {
+    let none = Ask {
+        runs: 0,
+        ..Ask::default()
+    };
+    let says = |plan: &Plan| {
+        let found = find(plan, &none);
+        assert!(!found.exact && found.runs == 0);
+        duskline::sheet::sizes::headline(&none.measure, &found)
+    };
+    let mut plan = example("kittiwake-light");
+    assert_eq!(
+        says(&plan),
+        "Least found so far: 8 sources and batteries. The plan has 8 sources and batteries."
+    );
+    plan.world.weather = vec![0.0];
+    assert_eq!(
+        says(&plan),
+        "Nothing was tried, for want of runs. The plan as it is does not do what is asked: the page of duties says why."
+    );
+}
+
+#[test]
 fn pieces_that_have_nothing_to_do_with_each_other_are_sized_alone() {
     let station = example("first-light");
     let one = find(&station, &Ask::default()).runs;
@@ -716,6 +776,106 @@ fn pieces_that_have_nothing_to_do_with_each_other_are_sized_alone() {
     assert_eq!(found.runs, 3 * one);
 }
 
+/// Two kinds of source on a busbar ahead of a battery, so many of each, and a lamp of 2000 W behind it; one of the first
+/// kind costs 1, of the second a million.
+fn two_kinds(cheap: u64, dear: u64) -> Plan {
+    let source = |name: &str, salt: u64| json!({"type": name, "behaviour": "source", "peak": 1, "profile": "steady", "cost": {"salt": salt}});
+    let types = json!([
+        source("cheap", 1), source("dear", 1_000_000),
+        {"type": "bus", "behaviour": "busbar", "ways": 2},
+        {"type": "battery", "behaviour": "battery", "capacity": 10_000, "max_in": 100_000, "max_out": 100_000,
+         "efficiency": 1000, "cut_out": 100, "cut_in": 500, "set": {"start": 1000}, "cost": {"salt": 1}},
+        {"type": "lamp", "behaviour": "load", "draw": 2000},
+    ]);
+    small(
+        types,
+        json!({}),
+        &[
+            ("c", "cheap", cheap, json!({})),
+            ("d", "dear", dear, json!({})),
+            ("u", "bus", 1, json!({})),
+            ("b", "battery", 1, json!({})),
+            ("l", "lamp", 1, json!({})),
+        ],
+        &["c.out u.in1", "d.out u.in2", "u.out b.in", "b.out l.in"],
+        json!([{"part": "l", "when": "always"}]),
+    )
+}
+
+#[test]
+fn least_hangs_on_no_present_count_however_many_of_the_cheap_it_takes() {
+    // As many as there must be make 2000 W: all but one of them of the cheap kind, whatever there is at present.
+    let ask = Ask {
+        measure: Measure::Cost(BTreeMap::new()),
+        ..Ask::default()
+    };
+    for (cheap, dear) in [(1, 2000), (3, 1), (1999, 1), (2500, 7)] {
+        let found = find(&two_kinds(cheap, dear), &ask);
+        assert_eq!(
+            (found.exact, counts(&found)),
+            (true, vec![Some(1999), Some(1), Some(1)]),
+            "{cheap}, {dear}"
+        );
+    }
+}
+
+/// The head of the answer for a lamp on a source of its own beside what `parts` and `wires` are, with their duties.
+fn head(parts: &[(&str, &str, u64, Value)], wires: &[&str], duties: Value) -> (Sizes, String) {
+    let types = json!([
+        {"type": "source", "behaviour": "source", "peak": 3, "profile": "steady"},
+        {"type": "battery", "behaviour": "battery", "capacity": 20, "max_in": 100, "max_out": 100, "efficiency": 1000,
+         "cut_out": 0, "cut_in": 100, "set": {"start": 1000}},
+        {"type": "lamp", "behaviour": "load", "draw": 2},
+    ]);
+    let mut all = vec![
+        ("other", "source", 3, json!({})),
+        ("other-l", "lamp", 1, json!({})),
+    ];
+    all.extend_from_slice(parts);
+    let wires = [&["other.out other-l.in"], wires].concat();
+    let mut asked = json!([{"part": "other-l", "when": "always"}]);
+    let list = asked.as_array_mut().expect("a list");
+    list.extend(duties.as_array().expect("duties").iter().cloned());
+    let plan = small(types, json!({}), &all, &wires, asked);
+    let found = find(&plan, &Ask::default());
+    let says = duskline::sheet::sizes::headline(&Measure::Parts, &found);
+    (found, says)
+}
+
+#[test]
+fn what_nothing_mends_is_told_with_the_counts_that_were_tried() {
+    // The lamp runs in the light too, with however many sources, but nothing is proven of a source that feeds a load. The
+    // other lamp's three sources were not tried any further, since one keeps that duty.
+    let parts = [("s", "source", 1, json!({})), ("l", "lamp", 1, json!({}))];
+    let duties = json!([{"part": "l", "when": "dark", "only": true}]);
+    let (found, says) = head(&parts, &["s.out l.in"], duties);
+    assert!(found.exact && found.least.is_none());
+    assert_eq!(
+        says,
+        "No combination of up to 1024 of each keeps the duties; more was not tried. The page of duties says what breaks \
+         them."
+    );
+}
+
+#[test]
+fn what_is_proven_of_all_counts_is_told_so() {
+    // The lamp is to be dark in the light and runs whenever its battery has something; more of that is no better.
+    let parts = [
+        ("s", "source", 1, json!({})),
+        ("b", "battery", 2, json!({})),
+        ("l", "lamp", 1, json!({})),
+    ];
+    let duties = json!([{"part": "l", "when": "dark", "only": true}]);
+    let (found, says) = head(&parts, &["s.out b.in", "b.out l.in"], duties);
+    assert!(found.exact && found.least.is_none());
+    assert_eq!(
+        says,
+        "No combination keeps the duties: more of the same does not mend what breaks them. The page of duties says what \
+         does."
+    );
+    assert!(found.runs < 30, "{} runs", found.runs);
+}
+
 /// What hand-worked balances leave: a generator of 20 W into a battery that stores nine tenths, a lamp of 2 W behind it.
 #[test]
 fn reserves_are_what_balances_leave() {
@@ -736,14 +896,98 @@ fn reserves_are_what_balances_leave() {
         &["s.out b.in", "b.out l.in"],
         json!([{"part": "l", "when": "always"}]),
     );
-    let found: Vec<_> = reserves(&plan).collect();
+    let found = spare(&plan);
     // 20 less 17 leave 2.7 stored for the lamp's 2; less 18 leave 1.8.
     assert_eq!(found[0].always, Carries::Exactly(17));
     // 20 bring in 18 a millisecond, of which the lamp takes 2.
     assert_eq!(found[1].always, Carries::Exactly(16));
     assert!(found.iter().all(|r| r.for_ever));
     assert_eq!(found[0].holds, None);
-    assert!(matches!(found[1].holds, Some(Holds::NeverFlat { .. })));
+    assert!(matches!(
+        found[1].holds,
+        Some(MoreCapacity::NeverFlat { .. })
+    ));
+}
+
+#[test]
+fn what_is_carried_for_sixty_days_is_told_apart_from_what_is_carried_for_ever() {
+    // 16 W store 14.4, of which a lamp takes 2; the battery begins full with 4000 W·h.
+    let types = json!([
+        {"type": "source", "behaviour": "source", "peak": 16, "profile": "steady"},
+        {"type": "battery", "behaviour": "battery", "capacity": 4000, "max_in": 100, "max_out": 100, "efficiency": 900,
+         "cut_out": 0, "cut_in": 100, "set": {"start": 1000}},
+        {"type": "lamp", "behaviour": "load", "draw": 2},
+    ]);
+    let plan = small(
+        types,
+        json!({"sky": {"rise": "06:00", "set": "18:00", "rise_azimuth": 90, "highest": 60}}),
+        &[
+            ("s", "source", 1, json!({})),
+            ("b", "battery", 1, json!({})),
+            ("l", "lamp", 1, json!({})),
+        ],
+        &["s.out b.in", "b.out l.in"],
+        json!([{"part": "l", "when": "always"}]),
+    );
+    let found = spare(&plan);
+    // At all times 12.4 W are over; 15 W take 62.4 W·h a day, which last for 60 days, 16 take 86.4. In the dark 24.8 are;
+    // on the last morning 30 have left 169.6 W·h, 31 would have taken more than there is.
+    let for_a_while = |for_ever, kept| Carries::ForAWhile { for_ever, kept };
+    assert_eq!(
+        (found[1].always, found[1].dark),
+        (for_a_while(12, 15), for_a_while(24, 30))
+    );
+    // At the source 13 leave 3 W, of which 2.7 are stored; even all 16 leave the battery enough for 60 days, and 17 are not
+    // there. What a tap sets aside for the night nobody else has by day.
+    assert_eq!(
+        (found[0].always, found[0].dark),
+        (for_a_while(13, 16), for_a_while(13, 16))
+    );
+    assert_eq!(
+        duskline::sheet::sizes::carries(&plan, found[1].dark),
+        "24 W for ever, 30 W for 60 days"
+    );
+}
+
+#[test]
+fn a_battery_that_lasts_for_years_is_done_in_a_few_runs_and_can_be_stopped() {
+    // A billion W·h run down by no load within 60 days that is not enormous: so many numbers break nothing, and of few
+    // does a midnight repeat.
+    let types = json!([
+        {"type": "source", "behaviour": "source", "peak": 16, "profile": "steady"},
+        {"type": "battery", "behaviour": "battery", "capacity": 1e9, "max_in": 100, "max_out": 1_000_000_000,
+         "efficiency": 1000, "cut_out": 100, "cut_in": 500, "set": {"start": 1000}},
+        {"type": "lamp", "behaviour": "load", "draw": 1},
+    ]);
+    let plan = small(
+        types,
+        json!({}),
+        &[
+            ("s", "source", 1, json!({})),
+            ("b", "battery", 1, json!({})),
+            ("l", "lamp", 1, json!({})),
+        ],
+        &["s.out b.in", "b.out l.in"],
+        json!([{"part": "l", "when": "always"}]),
+    );
+    let mut told = Vec::new();
+    let found = spares(&plan, &mut |found, runs| {
+        told.push((found.len(), runs));
+        assert!(runs < 1000, "it does not come to an end");
+        true
+    });
+    // 15 W are over at all times. 900 000 000 W·h over 1440 hours less a minute of grace are 625 007 W more.
+    assert_eq!(
+        found[1].always,
+        Carries::ForAWhile {
+            for_ever: 15,
+            kept: 625_022
+        }
+    );
+    let all = told.len() as u64;
+    assert!(told.iter().map(|(_, runs)| *runs).eq(1..=all) && all < 400);
+    let first = spares(&plan, &mut |found, _| found.is_empty());
+    assert_eq!(first, found[..1]);
 }
 
 #[test]
@@ -772,17 +1016,24 @@ fn more_capacity_is_of_use_only_where_the_bank_is_both_full_and_flat() {
             json!([]),
         )
     };
-    let holds = |plan: &Plan| reserves(plan).nth(1).and_then(|r| r.holds);
+    let holds = |plan: &Plan| spare(plan)[1].holds;
     // 20 hours at 4 W are 80 W·h: flat at the very end with two cells, not with three.
-    assert_eq!(holds(&with(1, 4)), Some(Holds::Units(2)));
-    assert!(matches!(holds(&with(3, 4)), Some(Holds::NeverFlat { .. })));
+    assert_eq!(holds(&with(1, 4)), Some(MoreCapacity::Units(2)));
+    assert!(matches!(
+        holds(&with(3, 4)),
+        Some(MoreCapacity::NeverFlat { .. })
+    ));
 }
 
 #[test]
 fn a_plan_that_breaks_a_duty_has_nothing_in_reserve() {
     let mut plan = example("first-light");
     plan.world.weather = vec![0.1];
-    assert!(reserves(&plan).all(|r| r.always == Carries::Broken && r.dark == Carries::Broken));
+    assert!(
+        spare(&plan)
+            .iter()
+            .all(|r| r.always == Carries::Broken && r.dark == Carries::Broken)
+    );
 }
 
 /// The plan with so many steps drawn at a part's output, written out by hand.
@@ -839,7 +1090,7 @@ fn with_load(document: &Value, id: &str, dark: bool, steps: u64) -> Value {
 
 #[test]
 fn reserves_of_random_stations_are_those_found_step_by_step() {
-    let mut more = 0;
+    let (mut more, mut while_only) = (0, 0);
     for seed in 0..800 {
         let mut document = station(seed);
         // The usual grace is longer than so short a day: all is made 600 times as long.
@@ -858,7 +1109,7 @@ fn reserves_of_random_stations_are_those_found_step_by_step() {
         }
         let plan = read(&document);
         let whole = check(&plan);
-        for reserve in reserves(&plan) {
+        for reserve in spare(&plan) {
             for (dark, found) in [(false, reserve.always), (true, reserve.dark)] {
                 if !whole.duties.iter().all(|d| d.kept) {
                     assert_eq!(found, Carries::Broken);
@@ -870,19 +1121,37 @@ fn reserves_of_random_stations_are_those_found_step_by_step() {
                 };
                 let broken = (1..=40).find(|steps| judged(*steps).duties.iter().any(|d| !d.kept));
                 let Some(broken) = broken else { continue };
-                let kept = (1..broken)
-                    .rev()
-                    .find(|s| !whole.for_ever || judged(*s).for_ever);
-                let expected = kept.unwrap_or(0);
-                assert_eq!(
-                    found,
-                    Carries::Exactly(expected),
-                    "seed {seed}, {}, dark {dark}",
-                    reserve.part
-                );
-                more += u32::from(expected > 0);
+                let most = broken - 1;
+                let for_ever = |steps: u64| {
+                    let judged = if steps == 0 {
+                        whole.clone()
+                    } else {
+                        judged(steps)
+                    };
+                    !whole.for_ever || judged.for_ever
+                };
+                let name = format!("seed {seed}, {}, dark {dark}", reserve.part);
+                if for_ever(most) {
+                    assert_eq!(found, Carries::Exactly(most), "{name}");
+                } else {
+                    let Carries::ForAWhile {
+                        for_ever: sure,
+                        kept,
+                    } = found
+                    else {
+                        panic!("{name}: {found:?}");
+                    };
+                    assert_eq!(kept, most, "{name}");
+                    assert!(
+                        sure < most && for_ever(sure) && !for_ever(sure + 1),
+                        "{name}"
+                    );
+                    while_only += 1;
+                }
+                more += u32::from(most > 0);
             }
         }
     }
     assert!(more >= 30, "only {more} could carry more");
+    assert!(while_only >= 1, "none could carry more for a while only");
 }

@@ -379,7 +379,7 @@ fn losses_are_ranked_with_their_times_and_pairs_on_request() {
     let output = run(&["losses", "-", "--pairs"], &doubled().to_string());
     let expected = "\
 Survives 4 of 10 single losses.
-Single points of failure, breaking 1 of 1 duties: Joint, Landing switch, Stair lamp, Wire from Joint to Landing switch, \
+5 single points of failure, each breaking the one duty: Joint, Landing switch, Stair lamp, Wire from Joint to Landing switch, \
 Wire from Landing switch to Stair lamp.
 ";
     assert!(out(&output).starts_with(expected), "{}", out(&output));
@@ -416,7 +416,7 @@ fn losses_as_json_list_only_what_they_always_did_unless_more_is_asked_for() {
     );
     assert_eq!(
         more["all_power_through"][0],
-        json!({"loss": {"part": "j"}, "loads": ["l"]})
+        json!({"loss": {"part": "j"}, "after": null, "loads": [], "behind": 1})
     );
 }
 

@@ -211,7 +211,7 @@ fn heater_and_lamp_empty_a_battery_overnight_that_the_lamp_alone_does_not() {
         }
         let record = run::run(&plan, 2);
         let full = (record.events.iter())
-            .any(|e| e.part == shelf && e.what == What::Full && e.t < 18 * HOUR);
+            .any(|e| e.place() == shelf && e.what == What::Full && e.t < 18 * HOUR);
         assert!(full, "it sets out full");
         let morning = run::at(&plan, 30 * HOUR - 1);
         (

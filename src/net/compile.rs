@@ -3,10 +3,11 @@
 //!
 //! Graph indices stay in here; everything outside speaks of places in the plan's lists of parts and wires.
 
-use crate::book::Side;
+use crate::book::{Port, Side};
 use crate::plan::{End, PartId, Plan, Spec};
 use petgraph::algo::{kosaraju_scc, toposort};
 use petgraph::graph::{DiGraph, NodeIndex};
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 /// The wire at a port, if there is one.
@@ -67,17 +68,15 @@ impl Net {
     /// Compiles a plan. Never fails: wires with an end that is no port are left dead.
     pub fn compile(plan: &Plan) -> Net {
         let mut nodes: Vec<Node> = Vec::with_capacity(plan.parts.len());
-        let mut ports: BTreeMap<End, (usize, Side, usize)> = BTreeMap::new();
+        let mut kinds: BTreeMap<&str, Ports> = BTreeMap::new();
         let mut index: BTreeMap<&PartId, usize> = BTreeMap::new();
         for (at, part) in plan.parts.iter().enumerate() {
             index.insert(&part.id, at);
-            let mut counts = [0usize; 3];
-            for port in plan.kind_of(part).map(|k| k.ports()).unwrap_or_default() {
-                let count = &mut counts[port.side as usize];
-                ports.insert(End::new(&part.id, &port.name), (at, port.side, *count));
-                *count += 1;
-            }
-            let slots = |side: Side| vec![None; counts[side as usize]];
+            let ports = kinds.entry(&part.kind).or_insert_with(|| {
+                let kind = plan.kind_of(part);
+                Ports::of(kind.map(|k| k.ports()).unwrap_or_default())
+            });
+            let slots = |side: Side| vec![None; ports.counts[side as usize]];
             let (ins, outs, signals) = (slots(Side::In), slots(Side::Out), slots(Side::Signal));
             nodes.push(Node {
                 spec: plan.spec(part),
@@ -88,10 +87,16 @@ impl Net {
             });
         }
         let (out_half, part_of) = halves(&nodes);
+        let port = |end: &End| {
+            let at = *index.get(&end.part)?;
+            let ports = kinds.get(plan.parts[at].kind.as_str())?;
+            let (_, side, slot) = ports.list.iter().find(|(name, ..)| *name == end.port)?;
+            Some((at, *side, *slot))
+        };
         let mut wires = Vec::with_capacity(plan.wires.len());
         for (at, wire) in plan.wires.iter().enumerate() {
-            let (Some(&(from, Side::Out, out)), Some(&(to, side, slot))) =
-                (ports.get(&wire.from), ports.get(&wire.to))
+            let (Some((from, Side::Out, out)), Some((to, side, slot))) =
+                (port(&wire.from), port(&wire.to))
             else {
                 wires.push(Ends {
                     from: 0,
@@ -133,6 +138,26 @@ impl Net {
             order,
             place,
         }
+    }
+}
+
+/// The ports of one type: how many of each side, and each with its side and its place among those of it. A plan has few
+/// types and many parts.
+struct Ports {
+    counts: [usize; 3],
+    list: Vec<(Cow<'static, str>, Side, usize)>,
+}
+
+impl Ports {
+    fn of(ports: Vec<Port>) -> Ports {
+        let mut counts = [0usize; 3];
+        let place = |port: Port| {
+            let count = &mut counts[port.side as usize];
+            *count += 1;
+            (port.name, port.side, *count - 1)
+        };
+        let list = ports.into_iter().map(place).collect();
+        Ports { counts, list }
     }
 }
 

@@ -5,6 +5,7 @@
 //! those that differ are set. A component therefore reads a part's own signal and is left alone by all others.
 //! Places in pixels of the board, instants in milliseconds since midnight of day 1. It computes no power itself.
 
+use super::dial::rescaled;
 use super::log::LogPage;
 use super::trial::Trial;
 use super::view::View;
@@ -69,6 +70,10 @@ pub(super) struct Doc {
     pub(super) playback: Option<Playback>,
     parts: BTreeMap<PartId, (ArcRwSignal<Part>, ArcRwSignal<PartState>)>,
     wires: BTreeMap<WireId, (ArcRwSignal<Wire>, ArcRwSignal<Flow>)>,
+    /// The signals of what is gone. A change may take an id away and give it again before anything is drawn; what was
+    /// drawn for it then still listens to these.
+    past_parts: BTreeMap<PartId, (ArcRwSignal<Part>, ArcRwSignal<PartState>)>,
+    past_wires: BTreeMap<WireId, (ArcRwSignal<Wire>, ArcRwSignal<Flow>)>,
 }
 
 /// The page's state. Cheap to copy; provided by context.
@@ -212,8 +217,7 @@ impl Bench {
     /// Takes the last step back.
     pub fn undo(self) {
         self.end_trial();
-        if let Some(says) = self.change(|history, plan| history.undo(plan)).flatten() {
-            self.changed();
+        if let Some(says) = self.turn_back(|history, plan| history.undo(plan)) {
             self.notice(format!("Taken back: {says}."));
         }
     }
@@ -221,10 +225,25 @@ impl Bench {
     /// Does the step again that was last taken back.
     pub fn redo(self) {
         self.end_trial();
-        if let Some(says) = self.change(|history, plan| history.redo(plan)).flatten() {
-            self.changed();
+        if let Some(says) = self.turn_back(|history, plan| history.redo(plan)) {
             self.notice(format!("Done again: {says}."));
         }
+    }
+
+    /// Goes a step of the history; the moment shown keeps its place on the dial, should the day have another length then.
+    fn turn_back(
+        self,
+        step: impl FnOnce(&mut History, &mut Plan) -> Option<String>,
+    ) -> Option<String> {
+        let day = |plan: &Plan| plan.world.day_ms();
+        let before = self.with_plan(day);
+        let says = self.change(step).flatten()?;
+        let (now, shown) = (self.with_plan(day), self.moment.get_untracked());
+        if now != before {
+            self.moment.set(rescaled(shown, before, now));
+        }
+        self.changed();
+        Some(says)
     }
 
     /// What [`Bench::undo`] would take back. Tracked.
@@ -237,10 +256,17 @@ impl Bench {
         self.redoes.get()
     }
 
-    /// Opens another plan, kept under `key`; history and selection begin anew. Parts without a place are given one.
+    /// Opens another plan, kept under `key`; history and selection begin anew, and its first noon is shown. Parts without
+    /// a place are given one.
     pub fn replace_plan(self, mut plan: Plan, key: String) {
         super::view::give_places(&mut plan);
         self.end_trial();
+        let day = plan.world.day_ms();
+        let before = self.with_plan(|plan| plan.world.day_ms());
+        let shown = match self.key.with_untracked(|k| *k == key) {
+            true => rescaled(self.moment.get_untracked(), before, day),
+            false => day / 2,
+        };
         self.doc.update_value(|doc| {
             doc.history = History::default();
             doc.plan = Some(plan);
@@ -250,6 +276,7 @@ impl Bench {
         self.selection.set(Selection::default());
         self.focus.set(None);
         self.carry.set(None);
+        self.moment.set(shown);
         self.changed();
         self.fit();
     }
@@ -396,7 +423,8 @@ impl Bench {
                 on_loop: false,
             };
             let flows = instant.wires.into_iter().chain(std::iter::repeat(dead));
-            let mut before = std::mem::take(&mut doc.parts);
+            let mut before = std::mem::take(&mut doc.past_parts);
+            before.append(&mut doc.parts);
             for (part, state) in board.parts.iter().zip(states) {
                 part_ids.push(part.id.clone());
                 let signals = match before.remove(&part.id) {
@@ -409,7 +437,9 @@ impl Bench {
                 };
                 doc.parts.insert(part.id.clone(), signals);
             }
-            let mut before = std::mem::take(&mut doc.wires);
+            doc.past_parts = before;
+            let mut before = std::mem::take(&mut doc.past_wires);
+            before.append(&mut doc.wires);
             for (wire, flow) in board.wires.iter().zip(flows) {
                 wire_ids.push(wire.id.clone());
                 let signals = match before.remove(&wire.id) {
@@ -422,6 +452,7 @@ impl Bench {
                 };
                 doc.wires.insert(wire.id.clone(), signals);
             }
+            doc.past_wires = before;
             problems = instant.problems;
         });
         // Only now that the store is free again: whoever listens may read it.

@@ -6,6 +6,9 @@ use super::state::{Bench, use_bench};
 use crate::plan::{Edit, PartId, Plan, WireId};
 use leptos::prelude::*;
 
+/// Up to this width, in pixels, a screen has one drawer for all panes; style/frame.css says the same.
+const NARROW: f64 = 760.0;
+
 /// A plan that is tried.
 pub(super) struct Trial {
     /// The plan as it would be.
@@ -116,6 +119,11 @@ impl Bench {
         });
         self.trial_says.set(Some(says.into()));
         self.show_anew();
+        // On a narrow screen the drawer would hide the very thing.
+        let width = window().inner_width().ok().and_then(|w| w.as_f64());
+        if width.is_some_and(|w| w <= NARROW) {
+            self.pane().set(None);
+        }
     }
 
     /// Shows the document again.

@@ -252,10 +252,11 @@ fn Factors(
     }
 }
 
-/// Numbers with spaces or semicolons between them.
+/// Numbers with spaces or semicolons between them; a comma before a space parts them, too.
 fn factors(text: &str) -> Result<Vec<f64>, String> {
     let words = text
         .split(|c: char| c.is_whitespace() || c == ';')
+        .map(|word| word.trim_end_matches(','))
         .filter(|w| !w.is_empty());
     words
         .map(|word| {

@@ -2,18 +2,25 @@
 //!
 //! The run is gone through once more. Within a gap the way up the wires is walked at its first moment and after every
 //! event, so a reason that comes or goes within the gap is seen; the reason that holds longest is told first. What is
-//! told is exact for the moment at which the reason begins. What would be enough is found by [`super::reserve`].
+//! told holds for as long as the reason does. What would be enough is found by [`super::reserve`].
 
-use super::check::Check;
+use super::check::{Check, Judge};
+use super::clause::{Clause, Kind};
+use super::past::Past;
 use super::reserve::{self, Want};
-use super::upstream::{Key, Reason, Scene};
+use super::stretch::{Stretch, stretches};
+use super::told::Teller;
+use super::upstream::{Key, Memo, Reason, Scene};
 use super::words::{Dial, length};
 use crate::net::words::name;
 use crate::plan::{PartId, Plan, WireId};
 use crate::quantity::Ms;
-use crate::run::{Engine, Record, Stop};
+use crate::run::{Clockwork, Engine, Record, Stop};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
+
+/// How many reasons of one gap are told.
+const PIECES: usize = 3;
 
 /// The cause of one gap.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -51,13 +58,15 @@ impl Case {
     }
 
     fn look(&mut self, scene: Scene) {
-        let key = scene.reason(self.load, self.on, false).key;
-        if self.now.as_ref().is_some_and(|(now, _)| *now == key) {
-            return;
-        }
+        let reason = scene.reason(self.load, self.on);
+        let key = reason.key();
         self.count(scene.t);
-        let found = self.found.entry(key.clone());
-        found.or_insert_with(|| (0, scene.t, scene.reason(self.load, self.on, true)));
+        match self.found.get_mut(&key) {
+            Some((_, _, before)) => before.join(&reason),
+            None => {
+                self.found.insert(key.clone(), (0, scene.t, reason));
+            }
+        }
         self.now = Some((key, scene.t));
     }
 }
@@ -77,18 +86,29 @@ pub fn causes(plan: &Plan, check: &Check, watch: &mut dyn FnMut(Ms, Ms)) -> Vec<
     }
     // What comes after the gaps is looked up: when an empty battery is back. Two rounds of days hold all that repeats.
     let beyond = check.days.max(1).saturating_mul(dial.day_ms);
-    let record = record(plan, end.saturating_add(beyond.min(dial.day_ms * 8)));
-    look_into(plan, &record, dial, &mut cases, &mut |done| {
+    let mut record = recorded(plan, end.saturating_add(beyond.min(dial.day_ms * 8)));
+    let ends: Vec<Option<End>> = cases
+        .iter()
+        .map(|c| real_end(plan, check, dial, &record, c))
+        .collect();
+    let last = ends.iter().flatten().filter_map(|end| end.moment()).max();
+    if let Some(last) = last.filter(|last| *last > record.end && record.complete) {
+        record = recorded(plan, last.saturating_add(dial.day_ms));
+    }
+    let round = check
+        .repeats
+        .map(|earlier| (earlier * dial.day_ms, check.days * dial.day_ms));
+    look_into(plan, &record, round, &mut cases, &mut |done| {
         watch(done, end)
     });
-    let needs = needs(plan, &record, &cases);
+    let needs = needs(plan, &record, &cases, &ends, check.for_ever);
     for (case, need) in cases.iter().zip(needs) {
         all[case.duty].push(tell(plan, check, dial, &record, case, need));
     }
     all
 }
 
-fn record(plan: &Plan, end: Ms) -> Record {
+fn recorded(plan: &Plan, end: Ms) -> Record {
     let mut engine = Engine::recording(plan);
     engine.advance(end);
     engine.into_record(plan, end)
@@ -117,7 +137,7 @@ fn cases(plan: &Plan, check: &Check) -> Vec<Case> {
 fn look_into(
     plan: &Plan,
     record: &Record,
-    dial: Dial,
+    round: Option<(Ms, Ms)>,
     cases: &mut [Case],
     watch: &mut dyn FnMut(Ms),
 ) {
@@ -126,6 +146,8 @@ fn look_into(
     let mut coming = order.into_iter().peekable();
     let mut open: Vec<usize> = Vec::new();
     let mut engine = Engine::new(plan);
+    let memo = Memo::default();
+    let mut past = Past::new(&engine);
     loop {
         let start = coming.peek().map(|at| cases[*at].from);
         let last = open.iter().map(|at| cases[*at].to).max();
@@ -133,7 +155,7 @@ fn look_into(
             return;
         };
         let events = engine.events();
-        let paused = !open.is_empty() && {
+        let paused = !(open.is_empty() && past.is_empty()) && {
             engine.advance_some(stop, 1);
             engine.events() > events
         };
@@ -141,6 +163,7 @@ fn look_into(
         if !paused && engine.advance(stop.saturating_add(1)) == Stop::TooManyEvents {
             coming.by_ref().for_each(|at| open.push(at));
         }
+        past.look(&engine, t);
         while let Some(at) = coming.next_if(|at| cases[*at].from <= t) {
             open.push(at);
             watch(t);
@@ -148,14 +171,14 @@ fn look_into(
         open.retain(|at| {
             let case = &mut cases[*at];
             if t < case.to {
-                let anchor = case.from;
                 case.look(Scene {
                     plan,
                     engine: &engine,
                     record,
+                    memo: &memo,
+                    past: &past,
+                    round,
                     t,
-                    anchor,
-                    dial,
                 });
             } else {
                 case.count(t);
@@ -165,6 +188,51 @@ fn look_into(
     }
 }
 
+/// Where a gap really ends: one that the end of the check cuts off goes on.
+#[derive(Clone, Copy)]
+enum End {
+    At(Ms),
+    Never,
+}
+
+impl End {
+    fn moment(self) -> Option<Ms> {
+        match self {
+            End::At(t) => Some(t),
+            End::Never => None,
+        }
+    }
+}
+
+/// Where the gap really ends; `None` where that is not known.
+fn real_end(plan: &Plan, check: &Check, dial: Dial, record: &Record, case: &Case) -> Option<End> {
+    let last = check.days * dial.day_ms;
+    if case.to < last {
+        return Some(End::At(case.to));
+    }
+    let applies = Clockwork::of_duty(plan.duties[case.duty].when, &plan.world, &plan.world.sky());
+    let runs = record.loads.get(&case.load).map_or(&[][..], |l| &l.runs);
+    let gap = Stretch {
+        from: case.from,
+        to: case.to,
+        on: case.on,
+    };
+    if check.for_ever {
+        let judge = Judge {
+            day: dial.day_ms,
+            end: last,
+            earlier: check.repeats,
+        };
+        let lasts = judge.lasts(&gap, &stretches(&applies, runs, last));
+        return Some(lasts.map_or(End::Never, |length| End::At(case.from + length)));
+    }
+    let all = stretches(&applies, runs, record.end);
+    let whole = all
+        .iter()
+        .find(|s| s.from == case.from && s.on == case.on)?;
+    (whole.to < record.end).then_some(End::At(whole.to))
+}
+
 /// The reason that held longest, the earlier of equals.
 fn main_reason(case: &Case) -> Option<&(Ms, Ms, Reason)> {
     let reasons = case.found.values();
@@ -172,18 +240,30 @@ fn main_reason(case: &Case) -> Option<&(Ms, Ms, Reason)> {
 }
 
 /// For each gap that an empty battery makes, what would have been enough.
-fn needs(plan: &Plan, record: &Record, cases: &[Case]) -> Vec<Option<reserve::Enough>> {
+fn needs(
+    plan: &Plan,
+    record: &Record,
+    cases: &[Case],
+    ends: &[Option<End>],
+    for_ever: bool,
+) -> Vec<Option<reserve::Enough>> {
     let mut wants: Vec<(Ms, usize, Want)> = Vec::new();
-    for (at, case) in cases.iter().enumerate() {
+    for (at, (case, end)) in cases.iter().zip(ends).enumerate() {
+        let Some(end) = end else {
+            continue;
+        };
         let Some((_, since, reason)) = main_reason(case).filter(|_| !case.on) else {
             continue;
         };
         if let Some(battery) = reason.empty {
+            let gone = |c: &Clause| c.kind == Kind::Off(battery) && c.until.is_never();
+            let is_gone = reason.clauses.iter().any(gone);
             let want = Want {
                 battery,
                 load: case.load,
                 from: case.from,
-                to: case.to,
+                to: end.moment(),
+                is_gone: for_ever && is_gone,
                 grace: plan.duties[case.duty].grace_ms(),
             };
             wants.push((reserve::went_off(record, battery, *since), at, want));
@@ -212,33 +292,44 @@ fn tell(
     let whole = case.to - case.from;
     let mut reasons: Vec<&(Ms, Ms, Reason)> = case.found.values().collect();
     reasons.sort_by_key(|(held, from, _)| (std::cmp::Reverse(*held), *from));
-    // What holds for less than a tenth of the gap does not make it.
+    // What holds for less than a twentieth of the gap does not make it.
     let told: Vec<_> = reasons
         .iter()
-        .take(2)
+        .take(PIECES)
         .enumerate()
-        .filter(|(at, (held, _, _))| *at == 0 || held.saturating_mul(10) >= whole)
+        .filter(|(at, (held, _, _))| *at == 0 || held.saturating_mul(20) >= whole)
         .map(|(_, r)| *r)
         .collect();
     let partly = told.len() > 1
         || told
             .first()
             .is_some_and(|(held, _, _)| whole - held > whole / 20);
+    let teller = Teller {
+        plan,
+        record,
+        dial,
+        anchor: case.from,
+        to: case.to,
+        for_ever: check.for_ever,
+    };
     let said = told.iter().map(|(held, _, reason)| {
-        let because = reason.clauses.join(", because ");
+        let because = teller.reason(&reason.clauses);
         match partly {
             true => format!("for {} of it, {because}", length(*held)),
             false => because,
         }
     });
-    let because = said.collect::<Vec<_>>().join("; ");
+    let mut because = said.collect::<Vec<_>>().join("; ");
+    let rest = whole.saturating_sub(told.iter().map(|(held, _, _)| held).sum());
+    if rest > whole / 20 && !told.is_empty() {
+        because = format!("{because}; {} of it have other reasons", length(rest));
+    }
     let because = if because.is_empty() {
         "why is not known".into()
     } else {
         because
     };
-    let lasts = check.for_ever && dial.day_ms > 0 && case.to == check.days * dial.day_ms;
-    let advice = need.map(|n| format!(" {}", n.says(plan, dial, lasts && stays_off(record, case))));
+    let advice = need.map(|n| format!(" {}", n.says(plan)));
     let says = format!(
         "{}: {because}.{}",
         subject(plan, dial, record, case),
@@ -262,12 +353,6 @@ fn once(places: &[usize]) -> impl Iterator<Item = usize> {
     (0..places.len())
         .filter(move |at| first(*at))
         .map(|at| places[at])
-}
-
-/// Whether the load does not run again after the gap, as far as the record goes.
-fn stays_off(record: &Record, case: &Case) -> bool {
-    let runs = record.loads.get(&case.load);
-    runs.is_none_or(|l| l.runs.iter().all(|(_, to)| *to <= case.from))
 }
 
 /// What the load does: `Stair lamp goes dark at 03:12`.

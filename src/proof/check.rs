@@ -48,7 +48,10 @@ pub fn check(plan: &Plan) -> Check {
 
 /// As [`check`]; `watch` is told how many whole days are done, of [`DAYS`] at the most.
 pub fn check_watched(plan: &Plan, watch: &mut dyn FnMut(u64)) -> Check {
-    let mut engine = Engine::recording(plan);
+    let loads = plan.duties.iter();
+    let loads = loads.filter_map(|duty| plan.parts.iter().position(|p| p.id == duty.part));
+    // No more is kept than is judged: what contacts do may fill a memory.
+    let mut engine = Engine::watching(plan, &loads.collect());
     let day = plan.world.day_ms();
     let mut midnights = Midnights::new(plan);
     let (mut earlier, mut days, mut number) = (None, 0, 0);
@@ -71,12 +74,13 @@ pub fn check_watched(plan: &Plan, watch: &mut dyn FnMut(u64)) -> Check {
         _ => Vec::new(),
     };
     let end = stopped.unwrap_or(days * day);
-    let record = engine.into_record(plan, end);
+    let problems = engine.problems(plan);
+    let all_runs = engine.into_runs(end);
     let judge = Judge { day, end, earlier };
     let runs = |duty: &Duty| {
         let at = plan.parts.iter().position(|p| p.id == duty.part);
-        at.and_then(|at| record.loads.get(&at))
-            .map(|load| load.runs.as_slice())
+        at.and_then(|at| all_runs.get(&at))
+            .map(Vec::as_slice)
             .unwrap_or(&[])
     };
     let duties = plan
@@ -94,7 +98,7 @@ pub fn check_watched(plan: &Plan, watch: &mut dyn FnMut(u64)) -> Check {
         repeats: earlier,
         duties,
         differs,
-        problems: record.problems,
+        problems,
     }
 }
 

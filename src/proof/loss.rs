@@ -4,7 +4,7 @@
 //! What is told is what a run of the plan without the part would tell, to the last integer; [`Trials`] only finds it
 //! sooner. No chance is involved: hours and energies are those of the days that were run, nothing is "expected".
 
-mod island;
+pub(super) mod island;
 mod pairs;
 mod shape;
 mod trial;
@@ -13,7 +13,7 @@ mod weak;
 
 pub use pairs::{PairReport, Pairs};
 pub use trials::Trials;
-pub use weak::{WeakPoint, weak_points};
+pub use weak::{WeakPoint, loads_behind, weak_points};
 
 use super::check::Check;
 use crate::book::{Behaviour, FunctionName};
@@ -95,28 +95,26 @@ pub struct Survival {
     pub tried: usize,
     /// How many broke nothing.
     pub survived: usize,
-    /// Single points of failure: the lost parts and wires that break most, at least one duty, by their places among the
-    /// reports.
-    pub weakest: Vec<usize>,
+    /// Single points of failure: the lost parts and wires that break a duty, by their places among the reports.
+    pub single_points: Vec<usize>,
+    /// Of those, the ones that break most.
+    pub worst: Vec<usize>,
 }
 
 /// Sums reports up.
 pub fn survival(reports: &[LossReport]) -> Survival {
-    let failure = |r: &LossReport| match r.loss {
-        Loss::Part(_) | Loss::Wire(_) => r.breaks.len(),
-        _ => 0,
-    };
-    let most = reports.iter().map(failure).max().unwrap_or(0);
-    let worst = |(_, r): &(usize, &LossReport)| most > 0 && failure(r) == most;
+    let is_point =
+        |r: &LossReport| matches!(r.loss, Loss::Part(_) | Loss::Wire(_)) && !r.breaks.is_empty();
+    let places = 0..reports.len();
+    let single_points: Vec<usize> = places.filter(|at| is_point(&reports[*at])).collect();
+    let breaks = |at: &usize| reports[*at].breaks.len();
+    let most = single_points.iter().map(breaks).max();
+    let worst = single_points.iter().copied();
     Survival {
         tried: reports.len(),
         survived: reports.iter().filter(|r| r.breaks.is_empty()).count(),
-        weakest: reports
-            .iter()
-            .enumerate()
-            .filter(worst)
-            .map(|(at, _)| at)
-            .collect(),
+        worst: worst.filter(|at| Some(breaks(at)) == most).collect(),
+        single_points,
     }
 }
 

@@ -5,13 +5,16 @@
 mod autonomy;
 mod cause;
 mod check;
+mod clause;
 pub mod compare;
 pub mod findings;
 mod logic;
 mod loss;
+mod past;
 mod reserve;
 pub mod sizes;
 mod stretch;
+mod told;
 mod upstream;
 mod watch;
 mod weather;
@@ -25,7 +28,7 @@ pub use logic::{
 };
 pub use loss::{
     Harm, Loss, LossReport, PairReport, Pairs, Survival, Trials, WeakPoint, all_losses,
-    empty_batteries, losses, ranked, share_of_losses, survival, weak_points, without,
+    empty_batteries, loads_behind, losses, ranked, share_of_losses, survival, weak_points, without,
 };
 pub use weather::{BadWeather, Breaks, MOST_BAD, bad_weather};
 pub use words::{Dial, length};

@@ -4,7 +4,7 @@
 //! Found by running on with energy lent to the battery beneath its cut-out, and seeing how much of it is used. Energies
 //! in 1/1000 step·ms.
 
-use super::words::{Dial, enough, enough_time};
+use super::words::{enough, enough_time};
 use crate::net::words::name;
 use crate::plan::{Plan, Spec};
 use crate::quantity::{Energy, Ms, STEP_MS};
@@ -19,8 +19,10 @@ pub struct Want {
     pub load: usize,
     /// When the load was to run.
     pub from: Ms,
-    /// Until when.
-    pub to: Ms,
+    /// Until when; `None` for ever.
+    pub to: Option<Ms>,
+    /// Whether the battery never comes back.
+    pub is_gone: bool,
     /// The longest stretch in which it may be off all the same.
     pub grace: Ms,
 }
@@ -30,19 +32,17 @@ pub struct Want {
 pub struct Enough {
     /// How much more the battery had to hold.
     pub energy: Energy,
-    /// For how long it had to last, from when its output went off.
-    pub time: Ms,
+    /// Where it is missing for ever: how much more a day had to come in.
+    pub daily: Option<Energy>,
     /// Another load and for how long to switch it off.
     pub other: Option<(usize, Ms)>,
 }
 
 impl Enough {
     /// What to do, as a sentence.
-    pub fn says(&self, plan: &Plan, dial: Dial, lasts: bool) -> String {
+    pub fn says(&self, plan: &Plan) -> String {
         let unit = &plan.book.book.unit;
-        if lasts {
-            // It is off for good: what counts is how much is missing day by day.
-            let daily = self.energy * Energy::from(dial.day_ms) / Energy::from(self.time.max(1));
+        if let Some(daily) = self.daily {
             return format!("It needs {} more a day.", enough(unit, daily));
         }
         let other = self
@@ -57,7 +57,7 @@ impl Enough {
 pub fn went_off(record: &Record, battery: usize, t: Ms) -> Ms {
     let mut events = record.events.iter().rev();
     events
-        .find(|e| e.t <= t && e.part == battery && e.what == What::OutputOff)
+        .find(|e| e.t <= t && e.place() == battery && e.what == What::OutputOff)
         .map_or(0, |e| e.t)
 }
 
@@ -77,39 +77,54 @@ pub fn enough_for(
     else {
         return None;
     };
-    let back = record
-        .events
-        .iter()
-        .find(|e| e.t > off && e.part == want.battery && e.what == What::OutputOn);
-    let to = back.map_or(want.to, |e| e.t.min(want.to)).max(off);
+    // What is missing for ever is seen in one round of the weather.
+    let days = (plan.world.weather.len() as u64).max(1);
+    let round = days.saturating_mul(plan.world.day_ms());
+    let start = want.from.max(off);
+    let gap_end = want.to.unwrap_or(Ms::MAX);
+    let lasts = want.is_gone || want.to.is_none();
+    let to = match lasts {
+        true => start.saturating_add(round),
+        false => gap_end.max(off),
+    };
     // More than it could give in all the time.
     let loan = Energy::from(max_out) * Energy::from(to - off + 1) * STEP_MS;
     engine.lend(want.battery, loan);
     let mut others = fed_alone(&engine, plan, want);
     let mut ran = vec![0; others.len()];
     let mut lowest = engine.level(want.battery, off)?;
+    let mut at_start = lowest;
     let (mut at, mut stretch) = (off, 0);
     engine.advance(off.saturating_add(1));
     while at < to {
         let runs = engine.live().runs.clone();
         let events = engine.events();
-        engine.advance_some(to, 1);
+        // The level is asked for where the stretch begins.
+        let pause = if at < start { start } else { to };
+        engine.advance_some(pause, 1);
         let next = if engine.events() > events {
             engine.now()
         } else {
-            to
+            pause
         };
         for (ran, load) in ran.iter_mut().zip(&others) {
             *ran += if runs[*load] { next - at } else { 0 };
         }
-        let due = next.saturating_sub(at.max(want.from));
+        let due = next.min(gap_end).saturating_sub(at.max(want.from));
         stretch = if runs[want.load] { 0 } else { stretch + due };
         if stretch > want.grace {
             return None;
         }
-        lowest = lowest.min(engine.level(want.battery, next)?);
+        let level = engine.level(want.battery, next)?;
+        if next <= start {
+            at_start = level;
+        }
+        lowest = lowest.min(level);
         at = next;
     }
+    let drop = at_start - engine.level(want.battery, to)?;
+    let daily = drop.max(0).unsigned_abs().div_ceil(u128::from(days));
+    let daily = Some(daily as Energy).filter(|daily| lasts && *daily > 0);
     let energy = (cut_out + loan - lowest).max(0);
     let since = last_full(record, want.battery, off);
     for (ran, load) in ran.iter_mut().zip(&others) {
@@ -135,7 +150,7 @@ pub fn enough_for(
     rows.sort_by_key(|(load, time, _)| (*time, *load));
     Some(Enough {
         energy,
-        time: to - off,
+        daily,
         other: rows.first().map(|(load, time, _)| (*load, *time)),
     })
 }

@@ -1,5 +1,6 @@
 //! A battery's level as exact straight lines. Levels in 1/1000 step·ms, slopes in the same per millisecond.
 
+use crate::plan::Spec;
 use crate::quantity::{Energy, Ms};
 
 /// A battery while it runs.
@@ -28,6 +29,33 @@ pub struct Battery {
 }
 
 impl Battery {
+    /// A battery as it starts; none of any other part.
+    pub fn of(spec: &Spec) -> Option<Battery> {
+        let Spec::Battery {
+            capacity,
+            efficiency,
+            cut_out,
+            cut_in,
+            start,
+            ..
+        } = *spec
+        else {
+            return None;
+        };
+        Some(Battery {
+            capacity,
+            efficiency: Energy::from(efficiency),
+            cut_out,
+            cut_in,
+            watchers: Vec::new(),
+            level: start,
+            since: 0,
+            slope: 0,
+            line: 0,
+            reach: (start, start),
+        })
+    }
+
     /// The level at `t`, at or after the present line's beginning.
     pub fn at(&self, t: Ms) -> Energy {
         let passed = Energy::from(t.saturating_sub(self.since));

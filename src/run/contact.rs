@@ -31,6 +31,30 @@ pub struct Contact {
 }
 
 impl Contact {
+    /// A contact at t = 0: true only where the time alone says so.
+    pub fn new(
+        function: Function,
+        clockwork: Option<Clockwork>,
+        coil: u64,
+        breaks: bool,
+    ) -> Contact {
+        let memory = Memory {
+            truth: clockwork.as_ref().is_some_and(|c| c.truth(0)),
+            ..Memory::default()
+        };
+        Contact {
+            function,
+            clockwork,
+            memory,
+            coil,
+            breaks,
+            due: None,
+            changes: 0,
+            round: 0,
+            held: false,
+        }
+    }
+
     /// What it is to do.
     pub fn wants(&self) -> bool {
         self.memory.truth != self.breaks

@@ -5,12 +5,12 @@
 
 use super::battery::Battery;
 use super::contact::Contact;
-use super::function::{Clockwork, Memory};
-use super::record::{Recorder, What};
-use super::supply::{Days, Supply};
+use super::record::What;
+use super::recorder::{MOST_CHANGES, Recorder};
+use super::supply::Supply;
 use crate::net::{Controls, Live, Net};
-use crate::plan::{Function, Plan, Spec};
-use crate::quantity::{Energy, Ms};
+use crate::plan::{Function, Plan};
+use crate::quantity::Ms;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 use std::sync::Arc;
@@ -23,7 +23,7 @@ pub const BOUND: u64 = 1_000_000;
 pub enum Stop {
     /// At the time that was asked for.
     Complete,
-    /// At the bound of events.
+    /// At the bound of events, or of what is kept of them.
     TooManyEvents,
     /// After as many events as were asked for, before the end.
     Paused,
@@ -58,6 +58,8 @@ pub struct Engine {
     pub(super) recorder: Option<Recorder>,
     pub(super) chattered: BTreeSet<usize>,
     pub(super) stopped: Option<Ms>,
+    /// The most changes that the recorder may keep.
+    pub(super) most_kept: u64,
     pub(super) supplies: BTreeMap<usize, Supply>,
     pub(super) queue: BinaryHeap<Reverse<(Ms, Foreseen, usize)>>,
     pub(super) day: Ms,
@@ -84,22 +86,36 @@ pub(super) struct Batch {
 impl Engine {
     /// A plan at t = 0, solved.
     pub fn new(plan: &Plan) -> Engine {
-        Engine::start(plan, false)
+        Engine::start(plan, |_| None)
     }
 
     /// As [`Engine::new`], keeping what happens for a record.
     pub fn recording(plan: &Plan) -> Engine {
-        Engine::start(plan, true)
+        Engine::start(plan, |engine| Some(Recorder::of_record(engine)))
     }
 
     /// As [`Engine::new`], keeping what [`Engine::into_trace`] tells.
     pub fn tracing(plan: &Plan) -> Engine {
-        let mut engine = Engine::start(plan, false);
-        engine.recorder = Some(Recorder::brief(&engine));
-        engine
+        Engine::start(plan, |engine| Some(Recorder::of_trace(engine)))
     }
 
-    fn start(plan: &Plan, record: bool) -> Engine {
+    /// As [`Engine::new`], keeping only when the loads among `parts` run, which [`Engine::into_runs`] tells.
+    pub fn watching(plan: &Plan, parts: &BTreeSet<usize>) -> Engine {
+        Engine::start(plan, |engine| Some(Recorder::of_runs(engine, parts)))
+    }
+
+    /// As [`Engine::new`], keeping only when outputs of batteries go off.
+    pub(super) fn watching_outputs(plan: &Plan) -> Engine {
+        Engine::start(plan, |_| Some(Recorder::of_outputs()))
+    }
+
+    /// Lets no more than `most` changes be kept; [`MOST_CHANGES`] where nothing is said.
+    pub fn keeping_at_most(mut self, most: u64) -> Engine {
+        self.most_kept = most;
+        self
+    }
+
+    fn start(plan: &Plan, recorder: impl FnOnce(&Engine) -> Option<Recorder>) -> Engine {
         let net = Arc::new(Net::compile(plan));
         let parts = net.nodes.len();
         let mut engine = Engine {
@@ -110,6 +126,7 @@ impl Engine {
             recorder: None,
             chattered: BTreeSet::new(),
             stopped: None,
+            most_kept: MOST_CHANGES,
             supplies: BTreeMap::new(),
             queue: BinaryHeap::new(),
             day: plan.world.day_ms(),
@@ -129,103 +146,8 @@ impl Engine {
         }
         let look: Vec<usize> = engine.contacts.keys().copied().collect();
         engine.look(&look, 0);
-        if record {
-            engine.recorder = Some(Recorder::new(&engine));
-        }
+        engine.recorder = recorder(&engine);
         engine
-    }
-
-    fn set_up(&mut self, plan: &Plan) {
-        let sky = plan.world.sky();
-        let days = Days::new(plan);
-        let ids: BTreeMap<&str, usize> = plan
-            .parts
-            .iter()
-            .enumerate()
-            .map(|(at, p)| (p.id.as_str(), at))
-            .collect();
-        let mut watchers: BTreeMap<usize, Vec<(usize, Energy, Energy)>> = BTreeMap::new();
-        let specs: Vec<Option<Spec>> = self.net.nodes.iter().map(|n| n.spec.clone()).collect();
-        for (part, spec) in specs.iter().enumerate() {
-            match spec {
-                Some(source @ Spec::Source { .. }) => {
-                    let Some(supply) = days.supply(source) else {
-                        continue;
-                    };
-                    self.controls.available[part] = supply.at(0);
-                    self.foresee(supply.next(0), Foreseen::Supply, part);
-                    self.supplies.insert(part, supply);
-                }
-                Some(Spec::Battery {
-                    capacity,
-                    efficiency,
-                    cut_out,
-                    cut_in,
-                    start,
-                    ..
-                }) => {
-                    self.controls.output[part] = start > cut_out;
-                    self.controls.full[part] = start == capacity;
-                    let battery = Battery {
-                        capacity: *capacity,
-                        efficiency: Energy::from(*efficiency),
-                        cut_out: *cut_out,
-                        cut_in: *cut_in,
-                        watchers: Vec::new(),
-                        level: *start,
-                        since: 0,
-                        slope: 0,
-                        line: 0,
-                        reach: (*start, *start),
-                    };
-                    self.batteries.insert(part, battery);
-                }
-                Some(Spec::Contact {
-                    coil,
-                    breaks,
-                    function,
-                }) => {
-                    let clockwork = Clockwork::of(function, &plan.world, &sky);
-                    let truth = clockwork.as_ref().is_some_and(|c| c.truth(0));
-                    if let Some(clockwork) = &clockwork {
-                        self.foresee(clockwork.next(0), Foreseen::Clockwork, part);
-                    }
-                    if let Function::Charge { watches, low, high } = function
-                        && let Some(at) = ids.get(watches.as_str())
-                        && let Some(Spec::Battery { capacity, .. }) = &specs[*at]
-                    {
-                        let share = |per_mille: u64| capacity / 1000 * Energy::from(per_mille);
-                        watchers
-                            .entry(*at)
-                            .or_default()
-                            .push((part, share(*low), share(*high)));
-                    }
-                    self.controls.conducts[part] = truth != *breaks;
-                    let memory = Memory {
-                        truth,
-                        ..Memory::default()
-                    };
-                    let contact = Contact {
-                        function: function.clone(),
-                        clockwork,
-                        memory,
-                        coil: *coil,
-                        breaks: *breaks,
-                        due: None,
-                        changes: 0,
-                        round: 0,
-                        held: false,
-                    };
-                    self.contacts.insert(part, contact);
-                }
-                _ => {}
-            }
-        }
-        for (part, list) in watchers {
-            if let Some(battery) = self.batteries.get_mut(&part) {
-                battery.watchers = list;
-            }
-        }
     }
 
     /// Goes on through every event before `end`.
@@ -266,7 +188,7 @@ impl Engine {
         self.now
     }
 
-    /// Where the run was stopped at its bound of events, if it was.
+    /// Where the run was stopped at a bound, if it was.
     pub fn stopped_at(&self) -> Option<Ms> {
         self.stopped
     }
@@ -284,9 +206,11 @@ impl Engine {
         if !batch.happened {
             return;
         }
-        if self.events >= BOUND {
+        if self.events >= BOUND || self.is_full() {
             self.stopped = Some(t);
             self.note(|r| r.forget(t));
+            // What wires carry is to go with what contacts now do, for whoever looks at this last instant.
+            self.live.solve(&self.net, &self.controls);
             return;
         }
         self.events += 1;
@@ -423,6 +347,12 @@ impl Engine {
     pub(super) fn taken_of(&self, part: usize) -> u64 {
         self.live
             .taken(self.net.nodes[part].outs.first().copied().flatten())
+    }
+
+    /// Whether the recorder keeps as much as it may.
+    pub(super) fn is_full(&self) -> bool {
+        let kept = self.recorder.as_ref().map_or(0, Recorder::kept);
+        kept >= self.most_kept
     }
 
     /// Tells the recorder, where there is one.

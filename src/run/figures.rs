@@ -107,6 +107,25 @@ fn spills(could: &[(Ms, u64)], gives: &[(Ms, u64)], end: Ms) -> Vec<(Ms, Ms)> {
     out
 }
 
+impl Record {
+    /// When any source was not taken whole: `[from, to)`.
+    pub fn spills(&self) -> Vec<(Ms, Ms)> {
+        let each = self.sources.values();
+        let mut all: Vec<(Ms, Ms)> = each
+            .flat_map(|s| spills(&s.could, &s.gives, self.end))
+            .collect();
+        all.sort_unstable();
+        let mut out: Vec<(Ms, Ms)> = Vec::new();
+        for (from, to) in all {
+            match out.last_mut().filter(|(_, end)| *end >= from) {
+                Some(last) => last.1 = last.1.max(to),
+                None => out.push((from, to)),
+            }
+        }
+        out
+    }
+}
+
 impl BatteryRecord {
     /// What it comes to.
     pub fn figures(&self) -> BatteryFigures {

@@ -237,12 +237,24 @@ impl Memory {
     /// What is left at `t` of the timer that `function` runs, for comparing two midnights. An on-delay that has run out
     /// is as good as any other that has.
     pub fn left(&self, function: &Function, t: Ms) -> Option<Ms> {
-        let delay = match function {
-            Function::OnDelay(d) | Function::OffDelay(d) | Function::Pulse(d) => *d,
-            _ => return None,
-        };
+        let delay = delay(function)?;
         self.since
             .map(|since| (since.saturating_add(delay)).saturating_sub(t))
+    }
+
+    /// Starts the timer that `function` runs so that at `t`, which is no earlier than its delay, so much is left; none
+    /// stops it.
+    pub fn set_left(&mut self, function: &Function, left: Option<Ms>, t: Ms) {
+        let since = |left: Ms| Some(t.saturating_sub(delay(function)?.saturating_sub(left)));
+        self.since = left.and_then(since);
+    }
+}
+
+/// How long the timer of a function runs.
+pub fn delay(function: &Function) -> Option<Ms> {
+    match function {
+        Function::OnDelay(d) | Function::OffDelay(d) | Function::Pulse(d) => Some(*d),
+        _ => None,
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::engine::Engine;
 use crate::net::{Problem, ProblemKind, Weight};
-use crate::plan::{Plan, Spec};
+use crate::plan::{Clock, Plan, Spec};
 use crate::quantity::{Energy, Ms};
 use serde::{Deserialize, Serialize};
 
@@ -168,9 +168,9 @@ impl Engine {
         };
         let wires: Vec<Flow> = (0..self.net.wires.len()).map(flow).collect();
         let parts: Vec<PartState> = (0..self.net.nodes.len())
-            .map(|part| self.state(part, t))
+            .map(|part| self.state(part, self.stopped.map_or(t, |stopped| t.min(stopped))))
             .collect();
-        let mut problems = problems_of_run(self, plan, t);
+        let mut problems = self.problems(plan);
         problems.extend(crate::net::flow_problems(
             plan,
             &self.net,
@@ -187,40 +187,61 @@ impl Engine {
     }
 }
 
-/// What the run up to `t` found wrong: chatter and the bound, and what the net itself shows.
-pub(super) fn problems_of_run(engine: &Engine, plan: &Plan, t: Ms) -> Vec<Problem> {
-    let mut problems = crate::net::structure_problems(plan, &engine.net);
-    for part in &engine.chattered {
-        let id = plan.parts[*part].id.clone();
-        let says = format!(
-            "{} opens and closes without end and was held open until midnight: it switches what feeds its own signal. \
-             Feed the signal from ahead of the contact, or put a delay between.",
-            plan.called(&id)
-        );
-        problems.push(Problem {
-            kind: ProblemKind::Chatter,
-            weight: Weight::Error,
-            parts: vec![id],
-            wires: vec![],
-            says,
-        });
+impl Engine {
+    /// What the run so far found wrong, worst first: chatter and the bounds, and what the net itself shows.
+    pub fn problems(&self, plan: &Plan) -> Vec<Problem> {
+        let mut problems = crate::net::structure_problems(plan, &self.net);
+        problems.extend(self.chattered.iter().map(|part| chatter(plan, *part)));
+        if let Some(t) = self.stopped {
+            problems.push(self.too_many(plan, t));
+        }
+        crate::net::worst_first(plan, &mut problems);
+        problems
     }
-    if engine.stopped.is_some() {
-        let says = format!(
-            "The run was stopped after {} events, before {}: something switches without end. Lengthen its delays.",
-            super::BOUND,
-            crate::plan::Clock::at(t, plan.world.day_ms())
-        );
-        problems.push(Problem {
+
+    /// That the run was stopped at `t`, and at which bound.
+    fn too_many(&self, plan: &Plan, t: Ms) -> Problem {
+        let day = plan.world.day_ms();
+        let clock = Clock::at(t, day);
+        let says = if self.events >= super::BOUND {
+            format!(
+                "The run was stopped after {} events, on day {} at {clock}: something switches without end. Lengthen its \
+                 delays. What comes after that is not known.",
+                super::BOUND,
+                t / day.max(1) + 1
+            )
+        } else {
+            format!(
+                "The run was stopped on day {} at {clock}: more than {} changes are too many to keep. Lengthen the delays \
+                 of what switches so often, or run fewer days. What comes after that is not known.",
+                t / day.max(1) + 1,
+                self.most_kept
+            )
+        };
+        Problem {
             kind: ProblemKind::TooManyEvents,
             weight: Weight::Error,
             parts: vec![],
             wires: vec![],
             says,
-        });
+        }
     }
-    crate::net::worst_first(plan, &mut problems);
-    problems
+}
+
+fn chatter(plan: &Plan, part: usize) -> Problem {
+    let id = plan.parts[part].id.clone();
+    let says = format!(
+        "{} opens and closes without end and was held open until midnight: it switches what feeds its own signal. \
+         Feed the signal from ahead of the contact, or put a delay between.",
+        plan.called(&id)
+    );
+    Problem {
+        kind: ProblemKind::Chatter,
+        weight: Weight::Error,
+        parts: vec![id],
+        wires: vec![],
+        says,
+    }
 }
 
 #[cfg(test)]

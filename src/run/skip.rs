@@ -50,7 +50,7 @@ impl Engine {
         let sound = mark.settled
             && self.pending == 0
             && self.chattered.is_empty()
-            && recorder.is_brief
+            && recorder.is_trace()
             && t - mark.t == self.day
             && self.thresholds == mark.thresholds
             && self.stopped.is_none();
@@ -60,7 +60,9 @@ impl Engine {
             0
         };
         let told = u64::try_from(Energy::from(events) * Energy::from(days)).unwrap_or(u64::MAX);
-        if days == 0 || self.events.saturating_add(told) >= BOUND {
+        let kept = (recorder.length().0 - mark.told.0) as u64;
+        let kept = recorder.kept().saturating_add(kept.saturating_mul(days));
+        if days == 0 || self.events.saturating_add(told) >= BOUND || kept >= self.most_kept {
             return Vec::new();
         }
         self.go_over(&moves, days);

@@ -2,7 +2,8 @@
 //! change was pending. Less than a record and sooner made. Times in milliseconds.
 
 use super::engine::Engine;
-use super::record::{What, stretches};
+use super::record::What;
+use super::recorder::Turns;
 use crate::quantity::Ms;
 use std::collections::BTreeMap;
 
@@ -32,27 +33,24 @@ impl Engine {
         let Some(recorder) = self.recorder.take() else {
             return trace;
         };
-        let mut turns: BTreeMap<usize, Vec<(Ms, bool)>> = BTreeMap::new();
-        for event in recorder.events() {
-            match event.what {
-                What::Runs | What::Stops => {
-                    let turn = (event.t, event.what == What::Runs);
-                    turns.entry(event.part).or_default().push(turn);
-                }
-                What::Opens | What::Closes | What::Chatters => {
-                    trace.changes.push((event.t, event.part))
-                }
-                _ => {}
-            }
-        }
-        for (part, first) in recorder.loads() {
-            let turns = turns.remove(part).unwrap_or_default();
-            let turns = turns.into_iter().filter(|(t, _)| *t < end);
-            trace.runs.insert(*part, stretches(*first, turns, end));
-        }
         let busy = recorder.busy().iter();
         trace.busy = busy
             .map(|(from, to)| (*from, to.unwrap_or(end.max(*from))))
+            .collect();
+        let mut turns: BTreeMap<usize, Turns> = recorder.turns;
+        for event in &recorder.events {
+            match event.what {
+                What::Runs | What::Stops => {
+                    if let Some(turns) = turns.get_mut(&event.place()).filter(|_| event.t < end) {
+                        turns.turn(event.t, event.what == What::Runs);
+                    }
+                }
+                _ => trace.changes.push((event.t, event.place())),
+            }
+        }
+        let turns = turns.into_iter();
+        trace.runs = turns
+            .map(|(part, turns)| (part, turns.close(end)))
             .collect();
         trace
     }

@@ -150,7 +150,11 @@ pub fn offers(bests: &Bests, panel: &Panel, unit: &Unit) -> Vec<Offer> {
             format!("gives until {}, {}", until(b), energy(b))
         }),
         each("Earliest last step", bests.earliest, &|b| {
-            format!("gives until {}, {}", until(b), energy(b))
+            format!(
+                "gives until {}, {}; of aims that give half the most energy or more",
+                until(b),
+                energy(b)
+            )
         }),
     ]
 }

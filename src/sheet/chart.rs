@@ -86,7 +86,7 @@ pub fn bars(stretches: &[(Ms, Ms)], window: Window, top: f64, high: f64) -> Stri
 pub fn steps(changes: &[(Ms, u64)], window: Window, most: u64, high: f64) -> String {
     let y = |value: u64| number(high - value as f64 / most.max(1) as f64 * high);
     let first = changes.partition_point(|(t, _)| *t <= window.from);
-    let mut value = first.checked_sub(1).map_or(0, |at| changes[at].1);
+    let mut value = value_at(changes, window.from);
     let mut path = format!("M0 {}", y(value));
     // All that happens in one column: down to its least, up to its most, and on from where it ends.
     let (mut column, mut entry, mut low, mut top) = (0.0, value, value, value);
@@ -113,6 +113,12 @@ pub fn steps(changes: &[(Ms, u64)], window: Window, most: u64, high: f64) -> Str
     leave(&mut path, entry, low, top, value);
     let _ = write!(path, "H{WIDE}");
     path
+}
+
+/// The value at `t` of one that keeps until its next change; 0 before the first.
+pub fn value_at(changes: &[(Ms, u64)], t: Ms) -> u64 {
+    let after = changes.partition_point(|(from, _)| *from <= t);
+    after.checked_sub(1).map_or(0, |at| changes[at].1)
 }
 
 /// The same as an area that stands on the foot.
@@ -318,6 +324,24 @@ impl Group {
         Group::Contacts,
     ];
 
+    /// What is drawn in its lanes: the class of a mark, and what that means.
+    pub const fn marks(self) -> &'static [(&'static str, &'static str)] {
+        match self {
+            Group::Sources => &[
+                ("could", "could give"),
+                ("taken", "taken"),
+                ("spill", "spilled"),
+            ],
+            Group::Batteries => &[
+                ("level", "level"),
+                ("cut-out", "output goes off"),
+                ("cut-in", "comes on again"),
+            ],
+            Group::Loads => &[("runs", "runs"), ("short", "short")],
+            Group::Contacts => &[("conducts", "closed")],
+        }
+    }
+
     /// Its heading.
     pub const fn name(self) -> &'static str {
         match self {
@@ -423,6 +447,9 @@ mod tests {
             "M0 10H250V0H1000"
         );
         assert_eq!(area(&[(0, 10)], W, 10, 20.0), "M0 0H1000V20H0z");
+        let changes = [(10, 5), (20, 3)];
+        let values = [0, 9, 10, 19, 20, 99].map(|t| value_at(&changes, t));
+        assert_eq!(values, [0, 0, 5, 5, 3, 3]);
     }
 
     #[test]

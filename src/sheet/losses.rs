@@ -1,7 +1,7 @@
 //! Losses and what contacts do, in words. It judges nothing: reports come from the proof.
 
 use crate::plan::{Clock, Plan};
-use crate::proof::{Chatter, Loss, OrderMatters, Survival, Trap, Way};
+use crate::proof::{Chatter, Loss, LossReport, OrderMatters, Survival, Trap, Way};
 use crate::quantity::{HOUR_MS, Ms};
 
 /// What is lost, as the subject of a row: `Roof panel`, `Wire from Roof panel to Tap`, `Gate switch, thrown`.
@@ -62,6 +62,32 @@ pub fn survives(survival: &Survival, kept: Option<usize>) -> String {
         (a, b) if a == b => format!("Survives every one of {b} single losses."),
         (a, b) => format!("Survives {a} of {b} single losses."),
     }
+}
+
+/// The single points of failure: how many and what the worst of them break, and what those are; none where there is none.
+///
+/// `12 single points of failure; the worst, each breaking 5 of 9 duties`.
+pub fn single_points(
+    plan: &Plan,
+    reports: &[LossReport],
+    survival: &Survival,
+) -> Option<(String, Vec<String>)> {
+    let (all, worst) = (survival.single_points.len(), survival.worst.len());
+    let broken = reports.get(*survival.worst.first()?)?.breaks.len();
+    let which = match (all, worst) {
+        (1, _) => "Single point of failure,".to_string(),
+        (n, w) if n == w => format!("{n} single points of failure,"),
+        (n, _) => format!("{n} single points of failure; the worst,"),
+    };
+    let each = if worst > 1 { " each" } else { "" };
+    let breaks = match (broken, plan.duties.len()) {
+        (1, 1) => "the one duty".to_string(),
+        (a, b) if a == b => format!("all {b} duties"),
+        (a, b) => format!("{a} of {b} duties"),
+    };
+    let at = survival.worst.iter().filter_map(|at| reports.get(*at));
+    let names = at.map(|r| lost(plan, &r.loss)).collect();
+    Some((format!("{which}{each} breaking {breaks}"), names))
 }
 
 /// A moment of a run: `day 2 04:30`.

@@ -1,7 +1,9 @@
 //! Sizes and reserves in words, for both faces. It works nothing out.
 
+use crate::limits;
 use crate::plan::{Clock, Plan};
-use crate::proof::sizes::{Carries, Holds, Measure, Setting, Side, Sizes, Worth};
+use crate::proof::DAYS;
+use crate::proof::sizes::{Carries, Measure, MoreCapacity, Row, Setting, Side, Sizes, Worth};
 use crate::quantity::Short;
 
 /// A worth: "6 sources and batteries", with its cost where that counts.
@@ -35,11 +37,21 @@ pub fn headline(measure: &Measure, found: &Sizes) -> String {
                 worth(measure, found.present.worth)
             )
         }
+        (None, true) if found.most >= limits::COUNT => {
+            "No combination keeps the duties: more of the same does not mend what breaks them. The page of duties says \
+             what does."
+                .into()
+        }
         (None, true) => format!(
-            "No combination of up to {} of each keeps the duties: more of the same does not mend what breaks them. The \
-             page of duties says what does.",
+            "No combination of up to {} of each keeps the duties; more was not tried. The page of duties says what \
+             breaks them.",
             found.most
         ),
+        (None, false) if found.runs == 0 => {
+            "Nothing was tried, for want of runs. The plan as it is does not do what is asked: the page of duties says \
+             why."
+                .into()
+        }
         (None, false) => {
             "Nothing found that keeps the duties. The page of duties says what breaks them.".into()
         }
@@ -51,6 +63,16 @@ pub fn setting(plan: &Plan, setting: Setting) -> String {
     match setting {
         Setting::Aim(azimuth, tilt) => format!("{}°, tilt {}°", Short(azimuth), Short(tilt)),
         Setting::Amount(amount) => plan.book.book.unit.say_power(amount),
+    }
+}
+
+/// What becomes of the least with one fewer of a row's part.
+pub fn fewer(plan: &Plan, row: &Row) -> String {
+    match (&row.fewer, row.least) {
+        (Some(side), _) => fails(plan, side),
+        (None, Some(1)) => "one is the fewest".into(),
+        (None, Some(_)) => "not tried".into(),
+        (None, None) => String::new(),
     }
 }
 
@@ -74,7 +96,7 @@ pub fn fails(plan: &Plan, side: &Side) -> String {
             )
         }
         None if side.for_ever => "keeps all duties".into(),
-        None => format!("kept for {} days, not for ever", side.days),
+        None => format!("kept for {} days; no midnight repeats", side.days),
     }
 }
 
@@ -84,20 +106,25 @@ pub fn carries(plan: &Plan, carries: Carries) -> String {
     match carries {
         Carries::Exactly(steps) => unit.say_power(steps),
         Carries::AtLeast(steps) => format!("{} at least", unit.say_power(steps)),
+        Carries::ForAWhile { for_ever, kept } => format!(
+            "{} for ever, {} for {DAYS} days",
+            unit.say_power(for_ever),
+            unit.say_power(kept)
+        ),
         Carries::Broken => "-".into(),
     }
 }
 
 /// What more of a battery would do.
-pub fn holds(plan: &Plan, holds: Holds) -> String {
+pub fn holds(plan: &Plan, holds: MoreCapacity) -> String {
     let unit = &plan.book.book.unit;
     match holds {
-        Holds::NeverFlat { spare } => {
+        MoreCapacity::NeverFlat { spare } => {
             format!("no use: never below {} spare", unit.say_energy(spare))
         }
-        Holds::NeverFull => "no use: never full".into(),
-        Holds::Units(units) => format!("of use up to {units} more"),
-        Holds::NotWith(units) => format!("of use beyond {units} more"),
-        Holds::Unsettled => "no midnight repeats".into(),
+        MoreCapacity::NeverFull => "no use: never full".into(),
+        MoreCapacity::Units(units) => format!("of use up to {units} more"),
+        MoreCapacity::NotWith(units) => format!("of use beyond {units} more"),
+        MoreCapacity::Unsettled => "no midnight repeats".into(),
     }
 }

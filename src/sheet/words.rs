@@ -145,6 +145,31 @@ pub fn moment(t: Ms, day_ms: Ms) -> String {
     format!("day {}, {}", t / day_ms + 1, Clock::at(t, day_ms))
 }
 
+/// A place on the dial as fine as `t` is: `08:31`, `08:31:24` or `08:31:24.100`.
+pub fn precise(t: Ms, day_ms: Ms) -> String {
+    let (seconds, ms) = (to_the_second(t, day_ms), dial_ms(t, day_ms) % 1000);
+    match ms {
+        0 => seconds,
+        ms if seconds.len() > 5 => format!("{seconds}.{ms:03}"),
+        ms => format!("{seconds}:00.{ms:03}"),
+    }
+}
+
+/// A place on the dial to the begun second: `08:31`, or `08:31:24`.
+pub fn to_the_second(t: Ms, day_ms: Ms) -> String {
+    let clock = Clock::at(t, day_ms);
+    match dial_ms(t, day_ms) / 1000 % 60 {
+        0 => clock.to_string(),
+        second => format!("{clock}:{second:02}"),
+    }
+}
+
+/// Milliseconds of the dial, of which every day has as many.
+fn dial_ms(t: Ms, day_ms: Ms) -> u64 {
+    let day_ms = u128::from(day_ms.max(1));
+    (u128::from(t) % day_ms * 86_400_000 / day_ms) as u64
+}
+
 /// What a wire carries at an instant, as a sentence.
 pub fn flow(flow: &Flow, unit: &Unit) -> String {
     match *flow {
@@ -171,6 +196,22 @@ mod tests {
             sign: "u".into(),
             step: 1.0,
         }
+    }
+
+    #[test]
+    fn a_place_on_the_dial_is_said_as_fine_as_it_is() {
+        let day = 86_400_000;
+        let at = ((8 * 60 + 31) * 60 + 24) * 1000;
+        assert_eq!(precise(at - 24_000, day), "08:31");
+        assert_eq!(precise(at, day), "08:31:24");
+        assert_eq!(precise(3 * day + at + 100, day), "08:31:24.100");
+        assert_eq!(precise(at - 24_000 + 7, day), "08:31:00.007");
+        assert_eq!(to_the_second(at + 999, day), "08:31:24");
+        assert_eq!(
+            precise(1_800_001, 3_600_000),
+            "12:00:00.024",
+            "a short day has a dial too"
+        );
     }
 
     #[test]

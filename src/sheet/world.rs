@@ -95,8 +95,23 @@ pub fn says(world: &World) -> String {
             "The sun does not set; at noon it stands {}° high.",
             Short(round(noon))
         ),
-        // Neither a place nor an arc has such a day; it is said all the same.
-        _ => "The sun rises or sets at midnight.".into(),
+        // An arc that begins or ends with the day.
+        (dark, turns) => {
+            let (from, to) = match (dark, turns.first()) {
+                (true, Some(rise)) => (*rise, day),
+                (_, set) => (0, set.copied().unwrap_or(day)),
+            };
+            let end = if to == day {
+                "24:00".to_string()
+            } else {
+                clock(to)
+            };
+            format!(
+                "The sun is up from {} to {end} and stands {}° high in between.",
+                clock(from),
+                Short(round(sky.sun(from + (to - from) / 2).elevation))
+            )
+        }
     }
 }
 
@@ -130,6 +145,10 @@ mod tests {
         assert_eq!(
             says(&arc("06:30", "18:00")),
             "The sun is up from 06:30 to 18:00 and stands 61° high in between."
+        );
+        assert_eq!(
+            says(&arc("06:00", "24:00")),
+            "The sun is up from 06:00 to 24:00 and stands 61° high in between."
         );
         let place = |latitude, day_of_year| World {
             sky: SkyRef::Place {

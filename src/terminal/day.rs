@@ -21,7 +21,7 @@ fn as_json(plan: &Plan, record: &Record) -> Value {
     let hours = |energy| plan.book.book.unit.hours(energy);
     let id = |part: &usize| plan.parts[*part].id.to_string();
     let events = record.events.iter().map(
-        |e| json!({ "t": e.t, "part": plan.parts[e.part].id.as_str(), "what": e.what.word() }),
+        |e| json!({ "t": e.t, "part": plan.parts[e.place()].id.as_str(), "what": e.what.word() }),
     );
     let events: Vec<Value> = events.collect();
     let mut kinds = [(); 4].map(|()| Map::new());
@@ -67,7 +67,7 @@ fn as_text(plan: &Plan, record: &Record, days: u64) -> String {
             (e.t / day_ms + 1).to_string(),
             Clock::at(e.t, day_ms).to_string(),
             e.t.to_string(),
-            name(e.part),
+            name(e.place()),
             e.what.word().to_string(),
         ]);
     }

@@ -87,13 +87,14 @@ fn as_json(
         let survival = proof::survival(reports);
         let point = |w: &WeakPoint| {
             let loads: Vec<&str> = w.loads.iter().map(|id| id.as_str()).collect();
-            json!({ "loss": loss_json(&w.loss), "loads": loads })
+            json!({ "loss": loss_json(&w.loss), "after": w.after, "loads": loads, "behind": w.behind })
         };
         let at = |at: &usize| loss_json(&reports[*at].loss);
         value["survives"] = survival.survived.into();
         value["tried"] = survival.tried.into();
         value["worst_first"] = proof::ranked(reports).into();
-        value["single_points_of_failure"] = survival.weakest.iter().map(at).collect();
+        value["single_points_of_failure"] = survival.single_points.iter().map(at).collect();
+        value["worst_single_points"] = survival.worst.iter().map(at).collect();
         value["all_power_through"] = proof::weak_points(plan).iter().map(point).collect();
     }
     if let Some(pairs) = pairs {
@@ -117,24 +118,15 @@ fn as_text(
     let survival = proof::survival(reports);
     let kept = whole.duties.iter().filter(|d| d.kept).count();
     let mut text = format!("{}\n", words::survives(&survival, Some(kept)));
-    let named = |at: &usize| words::lost(plan, &reports[*at].loss);
-    let weakest: Vec<String> = survival.weakest.iter().map(named).collect();
-    if let [first, ..] = survival.weakest.as_slice() {
-        let of = plan.duties.len();
-        let broken = reports[*first].breaks.len();
-        let points = if weakest.len() > 1 {
-            "Single points of failure"
-        } else {
-            "Single point of failure"
-        };
-        text.push_str(&format!(
-            "{points}, breaking {broken} of {of} duties: {}.\n",
-            weakest.join(", ")
-        ));
+    if let Some((says, names)) = words::single_points(plan, reports, &survival) {
+        text.push_str(&format!("{says}: {}.\n", names.join(", ")));
     }
     text.push('\n');
+    let said: Vec<String> = (plan.duties.iter())
+        .map(|duty| verdict::duty(plan, duty))
+        .collect();
     let duties = |places: &[usize]| {
-        let one = |at: &usize| verdict::duty(plan, &plan.duties[*at]);
+        let one = |at: &usize| said.get(*at).map_or("", String::as_str);
         places.iter().map(one).collect::<Vec<_>>().join("; ")
     };
     let unit = &plan.book.book.unit;

@@ -3,7 +3,7 @@
 use super::{Answer, print, problems_json, problems_text, table::Table};
 use crate::plan::Plan;
 use crate::proof::sizes::{
-    Ask, Carries, Grid, Holds, Measure, Reserve, Setting, Side, Sizes, reserves, sizes,
+    Ask, Carries, Grid, Measure, MoreCapacity, Setting, Side, Sizes, Spare, sizes, spares,
 };
 use crate::sheet::sizes as words;
 use clap::{Args, ValueEnum};
@@ -89,7 +89,7 @@ impl Options {
 pub(super) fn answer(plan: &Plan, options: &Options) -> Answer {
     let ask = options.ask();
     let found = sizes(plan, &ask, &mut |_| true);
-    let reserve: Option<Vec<Reserve>> = options.reserve.then(|| reserves(plan).collect());
+    let reserve: Option<Vec<Spare>> = options.reserve.then(|| spares(plan, &mut |_, _| true));
     let problems = crate::proof::check(plan).problems;
     let text = if options.json {
         let mut value = as_json(&found);
@@ -167,11 +167,12 @@ fn carries_json(carries: Carries) -> Value {
     match carries {
         Carries::Exactly(steps) => json!(steps),
         Carries::AtLeast(steps) => json!({ "at_least": steps }),
+        Carries::ForAWhile { for_ever, kept } => json!({ "for_ever": for_ever, "kept": kept }),
         Carries::Broken => Value::Null,
     }
 }
 
-fn reserve_json(plan: &Plan, reserve: &Reserve) -> Value {
+fn reserve_json(plan: &Plan, reserve: &Spare) -> Value {
     let unit = &plan.book.book.unit;
     let mut value = json!({
         "part": reserve.part.as_str(),
@@ -181,11 +182,13 @@ fn reserve_json(plan: &Plan, reserve: &Reserve) -> Value {
     });
     if let Some(holds) = reserve.holds {
         value["holds"] = match holds {
-            Holds::NeverFlat { spare } => json!({ "never_flat": { "spare": unit.hours(spare) } }),
-            Holds::NeverFull => json!("never_full"),
-            Holds::Units(units) => json!({ "units": units }),
-            Holds::NotWith(units) => json!({ "not_with": units }),
-            Holds::Unsettled => json!("unsettled"),
+            MoreCapacity::NeverFlat { spare } => {
+                json!({ "never_flat": { "spare": unit.hours(spare) } })
+            }
+            MoreCapacity::NeverFull => json!("never_full"),
+            MoreCapacity::Units(units) => json!({ "units": units }),
+            MoreCapacity::NotWith(units) => json!({ "not_with": units }),
+            MoreCapacity::Unsettled => json!("unsettled"),
         };
     }
     value
@@ -200,10 +203,7 @@ fn as_text(plan: &Plan, ask: &Ask, found: &Sizes) -> String {
     );
     let mut table = Table::new(&["part", "present", "least", "with one fewer"]);
     for row in &found.rows {
-        let fewer = row
-            .fewer
-            .as_ref()
-            .map_or(String::new(), |s| words::fails(plan, s));
+        let fewer = words::fewer(plan, row);
         let least = row.least.map_or("-".into(), |n| n.to_string());
         table.row([
             plan.called(&row.part),
@@ -246,7 +246,7 @@ fn as_text(plan: &Plan, ask: &Ask, found: &Sizes) -> String {
     text
 }
 
-fn reserve_text(plan: &Plan, reserves: &[Reserve]) -> String {
+fn reserve_text(plan: &Plan, reserves: &[Spare]) -> String {
     let mut table = Table::new(&["part", "more always", "more in the dark", "more capacity"]);
     for reserve in reserves {
         let holds = match reserve.holds {

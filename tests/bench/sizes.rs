@@ -6,7 +6,7 @@
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use duskline::plan::{Plan, read_plan};
-use duskline::proof::sizes::{Ask, Grid, Measure, reserves, sizes};
+use duskline::proof::sizes::{Ask, Grid, Measure, sizes, spares};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use std::hint::black_box;
@@ -78,7 +78,7 @@ fn speed(c: &mut Criterion) {
         group.bench_function(name, |b| b.iter(|| find(&station)));
     }
     group.bench_function("reserves", |b| {
-        b.iter(|| reserves(black_box(&station)).count())
+        b.iter(|| spares(black_box(&station), &mut |_, _| true).len())
     });
     group.finish();
     for joined in [false, true] {

@@ -94,6 +94,66 @@ test("a lane and its card light each other", async () => {
   await visitor.leave();
 });
 
+test("over a lane's own field the pointer lights the card, and a chosen card brings its lane in", async () => {
+  const { visitor, desk } = await opened("Kittiwake Light");
+  const field = await desk.lane("East roof panels").locator(".lane-field").boundingBox();
+  await desk.page.mouse.move(field.x + 40, field.y + 10);
+  await expect(async () => assert.match(await desk.card("East roof panels").getAttribute("class"), / lit/));
+  const chart = await desk.log.locator(".chart").boundingBox();
+  await desk.choose("Causeway detector");
+  await expect(async () => {
+    const lane = await desk.lane("Causeway detector").boundingBox();
+    assert.ok(lane.y >= chart.y && lane.y + lane.height <= chart.y + chart.height, `${lane.y} in ${chart.y} and ${chart.height}`);
+  });
+  await visitor.leave();
+});
+
+test("Escape takes a pull of the cursor back, and stops playing", async () => {
+  const { visitor, desk } = await opened("Dusk lamp");
+  const { mouse, keyboard } = desk.page;
+  const before = await desk.moment();
+  const field = await desk.log.locator(".cursor-field").boundingBox();
+  await mouse.move(field.x + field.width * 0.2, field.y + 12);
+  await mouse.down();
+  await mouse.move(field.x + field.width * 0.3, field.y + 12, { steps: 3 });
+  await expect(async () => assert.ok((await desk.moment()) < before));
+  await keyboard.press("Escape");
+  await mouse.up();
+  await expect(async () => assert.equal(await desk.moment(), before));
+  await desk.log.getByLabel("Speed").selectOption({ label: "10 minutes a second" });
+  await desk.log.getByRole("button", { name: "Play" }).click();
+  await keyboard.press("Escape");
+  await desk.log.getByRole("button", { name: "Play" }).waitFor();
+  await visitor.leave();
+});
+
+test("the list of events is walked by keys, and keeps the focus where an event is gone to", async () => {
+  const { visitor, desk } = await opened("Kittiwake Light");
+  const now = desk.log.locator(".event[aria-current]");
+  await now.focus();
+  await desk.page.keyboard.press("ArrowDown");
+  const focused = () => desk.page.evaluate(() => document.activeElement.textContent);
+  const next = await focused();
+  assert.notEqual(next, await now.textContent());
+  await desk.page.keyboard.press("Enter");
+  await expect(async () => assert.equal(await now.textContent(), next));
+  assert.equal(await focused(), next, "the focus stays on the row");
+  await visitor.leave();
+});
+
+test("a day beyond the run makes the run longer; a shorter run takes the moment with it", async () => {
+  const { visitor, desk } = await opened("Dusk lamp");
+  const day = desk.page.getByRole("spinbutton", { name: "Day" });
+  await day.fill("5");
+  await day.press("Enter");
+  const run = desk.log.getByLabel("Length of the run");
+  await expect(async () => assert.equal(await run.inputValue(), "5"));
+  await desk.cursorSays(/^Day 5, 12:00$/);
+  await run.selectOption({ label: "2 days" });
+  await desk.cursorSays(/^Day 2, 12:00$/);
+  await visitor.leave();
+});
+
 test("played, the moment goes on, the board with it, and it stops at the end of the run", async () => {
   const { visitor, desk } = await opened("Dusk lamp");
   await desk.setTime("Noon");

@@ -54,6 +54,28 @@ test("a change is tried beside the plan, put back, taken as one step and taken b
   await visitor.leave();
 });
 
+test("one change taken while another is on trial: the board shows all that the plan then has", async () => {
+  const { visitor, desk } = await opened("Kittiwake Light", "Findings");
+  await rests(desk);
+  const [parts, wires] = await desk.counts();
+  const more = async (at) => {
+    const [nowParts, nowWires] = await desk.counts();
+    assert.ok(nowParts > parts && nowWires > wires, `change ${at} adds parts and wires`);
+  };
+  const sources = findings(desk).locator("li.finding", { hasText: "single point of failure" });
+  await sources.nth(1).getByRole("button", { name: "Try" }).click();
+  await desk.page.locator(".trial").waitFor();
+  await more(1);
+  await sources.nth(0).getByRole("button", { name: "Take" }).click();
+  await desk.page.locator(".trial").waitFor({ state: "detached" });
+  await more(0);
+  const taken = await desk.read();
+  assert.ok(taken.wires.every((wire) => wire), "every wire is drawn");
+  await desk.page.reload();
+  await desk.reads(taken);
+  await visitor.leave();
+});
+
 test("what was found stays while one edits, marked, until one looks again", async () => {
   const { visitor, desk } = await opened("First light", "Findings");
   await rests(desk);

@@ -10,7 +10,7 @@ mod help;
 mod keys;
 mod pointer;
 mod wire;
-mod words;
+pub(super) mod words;
 
 use crate::page::state::use_bench;
 use hands::Hands;

@@ -4,9 +4,12 @@ use super::cursor::Cursor;
 use super::lane::{AllSources, LaneRow};
 use super::run::{Run, use_run};
 use crate::page::state::use_bench;
+use crate::plan::PartId;
 use crate::quantity::{HOUR_MS, Ms};
 use crate::sheet::chart::{self, Group, Lane, Light, Window};
+use leptos::html;
 use leptos::prelude::*;
+use wasm_bindgen::JsCast;
 
 /// How much of the run the chart shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -84,14 +87,21 @@ pub(super) fn Chart() -> impl IntoView {
         });
         view! { <LaneGroup group lanes=here window/> }
     };
+    let frame = NodeRef::<html::Div>::new();
+    let chosen = Memo::new(move |_| bench.selection().with(|s| s.parts.iter().next().cloned()));
+    Effect::new(move |_| {
+        if let (Some(id), Some(frame)) = (chosen.get(), frame.get()) {
+            bring_in(&frame, id);
+        }
+    });
     let nothing = move || {
         lanes.with(Vec::is_empty).then(|| view! {
             <p class="aside chart-empty">"Nothing is on the board yet. What you place there gets a lane here."</p>
         })
     };
     view! {
-        <div class="chart" class:old=move || run.is_old()>
-            <div class="chart-body">
+        <div class="chart" class:old=move || run.is_old() node_ref=frame>
+            <div class="chart-body" class:two-rows=move || run.day() != 24 * HOUR_MS>
                 <Axis window/>
                 <SkyRow window/>
                 {nothing}
@@ -102,11 +112,40 @@ pub(super) fn Chart() -> impl IntoView {
     }
 }
 
+/// Scrolls the chart to the lane of a part, if that is out of sight.
+fn bring_in(frame: &web_sys::HtmlElement, id: PartId) {
+    let frame = frame.clone();
+    // After what is chosen has been drawn.
+    request_animation_frame(move || {
+        let Ok(lanes) = frame.query_selector_all("[data-lane]") else {
+            return;
+        };
+        let lanes =
+            (0..lanes.length()).filter_map(|at| lanes.get(at)?.dyn_into::<web_sys::Element>().ok());
+        let own = |lane: &web_sys::Element| {
+            lane.get_attribute("data-lane").as_deref() == Some(id.as_str())
+        };
+        let Some(lane) = lanes.into_iter().find(own) else {
+            return;
+        };
+        let (all, one) = (
+            frame.get_bounding_client_rect(),
+            lane.get_bounding_client_rect(),
+        );
+        let head = frame.query_selector(".axis-row").ok().flatten();
+        let top = all.top() + head.map_or(0.0, |h| h.get_bounding_client_rect().height());
+        if one.top() < top || one.bottom() > all.bottom() {
+            let by = one.top() - top - (all.bottom() - top - one.height()) / 2.0;
+            frame.set_scroll_top(frame.scroll_top() + by as i32);
+        }
+    });
+}
+
 /// The axis of time, on the dial; under it the time since midnight where a day is not 24 hours long.
 #[component]
 fn Axis(window: Memo<Window>) -> impl IntoView {
     let run = use_run();
-    let day = move || run.told().map_or(86_400_000, |t| t.journey.day_ms);
+    let day = move || run.day();
     let view = use_bench().view();
     // The board is as wide as the chart with its list of events.
     let room = Memo::new(move |_| {
@@ -128,9 +167,13 @@ fn Axis(window: Memo<Window>) -> impl IntoView {
     };
     let since = move || {
         (day() != 24 * HOUR_MS).then(|| {
+            let name = match day() < HOUR_MS {
+                true => "Since midnight, min:s",
+                false => "Since midnight, h:min",
+            };
             view! {
-                <span class="lane-name">"Since midnight"</span>
-                <div class="axis">{labels(|tick, day| short_since(tick.t % day.max(1)))}</div>
+                <span class="lane-name">{name}</span>
+                <div class="axis">{labels(|tick, day| since_midnight(tick.t % day.max(1), day))}</div>
             }
         })
     };
@@ -143,12 +186,13 @@ fn Axis(window: Memo<Window>) -> impl IntoView {
     }
 }
 
-/// Hours and minutes, or minutes and seconds where it is less than an hour.
-fn short_since(ms: Ms) -> String {
-    let seconds = ms / 1000;
-    match seconds / 3600 {
-        0 => format!("{} min {:02} s", seconds / 60, seconds % 60),
-        hours => format!("{hours} h {:02} min", seconds / 60 % 60),
+/// Hours and minutes, or minutes and seconds where a day is less than an hour.
+fn since_midnight(ms: Ms, day: Ms) -> String {
+    let (seconds, part) = (ms / 1000, ms % 1000);
+    match (day < HOUR_MS, part) {
+        (false, _) => format!("{}:{:02}", seconds / 3600, seconds / 60 % 60),
+        (true, 0) => format!("{}:{:02}", seconds / 60, seconds % 60),
+        (true, part) => format!("{}:{:02}.{part:03}", seconds / 60, seconds % 60),
     }
 }
 
@@ -185,15 +229,38 @@ fn SkyRow(window: Memo<Window>) -> impl IntoView {
             }
         })
     };
+    let height = move || {
+        let sun = sky.with(|sky| sky.sun(bench.moment().get()));
+        match sun.elevation {
+            up if up > 0.0 => format!("{up:.0}° up"),
+            _ => "down".to_string(),
+        }
+    };
     view! {
         <div class="lane-row sky-row">
-            <span class="lane-name">"Sky, sun’s height"</span>
+            <span class="lane-name">"Sky, sun "{height}</span>
             <svg class="lane-plot" viewBox="0 0 1000 32" preserveAspectRatio="none" role="img" aria-label="Night, dusk and day, and the sun’s height">
                 {bands}
                 <path class="sun" d=sun/>
             </svg>
         </div>
     }
+}
+
+/// What the marks in a group's lanes mean.
+#[component]
+fn Marks(group: Group) -> impl IntoView {
+    let mark = |(class, means): &(&'static str, &'static str)| {
+        let shape = match *class {
+            "could" | "level" => view! { <path class=*class d="M0 6H16"/> }.into_any(),
+            "cut-out" | "cut-in" => view! { <line class=*class x1=0 x2=16 y1=6 y2=6/> }.into_any(),
+            _ => view! { <path class=*class d="M1 2H15V10H1Z"/> }.into_any(),
+        };
+        view! {
+            <span class="mark"><svg class="lane-plot" viewBox="0 0 16 12" aria-hidden="true">{shape}</svg>{*means}</span>
+        }
+    };
+    view! { <span class="marks">{group.marks().iter().map(mark).collect_view()}</span> }
 }
 
 /// A group of lanes under a heading that folds it.
@@ -213,10 +280,13 @@ fn LaneGroup(group: Group, lanes: Memo<Vec<Lane>>, window: Memo<Window>) -> impl
     move || {
         (count() > 0).then(|| view! {
             <div class="lane-group">
-                <button type="button" class="lane-heading" aria-expanded=move || (!is_folded()).to_string() on:click=turn>
-                    {group.name()} <span class="aside">{count}</span>
-                </button>
-                {move || (group == Group::Sources && count() > 1).then(|| view! { <AllSources window/> })}
+                <div class="lane-head">
+                    <button type="button" class="lane-heading" aria-expanded=move || (!is_folded()).to_string() on:click=turn>
+                        {group.name()} <span class="aside">{count}</span>
+                    </button>
+                    {move || (!is_folded()).then(|| view! { <Marks group/> })}
+                </div>
+                {move || (group == Group::Sources && count() > 1 && !is_folded()).then(|| view! { <AllSources window/> })}
                 {move || (!is_folded()).then(|| view! {
                     <For each=move || lanes.get() key=|lane| (lane.id.clone(), lane.name.clone()) let:lane>
                         <LaneRow lane window/>

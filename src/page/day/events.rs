@@ -2,12 +2,14 @@
 
 use super::cursor::since_midnight;
 use super::run::use_run;
-use crate::page::state::use_bench;
-use crate::plan::{Clock, PartId};
+use crate::page::state::{Bench, use_bench};
+use crate::plan::PartId;
 use crate::quantity::Ms;
-use crate::run::What;
+use crate::run::{Event, Record, What};
+use crate::sheet::words::{precise, to_the_second};
 use leptos::html;
 use leptos::prelude::*;
+use wasm_bindgen::JsCast;
 
 /// So many events are listed before the cursor and after it; the rest by scrolling the cursor on.
 const BEFORE: usize = 40;
@@ -19,6 +21,55 @@ enum Whose {
     All,
     Chosen,
     One(PartId),
+}
+
+/// The events around a moment, each with its place in the record.
+#[derive(Clone, PartialEq)]
+struct Listed {
+    events: Vec<(usize, Event)>,
+    /// The last that is not after the moment.
+    here: Option<usize>,
+    /// What they are of.
+    shown: u64,
+}
+
+impl Listed {
+    /// Of all parts, or of those at the places `wanted`.
+    fn around(record: &Record, wanted: Option<&[usize]>, moment: Ms, shown: u64) -> Listed {
+        let is_wanted = |(_, e): &(usize, &Event)| wanted.is_none_or(|w| w.contains(&e.place()));
+        let split = record.events.partition_point(|e| e.t <= moment);
+        let (before, after) = record.events.split_at(split);
+        let before = before.iter().enumerate().rev().filter(is_wanted);
+        let mut events: Vec<_> = before.take(BEFORE).map(|(at, e)| (at, *e)).collect();
+        events.reverse();
+        let here = events.last().map(|(at, _)| *at);
+        let after = (split..).zip(after).filter(is_wanted);
+        events.extend(after.take(AFTER).map(|(at, e)| (at, *e)));
+        Listed {
+            events,
+            here,
+            shown,
+        }
+    }
+}
+
+/// Goes through the list by keys.
+fn walk(ev: web_sys::KeyboardEvent) {
+    let forwards = match ev.key().as_str() {
+        "ArrowDown" => true,
+        "ArrowUp" => false,
+        _ => return,
+    };
+    let row = event_target::<web_sys::Element>(&ev).closest("li");
+    let next = row.ok().flatten().and_then(|row| match forwards {
+        true => row.next_element_sibling(),
+        false => row.previous_element_sibling(),
+    });
+    let button = next.and_then(|row| row.first_element_child());
+    if let Some(button) = button.and_then(|b| b.dyn_into::<web_sys::HtmlElement>().ok()) {
+        ev.prevent_default();
+        let _ = button.focus();
+    }
 }
 
 /// What happened, in words.
@@ -35,20 +86,80 @@ fn word(what: What) -> &'static str {
     }
 }
 
+impl Whose {
+    /// The places of the parts whose events are listed; none where all are. Tracked.
+    fn places(&self, bench: Bench, ids: &[PartId]) -> Option<Vec<usize>> {
+        let place = |id: &PartId| ids.iter().position(|i| i == id);
+        match self {
+            Whose::All => None,
+            Whose::One(id) => Some(place(id).into_iter().collect()),
+            Whose::Chosen => {
+                let chosen = bench.selection();
+                Some(chosen.with(|s| s.parts.iter().filter_map(place).collect()))
+            }
+        }
+    }
+}
+
 /// The events.
 #[component]
 pub(super) fn Events() -> impl IntoView {
     let (bench, run) = (use_bench(), use_run());
     let moment = bench.moment();
     let whose = RwSignal::new(Whose::All);
+    // Compared before it is drawn: while the cursor moves between two events nothing changes here.
+    let listed = Memo::new(move |_| {
+        let told = run.told()?;
+        let record = &told.journey.record;
+        let wanted = whose.with(|whose| whose.places(bench, &record.ids));
+        let wanted = wanted.as_deref();
+        Some(Listed::around(record, wanted, moment.get(), told.shown))
+    });
+    let here = Memo::new(move |_| listed.with(|l| l.as_ref().and_then(|l| l.here)));
+    // The one row that Tab comes to.
+    let stop = Memo::new(move |_| {
+        let first = |l: &Listed| l.events.first().map(|(at, _)| *at);
+        listed.with(|l| l.as_ref().and_then(|l| l.here.or_else(|| first(l))))
+    });
+    let list = NodeRef::<html::Ol>::new();
+    keep_in_sight(list, moment);
+    let rows = move || {
+        let keyed = |l: &Listed| {
+            let row = |(at, event): &(usize, Event)| (l.shown, *at, *event);
+            l.events.iter().map(row).collect::<Vec<_>>()
+        };
+        listed.with(|l| l.as_ref().map(keyed)).unwrap_or_default()
+    };
+    let none = move || {
+        let is_none = listed.with(|l| l.as_ref().is_some_and(|l| l.events.is_empty()));
+        is_none.then(|| view! { <p class="aside">"No events."</p> })
+    };
+    view! {
+        <div class="events" role="region" aria-label="Events">
+            <Choice whose/>
+            {none}
+            <ol class="event-list" node_ref=list on:keydown=walk title="Up and Down go through the list, Enter goes to the event">
+                <For each=rows key=|(shown, at, _)| (*shown, *at) let:((_, at, event))>
+                    <Row event
+                        is_now=Signal::derive(move || here.get() == Some(at))
+                        is_stop=Signal::derive(move || stop.get() == Some(at))/>
+                </For>
+            </ol>
+        </div>
+    }
+}
+
+/// The choice of whose events are listed.
+#[component]
+fn Choice(
+    /// What is chosen.
+    whose: RwSignal<Whose>,
+) -> impl IntoView {
+    let bench = use_bench();
     let parts = Memo::new(move |_| {
         bench.shown();
-        bench.with_shown(|plan| {
-            crate::sheet::chart::lanes(plan)
-                .into_iter()
-                .map(|l| (l.id, l.name))
-                .collect::<Vec<_>>()
-        })
+        let lanes = bench.with_shown(crate::sheet::chart::lanes).into_iter();
+        lanes.map(|l| (l.id, l.name)).collect::<Vec<_>>()
     });
     let choose = move |ev| {
         let word = event_target_value(&ev);
@@ -58,51 +169,54 @@ pub(super) fn Events() -> impl IntoView {
             id => Whose::One(PartId::from(id.trim_start_matches("part "))),
         });
     };
-    // Compared before it is drawn: while the cursor moves between two events nothing changes here.
-    let listed = Memo::new(move |_| {
-        let Some(told) = run.told() else {
-            return (Vec::new(), 0);
-        };
-        let record = &told.journey.record;
-        let wanted: Option<Vec<usize>> = match whose.get() {
-            Whose::All => None,
-            Whose::One(id) => Some(
-                record
-                    .ids
-                    .iter()
-                    .position(|i| *i == id)
-                    .into_iter()
-                    .collect(),
-            ),
-            Whose::Chosen => Some(bench.selection().with(|s| {
-                let place = |id: &PartId| record.ids.iter().position(|i| i == id);
-                s.parts.iter().filter_map(place).collect()
-            })),
-        };
-        let is_wanted = |part: usize| wanted.as_ref().is_none_or(|w| w.contains(&part));
-        let now = moment.get();
-        let split = record.events.partition_point(|e| e.t <= now);
-        let before = record.events[..split]
-            .iter()
-            .rev()
-            .filter(|e| is_wanted(e.part))
-            .take(BEFORE);
-        let mut all: Vec<_> = before.copied().collect();
-        all.reverse();
-        let here = all.len();
-        all.extend(
-            record.events[split..]
-                .iter()
-                .filter(|e| is_wanted(e.part))
-                .take(AFTER),
-        );
-        (all, here)
-    });
-    let list = NodeRef::<html::Ol>::new();
+    view! {
+        <label>"Events of "<select aria-label="Events of" on:change=choose>
+            <option value="">"all parts"</option>
+            <option value="chosen">"what is chosen"</option>
+            {move || parts.get().into_iter().map(|(id, name)| view! {
+                <option value=format!("part {id}")>{name}</option>
+            }).collect_view()}
+        </select></label>
+    }
+}
+
+/// One event.
+#[component]
+fn Row(
+    /// The event.
+    event: Event,
+    /// Whether it is the last that is not after the moment shown.
+    is_now: Signal<bool>,
+    /// Whether Tab comes to it.
+    is_stop: Signal<bool>,
+) -> impl IntoView {
+    let (bench, run) = (use_bench(), use_run());
+    let told = run.signal().get_untracked()?;
+    let (t, day) = (event.t, told.journey.day_ms);
+    let id = told.journey.record.ids.get(event.place())?.clone();
+    let name = bench.with_shown(|plan| plan.called(&id));
+    let go = move |_| {
+        bench.moment().set(t);
+        bench.show(std::slice::from_ref(&id), &[]);
+    };
+    Some(view! {
+        <li>
+            <button type="button" class="event" on:click=go title=title(t, day)
+                aria-current=move || is_now.get().then_some("true")
+                tabindex=move || if is_stop.get() { "0" } else { "-1" }>
+                <span class="event-time">{stamp(t, day)}</span>
+                <span class="event-what">{name}" "{word(event.what)}</span>
+            </button>
+        </li>
+    })
+}
+
+/// Scrolls the list to the event of the moment. Only the list scrolls, never the page around it.
+fn keep_in_sight(list: NodeRef<html::Ol>, moment: RwSignal<Ms>) {
     Effect::new(move |_| {
         moment.track();
         let Some(list) = list.get() else { return };
-        // After the rows of this moment are there. Only the list scrolls, never the page around it.
+        // After the rows of this moment are there.
         request_animation_frame(move || {
             let Ok(Some(now)) = list.query_selector("[aria-current]") else {
                 return;
@@ -115,63 +229,17 @@ pub(super) fn Events() -> impl IntoView {
             list.set_scroll_top(list.scroll_top() + by as i32);
         });
     });
-    let rows = move || {
-        let (events, here) = listed.get();
-        let Some(told) = run.told() else {
-            return ().into_any();
-        };
-        if events.is_empty() {
-            return view! { <p class="aside">"No events."</p> }.into_any();
-        }
-        let day = told.journey.day_ms;
-        let names: Vec<String> = bench.with_shown(|plan| {
-            events
-                .iter()
-                .map(|e| plan.called(&told.journey.record.ids[e.part]))
-                .collect()
-        });
-        let row = |(at, (e, name)): (usize, (crate::run::Event, String))| {
-            let (t, id) = (e.t, told.journey.record.ids[e.part].clone());
-            let go = move |_| {
-                moment.set(t);
-                bench.show(std::slice::from_ref(&id), &[]);
-            };
-            let now = (at + 1 == here).then_some("true");
-            view! {
-                <li>
-                    <button type="button" class="event" aria-current=now on:click=go title=title(t, day)>
-                        <span class="event-time">{stamp(t, day)}</span>
-                        <span class="event-what">{name}" "{word(e.what)}</span>
-                    </button>
-                </li>
-            }
-        };
-        let rows: Vec<_> = events.into_iter().zip(names).enumerate().map(row).collect();
-        view! { <ol class="event-list" node_ref=list>{rows}</ol> }.into_any()
-    };
-    view! {
-        <div class="events" role="region" aria-label="Events">
-            <label>"Events of "<select aria-label="Events of" on:change=choose>
-                <option value="">"all parts"</option>
-                <option value="chosen">"what is chosen"</option>
-                {move || parts.get().into_iter().map(|(id, name)| view! {
-                    <option value=format!("part {id}")>{name}</option>
-                }).collect_view()}
-            </select></label>
-            {rows}
-        </div>
-    }
 }
 
 fn stamp(t: Ms, day: Ms) -> String {
-    format!("{} · {}", t / day + 1, Clock::at(t, day))
+    format!("{} · {}", t / day + 1, to_the_second(t, day))
 }
 
 fn title(t: Ms, day: Ms) -> String {
     format!(
         "Day {}, {} on the dial, {} after midnight",
         t / day + 1,
-        Clock::at(t, day),
+        precise(t, day),
         since_midnight(t, day)
     )
 }

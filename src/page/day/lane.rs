@@ -2,12 +2,14 @@
 //! line as well as by colour.
 
 use super::run::{Told, use_run};
+use crate::page::board::words::said;
 use crate::page::state::{Selection, use_bench};
 use crate::plan::{Clock, Spec};
-use crate::quantity::Ms;
-use crate::run::{BatteryRecord, SourceRecord};
+use crate::quantity::{Ms, Short};
+use crate::run::{Record, SourceRecord};
 use crate::sheet::chart::{self, Group, Lane, Window};
 use leptos::prelude::*;
+use std::collections::BTreeMap;
 
 /// The height of a lane of steps or levels, and of one of bars, in units.
 const TALL: f64 = 36.0;
@@ -47,7 +49,7 @@ fn source_shapes(
 /// All sources together.
 #[component]
 pub(super) fn AllSources(window: Memo<Window>) -> impl IntoView {
-    let run = use_run();
+    let (bench, run) = (use_bench(), use_run());
     let sums = Memo::new(move |_| {
         let told = run.told()?;
         let sources: Vec<&SourceRecord> = told.journey.record.sources.values().collect();
@@ -61,9 +63,21 @@ pub(super) fn AllSources(window: Memo<Window>) -> impl IntoView {
                 .map(|(could, gives)| source_shapes(could, gives, window.get()))
         })
     });
+    let now = move || {
+        let t = bench.moment().get();
+        sums.with(|s| {
+            let (could, gives) = s.as_ref()?;
+            let unit = bench.unit();
+            let number = |of| Short(unit.power(chart::value_at(of, t))).to_string();
+            Some(format!("gives {} of {}", number(gives), number(could)))
+        })
+    };
     view! {
         <div class="lane-row tall">
-            <span class="lane-name">"All sources"</span>
+            <div class="lane-label">
+                <span class="lane-name">"All sources"</span>
+                <span class="lane-now">{now}</span>
+            </div>
             <svg class="lane-plot" viewBox="0 0 1000 36" preserveAspectRatio="none" role="img" aria-label="What all sources could give, what is taken, and what is spilled">
                 <SourcePlot shapes/>
             </svg>
@@ -99,6 +113,12 @@ pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
         format!("lane-row{tall}{lit}{chosen}")
     };
     let (group, name, own) = (lane.group, lane.name.clone(), lane.id.to_string());
+    let state = bench.part_state(&lane.id);
+    let now = move || {
+        let state = state.as_ref().filter(|_| is_tall)?;
+        let line = said(&state.get(), &bench.unit()).text;
+        Some(view! { <span class="lane-now">{line}</span> })
+    };
     let plot = match group {
         Group::Sources => source(lane.clone(), window).into_any(),
         Group::Batteries => battery(lane.clone(), window).into_any(),
@@ -114,7 +134,10 @@ pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
         <div class=class data-lane=own
             on:pointerenter=move |_| bench.hover().set(Some(id.get_value()))
             on:pointerleave=move |_| bench.hover().set(None)>
-            <button type="button" class="lane-name" title=name.clone() on:click=choose>{name.clone()}</button>
+            <div class="lane-label">
+                <button type="button" class="lane-name" title=name.clone() on:click=choose>{name.clone()}</button>
+                {now}
+            </div>
             <div class="lane-field">
                 <svg class="lane-plot" viewBox=view_box preserveAspectRatio="none" role="img" aria-label=format!("{name} over the run")>
                     {plot}
@@ -125,19 +148,20 @@ pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
     }
 }
 
-/// A record's entry of this lane's part, whichever place it had when the run was made.
-fn entry<T: Clone>(
-    told: &Told,
+/// A record's entry of this lane's part, whichever place it had when the run was made. It may be long: it is looked at
+/// where it is.
+fn entry<'a, T>(
+    told: &'a Told,
     lane: &Lane,
-    of: impl Fn(&crate::run::Record) -> &std::collections::BTreeMap<usize, T>,
-) -> Option<T> {
+    of: impl Fn(&'a Record) -> &'a BTreeMap<usize, T>,
+) -> Option<&'a T> {
     let record = &told.journey.record;
     let place = if record.ids.get(lane.part) == Some(&lane.id) {
         lane.part
     } else {
         record.ids.iter().position(|id| *id == lane.id)?
     };
-    of(record).get(&place).cloned()
+    of(record).get(&place)
 }
 
 fn source(lane: Lane, window: Memo<Window>) -> impl IntoView {
@@ -170,7 +194,7 @@ fn battery(lane: Lane, window: Memo<Window>) -> impl IntoView {
     };
     let level = Memo::new(move |_| {
         let (told, (capacity, ..)) = (run.told()?, marks.get()?);
-        let battery: BatteryRecord = entry(&told, &lane, |r| &r.batteries)?;
+        let battery = entry(&told, &lane, |r| &r.batteries)?;
         Some(chart::line(&battery.level, window.get(), capacity, TALL))
     });
     let y = move |of: fn((i128, i128, i128)) -> i128| {
@@ -244,7 +268,7 @@ fn Times(lane: Lane, window: Memo<Window>) -> impl IntoView {
         let here: Vec<Ms> = record.events[first..]
             .iter()
             .take_while(|e| e.t < w.to)
-            .filter(|e| e.part == place)
+            .filter(|e| e.place() == place)
             .map(|e| e.t)
             .take(TIMES + 1)
             .collect();

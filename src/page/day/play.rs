@@ -2,10 +2,11 @@
 
 use super::chart::Shows;
 use super::run::{Run, use_run};
+use crate::net::ProblemKind;
 use crate::page::state::{Bench, use_bench};
-use crate::plan::Clock;
 use crate::quantity::Ms;
 use crate::run::{Extent, MOST_DAYS};
+use crate::sheet::words::precise;
 use leptos::prelude::*;
 use std::rc::Rc;
 
@@ -28,76 +29,24 @@ pub fn Play() -> impl IntoView {
         bench.with_shown(|plan| plan.world.day_ms())
     };
     let speed = RwSignal::new(SPEEDS[1].0);
-    let plays = RwSignal::new(false);
+    let plays = run.plays();
+    plays.set(false);
     drive(plays, speed);
+    let turn = move |_| {
+        let at_end = bench.moment().get_untracked() >= untrack(|| run.end()).saturating_sub(1);
+        if !plays.get_untracked() && at_end {
+            moment.set(0);
+        }
+        plays.update(|p| *p = !*p);
+    };
     let time = move || {
         let (t, day) = (moment.get(), day_ms());
-        format!("Day {}, {}", t / day + 1, Clock::at(t, day))
-    };
-    let choose_extent = move |ev| {
-        let word = event_target_value(&ev);
-        let extent = match word.parse() {
-            Ok(days) => Extent::Days(days),
-            Err(_) => Extent::UntilRepeat,
-        };
-        run.extent().set(extent);
-    };
-    let extents = move || {
-        let chosen = run.extent().get();
-        let mut all: Vec<(String, String, bool)> = (1..=MOST_DAYS)
-            .map(|d| {
-                (
-                    d.to_string(),
-                    if d == 1 {
-                        "1 day".into()
-                    } else {
-                        format!("{d} days")
-                    },
-                    chosen == Extent::Days(d),
-                )
-            })
-            .collect();
-        all.push((
-            "repeat".into(),
-            "until it repeats".into(),
-            chosen == Extent::UntilRepeat,
-        ));
-        all.into_iter()
-            .map(|(value, name, on)| view! { <option value=value selected=on>{name}</option> })
-            .collect_view()
-    };
-    let state = move || {
-        if let Some(why) = run.failed() {
-            return format!("The run could not be made: {why}.");
-        }
-        if let Some((done, of)) = run.progress() {
-            return if of > 1 {
-                format!("Running, day {done} of {of}…")
-            } else {
-                "Running…".into()
-            };
-        }
-        let Some(told) = run.told() else {
-            return String::new();
-        };
-        let journey = &told.journey;
-        if !journey.record.complete {
-            return "Stopped early: more happens than a run takes in.".into();
-        }
-        match (run.extent().get(), journey.repeats) {
-            (Extent::UntilRepeat, Some(earlier)) => format!(
-                "Day {} repeats day {}: so it goes on for ever.",
-                journey.record.end / journey.day_ms + 1,
-                earlier + 1
-            ),
-            (Extent::UntilRepeat, None) => "No day of the first 60 repeats an earlier one.".into(),
-            _ => String::new(),
-        }
+        format!("Day {}, {}", t / day + 1, precise(t, day))
     };
     view! {
         <div class="play" role="group" aria-label="Run and cursor">
             <button type="button" class="play-step" aria-label="Event before" title="Event before (Left on the cursor)" on:click=move |_| step(bench, run, false)>"◂ Event"</button>
-            <button type="button" class="play-go" aria-pressed=move || plays.get().to_string() on:click=move |_| plays.update(|p| *p = !*p)>
+            <button type="button" class="play-go" aria-pressed=move || plays.get().to_string() on:click=turn>
                 {move || if plays.get() { "Stop" } else { "Play" }}
             </button>
             <button type="button" class="play-step" aria-label="Next event" title="Next event (Right on the cursor)" on:click=move |_| step(bench, run, true)>"Event ▸"</button>
@@ -105,10 +54,73 @@ pub fn Play() -> impl IntoView {
             <label>"at "<select aria-label="Speed" on:change=move |ev| speed.set(event_target_value(&ev).parse().unwrap_or(60))>
                 {SPEEDS.map(|(s, name)| view! { <option value=s.to_string() selected=move || speed.get() == s>{name}</option> })}
             </select></label>
-            <label>"Run "<select aria-label="Length of the run" on:change=choose_extent>{extents}</select></label>
+            <Length/>
             <Shows/>
-            <span class="run-state" role="status">{state}</span>
+            <span class="run-state" role="status">{move || state(run)}</span>
         </div>
+    }
+}
+
+/// The choice of how far the run goes.
+#[component]
+fn Length() -> impl IntoView {
+    let run = use_run();
+    let choose = move |ev| {
+        let word = event_target_value(&ev);
+        let extent = match word.parse() {
+            Ok(days) => Extent::Days(days),
+            Err(_) => Extent::UntilRepeat,
+        };
+        run.go_to(extent);
+    };
+    let options = move || {
+        let chosen = run.extent().get();
+        let days = |d: u64| match d {
+            1 => "1 day".into(),
+            _ => format!("{d} days"),
+        };
+        let all = (1..=MOST_DAYS).map(|d| (Extent::Days(d), d.to_string(), days(d)));
+        let repeat = (
+            Extent::UntilRepeat,
+            "repeat".into(),
+            "until it repeats".into(),
+        );
+        all.chain([repeat])
+            .map(|(extent, value, name)| view! { <option value=value selected=extent == chosen>{name}</option> })
+            .collect_view()
+    };
+    view! { <label>"Run "<select aria-label="Length of the run" on:change=choose>{options}</select></label> }
+}
+
+/// How the run is, in words: under way, ended early, or repeating. Tracked.
+fn state(run: Run) -> String {
+    if let Some(why) = run.failed() {
+        return format!("The run could not be made: {why}.");
+    }
+    if let Some((done, of)) = run.progress() {
+        return if of > 1 {
+            format!("Running, day {done} of {of}…")
+        } else {
+            "Running…".into()
+        };
+    }
+    let Some(told) = run.told() else {
+        return String::new();
+    };
+    let journey = &told.journey;
+    if !journey.record.complete {
+        let why = journey.record.problems.iter();
+        let why = why.filter(|p| p.kind == ProblemKind::TooManyEvents);
+        return why.map(|p| p.says.clone()).collect();
+    }
+    match (run.extent().get(), journey.repeats) {
+        (Extent::UntilRepeat, Some(earlier)) => format!(
+            "Day {} repeats day {}: so it goes on for ever.",
+            journey.record.end / journey.day_ms + 1,
+            earlier + 1
+        ),
+        (Extent::UntilRepeat, None) => "No day of the first 60 repeats an earlier one.".into(),
+        _ => String::new(),
     }
 }
 

@@ -6,7 +6,7 @@ use crate::page::state::Bench;
 use crate::page::worker::{Answer, Clerk, Task};
 use crate::plan::Plan;
 use crate::quantity::Ms;
-use crate::run::{Course, Extent, Journey};
+use crate::run::{Course, Extent, Journey, MOST_DAYS};
 use crate::sheet::chart::Group;
 use leptos::prelude::*;
 use std::collections::BTreeSet;
@@ -36,6 +36,7 @@ pub struct Run {
     failed: RwSignal<Option<String>>,
     scale: RwSignal<Scale>,
     folded: RwSignal<BTreeSet<Group>>,
+    plays: RwSignal<bool>,
     clerk: Clerk,
 }
 
@@ -55,11 +56,29 @@ impl Run {
             failed: RwSignal::new(None),
             scale: RwSignal::new(Scale::Whole),
             folded: RwSignal::new(BTreeSet::new()),
+            plays: RwSignal::new(false),
             clerk: Clerk::new(),
         };
         Effect::new(move |_| {
             let (shown, extent) = (bench.shown(), run.extent.get());
             run.make(shown, extent);
+        });
+        // A moment after the last day of the run is one that somebody wants to see: the run takes it in.
+        Effect::new(move |_| {
+            let moment = bench.moment().get();
+            let to = moment / bench.with_shown(|plan| plan.world.day_ms()).max(1) + 1;
+            let is_in = match run.extent.get_untracked() {
+                Extent::Days(days) => to <= days,
+                Extent::UntilRepeat => run.told.with_untracked(|t| {
+                    let ended = |t: &Told| {
+                        t.journey.record.complete && t.shown == untrack(|| bench.shown())
+                    };
+                    !t.as_ref().is_some_and(ended) || moment < untrack(|| run.end())
+                }),
+            };
+            if !is_in && to <= MOST_DAYS {
+                run.extent.set(Extent::Days(to));
+            }
         });
         run
     }
@@ -75,8 +94,8 @@ impl Run {
     }
 
     /// How far the run goes.
-    pub fn extent(self) -> RwSignal<Extent> {
-        self.extent
+    pub fn extent(self) -> Signal<Extent> {
+        self.extent.into()
     }
 
     /// How much of the run the chart shows.
@@ -87,6 +106,29 @@ impl Run {
     /// The groups of lanes that are folded.
     pub fn folded(self) -> RwSignal<BTreeSet<Group>> {
         self.folded
+    }
+
+    /// Whether the cursor is played on.
+    pub fn plays(self) -> RwSignal<bool> {
+        self.plays
+    }
+
+    /// Runs so far; a moment that is later goes to the same time of the last day.
+    pub fn go_to(self, extent: Extent) {
+        if let Extent::Days(days) = extent {
+            let day = self.bench.with_shown(|plan| plan.world.day_ms());
+            self.keep_in(days.saturating_mul(day), day);
+        }
+        self.extent.set(extent);
+    }
+
+    /// Keeps the moment shown before `end`, on the last day at the latest.
+    fn keep_in(self, end: Ms, day: Ms) {
+        let moment = self.bench.moment();
+        let shown = moment.get_untracked();
+        if shown >= end {
+            moment.set(end.saturating_sub(day) + shown % day.max(1));
+        }
     }
 
     /// Whether a newer run than the one that is there is under way. Tracked.
@@ -107,6 +149,12 @@ impl Run {
     /// Where the run that is there ends; the end of the first day where there is none. Tracked.
     pub fn end(self) -> Ms {
         let told = self.told.with(|t| t.as_ref().map(|t| t.journey.record.end));
+        told.unwrap_or_else(|| self.bench.with_shown(|plan| plan.world.day_ms()))
+    }
+
+    /// How long a day of the run that is there is. Tracked.
+    pub fn day(self) -> Ms {
+        let told = self.told.with(|t| t.as_ref().map(|t| t.journey.day_ms));
         told.unwrap_or_else(|| self.bench.with_shown(|plan| plan.world.day_ms()))
     }
 
@@ -132,6 +180,10 @@ impl Run {
     }
 
     fn put(self, journey: Journey, shown: u64) {
+        let follows = self.extent.get_untracked() == Extent::UntilRepeat;
+        if follows && journey.record.complete {
+            self.keep_in(journey.record.end, journey.day_ms);
+        }
         let journey = Arc::new(journey);
         self.told.set(Some(Told { journey, shown }));
         self.progress.set(None);

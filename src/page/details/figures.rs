@@ -4,7 +4,7 @@
 use crate::page::day::use_run;
 use crate::page::state::use_bench;
 use crate::plan::{Clock, PartId};
-use crate::quantity::{Ms, Short, Unit};
+use crate::quantity::{HOUR_MS, Ms, Short, Unit};
 use crate::run::{BatteryFigures, Journey, PartState, SourceFigures, TurnFigures};
 use crate::sheet::words::moment;
 use leptos::prelude::*;
@@ -14,6 +14,9 @@ type Row = (&'static str, String);
 
 /// So many stretches are listed; the rest is told by their number.
 const STRETCHES: usize = 4;
+
+/// A day as long as most.
+const DAY_MS: Ms = 24 * HOUR_MS;
 
 /// Says numbers of one plan.
 struct Teller {
@@ -26,22 +29,36 @@ impl Teller {
         moment(t, self.day)
     }
 
-    /// Hours of the dial, of which a day has 24 whatever its length.
+    /// Hours of the dial, of which a day has 24 whatever its length; where that is another, it is said.
     fn hours(&self, ms: Ms) -> String {
         let hours = ms as f64 * 24.0 / self.day.max(1) as f64;
-        format!("{} h", Short((hours * 100.0).round() / 100.0))
+        let hours = Short((hours * 100.0).round() / 100.0);
+        match self.day {
+            DAY_MS => format!("{hours} h"),
+            _ => format!("{hours} h on the dial"),
+        }
     }
 
     fn stretches(&self, all: &[(Ms, Ms)]) -> String {
         let mut said: Vec<String> = all
             .iter()
             .take(STRETCHES)
-            .map(|(from, to)| format!("{} to {}", self.moment(*from), Clock::at(*to, self.day)))
+            .map(|(from, to)| format!("{} to {}", self.moment(*from), self.end(*from, *to)))
             .collect();
         if all.len() > STRETCHES {
             said.push(format!("and {} times more", all.len() - STRETCHES));
         }
         said.join("; ")
+    }
+
+    /// The end of a stretch, with its day where that is another one.
+    fn end(&self, from: Ms, to: Ms) -> String {
+        let day = self.day.max(1);
+        match (from / day == to / day, to % day) {
+            (true, _) => Clock::at(to, day).to_string(),
+            (false, 0) if from / day + 1 == to / day => "24:00".into(),
+            _ => self.moment(to),
+        }
     }
 
     fn source(&self, f: &SourceFigures) -> Vec<Row> {
@@ -114,14 +131,21 @@ fn of_plan(journey: &Journey, teller: &Teller) -> Vec<Row> {
     } else {
         "Batteries gained"
     };
-    vec![
+    let spills = journey.record.spills();
+    let mut rows = vec![
         ("Sources could give", energy(totals.available)),
         ("Taken of them", energy(totals.taken)),
         ("Spilled", energy(totals.spilled())),
+    ];
+    if !spills.is_empty() {
+        rows.push(("Spilled when", teller.stretches(&spills)));
+    }
+    rows.extend([
         ("Used by loads", energy(totals.used)),
         ("Lost in batteries", energy(totals.lost)),
         (changed, energy(totals.stored.abs())),
-    ]
+    ]);
+    rows
 }
 
 /// How long the run is, in words.

@@ -152,7 +152,7 @@ impl Finds {
         }
         self.tried.set(Some(remedy.name.clone()));
         let after = self.bench.with_shown(Plan::clone);
-        self.sides.ask(&before, &after, false);
+        self.sides.ask(&before, &after, true);
     }
 
     /// Makes a change, as one step of undo.

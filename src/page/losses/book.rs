@@ -4,7 +4,7 @@ use crate::page::state::{Bench, Selection};
 use crate::page::view::{around, rect};
 use crate::page::worker::{Answer, Clerk, Task};
 use crate::plan::{PartId, Plan, WireId};
-use crate::proof::{Loss, LossReport, PairReport, WeakPoint, without};
+use crate::proof::{Loss, LossReport, PairReport, without};
 use crate::sheet::losses as words;
 use leptos::prelude::*;
 use std::cell::Cell;
@@ -26,8 +26,6 @@ pub struct Told {
     pub complete: Option<(u64, bool)>,
     /// How many duties the whole plan keeps, once that is known.
     pub kept: Option<usize>,
-    /// What all power goes through.
-    pub weak: Vec<WeakPoint>,
     /// Pairs found so far, where they were asked for.
     pub pairs: Option<Vec<PairReport>>,
     /// Whether those are all.
@@ -43,7 +41,6 @@ impl Told {
             places: Vec::new(),
             complete: None,
             kept: None,
-            weak: Vec::new(),
             pairs: None,
             all_pairs: false,
         }
@@ -225,7 +222,6 @@ impl LossBook {
                 for_ever,
                 days,
                 kept,
-                weak,
             }) => {
                 self.working.update_value(|left| *left -= 1);
                 if self.working.get_value() > 0 {
@@ -234,7 +230,6 @@ impl LossBook {
                 self.change(|t| {
                     t.kept = Some(kept);
                     t.complete = Some((days, for_ever));
-                    t.weak = weak;
                 });
                 self.under.set(None);
             }

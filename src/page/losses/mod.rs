@@ -52,6 +52,9 @@ fn What() -> impl IntoView {
                  NERC's probabilistic assessments, counted over the days that go on repeating, or over all days run where \
                  none does. No chance is involved."
             </p>
+            <p>
+                "A single point of failure is a part or wire whose loss breaks a duty. A load is always one for its own duty."
+            </p>
             <p>"A duty that the whole plan breaks already is not counted against a loss."</p>
         </details>
     }
@@ -129,27 +132,11 @@ fn sentence(told: &Told) -> String {
     }
 }
 
-/// Single points of failure, and what all power goes through.
+/// Single points of failure, the worst by name; the table has them all.
 fn points(told: &Told) -> impl IntoView + use<> {
-    let survival = survival(&told.singles);
-    let named = |at: &usize| words::lost(&told.plan, &told.singles[*at].loss);
-    let weakest: Vec<String> = survival.weakest.iter().map(named).collect();
-    let breaks = survival
-        .weakest
-        .first()
-        .map_or(0, |at| told.singles[*at].breaks.len());
-    let of = told.plan.duties.len();
-    (!weakest.is_empty()).then(|| {
-        let what = match weakest.len() {
-            1 => "Single point of failure",
-            _ => "Single points of failure",
-        };
-        let breaks = match (breaks, of) {
-            (1, 1) => "breaking the one duty".to_string(),
-            (a, b) if a == b => format!("each breaking all {b} duties"),
-            (a, b) => format!("each breaking {a} of {b} duties"),
-        };
-        view! { <p class="proof-points"><strong>{what}", "{breaks}": "</strong>{weakest.join("; ")}"."</p> }
+    let said = words::single_points(&told.plan, &told.singles, &survival(&told.singles));
+    said.map(|(says, names)| {
+        view! { <p class="proof-points"><strong>{says}": "</strong>{names.join("; ")}"."</p> }
     })
 }
 
@@ -157,7 +144,8 @@ fn points(told: &Told) -> impl IntoView + use<> {
 fn broken(told: &Told, report: &LossReport, which: &[usize]) -> Vec<String> {
     let duty = |at: &usize| {
         let duty = told.plan.duties.get(*at)?;
-        let harm = report.harms.iter().find(|h| h.duty == *at)?;
+        let harm = report.harms.binary_search_by_key(at, |h| h.duty).ok()?;
+        let harm = &report.harms[harm];
         let mut said = verdict::duty(&told.plan, duty);
         if let Some(first) = harm.first {
             said.push_str(&format!(": from {}", words::moment(&told.plan, first)));

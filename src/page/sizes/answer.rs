@@ -107,11 +107,7 @@ fn Table(
     let rows = sizes.rows.iter().map(|row| {
         let least = row.least.map_or("–".to_string(), |n| n.to_string());
         let differs = row.least.is_some_and(|n| n != row.present);
-        let fewer = match (&row.fewer, row.least) {
-            (Some(side), _) => words::fails(&plan, side),
-            (None, Some(1)) => "one is the fewest".into(),
-            _ => String::new(),
-        };
+        let fewer = words::fewer(&plan, row);
         view! {
             <tr class:differs=differs>
                 <th scope="row"><PartButton id=row.part.clone() name=plan.called(&row.part)/></th>

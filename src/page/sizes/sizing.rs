@@ -3,7 +3,7 @@
 use crate::page::state::Bench;
 use crate::page::worker::{Answer, Clerk, Task};
 use crate::plan::{Edit, Plan};
-use crate::proof::sizes::{Ask, Progress, Reserve, Sizes};
+use crate::proof::sizes::{Ask, Progress, Sizes, Spare};
 use leptos::prelude::*;
 use std::sync::Arc;
 
@@ -39,9 +39,11 @@ pub struct Spares {
     /// The plan.
     pub plan: Arc<Plan>,
     /// Those found so far.
-    pub found: Vec<Reserve>,
+    pub found: Vec<Spare>,
     /// How many there will be; none yet known.
     pub of: Option<usize>,
+    /// How many runs it took so far.
+    pub runs: u64,
 }
 
 /// The sizes found. Cheap to copy; provided by context.
@@ -166,13 +168,15 @@ impl Sizing {
             plan: plan.clone(),
             found: Vec::new(),
             of: None,
+            runs: 0,
         }));
         self.spare_clerk.ask(&plan, Task::Spare, move |piece| {
-            if let Ok(Answer::Spare(found, of)) = piece {
+            if let Ok(Answer::Spare(found, of, runs)) = piece {
                 self.spares.update(|told| {
                     if let Some(told) = told {
                         told.found = found;
                         told.of = Some(of);
+                        told.runs = runs;
                     }
                 });
             }

@@ -14,7 +14,7 @@ pub(super) fn SparePane() -> impl IntoView {
     let old = Signal::derive(move || sizing.is_spare_old());
     let rows = move || {
         let told = sizing.spares()?;
-        let row = |reserve: &crate::proof::sizes::Reserve| {
+        let row = |reserve: &crate::proof::sizes::Spare| {
             let plan = &told.plan;
             let holds = reserve.holds.map(|holds| {
                 view! { <span class="spare-holds">"More capacity: " {words::holds(plan, holds)}</span> }
@@ -31,10 +31,10 @@ pub(super) fn SparePane() -> impl IntoView {
     };
     let under = move || {
         sizing.is_sparing().then(|| {
-            let (done, of) = sizing.spares().map_or((0, 1), |s| (s.found.len(), s.of.unwrap_or(1)));
+            let (done, of, runs) = sizing.spares().map_or((0, 1, 0), |s| (s.found.len(), s.of.unwrap_or(1), s.runs));
             view! {
                 <p class="under-way">
-                    <label>"Working out "<progress max=of.to_string() value=done.to_string()></progress></label>
+                    <label>"Working out, "{runs}" runs so far "<progress max=of.to_string() value=done.to_string()></progress></label>
                     <button type="button" class="quiet" on:click=move |_| sizing.stop_spares()>"Stop"</button>
                 </p>
             }
@@ -44,7 +44,8 @@ pub(super) fn SparePane() -> impl IntoView {
         <section class="spare" aria-labelledby="spare-title">
             <h2 id="spare-title" class="sizes-title">"To spare"</h2>
             <p class="aside">
-                "So much more could be drawn at a part’s output, ahead of all that hangs there, with every duty kept."
+                "So much more could be drawn at a part’s output, ahead of all that hangs there, with every duty kept. \
+                 A sun panel by itself gives nothing at night, and so carries nothing more; a battery behind it may."
             </p>
             <button type="button" disabled=move || sizing.is_sparing() on:click=move |_| sizing.ask_spares()>"Work out"</button>
             {under}

@@ -112,7 +112,11 @@ impl Clerk {
         });
         let fails = Closure::<dyn FnMut(ErrorEvent)>::new(move |event: ErrorEvent| {
             event.prevent_default();
-            self.fail(event.message());
+            // Nothing else ends a worker at its work: the core never panics.
+            self.fail(format!(
+                "the work broke off, most likely because it takes more memory than a browser gives ({})",
+                event.message()
+            ));
         });
         worker.set_onmessage(Some(hears.as_ref().unchecked_ref()));
         worker.set_onerror(Some(fails.as_ref().unchecked_ref()));

@@ -4,7 +4,6 @@ use super::task::Answer;
 use crate::plan::Plan;
 use crate::proof::{
     Explorer, LossReport, Pairs, Rows, all_losses, check, empty_batteries, share_of_losses,
-    weak_points,
 };
 use crate::quantity::Ms;
 
@@ -43,7 +42,6 @@ pub(super) fn some_losses(
         for_ever: whole.for_ever,
         days: whole.days,
         kept: whole.duties.iter().filter(|d| d.kept).count(),
-        weak: weak_points(plan),
     });
 }
 
@@ -55,11 +53,11 @@ pub(super) fn every_pair(plan: &Plan, singles: &[LossReport], say: &mut dyn FnMu
     while let Some(pair) = pairs.next() {
         found.extend(pair);
         let (done, of) = pairs.progress();
-        if done % HANDFUL == 0 {
+        if done % HANDFUL as u64 == 0 {
             if !found.is_empty() {
                 say(Answer::SomePairs(std::mem::take(&mut found)));
             }
-            say(Answer::Progress(done as u64, of as u64));
+            say(Answer::Progress(done, of));
         }
     }
     say(Answer::SomePairs(found));

@@ -7,7 +7,7 @@ use crate::proof::compare;
 use crate::proof::findings::Finding;
 use crate::proof::sizes::{self, Ask, Sizes};
 use crate::proof::{self, Autonomy, Cause, Check, WorstStarts};
-use crate::proof::{Findings, LogicTable, LossReport, PairReport, Row, WeakPoint};
+use crate::proof::{Findings, LogicTable, LossReport, PairReport, Row};
 use crate::quantity::Ms;
 use crate::run::{Course, Extent, Journey, Reserve, reserve};
 use crate::sheet::aims::{self, Found, Panel};
@@ -86,8 +86,8 @@ pub enum Answer {
     Sizing(Box<sizes::Progress>),
     /// The least. The last piece.
     Sized(Box<Sizes>),
-    /// The reserves found so far, of so many. The last piece has all.
-    Spare(Vec<sizes::Reserve>, usize),
+    /// The reserves found so far, of so many, and the runs that took. The last piece has all.
+    Spare(Vec<sizes::Spare>, usize, u64),
     /// Some more losses, each with its place among all.
     SomeLosses(Vec<(usize, LossReport)>),
     /// All losses of the share were told. The last piece.
@@ -98,8 +98,6 @@ pub enum Answer {
         days: u64,
         /// How many duties the whole plan keeps.
         kept: usize,
-        /// What all power goes through.
-        weak: Vec<WeakPoint>,
     },
     /// Some more pairs.
     SomePairs(Vec<PairReport>),
@@ -129,7 +127,7 @@ impl Answer {
             Answer::Finding(_) => false,
             Answer::Compared(_, complete) => *complete,
             Answer::Sizing(_) => false,
-            Answer::Spare(found, of) => found.len() >= *of,
+            Answer::Spare(found, of, _) => found.len() >= *of,
             Answer::Aims(found) => found.complete,
             _ => true,
         }
@@ -185,14 +183,16 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
         }
         Task::Spare => {
             let of = sizes::banks(plan);
-            let mut found = Vec::new();
-            if of == 0 {
-                say(Answer::Spare(Vec::new(), 0));
-            }
-            for reserve in sizes::reserves(plan) {
-                found.push(reserve);
-                say(Answer::Spare(found.clone(), of));
-            }
+            let (mut told, mut all) = ((0, 0), 0);
+            let found = sizes::spares(plan, &mut |found, runs| {
+                all = runs;
+                if found.len() > told.0 || runs >= told.1 + RUNS {
+                    told = (found.len(), runs);
+                    say(Answer::Spare(found.to_vec(), of, runs));
+                }
+                true
+            });
+            say(Answer::Spare(found, of, all));
         }
         Task::Losses { empty, share } => losses::some_losses(plan, empty, share, say),
         Task::Pairs(singles) => losses::every_pair(plan, &singles, say),
@@ -202,7 +202,7 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
     }
 }
 
-/// After how many runs the search for the least is heard of, if it finds nothing.
+/// After how many runs a search is heard of, if it finds nothing.
 const RUNS: u64 = 25;
 
 /// How many starts are tried before what was found is told.

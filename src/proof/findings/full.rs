@@ -42,8 +42,10 @@ pub fn find(seen: &Seen, battery: usize) -> Option<Finding> {
     if seen.is_whole() {
         let (saved, second) = second(seen, battery);
         remedy = second;
-        if remedy.is_none() && saved <= 0 {
+        if saved.is_some_and(|saved| saved <= 0) {
             says = format!("{says} A second one would save 0 of it: loads would use no more.");
+        }
+        if remedy.is_none() && saved.is_none_or(|saved| saved <= 0) {
             remedy = fewer(seen, &spills);
         }
         remedy = remedy.or_else(|| spills.iter().find_map(|at| smaller::source(seen, *at)));
@@ -63,17 +65,17 @@ pub fn find(seen: &Seen, battery: usize) -> Option<Finding> {
     })
 }
 
-/// As many batteries more as one bank has parts: what loads use more a day.
-fn second(seen: &Seen, battery: usize) -> (Energy, Option<Remedy>) {
+/// One battery more: what loads use more a day, unless it breaks a duty or can't be had.
+fn second(seen: &Seen, battery: usize) -> (Option<Energy>, Option<Remedy>) {
     let count = seen.plan.parts[battery].count + 1;
     let edits = vec![Edit::Count(seen.id(battery).clone(), count)];
     let Some(after) = seen.tried(&edits) else {
-        return (0, None);
+        return (None, None);
     };
     let saved = after.a_day(after.used_by_all()) - seen.a_day(seen.used_by_all());
     // Less than what is shown as a tenth is nothing that one would build for.
     if saved < crate::quantity::STEP_MS * 360_000 || !seen.no_load_loses(&after, &[]) {
-        return (saved, None);
+        return (Some(saved), None);
     }
     let name = seen.name(battery);
     let remedy = Remedy {
@@ -84,7 +86,7 @@ fn second(seen: &Seen, battery: usize) -> (Energy, Option<Remedy>) {
         name: format!("have {count} of {name}"),
         edits,
     };
-    (saved, Some(remedy))
+    (Some(saved), Some(remedy))
 }
 
 /// One source fewer, where every duty kept is kept and every load runs as long.
@@ -101,7 +103,7 @@ pub fn fewer(seen: &Seen, sources: &[usize]) -> Option<Remedy> {
         let edits = vec![Edit::Count(seen.id(*source).clone(), count - 1)];
         let Some(after) = seen
             .tried(&edits)
-            .filter(|after| seen.no_load_loses(after, &[]))
+            .filter(|after| seen.every_load_runs_as_long(after))
         else {
             continue;
         };

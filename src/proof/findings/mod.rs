@@ -3,7 +3,8 @@
 //!
 //! One file a kind. [`Search`] goes through the plan subject by subject, so that a caller sees what is found so far and
 //! can stop. A change is offered only if a run of the changed plan showed that it does what its sentence claims and
-//! that every duty kept before is kept after. It is no search for the best: [`super::check`] and the losses prove.
+//! that every duty kept before is kept after. That every load runs as long is said where it does so to the millisecond;
+//! where a sentence does not say so, a load may use up to a thousandth less a day. It is no search for the best: [`super::check`] and the losses prove.
 //! Which of these things are worth saying is common practice, no source.
 
 mod banks;
@@ -27,13 +28,14 @@ mod testing;
 mod unkept;
 mod wide_tap;
 
-use super::loss::{Loss, LossReport, all_losses, losses};
+use super::loss::{Loss, Trials};
 use crate::net::Weight;
 use crate::plan::{Edit, PartId, Plan, WireId};
 use crate::quantity::Ms;
 use draft::Draft;
 pub(super) use seen::Seen;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// A kind of finding. The order is that in which they are looked for, and told where they weigh the same.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -145,36 +147,55 @@ impl Finding {
     }
 }
 
+/// What a step of the search looks at.
+enum Subject {
+    /// What a loss breaks: no finding by itself, but some hang on it.
+    Loss(Loss),
+    /// A part or duty, for findings of a kind.
+    Look(FindingKind, usize),
+}
+
 /// A search under way: an iterator that gives after each subject what was found on it, in no order of weight.
 ///
 /// Dropping it stops the search.
-pub struct Search {
+pub struct Search<'a> {
+    plan: &'a Plan,
     seen: Seen,
-    subjects: std::vec::IntoIter<(FindingKind, usize)>,
+    subjects: std::vec::IntoIter<Subject>,
     done: usize,
     of: usize,
-    /// What losing each part or throwing each switch does; found when first asked for.
-    reports: Option<Vec<LossReport>>,
+    /// Tries losses; made when the first is to be tried.
+    trials: Option<Trials<'a>>,
+    /// The duties that each loss breaks.
+    breaks: BTreeMap<Loss, Vec<usize>>,
+    /// Found when the losses are through.
+    points: Option<single_point::Points>,
 }
 
-impl Search {
+impl<'a> Search<'a> {
     /// Runs the plan and sees what there is to look at.
-    pub fn new(plan: &Plan) -> Search {
+    pub fn new(plan: &'a Plan) -> Search<'a> {
         let seen = Seen::new(plan);
         let mut subjects = Vec::new();
         for kind in FindingKind::ALL {
-            let places = match kind {
+            let places: Vec<usize> = match kind {
                 FindingKind::DutyBroken => (0..plan.duties.len()).collect(),
                 _ => seen.parts_for(kind),
             };
-            subjects.extend(places.into_iter().map(|at| (kind, at)));
+            // Each loss is a subject of its own: they are what takes longest.
+            let losses = places.iter().filter_map(|at| lost(&seen, kind, *at));
+            subjects.extend(losses.map(Subject::Loss));
+            subjects.extend(places.iter().map(|at| Subject::Look(kind, *at)));
         }
         Search {
+            plan,
             seen,
             done: 0,
             of: subjects.len(),
             subjects: subjects.into_iter(),
-            reports: None,
+            trials: None,
+            breaks: BTreeMap::new(),
+            points: None,
         }
     }
 
@@ -183,44 +204,31 @@ impl Search {
         (self.done, self.of)
     }
 
-    fn reports(&mut self) -> &[LossReport] {
-        let seen = &self.seen;
-        self.reports.get_or_insert_with(|| {
-            let not_wires: Vec<Loss> = all_losses(&seen.plan)
-                .into_iter()
-                .filter(|loss| !matches!(loss, Loss::Wire(_)))
-                .collect();
-            losses(&seen.plan, &seen.check, &not_wires).collect()
-        })
+    fn lose(&mut self, loss: Loss) {
+        let (plan, check) = (self.plan, &self.seen.check);
+        let trials = self.trials.get_or_insert_with(|| Trials::new(plan, check));
+        let breaks = trials.judge(&loss).breaks;
+        self.breaks.insert(loss, breaks);
     }
 
-    fn breaks(&mut self, kind: FindingKind, part: usize) -> Vec<usize> {
-        let id = self.seen.plan.parts[part].id.clone();
-        let of = |r: &&LossReport| match (&r.loss, kind) {
-            (Loss::Switch(at), FindingKind::ReachableSwitch) => *at == id,
-            (Loss::Part(at), FindingKind::SinglePoint) => *at == id,
-            _ => false,
-        };
-        let found = self.reports().iter().find(of);
-        found.map(|r| r.breaks.clone()).unwrap_or_default()
+    fn breaks(&self, kind: FindingKind, at: usize) -> &[usize] {
+        let loss = lost(&self.seen, kind, at);
+        let breaks = loss.and_then(|loss| self.breaks.get(&loss));
+        breaks.map_or(&[], Vec::as_slice)
     }
 
     fn look(&mut self, kind: FindingKind, at: usize) -> Option<Finding> {
         match kind {
             FindingKind::DutyBroken => unkept::find(&self.seen, at),
-            FindingKind::ReachableSwitch => {
-                let breaks = self.breaks(kind, at);
-                reachable::find(&self.seen, at, &breaks)
-            }
+            FindingKind::ReachableSwitch => reachable::find(&self.seen, at, self.breaks(kind, at)),
             FindingKind::SinglePoint => {
-                let breaks = self.breaks(kind, at);
-                let reports = self.reports.as_deref().unwrap_or_default();
-                let weak = single_point::weak(&self.seen.plan, reports);
-                let worst = weak.iter().take(single_point::WORST);
-                if !worst.into_iter().any(|id| id == self.seen.id(at)) {
-                    return None;
+                if self.points.is_none() {
+                    let parts = self.seen.parts_for(kind).into_iter();
+                    let breaks = parts.map(|at| (at, self.breaks(kind, at).len()));
+                    self.points = Some(single_point::Points::of(breaks));
                 }
-                single_point::find(&self.seen, at, &breaks, weak.len())
+                let points = self.points.as_ref()?;
+                single_point::find(&self.seen, at, self.breaks(kind, at), points)
             }
             FindingKind::NeverFull => never_full::find(&self.seen, at),
             FindingKind::Full => full::find(&self.seen, at),
@@ -233,12 +241,18 @@ impl Search {
     }
 }
 
-impl Iterator for Search {
+impl Iterator for Search<'_> {
     type Item = Option<Finding>;
 
     fn next(&mut self) -> Option<Option<Finding>> {
-        let (kind, at) = self.subjects.next()?;
-        let mut found = self.look(kind, at);
+        let (mut found, kind) = match self.subjects.next()? {
+            Subject::Loss(loss) => {
+                self.lose(loss);
+                self.done += 1;
+                return Some(None);
+            }
+            Subject::Look(kind, at) => (self.look(kind, at), kind),
+        };
         self.done += 1;
         // A thrown switch makes a run of its own, whose days may be others.
         if let Some(finding) = found.as_mut()
@@ -249,6 +263,18 @@ impl Iterator for Search {
             finding.says = format!("{} {days}", finding.says);
         }
         Some(found)
+    }
+}
+
+/// The loss that a kind of finding on a part hangs on, where any duty is kept that it could break.
+fn lost(seen: &Seen, kind: FindingKind, at: usize) -> Option<Loss> {
+    if !seen.keeps_any() {
+        return None;
+    }
+    match kind {
+        FindingKind::ReachableSwitch => Some(Loss::Switch(seen.id(at).clone())),
+        FindingKind::SinglePoint => Some(Loss::Part(seen.id(at).clone())),
+        _ => None,
     }
 }
 
@@ -282,4 +308,30 @@ fn times(n: usize) -> String {
 fn overlap(stretches: &[(Ms, Ms)], from: Ms, to: Ms) -> Ms {
     let one = |(a, b): &(Ms, Ms)| (*b).min(to).saturating_sub((*a).max(from));
     stretches.iter().map(one).sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_loss_is_a_subject_of_its_own_and_is_tried_when_it_is_its_turn() {
+        let text = r#"{ "parts": { "gen": "generator", "bar": "busbar-2", "meter": "meter", "lamp": "lamp" },
+            "wires": ["gen.out bar.in1", "bar.out meter.in", "meter.out lamp.in"],
+            "duties": [{ "part": "lamp", "when": "always" }] }"#;
+        let mut plan = crate::net::testing::plan(text);
+        let mut search = Search::new(&plan);
+        let mut tried = vec![0];
+        while search.next().is_some() {
+            tried.push(search.breaks.len());
+        }
+        // One duty to look at, then three losses, one a step; the lamp's own loss tells nothing.
+        assert_eq!(tried[..6], [0, 0, 1, 2, 3, 3]);
+        assert_eq!(tried.last(), Some(&3));
+        // Where no duty is kept no loss can break one, and none is tried.
+        plan.wires.clear();
+        let mut search = Search::new(&plan);
+        while search.next().is_some() {}
+        assert!(search.trials.is_none() && search.progress().1 > 0);
+    }
 }

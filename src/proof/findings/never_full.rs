@@ -83,7 +83,7 @@ fn offs(seen: &Seen, battery: usize, from: Ms) -> usize {
     let inside = |t: Ms| from < t && t <= seen.to;
     let events = seen.journey.record.events.iter();
     events
-        .filter(|e| e.part == battery && e.what == What::OutputOff && inside(e.t))
+        .filter(|e| e.place() == battery && e.what == What::OutputOff && inside(e.t))
         .count()
 }
 
@@ -129,7 +129,7 @@ fn fewer(seen: &Seen, battery: usize) -> Option<Remedy> {
         let edits = vec![Edit::Count(seen.id(battery).clone(), fewer)];
         let Some(after) = seen
             .tried(&edits)
-            .filter(|after| seen.no_load_loses(after, &[]))
+            .filter(|after| seen.every_load_runs_as_long(after))
         else {
             break;
         };
@@ -142,7 +142,7 @@ fn fewer(seen: &Seen, battery: usize) -> Option<Remedy> {
     let name = seen.name(battery);
     Some(Remedy {
         says: format!(
-            "{fewer} of {name} instead of {count} would do: every duty kept is kept, and the lowest level is {}, {at}.",
+            "{fewer} of {name} instead of {count} would do: every duty kept is kept, every load runs as long, and the lowest level is {}, {at}.",
             seen.plan.book.book.unit.say_energy(lowest)
         ),
         name: format!("have {fewer} of {name}"),
@@ -181,7 +181,7 @@ mod tests {
             told(text, FindingKind::NeverFull),
             [[
                 "cell never gets full: it holds at most 90 u·h of 180 u·h (50 %), on day 1 at 00:00, and at least 36 u·h (19 %).",
-                "1 of cell instead of 3 would do: every duty kept is kept, and the lowest level is 12 u·h, on day 1 at 09:00."
+                "1 of cell instead of 3 would do: every duty kept is kept, every load runs as long, and the lowest level is 12 u·h, on day 1 at 09:00."
             ]]
         );
         let after = taken(&plan(text), FindingKind::NeverFull);

@@ -11,7 +11,7 @@ use crate::net::Weight;
 use crate::plan::{Duty, Edit, Function, PartId, Plan, Reach, Spec, When};
 use crate::quantity::{Energy, Ms, STEP_MS};
 use crate::run::{Course, Extent, Journey, Ledger, ledger};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 
 /// A plan, run and judged.
@@ -23,9 +23,20 @@ pub struct Seen {
     pub from: Ms,
     pub to: Ms,
     pub specs: Vec<Option<Spec>>,
+    places: BTreeMap<PartId, usize>,
+    links: OnceLock<Links>,
     ledger: OnceLock<Ledger>,
     whole_ledger: OnceLock<Ledger>,
     causes: OnceLock<Vec<Vec<Cause>>>,
+}
+
+/// Where wires lead, found once: whoever asks for a wire's parts and port by name goes through all parts each time.
+#[derive(Default)]
+struct Links {
+    /// By part: the places of the parts that a wire leads from, and whether it ends at a signal port; in the wires' order.
+    into: Vec<Vec<(usize, bool)>>,
+    /// By part: the places of the parts that a feed wire leads to.
+    fed: Vec<Vec<usize>>,
 }
 
 /// How many events of a run are gone through at a time; only whether there are more matters.
@@ -44,6 +55,8 @@ impl Seen {
         let from = journey.repeats.map_or(0, |n| n * journey.day_ms);
         let to = journey.record.end.max(from + 1);
         let specs = plan.parts.iter().map(|p| plan.spec(p)).collect();
+        let parts = plan.parts.iter().enumerate();
+        let places = parts.map(|(at, p)| (p.id.clone(), at)).collect();
         Seen {
             plan,
             check,
@@ -51,6 +64,8 @@ impl Seen {
             from,
             to,
             specs,
+            places,
+            links: OnceLock::new(),
             ledger: OnceLock::new(),
             whole_ledger: OnceLock::new(),
             causes: OnceLock::new(),
@@ -85,6 +100,11 @@ impl Seen {
     /// Whether a trial is worth it: a run that was stopped tells nothing about a change.
     pub fn is_whole(&self) -> bool {
         self.journey.record.complete
+    }
+
+    /// Whether any duty is kept.
+    pub fn keeps_any(&self) -> bool {
+        self.check.duties.iter().any(|d| d.kept)
     }
 
     /// What the wires carry in the days that repeat.
@@ -174,6 +194,8 @@ impl Seen {
             | (Some(Spec::Tap(_)), FindingKind::WideTap)
             | (Some(Spec::Tap(_) | Spec::Divider(_)), FindingKind::LostShare) => true,
             (Some(Spec::Contact { function, .. }), FindingKind::ReachableSwitch) => {
+                // Where no part is marked the losses try every switch, for then nobody has said who reaches what; but that
+                // a stranger does would be said here without anybody having said so.
                 let reach = plan.parts[*at].reach;
                 matches!(function, Function::Manual { .. })
                     && matches!(reach, Some(Reach::Anyone | Reach::Friends))
@@ -191,7 +213,7 @@ impl Seen {
 
     /// The place of a part.
     pub fn place(&self, id: &PartId) -> Option<usize> {
-        self.plan.parts.iter().position(|p| p.id == *id)
+        self.places.get(id).copied()
     }
 
     pub fn id(&self, part: usize) -> &PartId {
@@ -347,43 +369,83 @@ impl Seen {
         self.reached(part, true, false)
     }
 
+    /// The parts from which wires lead to a part, and whether to a signal port of it.
+    pub fn leading_to(&self, part: usize) -> &[(usize, bool)] {
+        &self.links().into[part]
+    }
+
+    fn links(&self) -> &Links {
+        self.links.get_or_init(|| {
+            let parts = self.plan.parts.len();
+            let mut links = Links {
+                into: vec![Vec::new(); parts],
+                fed: vec![Vec::new(); parts],
+            };
+            let side = |to: usize, port: &str| {
+                let kind = self.plan.kind_of(&self.plan.parts[to]);
+                kind.and_then(|k| k.port(port)).map(|p| p.side)
+            };
+            for wire in &self.plan.wires {
+                let ends = (self.place(&wire.from.part), self.place(&wire.to.part));
+                let (Some(from), Some(to)) = ends else {
+                    continue;
+                };
+                let side = side(to, &wire.to.port);
+                links.into[to].push((from, side == Some(Side::Signal)));
+                if side == Some(Side::In) {
+                    links.fed[from].push(to);
+                }
+            }
+            links
+        })
+    }
+
     fn reached(&self, part: usize, down: bool, signals: bool) -> Vec<usize> {
-        let plan = &self.plan;
-        let feed =
-            |end: &crate::plan::End| signals || plan.port(end).is_some_and(|p| p.side == Side::In);
+        let links = self.links();
         let mut seen = BTreeSet::from([part]);
         let mut order = vec![part];
         let mut at = 0;
         while let Some(here) = order.get(at).copied() {
             at += 1;
-            let id = &plan.parts[here].id;
-            for wire in plan.wires.iter().filter(|w| feed(&w.to)) {
-                let (near, far) = if down {
-                    (&wire.from.part, &wire.to.part)
-                } else {
-                    (&wire.to.part, &wire.from.part)
-                };
-                if near == id
-                    && let Some(far) = self.place(far)
-                    && seen.insert(far)
-                {
-                    order.push(far);
+            let next: Vec<usize> = match down {
+                true => links.fed[here].clone(),
+                false => {
+                    let feeds = links.into[here]
+                        .iter()
+                        .filter(|(_, signal)| signals || !signal);
+                    feeds.map(|(from, _)| *from).collect()
                 }
-            }
+            };
+            order.extend(next.into_iter().filter(|far| seen.insert(*far)));
         }
         order.remove(0);
         order
     }
 
-    /// Whether no load of this plan uses less a day in `after`, but for a thousandth and for those named.
+    /// Whether no load of this plan uses less a day in `after`, but for a thousandth and for those named. A contact that is
+    /// added or taken away moves a load by its lag, which is no loss; no sentence claims more on the strength of this.
     pub fn no_load_loses(&self, after: &Seen, but: &[&PartId]) -> bool {
+        self.loads_use(after, but, 999, 1000)
+    }
+
+    /// Whether every load of this plan runs at least as long a day in `after`, to the millisecond.
+    pub fn every_load_runs_as_long(&self, after: &Seen) -> bool {
+        self.loads_use(after, &[], 1, 1)
+    }
+
+    /// Whether every load but those named uses at least so much a day in `after` of what it uses here.
+    fn loads_use(&self, after: &Seen, but: &[&PartId], share: Energy, of: Energy) -> bool {
+        // Days that repeat may be more or fewer after: each energy is taken as many times as the other has days.
+        let (here, there) = (self.to - self.from, after.to - after.from);
         (0..self.plan.parts.len()).all(|at| {
             let id = self.id(at);
             if but.contains(&id) || !matches!(self.specs[at], Some(Spec::Load { .. })) {
                 return true;
             }
-            let now = after.place(id).map_or(0, |at| after.a_day(after.used(at)));
-            now * 1000 >= self.a_day(self.used(at)) * 999
+            let was = self.used(at).saturating_mul(Energy::from(there));
+            let used = after.place(id).map_or(0, |at| after.used(at));
+            let is = used.saturating_mul(Energy::from(here));
+            is.saturating_mul(of) >= was.saturating_mul(share)
         })
     }
 
@@ -427,4 +489,47 @@ fn steps_sum(steps: &[(Ms, u64)], from: Ms, to: Ms) -> Energy {
             Energy::from(*value) * Energy::from(time) * STEP_MS
         })
         .sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_load_that_runs_a_minute_less_a_day_loses_nothing_but_does_not_run_as_long() {
+        let until = |to: &str| {
+            Seen::new(&crate::net::testing::plan(&format!(
+                r#"{{ "parts": {{ "gen": "generator", "hours": ["time-switch", {{ "from": "00:00", "to": "{to}" }}],
+                        "lamp": "lamp" }},
+                     "wires": ["gen.out hours.feed", "hours.out lamp.in"] }}"#
+            )))
+        };
+        let (long, short, night) = (until("23:59"), until("23:58"), until("12:00"));
+        assert_eq!(long.used(2) - short.used(2), 2 * 60_000 * STEP_MS);
+        assert!(long.no_load_loses(&short, &[]) && short.no_load_loses(&long, &[]));
+        assert!(!long.every_load_runs_as_long(&short) && short.every_load_runs_as_long(&long));
+        assert!(long.every_load_runs_as_long(&long) && !long.no_load_loses(&night, &[]));
+    }
+
+    #[test]
+    fn parts_are_reached_along_feed_wires_through_batteries_and_the_nearest_first() {
+        let seen = Seen::new(&crate::net::testing::plan(
+            r#"{ "parts": { "lamp": "lamp", "relay": "relay", "cell": "battery", "tap": "tap", "gen": "generator" },
+                 "wires": ["cell.out relay.feed", "tap.tap relay.coil", "relay.out lamp.in", "tap.rest cell.in", "gen.out tap.in"] }"#,
+        ));
+        let names = |all: Vec<usize>| all.into_iter().map(|at| seen.name(at)).collect::<Vec<_>>();
+        let at = |id: &str| seen.place(&id.into()).unwrap();
+        assert_eq!(
+            names(seen.upstream(at("lamp"))),
+            ["relay", "cell", "tap", "gen"]
+        );
+        assert_eq!(
+            names(seen.downstream(at("gen"))),
+            ["tap", "cell", "relay", "lamp"]
+        );
+        assert_eq!(
+            seen.leading_to(at("relay")),
+            [(at("cell"), false), (at("tap"), true)]
+        );
+    }
 }

@@ -1,8 +1,10 @@
-//! A part without which duties break, and one part, or a wire in its place, that would take that risk away.
+//! A single point of failure, that is a part without which a duty breaks, and one part, or a wire in its place, that would
+//! take that risk away.
 //!
-//! Told only where a change was found that leaves fewer such parts: a wire in place of the part; a source at a free
-//! port of a busbar or at the free side of a changeover behind it; a second battery beside a battery between free ports;
-//! a busbar with a steady source ahead of the load.
+//! Wires and loads are such points too, but only the losses tell of them. Told only where a change was found that leaves
+//! fewer among the parts: a wire in place of the part; a source at a free port of a busbar or at the free side of a
+//! changeover behind it; a second battery beside a battery between free ports; a busbar with a steady source ahead of the
+//! load.
 
 use super::draft::{type_that, way_through};
 use super::{Finding, FindingKind, Remedy, Seen};
@@ -10,39 +12,42 @@ use crate::book::{Behaviour, Profile};
 use crate::net::Weight;
 use crate::net::words::list;
 use crate::plan::{Edit, End, PartId, Plan, Spec};
-use crate::proof::{Loss, LossReport, all_losses, losses};
+use crate::proof::{Loss, Trials};
 
 /// The most free ports that are tried.
 const PORTS: usize = 4;
 
-/// For so many of the worst such parts a change is looked for; the losses tell of all.
-pub const WORST: usize = 12;
+/// For so many of the worst a change is looked for; the losses tell of all.
+const WORST: usize = 12;
 
-/// The parts, loads left out, without which a duty breaks, those that break most first.
-pub fn weak(plan: &Plan, reports: &[LossReport]) -> Vec<PartId> {
-    let load = |id: &PartId| {
-        let part = plan.part(id).and_then(|p| plan.kind_of(p));
-        part.is_some_and(|t| t.behaviour.name() == "load")
-    };
-    let mut found: Vec<(usize, &PartId)> = reports
-        .iter()
-        .filter_map(|r| match &r.loss {
-            Loss::Part(id) if !load(id) && !r.breaks.is_empty() => Some((r.breaks.len(), id)),
-            _ => None,
-        })
-        .collect();
-    found.sort_by_key(|(breaks, _)| std::cmp::Reverse(*breaks));
-    found.into_iter().map(|(_, id)| id.clone()).collect()
+/// The single points of failure among the parts, loads left out: a load is always one for its own duty.
+pub struct Points {
+    /// How many there are.
+    count: usize,
+    /// The places of the worst, those that break most first.
+    worst: Vec<usize>,
 }
 
-pub fn find(seen: &Seen, part: usize, breaks: &[usize], weak_before: usize) -> Option<Finding> {
-    if breaks.is_empty() || !seen.is_whole() {
+impl Points {
+    /// Out of parts, each with how many duties its loss breaks.
+    pub fn of(parts: impl Iterator<Item = (usize, usize)>) -> Points {
+        let mut all: Vec<(usize, usize)> = parts.filter(|(_, breaks)| *breaks > 0).collect();
+        all.sort_by_key(|(_, breaks)| std::cmp::Reverse(*breaks));
+        Points {
+            count: all.len(),
+            worst: all.iter().take(WORST).map(|(at, _)| *at).collect(),
+        }
+    }
+}
+
+pub fn find(seen: &Seen, part: usize, breaks: &[usize], points: &Points) -> Option<Finding> {
+    if breaks.is_empty() || !points.worst.contains(&part) || !seen.is_whole() {
         return None;
     }
     let (id, name) = (seen.id(part), seen.name(part));
     let remedy = candidates(seen, part, breaks)
         .into_iter()
-        .find_map(|(what, edits)| judged(seen, part, breaks, weak_before, &what, edits))?;
+        .find_map(|(what, edits)| judged(seen, part, breaks, points, &what, edits))?;
     let loads: Vec<String> = breaks
         .iter()
         .filter_map(|at| seen.plan.duties.get(*at))
@@ -77,34 +82,30 @@ fn kept(seen: &Seen) -> usize {
     seen.check.duties.iter().filter(|d| d.kept).count()
 }
 
-/// The change as a remedy, if losing the part breaks fewer duties then and fewer parts are such single points.
+/// The change as a remedy, if losing the part breaks fewer duties then and there are fewer single points of failure.
 fn judged(
     seen: &Seen,
     part: usize,
     breaks: &[usize],
-    weak_before: usize,
+    points: &Points,
     what: &str,
     edits: Vec<Edit>,
 ) -> Option<Remedy> {
     let after = seen.tried(&edits)?;
+    let mut trials = Trials::new(&after.plan, &after.check);
+    let mut broken = |id: &PartId| trials.judge(&Loss::Part(id.clone())).breaks.len();
     let id = seen.id(part);
     let there = after.place(id).is_some();
-    let left = if there {
-        let all = [Loss::Part(id.clone())];
-        losses(&after.plan, &after.check, &all).next()?.breaks.len()
-    } else {
-        0
-    };
+    let left = if there { broken(id) } else { 0 };
     if left >= breaks.len() || !seen.no_load_loses(&after, &[]) {
         return None;
     }
-    let parts: Vec<Loss> = all_losses(&after.plan)
-        .into_iter()
-        .filter(|loss| matches!(loss, Loss::Part(_)))
-        .collect();
-    let reports: Vec<LossReport> = losses(&after.plan, &after.check, &parts).collect();
-    let weak_after = weak(&after.plan, &reports).len();
-    if weak_after >= weak_before {
+    let before = points.count;
+    let parts = after.parts_for(FindingKind::SinglePoint).into_iter();
+    // As many as before are enough to know.
+    let points = parts.filter(|at| broken(after.id(*at)) > 0).take(before);
+    let points = points.count();
+    if points >= before {
         return None;
     }
     let duties = |n: usize| match n {
@@ -125,10 +126,10 @@ fn judged(
             n => format!("{n} duties are kept as now"),
         }
     };
-    let points = match weak_after {
-        0 => "no part is such a single point".into(),
-        1 => "1 part is such a single point".into(),
-        n => format!("{n} parts are such single points"),
+    let points = match points {
+        0 => "no part besides loads is a single point of failure".into(),
+        1 => "1 part besides loads is a single point of failure".into(),
+        n => format!("{n} parts besides loads are single points of failure"),
     };
     let upper = what
         .chars()
@@ -136,7 +137,7 @@ fn judged(
         .map(|c| c.to_uppercase().to_string() + &what[c.len_utf8()..]);
     Some(Remedy {
         says: format!(
-            "{}: {without}, and {points} instead of {weak_before}.",
+            "{}: {without}, and {points} instead of {before}.",
             upper.unwrap_or_default()
         ),
         name: what.to_string(),
@@ -301,17 +302,18 @@ mod tests {
             [
                 [
                     "Losing gen breaks 1 of 1 kept duties: that of lamp.",
-                    "Put another steady generator on bar: losing gen breaks no duty instead of 1, and 1 part is such a single point instead of 2."
+                    "Put another steady generator on bar: losing gen breaks no duty instead of 1, and 1 part besides loads is a single point of failure instead of 2."
                 ],
                 [
                     "Losing bar breaks 1 of 1 kept duties: that of lamp.",
-                    "Put a wire in place of bar: 1 duty is kept as now, and 1 part is such a single point instead of 2."
+                    "Put a wire in place of bar: 1 duty is kept as now, and 1 part besides loads is a single point of failure instead of 2."
                 ]
             ]
         );
         let after = taken(&crate::net::testing::plan(text), FindingKind::SinglePoint);
         let all = [Loss::Part("gen".into())];
-        let report = losses(&after.plan, &after.check, &all).next().unwrap();
+        let mut reports = crate::proof::losses(&after.plan, &after.check, &all);
+        let report = reports.next().unwrap();
         assert!(report.breaks.is_empty());
     }
 
@@ -325,11 +327,11 @@ mod tests {
             [
                 [
                     "Losing bar breaks 1 of 1 kept duties: that of lamp.",
-                    "Put a busbar with a steady source ahead of lamp: losing bar breaks no duty instead of 1, and 1 part is such a single point instead of 2."
+                    "Put a busbar with a steady source ahead of lamp: losing bar breaks no duty instead of 1, and 1 part besides loads is a single point of failure instead of 2."
                 ],
                 [
                     "Losing meter breaks 1 of 1 kept duties: that of lamp.",
-                    "Put a wire in place of meter: 1 duty is kept as now, and 1 part is such a single point instead of 2."
+                    "Put a wire in place of meter: 1 duty is kept as now, and 1 part besides loads is a single point of failure instead of 2."
                 ]
             ]
         );

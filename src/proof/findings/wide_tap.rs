@@ -53,16 +53,15 @@ pub fn narrower(seen: &Seen, tap: usize, width: u64) -> Option<Remedy> {
         Some(Value::from(width)),
     )];
     let after = seen.tried(&edits)?;
-    if !seen.no_load_loses(&after, &[]) {
-        return None;
-    }
     let unit = &seen.plan.book.book.unit;
     let (name, width) = (seen.name(tap), unit.say_power(width));
     let gain = after.a_day(after.used_by_all()) - seen.a_day(seen.used_by_all());
-    let more = if gain >= STEP_MS * 360_000 {
+    let more = if gain >= STEP_MS * 360_000 && seen.no_load_loses(&after, &[]) {
         format!("and loads use {} a day more", unit.say_energy(gain))
-    } else {
+    } else if seen.every_load_runs_as_long(&after) {
         "and every load runs as long as now".into()
+    } else {
+        return None;
     };
     Some(Remedy {
         says: format!("Set to {width}, {name} gives all that is taken of it, {more}."),

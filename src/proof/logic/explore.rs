@@ -2,15 +2,16 @@
 //!
 //! Besides the inputs the sky is tried in three ways, or relays that wait for dusk could never be seen to close: sun and
 //! wind as at the instant, none at all, and each at the most of its day. It is bounded, and says when it came to the bound.
+//! Of a state only what contacts remember is kept, a few bytes a part; one run is put back to each in turn.
 
 use super::{Bench, PATIENCE};
 use crate::plan::{PartId, Plan};
 use crate::quantity::Ms;
-use crate::run::{Frozen, Midnight, Reached};
+use crate::run::{Frozen, Reached, Settled};
 use petgraph::algo::kosaraju_scc;
 use petgraph::graph::{DiGraph, NodeIndex};
 use serde::{Deserialize, Serialize};
-use std::collections::{BTreeMap, BTreeSet, VecDeque};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The most settled states that are looked at.
 pub const STATES: usize = 2_048;
@@ -84,13 +85,14 @@ pub struct Findings {
 }
 
 /// What a settled state is told by: what contacts remember and do, and the sky.
-type Key = (Midnight, u8);
+type Key = (Settled, u8);
 
 /// How a state was come to, and what is so in it.
 #[derive(Clone, Debug)]
 struct Seen {
     /// The state before and the change; none for the first.
     from: Option<(usize, Way)>,
+    settled: Settled,
     inputs: Vec<bool>,
     sky: u8,
     runs: Vec<bool>,
@@ -105,12 +107,14 @@ pub struct Explorer {
     known: BTreeMap<Key, usize>,
     seen: Vec<Seen>,
     edges: Vec<(usize, usize)>,
-    waiting: VecDeque<(usize, Frozen)>,
+    /// The run that is put back to a state and then changed.
+    work: Frozen,
     reached: Reached,
     chatters: Vec<Chatter>,
     /// Contacts whose chatter is already told.
     told: BTreeSet<Vec<usize>>,
     bounded: bool,
+    /// So many of `seen` are looked at, in their order.
     looked: usize,
 }
 
@@ -123,7 +127,7 @@ impl Explorer {
             known: BTreeMap::new(),
             seen: Vec::new(),
             edges: Vec::new(),
-            waiting: VecDeque::new(),
+            work: bench.now.clone(),
             reached: Reached::new(plan.parts.len()),
             chatters: Vec::new(),
             told: BTreeSet::new(),
@@ -131,31 +135,32 @@ impl Explorer {
             looked: 0,
             bench,
         };
-        let start = explorer.bench.now.clone();
-        explorer.come_to(start, 0, None);
+        explorer.come_to(0, None);
         explorer
     }
 
     /// Looks at one more state; false when there is none left.
     pub fn step(&mut self) -> bool {
-        let Some((at, frozen)) = self.waiting.pop_front() else {
+        let at = self.looked;
+        let Some(seen) = self.seen.get(at) else {
             return false;
         };
+        let (settled, here) = (seen.settled.clone(), seen.sky);
+        let (powers_here, _) = self.powers(here);
         self.looked += 1;
         for input in self.bench.inputs.clone() {
-            let truth = !frozen.truth(input);
-            let mut next = frozen.clone();
-            next.set(&[(input, truth)], &[]);
+            self.work.put_back(&settled, &powers_here);
+            let truth = !self.work.truth(input);
+            self.work.set(&[(input, truth)], &[]);
             let way = Way::Input(self.ids[input].clone(), truth);
-            self.come_to(next, self.seen[at].sky, Some((at, way)));
+            self.come_to(here, Some((at, way)));
         }
         if !self.bench.skies.is_empty() {
-            let here = self.seen[at].sky;
             for sky in (0..3).filter(|sky| *sky != here) {
                 let (powers, way) = self.powers(sky);
-                let mut next = frozen.clone();
-                next.set(&[], &powers);
-                self.come_to(next, sky, Some((at, way)));
+                self.work.put_back(&settled, &powers_here);
+                self.work.set(&[], &powers);
+                self.come_to(sky, Some((at, way)));
             }
         }
         true
@@ -178,9 +183,10 @@ impl Explorer {
         }
     }
 
-    fn come_to(&mut self, mut frozen: Frozen, sky: u8, from: Option<(usize, Way)>) {
-        if !frozen.settle(PATIENCE, &mut self.reached) {
-            let contacts = frozen.chattered();
+    /// Lets the run come to rest, and notes where it does.
+    fn come_to(&mut self, sky: u8, from: Option<(usize, Way)>) {
+        if !self.work.settle(PATIENCE, &mut self.reached) {
+            let contacts = self.work.chattered();
             if self.chatters.len() < SHOWN && self.told.insert(contacts.clone()) {
                 let way = self.way(from);
                 let contacts = contacts.into_iter().map(|c| self.ids[c].clone()).collect();
@@ -188,7 +194,8 @@ impl Explorer {
             }
             return;
         }
-        let key = (frozen.state(), sky);
+        let frozen = &self.work;
+        let key = (frozen.settled(), sky);
         let at = match self.known.get(&key) {
             Some(at) => *at,
             None if self.seen.len() >= STATES => {
@@ -203,13 +210,13 @@ impl Explorer {
                 };
                 self.seen.push(Seen {
                     from: from.clone(),
+                    settled: key.0.clone(),
                     sky,
                     inputs: of(&bench.inputs, &|at| frozen.truth(at)),
                     runs: of(&bench.loads, &|at| frozen.runs(at)),
                     conducts: of(&bench.others, &|at| frozen.conducts(at)),
                 });
                 self.known.insert(key, at);
-                self.waiting.push_back((at, frozen));
                 at
             }
         };
@@ -231,7 +238,7 @@ impl Explorer {
 
     /// What is found so far.
     pub fn findings(&self) -> Findings {
-        let complete = !self.bounded && self.waiting.is_empty();
+        let complete = !self.bounded && self.looked == self.seen.len();
         let bench = &self.bench;
         let named =
             |places: Vec<usize>| places.into_iter().map(|at| self.ids[at].clone()).collect();

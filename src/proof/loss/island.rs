@@ -1,5 +1,7 @@
-//! Islands: parts that hang together by feed wires, signal wires or what a charge contact watches. What happens on one
-//! can't reach another.
+//! Islands: parts that hang together by feed wires, signal wires or what a charge contact watches, at whatever distance.
+//! Offers and takes go along wires only, so what an island does is the same alone as within the plan, but for one thing
+//! that all share: a contact is held for chatter by its changes since no contact's change at all was pending. Who looks at
+//! an island alone must make sure of that; here it isn't looked at.
 
 use crate::net::Net;
 use crate::plan::{Function, Plan, Spec};

@@ -28,8 +28,8 @@ pub struct Pairs<'a> {
     /// Losses by island, each with what it breaks alone.
     groups: Vec<Vec<LossReport>>,
     at: (usize, usize, usize),
-    done: usize,
-    total: usize,
+    done: u64,
+    total: u64,
 }
 
 impl<'a> Pairs<'a> {
@@ -49,7 +49,8 @@ impl<'a> Pairs<'a> {
             }
         }
         let groups: Vec<Vec<LossReport>> = groups.into_values().collect();
-        let pairs = |n: usize| n * n.saturating_sub(1) / 2;
+        // In 64 bits: on an island of 65 537 losses they are more than a browser's word holds.
+        let pairs = |n: usize| n as u64 * (n as u64).saturating_sub(1) / 2;
         Pairs {
             total: groups.iter().map(|g| pairs(g.len())).sum(),
             trials,
@@ -60,7 +61,7 @@ impl<'a> Pairs<'a> {
     }
 
     /// How many pairs are judged, and of how many.
-    pub fn progress(&self) -> (usize, usize) {
+    pub fn progress(&self) -> (u64, u64) {
         (self.done, self.total)
     }
 }

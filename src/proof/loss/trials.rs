@@ -6,7 +6,7 @@ use super::shape::{Key, Shape};
 use super::trial::{Enough, Together, Trial, joint_end};
 use super::{Harm, Loss, LossReport, without};
 use crate::net::Net;
-use crate::plan::{PartId, Plan, Spec};
+use crate::plan::{PartId, Plan, Spec, WireId};
 use crate::proof::check::{Check, Judge};
 use crate::proof::stretch::{Stretch, stretches};
 use crate::quantity::{Energy, Ms, STEP_MS};
@@ -27,8 +27,9 @@ pub struct Trials<'a> {
     /// The duties that the whole plan keeps.
     duties: Vec<Kept>,
     islands: Vec<Island>,
-    /// The island of each part.
+    /// The island of each part, and of each wire.
     island_of: BTreeMap<PartId, usize>,
+    wire_island: BTreeMap<WireId, usize>,
     /// The whole plan's run, by island.
     whole: Vec<Trial>,
     end: (u64, Option<u64>),
@@ -69,10 +70,9 @@ impl<'a> Trials<'a> {
             together = Together::of(&runs, end).filter(|_| sound);
         }
         if together.is_none() {
-            let all: Vec<usize> = (0..plan.parts.len()).collect();
-            runs = vec![Trial::run(&part_of(plan, &all), false, None)];
+            runs = vec![Trial::run(&part_of(plan, &all(plan)), false, None)];
             end = (runs[0].days, runs[0].earlier);
-            lists = vec![all];
+            lists = vec![all(plan)];
         }
         let mut island_of = BTreeMap::new();
         for (number, list) in lists.iter().enumerate() {
@@ -80,6 +80,10 @@ impl<'a> Trials<'a> {
                 island_of.insert(plan.parts[*at].id.clone(), number);
             }
         }
+        let wires = plan.wires.iter();
+        let wire_island = wires
+            .filter_map(|w| Some((w.id.clone(), *island_of.get(&w.from.part)?)))
+            .collect();
         let islands = lists.iter().map(|list| {
             let plan = part_of(plan, list);
             let shape = Shape::new(&plan);
@@ -91,6 +95,7 @@ impl<'a> Trials<'a> {
             duties: kept(plan, &net, whole, &island_of),
             islands: islands.collect(),
             island_of,
+            wire_island,
             whole: runs,
             end,
             together,
@@ -110,11 +115,11 @@ impl<'a> Trials<'a> {
 
     /// The island of a loss; losses on two of them can't help each other.
     pub(super) fn island(&self, loss: &Loss) -> Option<usize> {
-        let part = match loss {
-            Loss::Part(id) | Loss::Switch(id) | Loss::Empty(id) => id,
-            Loss::Wire(id) => &self.plan.wire(id)?.from.part,
+        let island = match loss {
+            Loss::Part(id) | Loss::Switch(id) | Loss::Empty(id) => self.island_of.get(id),
+            Loss::Wire(id) => self.wire_island.get(id),
         };
-        self.island_of.get(part).copied()
+        island.copied()
     }
 
     /// The same key for losses of one island that leave the same.
@@ -144,7 +149,7 @@ impl<'a> Trials<'a> {
         let report = match self.known.get(&key) {
             Some(report) => report.clone(),
             None => {
-                let (report, alike) = self.tried(key.island, losses);
+                let (report, alike) = self.tried(&key, losses);
                 let report = Rc::new(report);
                 if self.known.len() >= KEPT {
                     self.known.clear();
@@ -184,13 +189,17 @@ impl<'a> Trials<'a> {
 
     /// What losses break, and whether others that leave the same break the same: near the bound of events they may not,
     /// for a part that does nothing may have events too.
-    fn tried(&self, island: usize, losses: &[&Loss]) -> (LossReport, bool) {
+    fn tried(&self, key: &Key, losses: &[&Loss]) -> (LossReport, bool) {
+        let island = key.island;
         let rest = |plan: Plan| losses.iter().fold(plan, |plan, loss| without(&plan, loss));
+        let Island { plan, shape } = &self.islands[island];
+        // What can't matter any more is not run: a load whose power never comes did not run.
+        let left = rest(shape.left_of(plan, key));
         if let Some(together) = &self.together {
             // Where the whole plan repeats, what other islands keep they keep however long this one is run.
             let all_broken = |runs: &Runs, t: Ms| self.all_broken(Some(island), runs, t);
             let enough: Option<Enough> = self.end.1.map(|_| &all_broken as Enough);
-            let trial = Trial::run(&rest(self.islands[island].plan.clone()), true, enough);
+            let trial = Trial::run(&left, true, enough);
             let others = self
                 .whole
                 .iter()
@@ -207,9 +216,12 @@ impl<'a> Trials<'a> {
                 return (self.report(island, &trial, days, earlier), true);
             }
         }
-        let all: Vec<usize> = (0..self.plan.parts.len()).collect();
+        let left = match self.islands.len() {
+            1 => left,
+            _ => rest(part_of(self.plan, &all(self.plan))),
+        };
         let all_broken = |runs: &Runs, t: Ms| self.all_broken(None, runs, t);
-        let trial = Trial::run(&rest(part_of(self.plan, &all)), false, Some(&all_broken));
+        let trial = Trial::run(&left, false, Some(&all_broken));
         let (days, earlier) = (trial.days, trial.earlier);
         let events = trial.events + self.whole.iter().map(|t| t.events).sum::<u64>();
         let report = self.report(usize::MAX, &trial, days, earlier);
@@ -277,16 +289,21 @@ impl<'a> Trials<'a> {
     }
 }
 
+/// The places of all parts.
+fn all(plan: &Plan) -> Vec<usize> {
+    (0..plan.parts.len()).collect()
+}
+
 /// The duties that the whole plan keeps.
 fn kept(plan: &Plan, net: &Net, whole: &Check, island_of: &BTreeMap<PartId, usize>) -> Vec<Kept> {
     let sky = plan.world.sky();
-    let draw = |id: &PartId| {
-        let at = plan.parts.iter().position(|p| p.id == *id)?;
-        match net.nodes.get(at)?.spec {
-            Some(Spec::Load { draw, .. }) => Some(draw),
+    let parts = plan.parts.iter().zip(&net.nodes);
+    let draws: BTreeMap<&PartId, u64> = parts
+        .filter_map(|(part, node)| match node.spec {
+            Some(Spec::Load { draw, .. }) => Some((&part.id, draw)),
             _ => None,
-        }
-    };
+        })
+        .collect();
     let duties = plan.duties.iter().enumerate();
     duties
         .filter(|(at, _)| whole.duties.get(*at).is_some_and(|d| d.kept))
@@ -294,7 +311,7 @@ fn kept(plan: &Plan, net: &Net, whole: &Check, island_of: &BTreeMap<PartId, usiz
             at,
             island: island_of.get(&duty.part).copied().unwrap_or(usize::MAX),
             applies: Clockwork::of_duty(duty.when, &plan.world, &sky),
-            draw: draw(&duty.part).unwrap_or(0),
+            draw: draws.get(&duty.part).copied().unwrap_or(0),
         })
         .collect()
 }

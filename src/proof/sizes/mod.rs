@@ -6,25 +6,31 @@
 //! every combination that is worth less was run or is proven to fail. Where the bound on runs is met, or the watcher has
 //! had enough, it is the least found so far and says so. That a part could be left out altogether is not asked.
 //!
+//! What becomes of one fewer is tried after the search, by runs that are counted, told to the watcher and left out as the
+//! search's own are. Only the plan and the answer are each run once in any case.
+//!
 //! Counts are whole, worth as in [`Measure`], times in milliseconds.
 
+mod after;
+mod cover;
 mod grid;
+mod job;
 mod measure;
 mod monotone;
 mod piece;
-mod reserve;
 mod search;
+mod settings;
+mod spare;
 mod trial;
 
 pub use grid::{Grid, MOST_AMOUNTS, Setting, Tried};
+pub use job::sizes;
 pub use measure::{Measure, Worth};
-pub use reserve::{Carries, Holds, Reserve, banks, reserves};
+pub use spare::{Carries, MoreCapacity, Spare, banks, spares};
 
-use super::check::{Check, check};
+use super::check::{Check, DAYS};
 use super::stretch::Stretch;
-use crate::plan::{Edit, PartId, Plan};
-use piece::Piece;
-use search::{Point, Search};
+use crate::plan::{Edit, PartId};
 use serde::{Deserialize, Serialize};
 
 /// How many runs a search takes at the most unless it is asked for more.
@@ -57,12 +63,6 @@ impl Default for Ask {
     }
 }
 
-/// What a search must keep to.
-#[derive(Clone, Copy, Debug)]
-struct Limits {
-    for_ever: bool,
-}
-
 /// A plan or a variant of it, judged.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Side {
@@ -77,9 +77,22 @@ pub struct Side {
 }
 
 impl Side {
-    /// Whether it does what was asked.
+    /// What a check says of a combination of this worth.
+    fn of(worth: Worth, check: &Check) -> Side {
+        let broken = check.duties.iter().enumerate();
+        Side {
+            worth,
+            breaks: broken
+                .filter_map(|(at, d)| Some((at, *d.gaps.first()?)))
+                .collect(),
+            for_ever: check.for_ever,
+            days: check.days,
+        }
+    }
+
+    /// Whether it does what was asked. A run that ended before its days were over shows nothing.
     pub fn does(&self, ask: &Ask) -> bool {
-        self.breaks.is_empty() && (self.for_ever || !ask.for_ever)
+        self.breaks.is_empty() && (self.for_ever || (!ask.for_ever && self.days >= DAYS))
     }
 }
 
@@ -92,7 +105,7 @@ pub struct Row {
     pub present: u64,
     /// Its count in the least combination, where one was found.
     pub least: Option<u64>,
-    /// What becomes of the least combination with one of these fewer, where it has more than one.
+    /// What becomes of the least combination with one of these fewer, where it has more than one and that was tried.
     pub fewer: Option<Side>,
 }
 
@@ -124,17 +137,19 @@ pub struct Sizes {
     /// The least combination found; none where none keeps the duties.
     pub least: Option<Side>,
     /// Whether it is certain that nothing that is worth less keeps the duties; without a least combination, that nothing
-    /// within the counts tried does.
+    /// with up to `most` of each does.
     pub exact: bool,
     /// The sources and batteries, in the plan's order.
     pub rows: Vec<Row>,
     /// The settings that differ.
     pub turned: Vec<Turned>,
-    /// The dearest combination that is cheaper and differs from the least in the count of two parts at the most.
+    /// The dearest combination that is cheaper and differs from the least in the count of two parts at the most, where it
+    /// was tried.
     pub cheaper: Option<Cheaper>,
     /// The settings that were tried.
     pub tried: Vec<Tried>,
-    /// The most units of one bank that were thought of, where no combination was found.
+    /// Up to how many of every bank were tried or are proven to fail, where no combination was found: for
+    /// [`crate::limits::COUNT`], as many as a plan can have.
     pub most: u64,
     /// How many runs it took.
     pub runs: u64,
@@ -185,321 +200,5 @@ impl Sizes {
             Some((row.part.clone(), least))
         });
         edits(counts, &self.turned)
-    }
-}
-
-/// Finds the least sizes of `plan`. `watch` is called after every run and says whether to go on.
-pub fn sizes(plan: &Plan, ask: &Ask, watch: &mut dyn FnMut(&Progress) -> bool) -> Sizes {
-    let mut job = Job {
-        plan,
-        ask,
-        watch,
-        runs: 0,
-        done: Vec::new(),
-    };
-    let pieces = piece::pieces(plan);
-    if pieces.len() > 1 && !job.search(&pieces) {
-        // A contact changed so often that the others' pending changes may matter: the plan is one piece then.
-        job.done.clear();
-        job.search(&[piece::whole(plan)]);
-    } else if pieces.len() <= 1 {
-        job.search(&pieces);
-    }
-    job.answer()
-}
-
-/// A piece that was searched.
-struct Done {
-    piece: Piece,
-    units: Vec<Worth>,
-    tried: Vec<Tried>,
-    best: Option<Point>,
-    present: Point,
-    exact: bool,
-    most: u64,
-}
-
-struct Job<'a> {
-    plan: &'a Plan,
-    ask: &'a Ask,
-    watch: &'a mut dyn FnMut(&Progress) -> bool,
-    runs: u64,
-    done: Vec<Done>,
-}
-
-impl Job<'_> {
-    /// Searches the pieces one after the other; false where one can't be looked at alone.
-    fn search(&mut self, pieces: &[Piece]) -> bool {
-        let mut stopped = false;
-        for (number, piece) in pieces.iter().enumerate() {
-            let units: Vec<Worth> = piece
-                .banks
-                .iter()
-                .map(|bank| self.ask.measure.unit(&piece.plan, &piece.plan.parts[*bank]))
-                .collect();
-            let mut tried = Vec::new();
-            if !piece.duties.is_empty() {
-                tried.extend(
-                    self.ask
-                        .aims
-                        .iter()
-                        .flat_map(|g| grid::aims(&piece.plan, *g)),
-                );
-                if self.ask.taps {
-                    tried.extend(grid::amounts(&piece.plan));
-                }
-            }
-            let before = self.so_far((number, pieces.len()));
-            let left = if stopped {
-                0
-            } else {
-                self.ask.runs - self.runs
-            };
-            let watch = &mut *self.watch;
-            let mut taken = 0;
-            let mut tell = |best: Option<&Point>| {
-                taken += 1;
-                let mut progress = before.clone();
-                progress.runs.0 += taken;
-                add(&mut progress, piece, &units, &tried, best);
-                watch(&progress)
-            };
-            let limits = Limits {
-                for_ever: self.ask.for_ever,
-            };
-            let mut search = Search::new(piece, &units, &tried, limits, left, &mut tell);
-            let present = search.present();
-            let found = search.go();
-            self.runs += left - search.left;
-            if found.restless && pieces.len() > 1 {
-                return false;
-            }
-            stopped |= !found.exact;
-            self.done.push(Done {
-                best: found.best,
-                present,
-                exact: found.exact,
-                most: found.most.iter().copied().max().unwrap_or(1),
-                piece: piece.clone(),
-                units,
-                tried,
-            });
-        }
-        true
-    }
-
-    /// What was found in the pieces done.
-    fn so_far(&self, pieces: (usize, usize)) -> Progress {
-        let mut progress = Progress {
-            runs: (self.runs, self.ask.runs),
-            pieces,
-            found: Vec::new(),
-            turned: Vec::new(),
-            worth: Some(Worth::default()),
-        };
-        for done in &self.done {
-            let best = done.best.as_ref();
-            add(&mut progress, &done.piece, &done.units, &done.tried, best);
-        }
-        progress
-    }
-
-    fn worth(&self, point: impl Fn(&Done) -> Option<&Point>) -> Option<Worth> {
-        let mut sum = Worth::default();
-        for done in &self.done {
-            sum = sum.plus(worth(&done.units, &point(done)?.counts));
-        }
-        Some(sum)
-    }
-
-    fn answer(self) -> Sizes {
-        let present = self.worth(|d| Some(&d.present)).unwrap_or_default();
-        let least = self.worth(|d| d.best.as_ref());
-        let mut sizes = Sizes {
-            present: side(present, &check(self.plan)),
-            least: None,
-            exact: self.done.iter().all(|d| d.exact),
-            rows: Vec::new(),
-            turned: Vec::new(),
-            cheaper: None,
-            tried: self.done.iter().flat_map(|d| d.tried.clone()).collect(),
-            most: self.done.iter().map(|d| d.most).max().unwrap_or(1),
-            runs: self.runs,
-        };
-        for done in &self.done {
-            for (dim, bank) in done.piece.banks.iter().enumerate() {
-                let part = &done.piece.plan.parts[*bank];
-                let count = done.best.as_ref().map(|b| b.counts[dim]);
-                sizes.rows.push(Row {
-                    part: part.id.clone(),
-                    present: part.count,
-                    least: least.and(count),
-                    fewer: None,
-                });
-            }
-            if let (Some(best), Some(_)) = (&done.best, least) {
-                sizes.turned.extend(turned(&done.tried, best));
-            }
-        }
-        let place = |id: &PartId| self.plan.parts.iter().position(|p| p.id == *id);
-        sizes.rows.sort_by_key(|row| place(&row.part));
-        if let Some(worth) = least {
-            let mut variant = self.plan.clone();
-            if variant.apply_all(sizes.edits()).is_ok() {
-                let judged = side(worth, &check(&variant));
-                // The pieces' midnights repeat each in its own time, the whole plan's only when all do.
-                sizes.exact &= judged.breaks.is_empty();
-                sizes.least = Some(judged);
-            }
-            self.fewer(&mut sizes, worth);
-            self.cheaper(&mut sizes, worth);
-        }
-        sizes
-    }
-
-    /// What each bank's last unit is needed for.
-    fn fewer(&self, sizes: &mut Sizes, least: Worth) {
-        for done in &self.done {
-            let Some(best) = &done.best else { continue };
-            for (dim, bank) in done.piece.banks.iter().enumerate() {
-                if best.counts[dim] < 2 {
-                    continue;
-                }
-                let mut point = best.clone();
-                point.counts[dim] -= 1;
-                let id = &done.piece.plan.parts[*bank].id;
-                let side = self.judge(done, &point, least);
-                if let Some(row) = sizes.rows.iter_mut().find(|r| r.part == *id) {
-                    row.fewer = Some(side);
-                }
-            }
-        }
-    }
-
-    /// The dearest cheaper combination: one bank less, and of another as many more as stay cheaper.
-    fn cheaper(&self, sizes: &mut Sizes, least: Worth) {
-        let mut dearest: Option<(Worth, &Done, Point)> = None;
-        for done in &self.done {
-            let Some(best) = &done.best else { continue };
-            let whole = worth(&done.units, &best.counts);
-            for less in 0..best.counts.len() {
-                for more in 0..best.counts.len() {
-                    let mut point = best.clone();
-                    if point.counts[less] < 2 {
-                        continue;
-                    }
-                    point.counts[less] -= 1;
-                    if more != less {
-                        let now = worth(&done.units, &point.counts);
-                        let room = whole.room(now, done.units[more], crate::limits::COUNT - 1);
-                        point.counts[more] = (point.counts[more] + room).min(crate::limits::COUNT);
-                    }
-                    let now = worth(&done.units, &point.counts);
-                    let worth = swapped(least, whole, now);
-                    if dearest.as_ref().is_none_or(|(other, ..)| worth > *other) {
-                        dearest = Some((worth, done, point));
-                    }
-                }
-            }
-        }
-        sizes.cheaper = dearest.map(|(_, done, point)| {
-            let best = done.best.as_ref().unwrap_or(&point);
-            let counts = done.piece.banks.iter().enumerate();
-            Cheaper {
-                counts: counts
-                    .filter(|(dim, _)| best.counts[*dim] != point.counts[*dim])
-                    .map(|(dim, bank)| (done.piece.plan.parts[*bank].id.clone(), point.counts[dim]))
-                    .collect(),
-                side: self.judge(done, &point, least),
-            }
-        });
-    }
-
-    /// The least combination with another one for one of its pieces, judged within the piece.
-    fn judge(&self, done: &Done, point: &Point, least: Worth) -> Side {
-        let mut plan = done.piece.plan.clone();
-        for (bank, count) in done.piece.banks.iter().zip(&point.counts) {
-            plan.parts[*bank].count = *count;
-        }
-        search::set(&mut plan.parts, &done.tried, &point.settings);
-        let best = done.best.as_ref().unwrap_or(point);
-        let (whole, now) = (
-            worth(&done.units, &best.counts),
-            worth(&done.units, &point.counts),
-        );
-        let mut side = side(swapped(least, whole, now), &check(&plan));
-        for (duty, _) in &mut side.breaks {
-            *duty = done.piece.duties[*duty];
-        }
-        side
-    }
-}
-
-fn worth(units: &[Worth], counts: &[u64]) -> Worth {
-    let each = units.iter().zip(counts);
-    each.fold(Worth::default(), |sum, (unit, count)| {
-        sum.plus(unit.times(*count))
-    })
-}
-
-/// What a sum is worth with one of its terms in place of another.
-fn swapped(sum: Worth, term: Worth, other: Worth) -> Worth {
-    Worth {
-        cost: sum
-            .cost
-            .saturating_add(other.cost)
-            .saturating_sub(term.cost),
-        parts: sum
-            .parts
-            .saturating_add(other.parts)
-            .saturating_sub(term.parts),
-    }
-}
-
-/// Adds what a piece's combination differs in, and what it is worth.
-fn add(
-    progress: &mut Progress,
-    piece: &Piece,
-    units: &[Worth],
-    tried: &[Tried],
-    point: Option<&Point>,
-) {
-    let Some(point) = point else {
-        progress.worth = None;
-        return;
-    };
-    for (bank, count) in piece.banks.iter().zip(&point.counts) {
-        let part = &piece.plan.parts[*bank];
-        if part.count != *count {
-            progress.found.push((part.id.clone(), *count));
-        }
-    }
-    progress.turned.extend(turned(tried, point));
-    progress.worth = progress
-        .worth
-        .map(|sum| sum.plus(worth(units, &point.counts)));
-}
-
-/// The settings of a combination that differ from the plan's.
-fn turned(tried: &[Tried], point: &Point) -> Vec<Turned> {
-    let each = tried.iter().zip(&point.settings);
-    each.filter(|(_, number)| **number > 0)
-        .map(|(tried, number)| Turned {
-            part: tried.part.clone(),
-            present: tried.settings[0],
-            least: tried.settings[*number],
-        })
-        .collect()
-}
-
-fn side(worth: Worth, check: &Check) -> Side {
-    let broken = check.duties.iter().enumerate();
-    Side {
-        worth,
-        breaks: broken
-            .filter_map(|(at, d)| Some((at, *d.gaps.first()?)))
-            .collect(),
-        for_ever: check.for_ever,
-        days: check.days,
     }
 }

@@ -20,10 +20,11 @@
 //! It follows: if `B` breaks a duty at `t`, and every instant at which an output may first go off in `A` before `t` is
 //! covered, then `A` breaks a duty. Either it does as `B` does up to `t`, or an output goes off at a covered instant.
 
+use super::cover::Cover;
 use crate::net::{Net, Node};
 use crate::plan::{Function, Plan, Spec};
 use crate::quantity::{Energy, Ms, STEP_MS};
-use crate::run::{Clockwork, MOST_DAYS};
+use crate::run::Clockwork;
 use std::collections::BTreeSet;
 
 /// The most wires that a proof goes along; a plan with more ways than this counts as not proven.
@@ -40,15 +41,6 @@ pub(super) struct Proven {
     pub cover: Vec<Cover>,
     /// What the batteries covered at every instant must give for ever.
     pub needs: Vec<Need>,
-}
-
-/// When a battery's output that goes off breaks a duty.
-#[derive(Clone, Debug)]
-pub(super) struct Cover {
-    /// How long it stays off at the least.
-    stays: Ms,
-    /// Duties of loads that it alone feeds: when they apply, and their grace.
-    duties: Vec<(Clockwork, Ms)>,
 }
 
 /// A battery whose output must never go off, and what it then gives without a pause.
@@ -133,65 +125,6 @@ impl Proven {
     /// Whether every instant from `from` to `to`, both included, is covered for each of the batteries.
     pub fn covered(&self, from: Ms, to: Ms, day: Ms) -> bool {
         self.cover.iter().all(|c| c.covers(from, to, day))
-    }
-}
-
-impl Cover {
-    /// Whether every instant is covered.
-    fn always(&self) -> bool {
-        self.duties.iter().any(|(applies, grace)| {
-            applies.truth(0) && applies.next(0).is_none() && self.stays > *grace
-        })
-    }
-
-    fn covers(&self, from: Ms, to: Ms, day: Ms) -> bool {
-        // What would be seen only after the last day that is run is not certain to be seen.
-        if to.saturating_add(self.stays) >= MOST_DAYS * day {
-            return false;
-        }
-        if self.always() {
-            return true;
-        }
-        let mut spans: Vec<(Ms, Ms)> = Vec::new();
-        for (applies, grace) in &self.duties {
-            let end = to.saturating_add(self.stays);
-            let mut t = 0;
-            let mut since = None;
-            // A stretch that began before the window counts from its beginning.
-            loop {
-                let truth = t <= end && applies.truth(t);
-                match (truth, since) {
-                    (true, None) => since = Some(t),
-                    (false, Some(start)) => {
-                        since = None;
-                        spans.extend(self.span(start, t, *grace));
-                    }
-                    _ => {}
-                }
-                if t > end {
-                    break;
-                }
-                t = applies.next(t).unwrap_or(end + 1).min(end + 1);
-            }
-        }
-        spans.sort_unstable();
-        let mut reached = from;
-        for (first, last) in spans {
-            if first <= reached && reached <= last {
-                reached = last + 1;
-            }
-        }
-        reached > to
-    }
-
-    /// The instants at which going off leaves a duty that applies over `[start, end)` undone for longer than its grace:
-    /// first and last.
-    fn span(&self, start: Ms, end: Ms, grace: Ms) -> Option<(Ms, Ms)> {
-        if self.stays <= grace || end - start <= grace {
-            return None;
-        }
-        let first = (start + grace + 1).saturating_sub(self.stays);
-        Some((first, end - grace - 1))
     }
 }
 

@@ -1,13 +1,13 @@
-//! A plan taken apart into pieces that have nothing to do with each other, so that each can be sized alone.
+//! A plan taken apart into its islands, so that each can be sized alone.
 //!
-//! Two parts are of one piece where wires, signals included, or a contact that watches a battery join them, at whatever
-//! distance. Offers and takes go along wires only, so what a piece does is the same alone as within the plan. One thing
-//! is shared by all: a contact is held for chatter by its changes since no contact's change at all was pending. A
-//! contact that changes less than a hundred times is never held, whatever the others do; a trial tells of more.
+//! A contact that changes less than a hundred times is never held for chatter, whatever is pending on other islands; a
+//! trial tells of more, and the plan is sized as one piece then.
 
 use crate::book::Behaviour;
-use crate::plan::{Function, Plan, Spec};
-use std::collections::BTreeMap;
+use crate::net::Net;
+use crate::plan::Plan;
+use crate::proof::loss::island::{islands, part_of};
+use std::collections::BTreeSet;
 
 /// A piece of a plan.
 #[derive(Clone, Debug)]
@@ -22,89 +22,23 @@ pub(super) struct Piece {
 
 /// The pieces of `plan` in the order of their first parts.
 pub(super) fn pieces(plan: &Plan) -> Vec<Piece> {
-    let at: BTreeMap<&str, usize> = plan
-        .parts
-        .iter()
-        .enumerate()
-        .map(|(at, p)| (p.id.as_str(), at))
-        .collect();
-    let mut of: Vec<usize> = (0..plan.parts.len()).collect();
-    let mut join = |a: usize, b: usize| {
-        let (a, b) = (root(&mut of, a), root(&mut of, b));
-        of[a.max(b)] = a.min(b);
-    };
-    for wire in &plan.wires {
-        if let (Some(a), Some(b)) = (
-            at.get(wire.from.part.as_str()),
-            at.get(wire.to.part.as_str()),
-        ) {
-            join(*a, *b);
-        }
-    }
-    for (place, part) in plan.parts.iter().enumerate() {
-        if let Some(Spec::Contact {
-            function: Function::Charge { watches, .. },
-            ..
-        }) = plan.spec(part)
-            && let Some(battery) = at.get(watches.as_str())
-        {
-            join(place, *battery);
-        }
-    }
-    let mut members: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
-    for place in 0..plan.parts.len() {
-        members.entry(root(&mut of, place)).or_default().push(place);
-    }
-    members
-        .into_values()
-        .map(|places| piece(plan, &places, &at))
-        .collect()
+    let islands = islands(plan, &Net::compile(plan));
+    islands.iter().map(|places| piece(plan, places)).collect()
 }
 
 /// The whole plan as one piece.
 pub(super) fn whole(plan: &Plan) -> Piece {
     let places: Vec<usize> = (0..plan.parts.len()).collect();
-    let at = plan.parts.iter().enumerate();
-    piece(
-        plan,
-        &places,
-        &at.map(|(at, p)| (p.id.as_str(), at)).collect(),
-    )
+    piece(plan, &places)
 }
 
-fn root(of: &mut [usize], at: usize) -> usize {
-    let mut top = at;
-    while of[top] != top {
-        top = of[top];
-    }
-    let mut at = at;
-    while of[at] != top {
-        at = std::mem::replace(&mut of[at], top);
-    }
-    top
-}
-
-fn piece(plan: &Plan, places: &[usize], at: &BTreeMap<&str, usize>) -> Piece {
-    let within = |id: &str| at.get(id).is_some_and(|p| places.binary_search(p).is_ok());
+fn piece(plan: &Plan, places: &[usize]) -> Piece {
+    let mut part = part_of(plan, places);
+    let within: BTreeSet<&str> = part.parts.iter().map(|p| p.id.as_str()).collect();
     let duties: Vec<usize> = (0..plan.duties.len())
-        .filter(|d| within(plan.duties[*d].part.as_str()))
+        .filter(|d| within.contains(plan.duties[*d].part.as_str()))
         .collect();
-    let part = Plan {
-        title: String::new(),
-        notes: String::new(),
-        book: plan.book.clone(),
-        world: plan.world.clone(),
-        parts: places.iter().map(|p| plan.parts[*p].clone()).collect(),
-        wires: plan
-            .wires
-            .iter()
-            .filter(|w| within(w.from.part.as_str()) && within(w.to.part.as_str()))
-            .cloned()
-            .collect(),
-        duties: duties.iter().map(|d| plan.duties[*d].clone()).collect(),
-        next: plan.next,
-        extra: Default::default(),
-    };
+    part.duties = duties.iter().map(|d| plan.duties[*d].clone()).collect();
     let bank = |place: &usize| {
         let kind = part.kind_of(&part.parts[*place]).map(|t| &t.behaviour);
         matches!(

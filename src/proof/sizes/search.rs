@@ -5,20 +5,25 @@
 //! that its greatest corner is given is too little; it is cut in two otherwise, down to single combinations. So the first
 //! combination that keeps the duties is the least: whatever is worth less has been tried or is proven to fail. Where
 //! nothing is proven about a count its values are taken one by one, from the least.
+//!
+//! A box reaches as far as a plan may count, or as what is worth less than the best found; only while nothing is found it
+//! is kept to some multiple of the present counts, and what was left out so is looked at as soon as something is.
 
-use super::Limits;
-use super::grid::{self, Setting, Tried};
+use super::grid::{self, Tried};
 use super::measure::Worth;
 use super::monotone::{self, Proven};
 use super::piece::Piece;
-use super::trial::{self, Trial};
+use super::settings::Settings;
+use super::trial::{self, Outcome};
+use crate::limits::COUNT;
 use crate::plan::{Part, Plan};
 use crate::quantity::{Energy, Ms};
 use crate::run;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
-/// How many times the present count of a bank is thought of at the most.
+/// How many times the present count of a bank is thought of at the most while nothing keeps the duties and nothing is
+/// proven of all counts.
 const MOST: u64 = 1024;
 
 /// A combination: the counts of the banks and, for each part with other settings, the number of its setting.
@@ -37,8 +42,8 @@ pub(super) struct Found {
     pub exact: bool,
     /// Whether a contact changed so often that the piece can't be looked at alone.
     pub restless: bool,
-    /// The most of each bank that was thought of.
-    pub most: Vec<u64>,
+    /// Up to how many of every bank were tried or are proven to fail; it counts where nothing was found.
+    pub most: u64,
 }
 
 /// Called after every run with the best so far; answers whether to go on.
@@ -54,12 +59,13 @@ pub(super) struct Search<'a> {
     piece: &'a Piece,
     units: &'a [Worth],
     tried: &'a [Tried],
-    limits: Limits,
+    /// Whether the duties must be kept for ever.
+    for_ever: bool,
     /// The places of all its batteries.
     batteries: Vec<usize>,
     /// Runs left.
     pub left: u64,
-    known: BTreeMap<Point, Trial>,
+    known: BTreeMap<Point, Outcome>,
     given: BTreeMap<(usize, Option<usize>), Energy>,
     best: Option<(Worth, Point)>,
     restless: bool,
@@ -72,7 +78,7 @@ impl<'a> Search<'a> {
         piece: &'a Piece,
         units: &'a [Worth],
         tried: &'a [Tried],
-        limits: Limits,
+        for_ever: bool,
         left: u64,
         watch: Watch<'a>,
     ) -> Search<'a> {
@@ -86,7 +92,7 @@ impl<'a> Search<'a> {
             piece,
             units,
             tried,
-            limits,
+            for_ever,
             left,
             known: BTreeMap::new(),
             given: BTreeMap::new(),
@@ -119,27 +125,54 @@ impl<'a> Search<'a> {
                 }),
                 exact: true,
                 restless: false,
-                most: present.counts,
+                most: COUNT,
             };
         }
-        let most: Vec<u64> = present
-            .counts
-            .iter()
-            .map(|c| c.saturating_mul(MOST).min(crate::limits::COUNT))
-            .collect();
-        self.first(&present, &most);
-        for choice in Settings::new(self) {
-            self.boxes(&choice, &ones, &most);
-            if self.stopped {
-                break;
-            }
+        self.first(&present);
+        let every = vec![COUNT; ones.len()];
+        let mut most = every.clone();
+        if self.best.is_none() {
+            let near = present.counts.iter().map(|c| c.saturating_mul(MOST));
+            most = near.map(|most| most.min(COUNT)).collect();
+        }
+        let mut none_left_out = self.all_settings(&ones, &most);
+        if !self.stopped && self.leaves_out(&most) {
+            none_left_out = self.all_settings(&ones, &every);
         }
         Found {
             best: self.best.take().map(|(_, point)| point),
             exact: !self.stopped,
             restless: self.restless,
-            most,
+            most: if none_left_out {
+                COUNT
+            } else {
+                most.into_iter().min().unwrap_or(COUNT)
+            },
         }
+    }
+
+    /// Goes through all counts up to `most` with all settings; whether no greater ones were left out.
+    fn all_settings(&mut self, ones: &[u64], most: &[u64]) -> bool {
+        let mut none_left_out = true;
+        for choice in Settings::new(&self.piece.plan, self.tried) {
+            none_left_out &= self.boxes(&choice, ones, most);
+            if self.stopped {
+                break;
+            }
+        }
+        none_left_out
+    }
+
+    /// Whether something with more of a bank than `most` is worth less than the best.
+    fn leaves_out(&self, most: &[u64]) -> bool {
+        let Some((best, _)) = &self.best else {
+            return false;
+        };
+        (0..most.len()).any(|dim| {
+            let mut counts = vec![1; most.len()];
+            counts[dim] = most[dim].saturating_add(1);
+            most[dim] < COUNT && self.worth(&counts) < *best
+        })
     }
 
     fn worth(&self, counts: &[u64]) -> Worth {
@@ -160,7 +193,7 @@ impl<'a> Search<'a> {
     }
 
     /// How the run of a combination goes; none where no run is left or the watcher has had enough.
-    fn trial(&mut self, point: &Point) -> Option<Trial> {
+    fn trial(&mut self, point: &Point) -> Option<Outcome> {
         if let Some(known) = self.known.get(point) {
             return Some(known.clone());
         }
@@ -172,7 +205,7 @@ impl<'a> Search<'a> {
         let trial = trial::run(&self.plan_of(point), &self.batteries);
         self.restless |= trial.restless;
         self.known.insert(point.clone(), trial.clone());
-        if trial.keeps(self.limits.for_ever) {
+        if trial.keeps(self.for_ever) {
             let worth = self.worth(&point.counts);
             if self.best.as_ref().is_none_or(|(best, _)| worth < *best) {
                 self.best = Some((worth, point.clone()));
@@ -185,28 +218,25 @@ impl<'a> Search<'a> {
     }
 
     fn keeps(&mut self, point: &Point) -> bool {
-        let for_ever = self.limits.for_ever;
+        let for_ever = self.for_ever;
         self.trial(point).is_some_and(|t| t.keeps(for_ever))
     }
 
     /// When an output that a proof is about first went off.
-    fn off(&self, proven: &Proven, trial: &Trial) -> Option<Ms> {
+    fn off(&self, proven: &Proven, trial: &Outcome) -> Option<Ms> {
         trial.off(|at| proven.batteries.contains(&self.batteries[at]))
     }
 
     /// Looks for a first combination that keeps the duties: the present one, else more of everything; then takes away
     /// what can be. It is a start to measure others by and proves nothing.
-    fn first(&mut self, present: &Point, most: &[u64]) {
+    fn first(&mut self, present: &Point) {
         let mut point = present.clone();
-        let mut factor = 1;
         while !self.keeps(&point) && !self.stopped {
-            if factor >= MOST {
+            if point.counts.iter().all(|count| *count >= COUNT) {
                 return;
             }
-            factor *= 2;
-            for (count, (one, most)) in point.counts.iter_mut().zip(present.counts.iter().zip(most))
-            {
-                *count = one.saturating_mul(factor).min(*most);
+            for count in &mut point.counts {
+                *count = count.saturating_mul(2).clamp(1, COUNT);
             }
         }
         // The dearest first.
@@ -227,22 +257,28 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// Goes through all counts with these settings that are worth less than the best.
-    fn boxes(&mut self, settings: &[usize], ones: &[u64], most: &[u64]) {
+    /// Goes through all counts up to `most` with these settings that are worth less than the best; whether none of the
+    /// greater counts need be looked at either.
+    fn boxes(&mut self, settings: &[usize], ones: &[u64], most: &[u64]) -> bool {
         let present = Point {
             counts: ones.to_vec(),
             settings: settings.to_vec(),
         };
         let proven = monotone::prove(&self.plan_of(&present), &self.piece.banks);
+        let every = most.iter().all(|most| *most >= COUNT);
+        let whole = (ones.to_vec(), vec![COUNT; ones.len()]);
+        if self.best.is_none() && !every && self.dead(settings, &proven, &whole) {
+            return true;
+        }
         let mut waiting = Waiting::new();
         waiting.push(Reverse((self.worth(ones), ones.to_vec(), most.to_vec())));
         while let Some(Reverse((worth, low, mut high))) = waiting.pop() {
             if self.stopped {
-                return;
+                return every;
             }
             if let Some((best, _)) = &self.best {
                 if worth >= *best {
-                    return;
+                    return every;
                 }
                 for (dim, unit) in self.units.iter().enumerate() {
                     let room = best.room(worth, *unit, high[dim] - low[dim]);
@@ -259,6 +295,7 @@ impl<'a> Search<'a> {
                 waiting.push(Reverse((self.worth(&low), low, high)));
             }
         }
+        every
     }
 
     /// Whether no combination of a box need be looked at any more: each fails for certain, or the box's least keeps the
@@ -272,7 +309,7 @@ impl<'a> Search<'a> {
             counts: counts.to_vec(),
             settings: settings.to_vec(),
         };
-        if self.limits.for_ever && self.short(settings, proven, low, high) {
+        if self.for_ever && self.short(settings, proven, low, high) {
             return true;
         }
         if monotone && low != high {
@@ -289,7 +326,7 @@ impl<'a> Search<'a> {
             let Some(least) = self.trial(&point(low)) else {
                 return true;
             };
-            return low == high || least.keeps(self.limits.for_ever);
+            return low == high || least.keeps(self.for_ever);
         }
         false
     }
@@ -300,7 +337,7 @@ impl<'a> Search<'a> {
         settings: &[usize],
         proven: &Proven,
         low: &[u64],
-        great: &Trial,
+        great: &Outcome,
         breaks: Ms,
     ) -> bool {
         let day = self.piece.plan.world.day_ms();
@@ -401,54 +438,4 @@ fn cut(proven: &Proven, low: Vec<u64>, high: Vec<u64>) -> [Counts; 2] {
     below[dim] = last;
     above[dim] = last + 1;
     [(low, below), (above, high)]
-}
-
-/// The settings in their order: the present ones first, then those with which the panels are given most.
-struct Settings {
-    /// For each part the numbers of its settings in the order in which they are tried.
-    orders: Vec<Vec<usize>>,
-    at: Option<Vec<usize>>,
-}
-
-impl Settings {
-    fn new(search: &mut Search) -> Settings {
-        let plan = &search.piece.plan;
-        let day = |part: &Part, setting: Setting| {
-            let mut part = part.clone();
-            part.count = 1;
-            grid::put(&mut part, setting);
-            given(plan, part, 1)
-        };
-        let order = |tried: &Tried| {
-            let mut rest: Vec<usize> = (1..tried.settings.len()).collect();
-            let part = plan.parts.iter().find(|p| p.id == tried.part);
-            if let (Some(part), Some(Setting::Aim(..))) = (part, tried.settings.first()) {
-                rest.sort_by_cached_key(|at| Reverse(day(part, tried.settings[*at])));
-            }
-            std::iter::once(0).chain(rest).collect()
-        };
-        let orders: Vec<Vec<usize>> = search.tried.iter().map(order).collect();
-        Settings {
-            at: Some(vec![0; orders.len()]),
-            orders,
-        }
-    }
-}
-
-impl Iterator for Settings {
-    type Item = Vec<usize>;
-
-    fn next(&mut self) -> Option<Vec<usize>> {
-        let at = self.at.as_mut()?;
-        let now = at.iter().zip(&self.orders).map(|(at, o)| o[*at]).collect();
-        let turn = (0..at.len()).find(|d| at[*d] + 1 < self.orders[*d].len());
-        match turn {
-            Some(dim) => {
-                at[dim] += 1;
-                at[..dim].iter_mut().for_each(|a| *a = 0);
-            }
-            None => self.at = None,
-        }
-        Some(now)
-    }
 }

@@ -13,7 +13,7 @@ const RESTLESS: u32 = 100;
 
 /// How a run went.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Trial {
+pub(super) struct Outcome {
     /// The first duty that is broken, and from when on that is certain: the end of its grace.
     pub breaks: Option<(usize, Ms)>,
     /// When the output of each battery watched first went off, up to `until`.
@@ -28,7 +28,7 @@ pub(super) struct Trial {
     pub restless: bool,
 }
 
-impl Trial {
+impl Outcome {
     /// When an output first went off of those that `of` says, by their places among the batteries watched.
     pub fn off(&self, of: impl Fn(usize) -> bool) -> Option<Ms> {
         let all = self.offs.iter().enumerate();
@@ -43,7 +43,7 @@ impl Trial {
 
 /// Runs `plan` until a midnight repeats, a duty is broken, or for as many days as a check runs at the most.
 /// `batteries` are the places of those whose outputs are watched.
-pub(super) fn run(plan: &Plan, batteries: &[usize]) -> Trial {
+pub(super) fn run(plan: &Plan, batteries: &[usize]) -> Outcome {
     let engine = Engine::new(plan);
     let is_contact = |at: &usize| {
         let kind = plan.kind_of(&plan.parts[*at]);
@@ -62,7 +62,7 @@ pub(super) fn run(plan: &Plan, batteries: &[usize]) -> Trial {
             .collect(),
         engine,
         at: 0,
-        trial: Trial {
+        trial: Outcome {
             breaks: None,
             offs: vec![None; batteries.len()],
             until: 0,
@@ -84,7 +84,7 @@ struct Run<'a> {
     contacts: Vec<(usize, bool, u32)>,
     /// Up to when the duties have been looked at.
     at: Ms,
-    trial: Trial,
+    trial: Outcome,
 }
 
 impl Run<'_> {

@@ -3,12 +3,13 @@
 //! A load that draws so many whole steps is put at the part's output, ahead of all that hangs there: a tap sets its steps
 //! aside, at night only behind a switch that closes in the dark. The load is to run at all times, or whenever it is dark,
 //! with the usual grace, and every duty of the plan is to be kept still. What a part carries is the most steps below the
-//! first number that breaks a duty, so every smaller number breaks none; where the plan as it is keeps its duties for
-//! ever, with these steps it does so too. The first number that breaks is found by halving where more is proven to be no
-//! better (see [`super::monotone`]), one step at a time otherwise.
+//! first number that breaks a duty, so every smaller number breaks none. That number is found by halving where more is
+//! proven to be no better (see [`super::monotone`]), one step at a time otherwise. Where the plan as it is keeps its duties
+//! for ever and with these steps no midnight repeats, a number is found by halving with which one does while with one more
+//! none does. Whether one repeats goes by no rule, so there may be greater such numbers.
 
 use super::monotone;
-use super::trial;
+use super::trial::{self, Outcome};
 use crate::book::{Behaviour, Book, FunctionName, PartType, Short};
 use crate::net::Net;
 use crate::plan::{BookRef, Duty, End, Part, PartId, Plan, Spec, When, Wire, WireId};
@@ -30,17 +31,24 @@ const NO_LIGHT: f64 = f64::MIN_POSITIVE;
 /// What a part could carry besides what it does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Carries {
-    /// So many steps; more breaks a duty, or is not kept for ever.
+    /// So many steps; with one more a duty is broken.
     Exactly(u64),
-    /// So many steps; more was not tried.
+    /// So many steps; of more nothing is shown.
     AtLeast(u64),
+    /// Some steps for ever, as the plan itself keeps its duties, and more than that for as long as a check runs.
+    ForAWhile {
+        /// So many are shown to be carried for ever.
+        for_ever: u64,
+        /// With so many no midnight repeats, with one more a duty is broken.
+        kept: u64,
+    },
     /// The plan itself does not keep its duties, so there is nothing to compare with.
     Broken,
 }
 
 /// What more capacity would do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Holds {
+pub enum MoreCapacity {
     /// Nothing: its output never goes off, so there is always something left in it. `spare` is the least it has above its
     /// cut-out over the days that repeat.
     NeverFlat {
@@ -59,7 +67,7 @@ pub enum Holds {
 
 /// What a part has in reserve.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Reserve {
+pub struct Spare {
     /// The source or battery.
     pub part: PartId,
     /// How much more it could carry at all times.
@@ -69,7 +77,7 @@ pub struct Reserve {
     /// Whether that holds for ever, as the plan itself does.
     pub for_ever: bool,
     /// For a battery, what more capacity would do.
-    pub holds: Option<Holds>,
+    pub holds: Option<MoreCapacity>,
 }
 
 /// How many sources and batteries there are, banks counted once.
@@ -85,31 +93,18 @@ fn is_bank(plan: &Plan, part: &Part) -> bool {
     )
 }
 
-/// The reserves of the sources and batteries of `plan`, one after the other in the plan's order.
-pub fn reserves(plan: &Plan) -> impl Iterator<Item = Reserve> + '_ {
-    let present = trial::run(plan, &[]);
-    let place = |id: &PartId| plan.parts.iter().position(|p| p.id == *id);
-    let banks = plan.parts.iter().filter(|p| is_bank(plan, p));
-    banks.map(move |part| {
-        let is = |at: &usize| matches!(plan.spec(&plan.parts[*at]), Some(Spec::Battery { .. }));
-        let asked = Asked {
-            plan,
-            part: &part.id,
-            battery: place(&part.id).filter(is),
-            for_ever: present.for_ever,
-        };
-        let carry = |when: When| match present.keeps(false) {
-            true => asked.carries(when),
-            false => Carries::Broken,
-        };
-        Reserve {
-            part: part.id.clone(),
-            always: carry(When::Always),
-            dark: carry(When::Dark),
-            for_ever: present.for_ever,
-            holds: asked.battery.map(|at| holds(plan, at)),
-        }
-    })
+/// What each source and battery of `plan` has to spare, in the plan's order. `watch` is called after every run with those
+/// found so far and the number of runs, and says whether to go on; those found by then are the answer.
+pub fn spares(plan: &Plan, watch: &mut dyn FnMut(&[Spare], u64) -> bool) -> Vec<Spare> {
+    let mut job = Job {
+        plan,
+        watch,
+        runs: 0,
+        found: Vec::new(),
+    };
+    // Stopped or not, what was found is told.
+    let _ = job.go();
+    job.found
 }
 
 /// What is asked about one part.
@@ -122,40 +117,144 @@ struct Asked<'a> {
     for_ever: bool,
 }
 
-impl Asked<'_> {
-    fn run(&self, when: When, steps: u64) -> trial::Trial {
-        trial::run(&with_load(self.plan, self.part, when, steps), &[])
+/// The work on a plan. What answers with none was stopped.
+struct Job<'a> {
+    plan: &'a Plan,
+    watch: &'a mut dyn FnMut(&[Spare], u64) -> bool,
+    runs: u64,
+    found: Vec<Spare>,
+}
+
+impl Job<'_> {
+    fn go(&mut self) -> Option<()> {
+        let plan = self.plan;
+        let present = self.run(plan)?;
+        for (at, part) in plan.parts.iter().enumerate() {
+            if !is_bank(plan, part) {
+                continue;
+            }
+            let is_battery = matches!(plan.spec(part), Some(Spec::Battery { .. }));
+            let asked = Asked {
+                plan,
+                part: &part.id,
+                battery: is_battery.then_some(at),
+                for_ever: present.for_ever,
+            };
+            let (mut always, mut dark) = (Carries::Broken, Carries::Broken);
+            if present.keeps(false) {
+                always = self.carries(&asked, When::Always)?;
+                dark = self.carries(&asked, When::Dark)?;
+            }
+            let holds = match asked.battery {
+                Some(at) => Some(self.holds(at)?),
+                None => None,
+            };
+            self.found.push(Spare {
+                part: part.id.clone(),
+                always,
+                dark,
+                for_ever: present.for_ever,
+                holds,
+            });
+        }
+        Some(())
     }
 
-    fn breaks(&self, when: When, steps: u64) -> bool {
-        let trial = self.run(when, steps);
-        trial.breaks.is_some() || trial.stopped
+    /// Tells of a run; none where the watcher has had enough.
+    fn told(&mut self) -> Option<()> {
+        self.runs += 1;
+        (self.watch)(&self.found, self.runs).then_some(())
     }
 
-    fn carries(&self, when: When) -> Carries {
-        let mut least = 0;
-        if let Some(most) = self.certain(when) {
+    fn run(&mut self, plan: &Plan) -> Option<Outcome> {
+        let trial = trial::run(plan, &[]);
+        self.told()?;
+        Some(trial)
+    }
+
+    fn carries(&mut self, asked: &Asked, when: When) -> Option<Carries> {
+        let mut trial = |steps: u64| self.run(&with_load(asked.plan, asked.part, when, steps));
+        // The most steps that break nothing, whether for ever; and how it went with one more.
+        let mut kept = (0, asked.for_ever);
+        let mut more: Option<Outcome> = None;
+        if let Some(most) = asked.certain(when) {
             let mut high = most;
-            while least < high {
-                let middle = least + (high - least).div_ceil(2);
-                if self.breaks(when, middle) {
-                    high = middle - 1;
+            while kept.0 < high {
+                let middle = kept.0 + (high - kept.0).div_ceil(2);
+                let now = trial(middle)?;
+                if now.keeps(false) {
+                    kept = (middle, now.for_ever);
                 } else {
-                    least = middle;
+                    high = middle - 1;
+                    more = Some(now);
                 }
             }
-            if least < most {
-                return Carries::Exactly(self.for_ever(when, least));
+        }
+        let reached = kept.0 + STEPS;
+        while more.is_none() && kept.0 < reached {
+            let now = trial(kept.0 + 1)?;
+            if now.keeps(false) {
+                kept = (kept.0 + 1, now.for_ever);
+            } else {
+                more = Some(now);
             }
         }
-        let reached = least + STEPS;
-        let first = (least + 1..=reached).find(|steps| self.breaks(when, *steps));
-        match first {
-            Some(steps) => Carries::Exactly(self.for_ever(when, steps - 1)),
-            None => Carries::AtLeast(self.for_ever(when, reached)),
+        let breaks = more.is_some_and(|more| more.breaks.is_some());
+        if kept.1 || !asked.for_ever {
+            return Some(match breaks {
+                true => Carries::Exactly(kept.0),
+                false => Carries::AtLeast(kept.0),
+            });
         }
+        let (mut sure, mut unsure) = (0, kept.0);
+        while sure + 1 < unsure {
+            let middle = sure + (unsure - sure) / 2;
+            if trial(middle)?.keeps(true) {
+                sure = middle;
+            } else {
+                unsure = middle;
+            }
+        }
+        Some(match breaks {
+            true => Carries::ForAWhile {
+                for_ever: sure,
+                kept: kept.0,
+            },
+            false => Carries::AtLeast(sure),
+        })
     }
 
+    /// What more of a battery would do over the days that repeat.
+    fn holds(&mut self, battery: usize) -> Option<MoreCapacity> {
+        let count = self.plan.parts[battery].count;
+        let Some(now) = self.cycle(battery, count)? else {
+            return Some(MoreCapacity::Unsettled);
+        };
+        if !now.flat {
+            return Some(MoreCapacity::NeverFlat { spare: now.spare });
+        }
+        if !now.full {
+            return Some(MoreCapacity::NeverFull);
+        }
+        for more in 1..=UNITS {
+            match self.cycle(battery, count.saturating_add(more))? {
+                Some(then) if then.full && then.flat => {}
+                Some(_) => return Some(MoreCapacity::Units(more)),
+                None => return Some(MoreCapacity::Unsettled),
+            }
+        }
+        Some(MoreCapacity::NotWith(UNITS))
+    }
+
+    /// The days that repeat with so many of a battery, if they do.
+    fn cycle(&mut self, battery: usize, count: u64) -> Option<Option<Cycle>> {
+        let cycle = Cycle::of(self.plan, battery, count);
+        self.told()?;
+        Some(cycle)
+    }
+}
+
+impl Asked<'_> {
     /// Up to how many steps a number that breaks a duty is proven to mean that every larger one does. Within what
     /// saturates all that hangs on a battery, the load does nothing but drain it; and an output that goes off is seen.
     fn certain(&self, when: When) -> Option<u64> {
@@ -166,15 +265,6 @@ impl Asked<'_> {
             _ => self.plan.clone(),
         };
         monotone::spare(self.plan, battery).filter(|_| monotone::covered_always(&sure, battery))
-    }
-
-    /// The most steps up to `steps` with which the duties are kept for ever, if they are without.
-    fn for_ever(&self, when: When, steps: u64) -> u64 {
-        let mut steps = steps;
-        while self.for_ever && steps > 0 && !self.run(when, steps).for_ever {
-            steps -= 1;
-        }
-        steps
     }
 }
 
@@ -286,28 +376,6 @@ fn with_types(book: &Book) -> BookRef {
     }
 }
 
-/// What more of a battery would do over the days that repeat.
-fn holds(plan: &Plan, battery: usize) -> Holds {
-    let Some(now) = Cycle::of(plan, battery, plan.parts[battery].count) else {
-        return Holds::Unsettled;
-    };
-    if !now.flat {
-        return Holds::NeverFlat { spare: now.spare };
-    }
-    if !now.full {
-        return Holds::NeverFull;
-    }
-    let count = plan.parts[battery].count;
-    for more in 1..=UNITS {
-        match Cycle::of(plan, battery, count.saturating_add(more)) {
-            Some(then) if then.full && then.flat => {}
-            Some(_) => return Holds::Units(more),
-            None => return Holds::Unsettled,
-        }
-    }
-    Holds::NotWith(UNITS)
-}
-
 /// A battery over the days that repeat.
 struct Cycle {
     flat: bool,
@@ -343,7 +411,7 @@ impl Cycle {
         let goes_off = record
             .events
             .iter()
-            .any(|e| e.part == battery && e.what == What::OutputOff && e.t >= from);
+            .any(|e| e.place() == battery && e.what == What::OutputOff && e.t >= from);
         Some(Cycle {
             flat: !output.0 || goes_off,
             full: levels.iter().any(|l| *l >= capacity),
