@@ -43,9 +43,14 @@ pub fn changes(seen: &Seen, load: usize) -> Vec<Change> {
             out.push((choice.len() as u64 * n, cost, more(seen, choice, n)));
         }
     }
-    // Where a battery stands ahead of the load, more of it do as much.
-    if batteries.is_empty() {
-        out.extend(inserted(seen, load, &sources));
+    // Where a battery stands between source and load, more of it do as much.
+    let bare = |at: &usize| {
+        let behind = seen.downstream(*at);
+        batteries.iter().all(|battery| !behind.contains(battery))
+    };
+    let bare: Vec<usize> = sources.iter().copied().filter(bare).collect();
+    if batteries.is_empty() || !bare.is_empty() {
+        out.extend(inserted(seen, load, &bare, batteries.is_empty()));
     }
     out.sort_by_key(|(parts, cost, _)| (*parts, *cost));
     out.into_iter().map(|(_, _, change)| change).collect()
@@ -73,7 +78,7 @@ fn more(seen: &Seen, banks: &[usize], n: u64) -> Change {
 
 /// A battery of each kind behind each source, or ahead of the load, alone and with one or two more of the source: parts,
 /// cost and change.
-fn inserted(seen: &Seen, load: usize, sources: &[usize]) -> Vec<(u64, u64, Change)> {
+fn inserted(seen: &Seen, load: usize, sources: &[usize], own_too: bool) -> Vec<(u64, u64, Change)> {
     let plan = &seen.plan;
     let kinds = plan.book.book.types.iter();
     let kinds: Vec<_> = kinds.filter(|t| t.behaviour.name() == "battery").collect();
@@ -85,7 +90,7 @@ fn inserted(seen: &Seen, load: usize, sources: &[usize]) -> Vec<(u64, u64, Chang
         }
     }
     let own = End::new(seen.id(load), "in");
-    if plan.wire_at(&own).is_some() && places.iter().all(|(end, ..)| *end != own) {
+    if own_too && plan.wire_at(&own).is_some() && places.iter().all(|(end, ..)| *end != own) {
         places.push((
             own,
             format!("ahead of {}", seen.name(load)),
@@ -118,7 +123,7 @@ fn inserted(seen: &Seen, load: usize, sources: &[usize]) -> Vec<(u64, u64, Chang
                     });
                     let cost = draft::cost(kind) * n + source.map_or(0, |at| cost(seen, at)) * more;
                     out.extend(edits.map(|edits| {
-                        let said = super::rewire::capital(&what);
+                        let said = format!("Putting {what}");
                         (
                             n + more,
                             cost,

@@ -50,7 +50,7 @@ pub fn find(seen: &Seen, battery: usize) -> Option<Finding> {
         }
         remedy = remedy.or_else(|| spills.iter().find_map(|at| smaller::source(seen, *at)));
         if remedy.is_none() {
-            says = format!("{says} {}", smaller::NONE);
+            says = format!("{says} {}", smaller::none(seen));
         }
     }
     let id = |at: usize| seen.id(at).clone();

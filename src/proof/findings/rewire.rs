@@ -43,7 +43,7 @@ pub fn small(seen: &Seen, load: usize, duty: usize) -> Vec<Change> {
         if own.any(|(_, carried)| carried.lost > 0) {
             for (what, edits) in lost_share::in_place(seen, at) {
                 let name = format!("put taps in place of {}", seen.name(at));
-                out.push(Change::new(capital(&what), name, edits));
+                out.push(Change::new(format!("Putting {what}"), name, edits));
             }
         }
     }

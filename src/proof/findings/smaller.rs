@@ -1,5 +1,5 @@
 //! A source that spills: whether a smaller one of its kind would do, or none, where no wire leaves it. A smaller one costs
-//! less and gives less at its peak.
+//! less and gives less at its peak. Nothing of that is tried while a duty is broken: what keeps it may need the source.
 
 use super::rewire::capital;
 use super::{Remedy, Seen, draft};
@@ -8,7 +8,18 @@ use crate::plan::Spec;
 use crate::quantity::Energy;
 
 /// What is said where nothing tried helps.
-pub const NONE: &str = "No single change of those tried spills less.";
+pub fn none(seen: &Seen) -> &'static str {
+    match any_broken(seen) {
+        true => {
+            "No single change of those tried spills less; a smaller source is tried once every duty is kept."
+        }
+        false => "No single change of those tried spills less.",
+    }
+}
+
+fn any_broken(seen: &Seen) -> bool {
+    seen.check.duties.iter().any(|d| !d.kept)
+}
 
 /// What all sources spill a day.
 fn spilled(seen: &Seen) -> Energy {
@@ -18,6 +29,9 @@ fn spilled(seen: &Seen) -> Energy {
 
 /// The cheapest source of the same kind with which every duty kept is kept, no load uses less and less is spilled.
 pub fn source(seen: &Seen, source: usize) -> Option<Remedy> {
+    if any_broken(seen) {
+        return None;
+    }
     let Some(Spec::Source { peak, profile, .. }) = seen.specs[source] else {
         return None;
     };
@@ -65,6 +79,9 @@ pub fn source(seen: &Seen, source: usize) -> Option<Remedy> {
 
 /// A source that no wire leaves, taken out.
 pub fn without(seen: &Seen, source: usize) -> Option<Remedy> {
+    if any_broken(seen) {
+        return None;
+    }
     let (id, name) = (seen.id(source), seen.name(source));
     let edits = seen.drafted(|draft| draft.remove(id))?;
     let after = seen.tried(&edits)?;

@@ -291,8 +291,8 @@ mod tests {
                 "guard watching cell as a break contact",
                 "A wire from gen to lamp",
                 "A wire from the loop of heater to lamp",
-                "A battery behind sun",
-                "A tap of 1 u for lantern in place of split and its rest to rack"
+                "Putting a battery behind sun",
+                "Putting a tap of 1 u for lantern in place of split and its rest to rack"
             ]
         );
     }
