@@ -135,6 +135,112 @@ fn a_lamp_that_burns_without_sun_breaks_its_duty_by_running() {
     );
 }
 
+/// The sun stands still over a pole and carries a radio past a battery of 1.5 u·h; a relay that it holds open lets a
+/// flasher begin as soon as it is gone, if that is `fed`. A day has ten minutes.
+fn flasher(fed: bool) -> Plan {
+    let contact = |kind: &str, function: &str, set: Value| {
+        json!({ "type": kind, "label": kind, "group": "g", "symbol": "relay", "behaviour": "contact",
+                "function": function, "coil": 1, "set": set })
+    };
+    let mut wires = vec![
+        ["sun.out", "tee.in"],
+        ["tee.out1", "store.in"],
+        ["tee.out2", "relay.coil"],
+        ["store.out", "radio.in"],
+        ["relay.out", "flasher.feed"],
+        ["flasher.out", "flasher.trigger"],
+    ];
+    if fed {
+        wires.push(["mains.out", "relay.feed"]);
+    }
+    let wires: Vec<Value> = (wires.iter().enumerate())
+        .map(|(at, [from, to])| json!({ "id": format!("w{at}"), "from": from, "to": to }))
+        .collect();
+    read(&json!({
+        "format": "duskline/plan", "version": 1,
+        "book": { "name": "restless", "unit": "u", "step": 1, "lag_ms": 1, "types": [
+            { "type": "mains", "label": "Mains", "group": "g", "symbol": "generator", "behaviour": "source",
+              "profile": "steady", "peak": 5, "set": {} },
+            { "type": "sun", "label": "Sun", "group": "g", "symbol": "sun-panel", "behaviour": "source",
+              "profile": "sun", "peak": 26, "set": { "azimuth": 180, "tilt": 0 } },
+            { "type": "store", "label": "Store", "group": "g", "symbol": "battery", "behaviour": "battery",
+              "capacity": 1.5, "max_in": 9, "max_out": 9, "efficiency": 1000, "cut_out": 0, "cut_in": 10,
+              "set": { "start": 1000 } },
+            { "type": "radio", "label": "Radio", "group": "g", "symbol": "radio", "behaviour": "load", "draw": 1 },
+            { "type": "tee", "label": "Tee", "group": "g", "symbol": "divider", "behaviour": "divider", "ways": 2 },
+            contact("relay", "relay", json!({})),
+            contact("flasher", "on-delay", json!({ "delay_s": 0.001 })) ] },
+        "world": { "day_s": 600, "sky": { "latitude": 90, "day_of_year": 172, "air": "none" } },
+        "parts": [{ "id": "mains", "type": "mains" }, { "id": "sun", "type": "sun" }, { "id": "store", "type": "store" },
+                  { "id": "radio", "type": "radio" }, { "id": "tee", "type": "tee" },
+                  { "id": "relay", "type": "relay", "set": { "contact": "break" } },
+                  { "id": "flasher", "type": "flasher", "set": { "contact": "break" } }],
+        "wires": wires,
+        "duties": [{ "part": "radio", "when": "always" }],
+    }))
+}
+
+#[test]
+fn a_run_that_is_stopped_at_its_bound_is_not_taken_for_one_that_goes_on_for_ever() {
+    let (quiet, restless) = (flasher(false), flasher(true));
+    assert_eq!(autonomy(&quiet, 0).duties, [off(3 * HOUR / 2)]);
+    let [Holds::Stopped(seen)] = autonomy(&restless, 0).duties[..] else {
+        panic!("{:?}", autonomy(&restless, 0));
+    };
+    assert!(seen > 0 && seen < 3 * HOUR / 2, "{seen}");
+    let minutes = seen / 60_000;
+    let said = format!("at least {minutes} min, then the run was stopped");
+    assert_eq!(Holds::Stopped(minutes * 60_000).says(), said);
+    let whole = check(&restless);
+    assert!(whole.for_ever && whole.is_fine());
+    let worst = worst_starts(&restless, &whole, &mut |_, _, _| true);
+    assert!(matches!(worst.duties[0].holds, Holds::Stopped(_)));
+    let weather = |plan: &Plan| bad_weather(plan, &check(plan), &mut |_, _, _| true);
+    // Nine days of ten minutes are an hour and a half.
+    assert_eq!((weather(&quiet).days, weather(&quiet).stopped), (9, false));
+    let found = weather(&restless);
+    assert!(found.stopped && found.breaks.is_none());
+    assert_eq!(
+        found.says(&restless, &whole),
+        "Survives at least 1 day without sun in a row, with every duty kept; with 2 the run was stopped at its bound of \
+         events."
+    );
+}
+
+#[test]
+fn no_start_is_tried_where_the_run_does_not_come_to_it() {
+    let mut plan = flasher(true);
+    // The flasher is never held off, and a first day is longer than the run.
+    plan.wires.retain(|w| w.to.port != "coil");
+    plan.world.day_s = 86_400.0;
+    let whole = check(&plan);
+    assert!(whole.is_stopped(), "{:?}", whole.problems);
+    let worst = worst_starts(&plan, &whole, &mut |_, _, _| true);
+    assert_eq!((worst.tried, worst.duties[0].holds), (0, Holds::Stopped(0)));
+    assert_eq!(
+        worst.says(),
+        "No start was tried: the run was stopped at its bound of events."
+    );
+    assert_eq!(autonomy(&plan, 24 * HOUR).duties, [Holds::Stopped(0)]);
+}
+
+#[test]
+fn what_was_not_seen_to_the_end_after_bad_weather_is_not_said_to_be_known() {
+    // 240 Wh a day out of a store of 2400; the panel gives it a little more, so what a dark day takes comes back slowly,
+    // and with a larger panel at once.
+    let [slow, quick] = [39, 60].map(|peak| {
+        let plan = site(2400, 0, 10, peak);
+        let whole = check(&plan);
+        assert!(whole.for_ever && whole.is_fine(), "{peak}");
+        let found = bad_weather(&plan, &whole, &mut |_, _, _| true);
+        assert!(found.days > 0 && !found.stopped, "{peak}: {found:?}");
+        (found.open, found.says(&plan, &whole))
+    });
+    let said = " Of what comes after them only 60 days were seen, and none repeats.";
+    assert!(slow.0 && slow.1.ends_with(said), "{slow:?}");
+    assert!(!quick.0 && !quick.1.contains("60 days"), "{quick:?}");
+}
+
 #[test]
 fn no_start_is_worse_than_the_worst() {
     for name in ["kittiwake-light", "dusk-lamp", "first-light"] {

@@ -1,8 +1,8 @@
 //! Timers, latches, edges and counters against the vectors of IEC 61131-3, through the program's public door.
 //!
 //! IEC 61131-3 Ed. 2:2003, 2.5.2.3, tables 34 to 38 (numbers as quoted in a public survey of the standard). The rules were
-//! read in an open compiler's library for the standard and in a maker's manual; the rows are computed from them by an own
-//! transcription, its shape checked against the standard's timing diagrams as that library's comments reproduce them.
+//! read in an open compiler's library for the standard and in a maker's manual; the rows are computed from
+//! them by ourselves, their shape checked against the standard's timing diagrams as that library's comments reproduce them.
 //! The standard's own text was not at hand.
 //!
 //! One scan of a row is one second here; signals are switches with a schedule, and the contact follows a millisecond later. The

@@ -58,8 +58,8 @@ fn q_edges(
 
 /// The rows of the timers: block, IN edges, Q edges; PT = 5, one scan a unit.
 ///
-/// IEC 61131-3 Ed. 2:2003, 2.5.2.3, tables 37 and 38 (numbers as quoted in a public survey of the standard). Computed by
-/// an own transcription of the blocks' published algebra and shape-checked against the standard's timing diagrams as
+/// IEC 61131-3 Ed. 2:2003, 2.5.2.3, tables 37 and 38 (numbers as quoted in a public survey of the standard).
+/// Computed by ourselves from the blocks' published algebra and shape-checked against the standard's timing diagrams as
 /// reproduced in the comments of an open compiler for it; the standard's own text was not at hand.
 const TIMERS: [(&str, &[i64], &[i64]); 17] = [
     ("on-delay", &[0, 10], &[5, -10]),

@@ -17,5 +17,5 @@ pub use compile::{Ends, Net, Node};
 pub use live::{Controls, Live};
 pub use problem::{Problem, ProblemKind, Weight};
 pub(crate) use problems::why::{Why, why};
-pub use problems::{LostShare, flow_problems, lost_shares, structure_problems};
+pub use problems::{LostShare, flow_problems, lost_shares, structure_problems, unused_shares};
 pub(crate) use problems::{words, worst_first};

@@ -58,11 +58,7 @@ pub fn differences(a: &Plan, b: &Plan) -> Differences {
     let world = |p: &Plan| Value::Object(p.world.write()).to_string();
     let rest = [
         ("title".to_string(), a.title.clone(), b.title.clone()),
-        (
-            "book".to_string(),
-            book(a),
-            if a.book == b.book { book(a) } else { book(b) },
-        ),
+        ("book".to_string(), book(a), other_book(a, b)),
         ("duties".to_string(), duties(a), duties(b)),
         ("world".to_string(), world(a), world(b)),
     ];
@@ -158,6 +154,32 @@ fn book(plan: &Plan) -> String {
         _ => format!("{name} (the plan's own)"),
     }
 }
+
+/// The book of `b` beside that of `a`: two that differ are never told in the same words.
+fn other_book(a: &Plan, b: &Plan) -> String {
+    let (said, other) = (book(a), book(b));
+    if a.book == b.book || said != other {
+        return other;
+    }
+    let (first, second) = (&a.book.book, &b.book.book);
+    let changed = (first.types.iter()).filter(|t| second.find(&t.name) != Some(*t));
+    let new = (second.types.iter()).filter(|t| first.find(&t.name).is_none());
+    let labels: Vec<&str> = changed.chain(new).map(|t| t.label.as_str()).collect();
+    let more = match labels.len().saturating_sub(SHOWN) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    match labels.as_slice() {
+        [] => "another of the same name".into(),
+        all => format!(
+            "another of the same name; not alike: {}{more}",
+            all[..all.len().min(SHOWN)].join(", ")
+        ),
+    }
+}
+
+/// How many types that differ are told by name.
+const SHOWN: usize = 4;
 
 fn duties(plan: &Plan) -> String {
     let one = |duty: &Duty| {
@@ -371,6 +393,36 @@ mod tests {
             found.rest,
             [(duties.0.into(), duties.1.into(), duties.2.into())]
         );
+    }
+
+    #[test]
+    fn two_books_of_one_name_are_told_apart() {
+        let with = |peak: u64, lag: u64, more: &str| {
+            let text = format!(
+                r#"{{"format": "duskline/plan", "version": 1, "book": {{"name": "own", "unit": "u", "step": 1,
+                "lag_ms": {lag}, "types": [{{"type": "g", "label": "Windlass", "group": "g", "symbol": "generator",
+                "behaviour": "source", "profile": "steady", "peak": {peak}}}{more}]}}, "parts": [], "wires": []}}"#
+            );
+            read_plan(&text).expect("it reads")
+        };
+        let lamp = r#", {"type": "l", "label": "Cresset", "group": "g", "symbol": "lamp", "behaviour": "load", "draw": 2}"#;
+        let told = |a: &Plan, b: &Plan| {
+            let found = differences(a, b);
+            assert!(!found.is_none());
+            found.rest
+        };
+        let own = |other: &str| {
+            let said = format!("another of the same name{other}");
+            [("book".into(), "own (the plan's own)".into(), said)]
+        };
+        let plan = with(16, 100, "");
+        let alike = "; not alike: Windlass";
+        assert_eq!(told(&plan, &with(99, 100, "")), own(alike));
+        assert_eq!(told(&plan, &with(16, 200, "")), own(""));
+        let both = with(99, 100, lamp);
+        assert_eq!(told(&plan, &both), own("; not alike: Windlass, Cresset"));
+        assert_eq!(told(&both, &plan), own("; not alike: Windlass, Cresset"));
+        assert!(differences(&both, &both).is_none());
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::stretch::{Stretch, stretches};
 use crate::book::{Behaviour, FunctionName};
-use crate::net::{Problem, Weight};
+use crate::net::{Problem, ProblemKind, Weight};
 use crate::plan::{Duty, Part, PartId, Plan};
 use crate::quantity::Ms;
 use crate::run::{Clockwork, Engine, MOST_DAYS, Midnights, Stop};
@@ -127,6 +127,12 @@ fn keepers(plan: &Plan, differs: Vec<usize>) -> Vec<PartId> {
 }
 
 impl Check {
+    /// Whether the run was stopped at its bound of events.
+    pub fn is_stopped(&self) -> bool {
+        let stopped = |p: &Problem| p.kind == ProblemKind::TooManyEvents;
+        self.problems.iter().any(stopped)
+    }
+
     /// Whether every duty is kept and no problem is an error.
     pub fn is_fine(&self) -> bool {
         self.duties.iter().all(|d| d.kept)

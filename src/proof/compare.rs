@@ -17,8 +17,10 @@ use std::collections::BTreeMap;
 pub struct DutyFigures {
     /// The load.
     pub part: PartId,
-    /// The duty in words: `Stair lamp, dark`.
-    pub says: String,
+    /// What the load is called.
+    pub name: String,
+    /// When it must run, in words: `dark, and only then`.
+    pub when: String,
     /// Whether it is kept.
     pub kept: bool,
     /// How many gaps it has.
@@ -166,7 +168,8 @@ pub fn survived(
 fn duties(seen: &Seen) -> Vec<DutyFigures> {
     let one = |(duty, verdict): (&Duty, &super::Verdict)| DutyFigures {
         part: duty.part.clone(),
-        says: duty_words(&seen.plan, duty),
+        name: seen.plan.called(&duty.part),
+        when: when_words(duty),
         kept: verdict.kept,
         gaps: verdict.gaps.len(),
         broken: verdict.gaps.iter().map(|g| g.to - g.from).sum(),
@@ -175,13 +178,13 @@ fn duties(seen: &Seen) -> Vec<DutyFigures> {
     pairs.map(one).collect()
 }
 
-fn duty_words(plan: &Plan, duty: &Duty) -> String {
+fn when_words(duty: &Duty) -> String {
     let when = match duty.when {
         When::Clock(span) => format!("from {} to {}", span.from, span.to),
         other => other.word().to_string(),
     };
     let only = if duty.only { ", and only then" } else { "" };
-    format!("{}, {when}{only}", plan.called(&duty.part))
+    format!("{when}{only}")
 }
 
 fn batteries(seen: &Seen) -> Vec<LevelFigures> {
@@ -268,19 +271,14 @@ pub fn rows(a: &Plan, first: &Figures, b: &Plan, second: &Figures) -> Vec<Row> {
     row("Holds", x, y);
     let (x, y) = both(&|_, f| format!("{} of {}", f.kept(), f.duties.len()));
     row("Duties kept", x, y);
-    for says in union(
-        first.duties.iter().map(|d| &d.says),
-        second.duties.iter().map(|d| &d.says),
-    ) {
-        let (x, y) = both(&|_, f| {
-            let found = f.duties.iter().find(|d| d.says == says);
-            found.map_or("no such duty".into(), |d| match (d.kept, d.gaps) {
-                (true, _) => "kept".into(),
-                (false, 1) => format!("1 gap, {}", length(d.broken)),
-                (false, n) => format!("{n} gaps, {}", length(d.broken)),
-            })
-        });
-        row(&says, x, y);
+    for pair in pairs(&first.duties, &second.duties) {
+        let one = |d: &DutyFigures| match (d.kept, d.gaps) {
+            (true, _) => "kept".into(),
+            (false, 1) => format!("1 gap, {}", length(d.broken)),
+            (false, n) => format!("{n} gaps, {}", length(d.broken)),
+        };
+        let [x, y] = [pair.first, pair.second].map(|d| d.map_or("no such duty".into(), one));
+        row(&format!("{}, {}", pair.name, pair.when), x, y);
     }
     let energy = |plan: &Plan, energy| plan.book.book.unit.say_energy(energy);
     let (x, y) = both(&|p, f| energy(p, f.available));
@@ -291,29 +289,23 @@ pub fn rows(a: &Plan, first: &Figures, b: &Plan, second: &Figures) -> Vec<Row> {
     row("Spilled", x, y);
     let (x, y) = both(&|p, f| energy(p, f.used));
     row("Loads use a day", x, y);
-    for name in union(
-        first.batteries.iter().map(|d| &d.name),
-        second.batteries.iter().map(|d| &d.name),
-    ) {
-        let (x, y) = both(&|p, f| {
-            let found = f.batteries.iter().find(|d| d.name == name);
-            found.map_or("no such battery".into(), |d| {
+    for pair in pairs(&first.batteries, &second.batteries) {
+        let one = |(plan, figures, level): (&Plan, &Figures, Option<&LevelFigures>)| {
+            level.map_or("no such battery".into(), |d| {
                 let share = d.lowest * 100 / d.capacity.max(1);
-                let when = Clock::at(d.at, f.day_ms);
-                format!("{} ({share} %) at {when}", energy(p, d.lowest))
+                let when = Clock::at(d.at, figures.day_ms);
+                format!("{} ({share} %) at {when}", energy(plan, d.lowest))
             })
-        });
-        row(&format!("{name}: lowest level"), x, y);
+        };
+        let (x, y) = (one((a, first, pair.first)), one((b, second, pair.second)));
+        row(&format!("{}: lowest level", pair.name), x, y);
     }
-    for name in union(
-        first.dusk.iter().map(|d| &d.name),
-        second.dusk.iter().map(|d| &d.name),
-    ) {
-        let (x, y) = both(&|_, f| {
-            let found = f.dusk.iter().find(|d| d.name == name);
-            found.map_or("no such duty".into(), |d| lights(d, f.day_ms))
-        });
-        row(&format!("{name} lights"), x, y);
+    for pair in pairs(&first.dusk, &second.dusk) {
+        let one = |figures: &Figures, dusk: Option<&DuskFigures>| {
+            dusk.map_or("no such duty".into(), |d| lights(d, figures.day_ms))
+        };
+        let (x, y) = (one(first, pair.first), one(second, pair.second));
+        row(&format!("{} lights", pair.name), x, y);
     }
     let (x, y) = both(&|_, f| f.parts.to_string());
     row("Parts, banks counted out", x, y);
@@ -352,6 +344,100 @@ fn lights(dusk: &DuskFigures, day_ms: Ms) -> String {
     }
 }
 
+/// Something of a part that both variants may have.
+trait Named {
+    /// The part.
+    fn part(&self) -> &PartId;
+    /// What it is called.
+    fn name(&self) -> &str;
+    /// What tells it from others of the same part.
+    fn when(&self) -> &str {
+        ""
+    }
+}
+
+impl Named for DutyFigures {
+    fn part(&self) -> &PartId {
+        &self.part
+    }
+    fn name(&self) -> &str {
+        &self.name
+    }
+    fn when(&self) -> &str {
+        &self.when
+    }
+}
+
+impl Named for LevelFigures {
+    fn part(&self) -> &PartId {
+        &self.part
+    }
+    fn name(&self) -> &str {
+        &self.name
+    }
+}
+
+impl Named for DuskFigures {
+    fn part(&self) -> &PartId {
+        &self.part
+    }
+    fn name(&self) -> &str {
+        &self.name
+    }
+}
+
+/// What stands in one row: that of the first variant, that of the second, or both.
+struct Pair<'a, T> {
+    /// What its part is called, with the part's id where another row has the same words.
+    name: String,
+    when: String,
+    first: Option<&'a T>,
+    second: Option<&'a T>,
+}
+
+/// What either list has, in the first one's order, then the second's; each once. Two are the same where their parts are,
+/// else where they are called alike: a part may have been put in for another.
+fn pairs<'a, T: Named>(first: &'a [T], second: &'a [T]) -> Vec<Pair<'a, T>> {
+    let mut partner: Vec<Option<usize>> = vec![None; first.len()];
+    let mut taken = vec![false; second.len()];
+    let same_part = |a: &T, b: &T| a.part() == b.part();
+    let same_name = |a: &T, b: &T| a.name() == b.name();
+    for alike in [&same_part as &dyn Fn(&T, &T) -> bool, &same_name] {
+        for (one, partner) in first.iter().zip(&mut partner) {
+            let fits = |at: &usize| {
+                let other = &second[*at];
+                !taken[*at] && alike(one, other) && one.when() == other.when()
+            };
+            if partner.is_none() {
+                *partner = (0..second.len()).find(fits);
+            }
+            if let Some(at) = *partner {
+                taken[at] = true;
+            }
+        }
+    }
+    let both = first.iter().zip(partner);
+    let both = both.map(|(one, at)| (one, Some(one), at.map(|at| &second[at])));
+    let rest = second.iter().zip(taken).filter(|(_, taken)| !taken);
+    let rest = rest.map(|(one, _)| (one, None, Some(one)));
+    let mut rows: Vec<Pair<T>> = Vec::new();
+    let all: Vec<(&T, Option<&T>, Option<&T>)> = both.chain(rest).collect();
+    for (shown, first, second) in all.iter().copied() {
+        let alike = |o: &T| o.name() == shown.name() && o.when() == shown.when();
+        let is_alone = all.iter().filter(|(o, _, _)| alike(o)).count() == 1;
+        rows.push(Pair {
+            name: match is_alone {
+                true => shown.name().to_string(),
+                false => format!("{} ({})", shown.name(), shown.part()),
+            },
+            when: shown.when().to_string(),
+            first,
+            second,
+        });
+    }
+    rows
+}
+
 /// What either list has, in the first one's order, then the second's; each once.
 fn union<'a>(
     first: impl Iterator<Item = &'a String>,
@@ -364,4 +450,68 @@ fn union<'a>(
         }
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::read_plan;
+
+    /// Two lamps and two cells, none with a name; the second cell begins as full as `start` says.
+    fn unnamed(start: u64, lamp: &str, name: &str) -> Plan {
+        let text = format!(
+            r#"{{"format": "duskline/plan", "version": 1, "book": "outpost", "parts": [
+            {{"id": "p1", "type": "generator"}}, {{"id": "p2", "type": "battery-cell"}},
+            {{"id": "p3", "type": "battery-cell", "set": {{"start": {start}}}}},
+            {{"id": "p4", "type": "lamp"}}, {{"id": "{lamp}", "type": "lamp", "name": "{name}"}}],
+            "wires": [{{"id": "w1", "from": "p1.out", "to": "p2.in"}}, {{"id": "w2", "from": "p2.out", "to": "p4.in"}},
+            {{"id": "w3", "from": "p3.out", "to": "{lamp}.in"}}],
+            "duties": [{{"part": "p4", "when": "dark"}}, {{"part": "{lamp}", "when": "dark"}}]}}"#
+        );
+        read_plan(&text).expect("it reads")
+    }
+
+    fn told(a: &Plan, b: &Plan, of: &str) -> Vec<(String, bool, bool)> {
+        let no = |said: &str| said.starts_with("no such");
+        rows(a, &figures(a), b, &figures(b))
+            .into_iter()
+            .filter(|r| r.what.contains(of))
+            .map(|r| (r.what, no(&r.first), no(&r.second)))
+            .collect()
+    }
+
+    #[test]
+    fn parts_called_alike_have_a_row_each() {
+        let (a, b) = (unnamed(1000, "p5", ""), unnamed(300, "p5", ""));
+        let rows = rows(&a, &figures(&a), &b, &figures(&b));
+        let of = |what: &str| {
+            let row = rows.iter().find(|r| r.what == what).expect(what);
+            (row.first.as_str(), row.second.as_str())
+        };
+        assert_eq!(of("Lamp (p4), dark"), ("kept", "kept"));
+        assert!(of("Lamp (p5), dark").1.contains("gap"));
+        let cell = |id: &str| (format!("Battery cell ({id}): lowest level"), false, false);
+        assert_eq!(told(&a, &b, "lowest level"), [cell("p2"), cell("p3")]);
+        assert_eq!(told(&a, &b, "lights").len(), 2);
+    }
+
+    #[test]
+    fn a_part_renamed_and_a_part_put_in_for_another_of_its_name_keep_their_rows() {
+        let both = |what: &str| (what.to_string(), false, false);
+        let a = unnamed(300, "p5", "Stair lamp");
+        for b in [
+            unnamed(300, "p5", "Hall lamp"),
+            unnamed(300, "p9", "Stair lamp"),
+        ] {
+            let duties = [both("Lamp, dark"), both("Stair lamp, dark")];
+            assert_eq!(told(&a, &b, ", dark"), duties);
+        }
+        let other = unnamed(300, "p9", "Hall lamp");
+        let duties = [
+            both("Lamp, dark"),
+            ("Stair lamp, dark".into(), false, true),
+            ("Hall lamp, dark".into(), true, false),
+        ];
+        assert_eq!(told(&a, &other, ", dark"), duties);
+    }
 }

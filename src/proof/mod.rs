@@ -19,8 +19,9 @@ mod upstream;
 mod watch;
 mod weather;
 mod words;
+mod worst_start;
 
-pub use autonomy::{Autonomy, Holds, WorstStart, WorstStarts, autonomy, worst_starts};
+pub use autonomy::{Autonomy, Holds, autonomy};
 pub use cause::{Cause, causes};
 pub use check::{Check, DAYS, Gap, Verdict, check, check_watched};
 pub use logic::{
@@ -32,3 +33,4 @@ pub use loss::{
 };
 pub use weather::{BadWeather, Breaks, MOST_BAD, bad_weather};
 pub use words::{Dial, length};
+pub use worst_start::{WorstStart, WorstStarts, worst_starts};

@@ -83,6 +83,18 @@ impl Watch {
     }
 }
 
+/// How a watched run ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[must_use]
+pub enum Went {
+    /// At the time that was asked for.
+    ToEnd,
+    /// Before it, because no more need be seen.
+    Enough,
+    /// At the bound of events: what happens from this moment on is not known.
+    Stopped(Ms),
+}
+
 /// Runs on to `end`, which is left out, with the duties watched; `broken` is told of each stretch that has become too
 /// long, and answers whether to go on.
 pub fn run_watched(
@@ -90,20 +102,29 @@ pub fn run_watched(
     watches: &mut [Watch],
     end: Ms,
     broken: &mut dyn FnMut(usize, (Ms, bool)) -> bool,
-) -> bool {
+) -> Went {
     loop {
         let before = engine.events();
         engine.advance_some(end, 1);
         let happened = engine.events() > before;
-        let t = if happened { engine.now() } else { end };
+        // An engine that was stopped stands still, which must not pass for a run in which nothing more happens.
+        let stopped = engine.stopped_at();
+        let t = if happened {
+            engine.now()
+        } else {
+            stopped.map_or(end, |at| at.min(end))
+        };
         let mut on = true;
         for (at, watch) in watches.iter_mut().enumerate() {
             if let Some(stretch) = watch.go(t, engine) {
                 on &= broken(at, stretch);
             }
         }
-        if !on || !happened {
-            return on;
+        if !on {
+            return Went::Enough;
+        }
+        if !happened {
+            return stopped.map_or(Went::ToEnd, Went::Stopped);
         }
     }
 }

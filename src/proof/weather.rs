@@ -2,11 +2,12 @@
 //!
 //! The days stand in the place of those that the plan has, from a midnight on, and every midnight of the run up to the
 //! one that repeats is tried: later ones are like one of them, so the answer holds for every place. After the last of
-//! the days the run goes on until a midnight is as one of the plain run was; then all that follows is known. The plan
-//! survives so many days if, wherever they stand, every duty that it keeps otherwise is kept through and after them.
+//! the days the run goes on until a midnight is as one of the plain run was, or as an earlier one since then; then all
+//! that follows is known. Where that does not come about in [`DAYS`] days the answer says so. The plan survives so many
+//! days if, wherever they stand, every duty that it keeps otherwise is kept through and after them.
 
 use super::check::{Check, DAYS};
-use super::watch::{Watch, run_watched};
+use super::watch::{Watch, Went, run_watched};
 use super::words::Dial;
 use crate::book::Profile;
 use crate::plan::{Plan, Spec};
@@ -25,6 +26,8 @@ pub struct BadWeather {
     pub days: u64,
     /// Where one day more breaks a duty first.
     pub breaks: Option<Breaks>,
+    /// Whether with one day more the run was stopped at its bound of events, so that more might be survived or not.
+    pub stopped: bool,
     /// The duties, by their places in the plan, that it keeps otherwise and that are meant here; with none there is
     /// nothing to survive.
     pub kept: Vec<usize>,
@@ -32,6 +35,8 @@ pub struct BadWeather {
     pub has_sun: bool,
     /// Whether all places were tried: the plain run repeats. Else only those of its first days were.
     pub for_ever: bool,
+    /// Whether somewhere what comes after so many days was only seen for [`DAYS`] days: no midnight repeated another.
+    pub open: bool,
 }
 
 /// How bad weather breaks a duty.
@@ -71,6 +76,10 @@ impl BadWeather {
                 format!("{n} days")
             }
         };
+        if self.stopped && self.days == 0 {
+            return "How many days without sun are survived is not known: the run was stopped at its bound of events."
+                .into();
+        }
         let at_least = if self.breaks.is_none() {
             "at least "
         } else {
@@ -103,11 +112,28 @@ impl BadWeather {
                 dial.from(b.from)
             ))
         });
-        let place = match self.for_ever {
-            true => "",
-            false => " Only its first days were tried, since no day repeats.",
+        let stopped = match self.stopped {
+            true => format!(
+                "; with {} the run was stopped at its bound of events",
+                self.days + 1
+            ),
+            false => String::new(),
         };
-        format!("{survives}{}.{place}", breaks.unwrap_or_default())
+        let place = match (self.for_ever, check.is_stopped()) {
+            (true, _) => "",
+            (false, false) => " Only its first days were tried, since no day repeats.",
+            (false, true) => " Only its first days were tried, since the run is stopped.",
+        };
+        let after = match self.open {
+            true => {
+                format!(" Of what comes after them only {DAYS} days were seen, and none repeats.")
+            }
+            false => String::new(),
+        };
+        format!(
+            "{survives}{}{stopped}.{place}{after}",
+            breaks.unwrap_or_default()
+        )
     }
 }
 
@@ -118,10 +144,10 @@ struct Branch {
 }
 
 impl Branch {
-    /// Runs on to `end`, which is left out; the first stretch that is too long on the way, if one is.
-    fn go(&mut self, end: Ms) -> Option<Broken> {
+    /// Runs on to `end`, which is left out; what ended the run before it, if anything did.
+    fn go(&mut self, end: Ms) -> Option<Ends> {
         let mut first = None;
-        run_watched(
+        let went = run_watched(
             &mut self.engine,
             &mut self.watches,
             end,
@@ -130,7 +156,11 @@ impl Branch {
                 false
             },
         );
-        first
+        match (first, went) {
+            (Some(broken), _) => Some(Ends::Broken(broken)),
+            (None, Went::Stopped(_)) => Some(Ends::Stopped),
+            (None, Went::ToEnd | Went::Enough) => None,
+        }
     }
 
     fn is_open(&self) -> bool {
@@ -141,11 +171,33 @@ impl Branch {
 /// A watched duty, by its place among the watched, and its stretch: since when, and whether the load wrongly runs.
 type Broken = (usize, (Ms, bool));
 
+/// How it goes on after bad weather.
+enum After {
+    /// As the plain run does, or as it went before: nothing more will break.
+    Repeats,
+    /// For so many days as were looked at nothing breaks, and none repeats.
+    Open,
+    /// Not to the end.
+    Ends(Ends),
+}
+
+/// What ends a run that is to keep its duties.
+enum Ends {
+    /// A stretch that is too long.
+    Broken(Broken),
+    /// The bound of events.
+    Stopped,
+}
+
 struct Search {
     day: Ms,
     weather: u64,
     /// The midnights of the plain run, with the weather that lies ahead.
     plain: BTreeMap<(u64, Midnight), u64>,
+    /// No midnight of this world yet.
+    none: Midnights,
+    /// The fewest days of bad weather after which it was not seen how all goes on.
+    open: Option<u64>,
 }
 
 /// How many days of bad weather in a row the plan survives; `check` is the check of `plan`. `watch` is told how many
@@ -163,8 +215,10 @@ pub fn bad_weather(
     let mut found = BadWeather {
         days: MOST_BAD,
         breaks: None,
+        stopped: false,
         has_sun: has_sun(&engine),
         for_ever: check.for_ever,
+        open: false,
         kept,
     };
     if found.kept.is_empty() || !found.has_sun {
@@ -179,6 +233,8 @@ pub fn bad_weather(
         day,
         weather: (plan.world.weather.len() as u64).max(1),
         plain: BTreeMap::new(),
+        none: Midnights::new(plan),
+        open: None,
     };
     // One day more than the first round of what repeats, so that a stretch over its last midnight is met too.
     let places = if check.for_ever {
@@ -196,17 +252,24 @@ pub fn bad_weather(
     }
     let mut run = Branch { engine, watches };
     for place in 0..places {
-        // A duty that is kept is never broken on the plain way.
-        run.go(place * day);
-        if let Some((days, (duty, (from, on)))) = search.at(&run, place, found.days) {
-            found.days = days;
-            found.breaks = Some(Breaks {
-                day: place,
-                duty: found.kept[duty],
-                from,
-                on,
-            });
+        // A duty that is kept is never broken on the plain way, but one that does not repeat may be stopped on it.
+        if run.go(place * day).is_some() {
+            break;
         }
+        if let Some((days, ends)) = search.at(&run, place, found.days) {
+            found.days = days;
+            found.stopped = matches!(ends, Ends::Stopped);
+            found.breaks = match ends {
+                Ends::Broken((duty, (from, on))) => Some(Breaks {
+                    day: place,
+                    duty: found.kept[duty],
+                    from,
+                    on,
+                }),
+                Ends::Stopped => None,
+            };
+        }
+        found.open = search.open.is_some_and(|days| days <= found.days);
         if !watch(place + 1, places, &found) || found.days == 0 {
             break;
         }
@@ -215,21 +278,23 @@ pub fn bad_weather(
 }
 
 impl Search {
-    /// How many days from the midnight `place` on, fewer than `most`, are survived before one more breaks a duty, and
-    /// which; `None` where `most` are survived.
-    fn at(&self, run: &Branch, place: u64, most: u64) -> Option<(u64, Broken)> {
+    /// How many days from the midnight `place` on, fewer than `most`, are survived before one more breaks a duty or the
+    /// bound of events; `None` where `most` are survived.
+    fn at(&mut self, run: &Branch, place: u64, most: u64) -> Option<(u64, Ends)> {
         let mut dark = run.clone();
         dark.engine.overcast(place * self.day, Ms::MAX);
         let mut seen = Midnights::of_equal_days();
         for days in 1..=most {
             let end = (place + days) * self.day;
-            if let Some(duty) = dark.go(end) {
-                return Some((days - 1, duty));
+            if let Some(ends) = dark.go(end) {
+                return Some((days - 1, ends));
             }
             let mut after = dark.clone();
             after.engine.overcast(end, end);
-            if let Some(duty) = self.afterwards(&mut after, place + days) {
-                return Some((days - 1, duty));
+            match self.afterwards(&mut after, place + days) {
+                After::Ends(ends) => return Some((days - 1, ends)),
+                After::Open => self.open = Some(self.open.map_or(days, |open| open.min(days))),
+                After::Repeats => {}
             }
             let mut ahead = dark.engine.clone();
             ahead.advance(end.saturating_add(1));
@@ -242,19 +307,21 @@ impl Search {
         None
     }
 
-    /// The first duty that breaks from the midnight `number` on, before a midnight is as one of the plain run was.
-    fn afterwards(&self, run: &mut Branch, number: u64) -> Option<Broken> {
+    /// How the run goes on from the midnight `number` on.
+    fn afterwards(&self, run: &mut Branch, number: u64) -> After {
+        let mut since = self.none.clone();
         for number in number..number + DAYS {
             let midnight = number * self.day;
-            if let Some(duty) = run.go(midnight.saturating_add(1)) {
-                return Some(duty);
+            if let Some(ends) = run.go(midnight.saturating_add(1)) {
+                return After::Ends(ends);
             }
             let key = (number % self.weather, run.engine.midnight(midnight));
-            if self.plain.contains_key(&key) && !run.is_open() {
-                break;
+            let again = since.note(key.1.clone()).is_some();
+            if (again || self.plain.contains_key(&key)) && !run.is_open() {
+                return After::Repeats;
             }
         }
-        None
+        After::Open
     }
 }
 

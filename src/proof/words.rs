@@ -51,6 +51,15 @@ impl Dial {
         }
     }
 
+    /// A moment: `03:12`, `03:12 on day 2`.
+    pub fn moment(self, t: Ms) -> String {
+        let clock = Clock::at(t, self.day_ms);
+        match self.days > 1 {
+            true => format!("{clock} on day {}", t / self.day_ms + 1),
+            false => clock.to_string(),
+        }
+    }
+
     /// From when something is so: `from 03:12 on day 2`.
     pub fn from(self, t: Ms) -> String {
         let clock = Clock::at(t, self.day_ms);

@@ -178,6 +178,12 @@ impl Engine {
         }
     }
 
+    /// Counts events from 0 again: what follows has the bound to itself.
+    pub fn count_anew(&mut self) {
+        self.events = 0;
+        self.stopped = None;
+    }
+
     /// How many milliseconds of the run so far had something happen.
     pub fn events(&self) -> u64 {
         self.events

@@ -166,6 +166,9 @@ impl Frozen {
     pub fn set(&mut self, truths: &[(usize, bool)], powers: &[(usize, u64)]) {
         self.give(powers);
         let engine = &mut self.engine;
+        // Each change has the bound of events to itself: those before it, which a copy takes along, are no part of it.
+        engine.events = 0;
+        engine.stopped = None;
         let t: Ms = engine.now.saturating_add(1);
         let mut batch = Batch::default();
         for (part, truth) in truths {
@@ -183,7 +186,7 @@ impl Frozen {
     }
 
     /// Goes on until nothing is pending and every timer has run out; false where that does not come about within `most`
-    /// changes, or a contact chatters.
+    /// changes or the bound of events, or a contact chatters.
     pub fn settle(&mut self, most: u64, reached: &mut Reached) -> bool {
         self.note(reached);
         for _ in 0..most {
@@ -192,8 +195,10 @@ impl Frozen {
             if !self.engine.chattered.is_empty() {
                 return false;
             }
-            if stop != Stop::Paused {
-                return true;
+            match stop {
+                Stop::Paused => {}
+                Stop::Complete => return true,
+                Stop::TooManyEvents => return false,
             }
         }
         false
@@ -221,7 +226,7 @@ mod tests {
     use super::*;
     use crate::net::testing::plan;
     use crate::plan::Plan;
-    use crate::run::Midnight;
+    use crate::run::{BOUND, Midnight};
     use std::collections::BTreeMap;
 
     /// Three switches at everything that remembers, one of them at a relay that cuts its own coil; a panel at a relay.
@@ -315,5 +320,24 @@ mod tests {
             "{} {chatters}",
             told.len()
         );
+    }
+
+    #[test]
+    fn a_change_has_the_bound_of_events_to_itself() {
+        let plan = plan(
+            r#"{"parts": {"g": "generator", "d": "divider-2", "s": ["switch", {"closed": false}], "r": "relay", "l": "lamp"},
+                "wires": ["g.out d.in", "d.out1 s.feed", "s.out r.coil", "d.out2 r.feed", "r.out l.in"]}"#,
+        );
+        let mut frozen = Frozen::new(Engine::new(&plan));
+        let mut reached = Reached::new(plan.parts.len());
+        assert!(frozen.settle(9, &mut reached) && !frozen.runs(4));
+        // As after many changes before.
+        frozen.engine.events = BOUND;
+        frozen.set(&[(2, true)], &[]);
+        assert!(frozen.settle(9, &mut reached) && frozen.runs(4));
+        // And one that goes past the bound has not come to rest.
+        frozen.set(&[(2, false)], &[]);
+        frozen.engine.events = BOUND;
+        assert!(!frozen.settle(9, &mut reached));
     }
 }

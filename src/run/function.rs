@@ -281,7 +281,7 @@ mod tests {
         out
     }
 
-    // IEC 61131-3 TON, TOF, TP timing with PT = 5: computed from the standard's algebra as public transcriptions give it
+    // IEC 61131-3 TON, TOF, TP timing with PT = 5: computed from the standard's algebra as public libraries restate it
     // (its timing diagrams; first input sampled at 0). Rows at the very end of a delay are this project's documented choice.
     #[test]
     fn timers_follow_iec_61131_3() {

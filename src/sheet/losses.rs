@@ -1,7 +1,7 @@
 //! Losses and what contacts do, in words. It judges nothing: reports come from the proof.
 
 use crate::plan::{Clock, Plan};
-use crate::proof::{Chatter, Loss, LossReport, OrderMatters, Survival, Trap, Way};
+use crate::proof::{Chatter, Loss, LossReport, OrderMatters, Survival, Trap, Way, length};
 use crate::quantity::{HOUR_MS, Ms};
 
 /// What is lost, as the subject of a row: `Roof panel`, `Wire from Roof panel to Tap`, `Gate switch, thrown`.
@@ -96,15 +96,14 @@ pub fn moment(plan: &Plan, t: Ms) -> String {
     format!("day {} {}", t / day + 1, Clock::at(t, day))
 }
 
-/// How long: `8 h 20 min`, `40 s`.
+/// How long, from a minute on to the nearest whole one: `8 h 20 min`, `40 s`.
 pub fn duration(time: Ms) -> String {
-    let minutes = (time + 30_000) / 60_000;
-    match (minutes / 60, minutes % 60) {
-        _ if time < 60_000 => format!("{} s", time / 1000),
-        (0, m) => format!("{m} min"),
-        (h, 0) => format!("{h} h"),
-        (h, m) => format!("{h} h {m} min"),
-    }
+    let minutes = time.saturating_add(30_000) / 60_000;
+    length(if time < 60_000 {
+        time
+    } else {
+        minutes * 60_000
+    })
 }
 
 /// How long something is broken: as [`duration`], or `good` where it never ends.
@@ -192,6 +191,7 @@ mod tests {
         assert_eq!(said(20 * 60_000), "20 min");
         assert_eq!(said(400 * 60_000), "6 h 40 min");
         assert_eq!(said(2 * HOUR_MS - 1), "2 h");
+        assert_eq!(said(400), "400 ms");
         assert_eq!(a_day(HOUR_MS * 5, 2), "2.5 h");
     }
 

@@ -1,25 +1,29 @@
 //! `duskline autonomy`: how long duties hold without sun and wind, and how many days of bad weather are survived.
 
-use super::check::moment;
 use super::{Answer, print, table::Table};
 use crate::plan::{Clock, Plan};
 use crate::proof::{self, Autonomy, BadWeather, Check, Holds, MOST_BAD, WorstStarts};
 use crate::quantity::Ms;
+use crate::sheet::losses::moment;
 use crate::sheet::verdict;
 use serde_json::{Value, json};
 
-/// What is found, as JSON or for reading. `from` is the instant asked about, if one was.
+/// What is found, as JSON or for reading. `from` is the instant asked about, if one was: then nothing else is looked for,
+/// since the worst start may take long.
 pub(super) fn answer(plan: &Plan, from: Option<(Clock, u64)>, json: bool) -> Answer {
     let day_ms = plan.world.day_ms();
     let check = proof::check(plan);
     let instant = |(clock, day): (Clock, u64)| clock.ms(day_ms) + (day - 1) * day_ms;
     let here = from.map(|from| proof::autonomy(plan, instant(from)));
-    let worst = proof::worst_starts(plan, &check, &mut |_, _, _| true);
-    let weather = proof::bad_weather(plan, &check, &mut |_, _, _| true);
+    let sought = here.is_none().then(|| {
+        let worst = proof::worst_starts(plan, &check, &mut |_, _, _| true);
+        let weather = proof::bad_weather(plan, &check, &mut |_, _, _| true);
+        (worst, weather)
+    });
     let text = if json {
-        print(&as_json(plan, here.as_ref(), &worst, &weather))
+        print(&as_json(plan, here.as_ref(), sought.as_ref()))
     } else {
-        as_text(plan, &check, here.as_ref(), &worst, &weather)
+        as_text(plan, &check, here.as_ref(), sought.as_ref())
     };
     Answer {
         text,
@@ -30,16 +34,17 @@ pub(super) fn answer(plan: &Plan, from: Option<(Clock, u64)>, json: bool) -> Ans
 fn as_json(
     plan: &Plan,
     here: Option<&Autonomy>,
-    worst: &WorstStarts,
-    weather: &BadWeather,
+    sought: Option<&(WorstStarts, BadWeather)>,
 ) -> Value {
     let row = |at: usize, holds: Holds| {
-        let time = match holds {
-            Holds::For { time, .. } => Some(time),
-            _ => None,
+        let (time, at_least) = match holds {
+            Holds::For { time, .. } => (Some(time), None),
+            Holds::Stopped(time) => (None, Some(time)),
+            Holds::Days(days) => (None, Some(days.saturating_mul(plan.world.day_ms()))),
+            Holds::ForEver => (None, None),
         };
         json!({ "part": plan.duties[at].part.as_str(), "holds": time, "for_ever": holds == Holds::ForEver,
-                "then": holds.then() })
+                "at_least": at_least, "stopped": matches!(holds, Holds::Stopped(_)), "then": holds.then() })
     };
     let here = here.map(|here| {
         let rows: Vec<Value> = here
@@ -50,31 +55,30 @@ fn as_json(
             .collect();
         json!({ "t": here.from, "duties": rows })
     });
-    let starts: Vec<Value> = worst
-        .duties
-        .iter()
-        .enumerate()
-        .map(|(at, w)| {
+    let worst = sought.map(|(worst, _)| {
+        let starts = worst.duties.iter().enumerate().map(|(at, w)| {
             let mut value = row(at, w.holds);
             value["t"] = w.from.into();
             value
-        })
-        .collect();
-    let breaks = weather
-        .breaks
-        .map(|b| json!({ "day": b.day + 1, "duty": b.duty, "from": b.from, "then": if b.on { "on" } else { "off" } }));
-    json!({
-        "from": here,
-        "worst": { "days": [worst.days.0 + 1, worst.days.1], "for_ever": worst.for_ever, "tried": worst.tried,
-                   "apart": worst.apart, "duties": starts },
-        "bad_weather": { "days": weather.days, "most": MOST_BAD, "sun": weather.has_sun, "for_ever": weather.for_ever,
-                         "kept": weather.kept, "breaks": breaks },
-    })
+        });
+        let starts: Vec<Value> = starts.collect();
+        json!({ "days": [worst.days.0 + 1, worst.days.1], "for_ever": worst.for_ever, "tried": worst.tried,
+                   "apart": worst.apart, "more": worst.more, "stopped": worst.stopped, "duties": starts })
+    });
+    let weather = sought.map(|(_, weather)| {
+        let breaks = weather
+            .breaks
+            .map(|b| json!({ "day": b.day + 1, "duty": b.duty, "from": b.from, "then": if b.on { "on" } else { "off" } }));
+        json!({ "days": weather.days, "most": MOST_BAD, "sun": weather.has_sun, "for_ever": weather.for_ever,
+                         "kept": weather.kept, "breaks": breaks, "stopped": weather.stopped,
+                "open": weather.open })
+    });
+    json!({ "from": here, "worst": worst, "bad_weather": weather })
 }
 
-fn until(from: Ms, holds: Holds, day_ms: Ms) -> String {
+fn until(plan: &Plan, from: Ms, holds: Holds) -> String {
     match holds {
-        Holds::For { time, .. } => moment(from.saturating_add(time), day_ms),
+        Holds::For { time, .. } => moment(plan, from.saturating_add(time)),
         _ => String::new(),
     }
 }
@@ -83,10 +87,8 @@ fn as_text(
     plan: &Plan,
     check: &Check,
     here: Option<&Autonomy>,
-    worst: &WorstStarts,
-    weather: &BadWeather,
+    sought: Option<&(WorstStarts, BadWeather)>,
 ) -> String {
-    let day_ms = plan.world.day_ms();
     if plan.duties.is_empty() {
         return "The plan has no duties.\n".into();
     }
@@ -97,30 +99,37 @@ fn as_text(
             table.row([
                 verdict::duty(plan, duty),
                 holds.says(),
-                until(here.from, *holds, day_ms),
+                until(plan, here.from, *holds),
                 holds.then().unwrap_or_default().into(),
             ]);
         }
         text.push_str(&format!(
-            "No sun and wind from {} on\n{table}\n",
-            moment(here.from, day_ms)
+            "No sun and wind from {} on\n{table}",
+            moment(plan, here.from)
         ));
     }
+    let Some((worst, weather)) = sought else {
+        return text;
+    };
+    if worst.tried > 0 {
+        text.push_str(&worst_text(plan, worst));
+    }
+    text.push_str(&format!("{}\n", worst.says()));
+    text.push_str(&format!("\n{}\n", weather.says(plan, check)));
+    text
+}
+
+fn worst_text(plan: &Plan, worst: &WorstStarts) -> String {
     let mut table = Table::new(&["duty", "holds", "from", "until", "then"]);
     for (duty, w) in plan.duties.iter().zip(&worst.duties) {
-        let from = moment(w.from, day_ms);
         table.row([
             verdict::duty(plan, duty),
             w.holds.says(),
-            from,
-            until(w.from, w.holds, day_ms),
+            moment(plan, w.from),
+            until(plan, w.from, w.holds),
             w.holds.then().unwrap_or_default().into(),
         ]);
     }
-    text.push_str(&format!(
-        "No sun and wind from the worst moment on\n{table}{}\n",
-        worst.says()
-    ));
-    text.push_str(&format!("\n{}\n", weather.says(plan, check)));
-    text
+    let tried = if worst.more { " tried" } else { "" };
+    format!("No sun and wind from the worst moment{tried} on\n{table}")
 }

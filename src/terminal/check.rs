@@ -1,9 +1,9 @@
 //! `duskline check`: duties proven.
 
 use super::{Answer, print, problems_json, problems_text, table::Table};
-use crate::plan::{Clock, Plan};
+use crate::plan::Plan;
 use crate::proof::{self, Cause, Check, Gap};
-use crate::quantity::Ms;
+use crate::sheet::losses::moment;
 use crate::sheet::verdict;
 use serde_json::{Value, json};
 
@@ -68,12 +68,7 @@ fn holds(check: &Check) -> String {
     format!("{}{found}", verdict::holds(check))
 }
 
-pub(super) fn moment(t: Ms, day_ms: Ms) -> String {
-    format!("day {} {}", t / day_ms + 1, Clock::at(t, day_ms))
-}
-
 fn as_text(plan: &Plan, check: &Check, causes: &[Vec<Cause>]) -> String {
-    let day_ms = plan.world.day_ms();
     let mut table = Table::new(&["duty", "verdict", "from", "to", "load"]);
     for (duty, verdict) in plan.duties.iter().zip(&check.duties) {
         let words = verdict::duty(plan, duty);
@@ -88,7 +83,7 @@ fn as_text(plan: &Plan, check: &Check, causes: &[Vec<Cause>]) -> String {
             continue;
         }
         for gap in &verdict.gaps {
-            let (from, to) = (moment(gap.from, day_ms), moment(gap.to, day_ms));
+            let (from, to) = (moment(plan, gap.from), moment(plan, gap.to));
             table.row([words.clone(), "broken".into(), from, to, word(gap).into()]);
         }
     }

@@ -105,7 +105,7 @@ enum Command {
     Autonomy {
         /// The plan's file, or - for the standard input
         plan: String,
-        /// From this time on neither sun nor wind give anything; without it only the worst start is sought
+        /// From this time on neither sun nor wind give anything; then nothing but this is answered
         #[arg(long, value_name = "HH:MM", value_parser = clock)]
         at: Option<Clock>,
         /// The day of the run, from 1

@@ -12,26 +12,36 @@ pub struct LostShare {
     pub part: usize,
     /// The wire that is offered the share.
     pub wire: usize,
-    /// The steps set aside.
+    /// The steps set aside that nobody takes.
     pub lost: u64,
     /// A part behind another output that could use them.
     pub user: usize,
+    /// The steps that it goes short of, if it is a load; those of the lost that it could store, if it is a battery.
+    pub short: u64,
 }
 
-/// The lost shares of an instant, in the plan's order.
+/// The lost shares of an instant, in the plan's order: those of which nothing is taken.
 pub fn lost_shares(net: &Net, live: &Live, controls: &Controls) -> Vec<LostShare> {
+    let mut found = unused_shares(net, live, controls);
+    found.retain(|share| live.take[share.wire] == 0);
+    found
+}
+
+/// The lost shares of an instant, in the plan's order: those of which nothing is taken, and of a divider also what is
+/// left of a share.
+pub fn unused_shares(net: &Net, live: &Live, controls: &Controls) -> Vec<LostShare> {
     let hungry = hungry(net, live, controls);
     let mut found = Vec::new();
     for (part, node) in net.nodes.iter().enumerate() {
-        let shares = match node.spec {
-            Some(Spec::Tap(_)) => 1,
-            Some(Spec::Divider(_)) => node.outs.len(),
+        let (shares, whole) = match node.spec {
+            Some(Spec::Tap(_)) => (1, true),
+            Some(Spec::Divider(_)) => (node.outs.len(), false),
             _ => continue,
         };
         let wired = || node.outs.iter().flatten().copied();
         for wire in node.outs.iter().take(shares).flatten().copied() {
-            let lost = live.offer[wire];
-            if lost == 0 || live.take[wire] > 0 || hungry[wire].is_some() {
+            let lost = live.offer[wire].saturating_sub(live.take[wire]);
+            if lost == 0 || (whole && live.take[wire] > 0) || hungry[wire].is_some() {
                 continue;
             }
             if let Some(user) = wired().find_map(|other| hungry[other]) {
@@ -40,11 +50,22 @@ pub fn lost_shares(net: &Net, live: &Live, controls: &Controls) -> Vec<LostShare
                     wire,
                     lost,
                     user,
+                    short: short(net, live, user, lost),
                 });
             }
         }
     }
     found
+}
+
+fn short(net: &Net, live: &Live, user: usize, lost: u64) -> u64 {
+    let node = &net.nodes[user];
+    let offered = live.offered(node.ins.first().copied().flatten());
+    match node.spec {
+        Some(Spec::Load { draw, .. }) => draw.saturating_sub(offered),
+        Some(Spec::Battery { max_in, .. }) => max_in.saturating_sub(offered).min(lost),
+        _ => 0,
+    }
 }
 
 /// One problem an output.

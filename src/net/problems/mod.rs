@@ -18,7 +18,7 @@ mod watches_nothing;
 pub(crate) mod why;
 pub(crate) mod words;
 
-pub use lost_share::{LostShare, lost_shares};
+pub use lost_share::{LostShare, lost_shares, unused_shares};
 
 use super::{Controls, Live, Net, Problem};
 use crate::plan::{PartId, Plan};

@@ -3,9 +3,8 @@
 
 use super::use_proof;
 use crate::page::state::use_bench;
-use crate::plan::Clock;
 use crate::proof::Holds;
-use crate::quantity::Ms;
+use crate::sheet::words::moment;
 use leptos::prelude::*;
 
 /// The pane.
@@ -71,6 +70,10 @@ pub(super) fn AutonomyPane() -> impl IntoView {
         };
         Some((0..told.duties.len()).map(row).collect::<Vec<_>>())
     };
+    let worst_head = move || match proof.worst() {
+        Some(worst) if worst.starts.more => "At the worst tried",
+        _ => "At the worst",
+    };
     let is_old = move || {
         let of = proof.worst().map(|w| w.number);
         of.is_some() && of != number.get()
@@ -84,7 +87,7 @@ pub(super) fn AutonomyPane() -> impl IntoView {
                 <thead><tr>
                     <th scope="col">"Load"</th>
                     <th scope="col">"From the cursor, "{move || moment(bench.moment().get(), day_ms())}</th>
-                    <th scope="col">"At the worst"</th>
+                    <th scope="col">{worst_head}</th>
                 </tr></thead>
                 <tbody>{rows}</tbody>
             </table>
@@ -114,8 +117,4 @@ fn says(holds: Holds) -> String {
         Holds::For { on: true, .. } => format!("{}, then wrongly on", holds.says()),
         _ => holds.says(),
     }
-}
-
-fn moment(t: Ms, day_ms: Ms) -> String {
-    format!("day {}, {}", t / day_ms + 1, Clock::at(t, day_ms))
 }

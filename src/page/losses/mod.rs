@@ -144,7 +144,8 @@ fn points(told: &Told) -> impl IntoView + use<> {
 fn broken(told: &Told, report: &LossReport, which: &[usize]) -> Vec<String> {
     let duty = |at: &usize| {
         let duty = told.plan.duties.get(*at)?;
-        let harm = report.harms.iter().find(|h| h.duty == *at)?;
+        let harm = report.harms.binary_search_by_key(at, |h| h.duty).ok()?;
+        let harm = &report.harms[harm];
         let mut said = verdict::duty(&told.plan, duty);
         if let Some(first) = harm.first {
             said.push_str(&format!(": from {}", words::moment(&told.plan, first)));

@@ -129,7 +129,10 @@ impl Answer {
             Answer::Sizing(_) => false,
             Answer::Spare(found, of, _) => found.len() >= *of,
             Answer::Aims(found) => found.complete,
-            _ => true,
+            Answer::Day(_) | Answer::Causes(_) | Answer::Holds(_) | Answer::Autonomy(_) => true,
+            Answer::Reserve(_) | Answer::Sized(_) => true,
+            Answer::Losses { .. } | Answer::Pairs | Answer::Logic(_) => true,
+            Answer::NoMoreFindings => true,
         }
     }
 }

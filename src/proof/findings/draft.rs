@@ -69,6 +69,28 @@ impl Draft {
         Some(())
     }
 
+    /// Puts a part of another type in place of one, with its name, count, settings and wires.
+    pub fn swap(&mut self, id: &PartId, kind: &str) -> Option<PartId> {
+        let mut part = self.plan.part(id)?.clone();
+        let hangs = |w: &&Wire| w.from.part == *id || w.to.part == *id;
+        let wires: Vec<Wire> = self.plan.wires.iter().filter(hangs).cloned().collect();
+        self.remove(id)?;
+        part.id = self.plan.new_part_id();
+        part.kind = kind.to_string();
+        let new = part.id.clone();
+        self.make(Edit::AddPart(self.plan.parts.len(), part))?;
+        for mut wire in wires {
+            for end in [&mut wire.from, &mut wire.to] {
+                if end.part == *id {
+                    end.part = new.clone();
+                }
+            }
+            wire.id = self.plan.new_wire_id();
+            self.make(Edit::AddWire(self.plan.wires.len(), wire))?;
+        }
+        Some(new)
+    }
+
     /// Takes a part out and joins what fed `feed` to what `out` fed.
     pub fn lead_past(&mut self, id: &PartId, feed: &str, out: &str) -> Option<()> {
         let (feed, out) = (End::new(id, feed), End::new(id, out));

@@ -1,7 +1,7 @@
 //! A battery that is full while sources ahead of it spill: how long, how much, and how much of it a second battery
 //! would save for loads; where it would save nothing, whether fewer sources would do.
 
-use super::{Finding, FindingKind, Remedy, Seen, amount};
+use super::{Finding, FindingKind, Remedy, Seen, amount, smaller};
 use crate::net::Weight;
 use crate::net::words::names;
 use crate::plan::{Edit, Spec};
@@ -47,6 +47,10 @@ pub fn find(seen: &Seen, battery: usize) -> Option<Finding> {
         }
         if remedy.is_none() && saved.is_none_or(|saved| saved <= 0) {
             remedy = fewer(seen, &spills);
+        }
+        remedy = remedy.or_else(|| spills.iter().find_map(|at| smaller::source(seen, *at)));
+        if remedy.is_none() {
+            says = format!("{says} {}", smaller::none(seen));
         }
     }
     let id = |at: usize| seen.id(at).clone();
@@ -133,7 +137,7 @@ mod tests {
         assert_eq!(
             told(text, FindingKind::Full),
             [[
-                "cell is full for 2 h 32 min a day, and meanwhile 6.3 u·h a day of what sun could give is spilled.",
+                "cell is full for 2 h 32 min a day, and meanwhile 6.3 u·h a day of what sun could give is spilled. Figures a day are those of day 2, which goes on repeating.",
                 "With one more, 2 of cell, loads use 9.2 u·h a day more."
             ]]
         );
@@ -151,7 +155,7 @@ mod tests {
         assert_eq!(
             told(text, FindingKind::Full),
             [[
-                "cell is full for 7 h 25 min a day, and meanwhile 128.7 u·h a day of what sun could give is spilled. A second one would save 0 of it: loads would use no more.",
+                "cell is full for 7 h 25 min a day, and meanwhile 128.7 u·h a day of what sun could give is spilled. A second one would save 0 of it: loads would use no more. Figures a day are those of day 2, which goes on repeating.",
                 "2 of sun instead of 3 would do: every duty kept is kept, every load runs as long, and 67.4 u·h a day is spilled instead of 129.2 u·h."
             ]]
         );

@@ -7,15 +7,21 @@
 //! where a sentence does not say so, a load may use up to a thousandth less a day. It is no search for the best: [`super::check`] and the losses prove.
 //! Which of these things are worth saying is common practice, no source.
 
+mod banks;
+mod change;
 mod draft;
 mod full;
+mod hours;
 mod lost_share;
 mod needless;
 mod never_full;
 mod plain_loop;
 mod reachable;
+mod rewire;
 mod seen;
+mod settings;
 mod single_point;
+mod smaller;
 mod spilled;
 #[cfg(test)]
 mod testing;
@@ -239,14 +245,23 @@ impl Iterator for Search<'_> {
     type Item = Option<Finding>;
 
     fn next(&mut self) -> Option<Option<Finding>> {
-        let found = match self.subjects.next()? {
+        let (mut found, kind) = match self.subjects.next()? {
             Subject::Loss(loss) => {
                 self.lose(loss);
-                None
+                self.done += 1;
+                return Some(None);
             }
-            Subject::Look(kind, at) => self.look(kind, at),
+            Subject::Look(kind, at) => (self.look(kind, at), kind),
         };
         self.done += 1;
+        // A thrown switch makes a run of its own, whose days may be others.
+        if let Some(finding) = found.as_mut()
+            && kind != FindingKind::ReachableSwitch
+            && finding.says.contains(" a day")
+            && let Some(days) = self.seen.days_told()
+        {
+            finding.says = format!("{} {days}", finding.says);
+        }
         Some(found)
     }
 }

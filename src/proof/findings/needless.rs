@@ -13,7 +13,7 @@ use crate::run::Clockwork;
 use serde_json::{Value, json};
 
 /// Light below which a twilight switch takes it for dark: the sun within a few seconds of the horizon.
-const DARK: f64 = 0.0001;
+pub const DARK: f64 = 0.0001;
 
 pub fn find(seen: &Seen, load: usize) -> Option<Finding> {
     let Some(Spec::Load { draw, .. }) = seen.specs[load] else {
@@ -99,10 +99,10 @@ fn needless(seen: &Seen, load: usize, need: &Need) -> Ms {
 }
 
 /// A contact: its type's function, its settings, what it is called.
-type Gate = (FunctionName, Vec<(&'static str, Value)>, &'static str);
+pub type Gate = (FunctionName, Vec<(&'static str, Value)>, &'static str);
 
 /// The contact that conducts when a load is needed.
-fn gate(when: When) -> Option<Gate> {
+pub fn gate(when: When) -> Option<Gate> {
     let broken = ("contact", json!("break"));
     Some(match when {
         When::Dark => (
@@ -133,37 +133,62 @@ fn gate(when: When) -> Option<Gate> {
     })
 }
 
-/// The load behind a contact of its own, what stands behind the load fed past it; and the plan with that.
-pub fn remedy(seen: &Seen, load: usize) -> Option<(Remedy, Seen)> {
-    let need = need(seen, load)?;
-    let (function, set, called) = gate(need.when)?;
-    let kind = contact(&seen.plan, function)?.name.clone();
+/// The load behind a contact that follows these hours: what the contact is called, and the edits; first with the contact
+/// straight ahead of the load, then on a tap, what stands behind the load fed past it.
+pub fn gated(seen: &Seen, load: usize, when: When) -> Vec<(&'static str, Vec<Edit>)> {
+    let Some((function, set, called)) = gate(when) else {
+        return Vec::new();
+    };
+    let Some(kind) = contact(&seen.plan, function).map(|t| t.name.clone()) else {
+        return Vec::new();
+    };
     let id = seen.id(load);
     let plain = seen.drafted(|draft| {
         let gate = draft.add(&kind, id, &set)?;
         draft.put_into(&End::new(id, "in"), &gate, "feed", "out")
     });
-    let tapped = || seen.drafted(|draft| behind_tap(draft, seen, load, &kind, &set));
-    let before = seen.a_day(seen.used(load));
-    let saves = |edits: Vec<Edit>| {
-        let after = seen.tried(&edits)?;
-        let at = after.place(id)?;
-        let saved = before - after.a_day(after.used(at));
-        let less = needless(&after, at, &need) == 0 && saved > 0;
-        (less && seen.no_load_loses(&after, &[id])).then_some((edits, after, saved))
+    let tapped = seen.drafted(|draft| behind_tap(draft, seen, load, &kind, &set));
+    let both = plain.into_iter().chain(tapped);
+    both.map(|edits| (called, edits)).collect()
+}
+
+/// The load behind a contact of its own, and the plan with that: where it then runs no more than needed, and uses less
+/// or runs longer while it is needed.
+pub fn remedy(seen: &Seen, load: usize) -> Option<(Remedy, Seen)> {
+    let need = need(seen, load)?;
+    let (id, name) = (seen.id(load), seen.name(load));
+    let ran = |s: &Seen, at: usize| -> Ms {
+        let all: Ms = s.runs(at).iter().map(|(a, b)| b - a).sum();
+        s.time_of_day(all.saturating_sub(needless(s, at, &need)))
     };
-    let (edits, after, saved) = plain.and_then(saves).or_else(|| tapped().and_then(saves))?;
-    let unit = &seen.plan.book.book.unit;
-    let name = seen.name(load);
-    let remedy = Remedy {
-        says: format!(
-            "Behind {called} of its own {name} uses {} a day less.",
-            unit.say_energy(saved)
-        ),
-        name: format!("put {name} behind {called}"),
-        edits,
-    };
-    Some((remedy, after))
+    for (called, edits) in gated(seen, load, need.when) {
+        let Some(after) = seen.tried(&edits) else {
+            continue;
+        };
+        let Some(at) = after.place(id) else { continue };
+        if needless(&after, at, &need) > 0 || !seen.no_load_loses(&after, &[id]) {
+            continue;
+        }
+        let saved = seen.a_day(seen.used(load)) - after.a_day(after.used(at));
+        let longer = ran(&after, at).saturating_sub(ran(seen, load));
+        let what = format!("Behind {called} of its own {name}");
+        let unit = &seen.plan.book.book.unit;
+        let says = if saved >= STEP_MS * 360_000 {
+            format!("{what} uses {} a day less.", unit.say_energy(saved))
+        } else if longer >= 60_000 {
+            let longer = super::super::words::length(longer);
+            format!("{what} runs only when it is needed, and then for {longer} a day longer.")
+        } else {
+            continue;
+        };
+        let remedy = Remedy {
+            says,
+            name: format!("put {name} behind {called}"),
+            edits,
+        };
+        return Some((remedy, after));
+    }
+    None
 }
 
 /// The load behind a contact on a tap of as much as it draws; what was behind it on the tap's rest.
@@ -242,6 +267,20 @@ mod tests {
         );
         let after = taken(&plan(text), FindingKind::Needless);
         assert_eq!(after.used(1) / STEP_MS / 3_600_000, 28);
+    }
+
+    #[test]
+    fn what_a_lamp_burns_by_day_it_may_have_by_night() {
+        let text = r#"{ "parts": { "sun": "sun-panel-small", "rack": "battery-rack", "lamp": "lamp" },
+            "wires": ["sun.out rack.in", "rack.out lamp.in"], "duties": [{ "part": "lamp", "when": "dark" }] }"#;
+        let after = taken(&plan(text), FindingKind::Needless);
+        let found = told(text, FindingKind::Needless);
+        assert_eq!(
+            found[0][1],
+            "Behind a twilight switch of its own lamp runs only when it is needed, and then for 6 h 48 min a day longer."
+        );
+        let lamp = after.place(&"lamp".into()).unwrap();
+        assert_eq!(needless(&after, lamp, &need(&after, lamp).unwrap()), 0);
     }
 
     #[test]

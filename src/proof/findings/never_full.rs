@@ -4,7 +4,7 @@
 use super::{Finding, FindingKind, Remedy, Seen, times};
 use crate::net::Weight;
 use crate::plan::{Edit, End, Spec};
-use crate::quantity::Energy;
+use crate::quantity::{Energy, Ms};
 use crate::run::What;
 
 /// The most that is tried to be added to a bank of sources.
@@ -24,12 +24,23 @@ pub fn find(seen: &Seen, battery: usize) -> Option<Finding> {
     if highest.1 >= capacity {
         return None;
     }
-    let offs = offs(seen, battery);
+    let offs = offs(seen, battery, seen.from);
     let unit = &seen.plan.book.book.unit;
     let share = |level: Energy| level * 100 / capacity.max(1);
+    let (name, days) = (seen.name(battery), seen.days());
+    // It may have been full in the days before those that repeat.
+    let mut before = seen.levels_from(battery, 0).into_iter();
+    let last_full = before.rfind(|(_, level)| *level >= capacity);
+    let never = match last_full {
+        None => format!("{name} never gets full:"),
+        Some((t, _)) => format!(
+            "{name} is never full again after {}:",
+            seen.dial().moment(t)
+        ),
+    };
     let mut says = format!(
-        "{} never gets full: it holds at most {} of {} ({} %), {}, and at least {} ({} %).",
-        seen.name(battery),
+        "{never} {}it holds at most {} of {} ({} %), {}, and at least {} ({} %).",
+        days.as_ref().map_or(String::new(), |d| format!("{d} ")),
         unit.say_energy(highest.1),
         unit.say_energy(capacity),
         share(highest.1),
@@ -38,13 +49,14 @@ pub fn find(seen: &Seen, battery: usize) -> Option<Finding> {
         share(lowest)
     );
     if offs > 0 {
-        let days = (seen.to - seen.from).div_ceil(seen.journey.day_ms);
-        let days = if days == 1 {
-            "a day".into()
-        } else {
-            format!("in {days} days")
+        let of = (seen.to - seen.from).div_ceil(seen.journey.day_ms);
+        let of = match (of, days) {
+            (1, None) => "a day".into(),
+            (1, Some(_)) => "on that day".into(),
+            (_, None) => format!("in {of} days"),
+            (_, Some(_)) => format!("in these {of} days"),
         };
-        says = format!("{says} Its output goes off {} {days}.", times(offs));
+        says = format!("{says} Its output goes off {} {of}.", times(offs));
     }
     let remedy = match (seen.is_whole(), offs) {
         (false, _) => None,
@@ -66,9 +78,9 @@ pub fn find(seen: &Seen, battery: usize) -> Option<Finding> {
     })
 }
 
-/// How often the output goes off in the days that repeat.
-fn offs(seen: &Seen, battery: usize) -> usize {
-    let inside = |t: u64| seen.from < t && t <= seen.to;
+/// How often the output goes off from a time to the end of the run.
+fn offs(seen: &Seen, battery: usize, from: Ms) -> usize {
+    let inside = |t: Ms| from < t && t <= seen.to;
     let events = seen.journey.record.events.iter();
     events
         .filter(|e| e.place() == battery && e.what == What::OutputOff && inside(e.t))
@@ -88,13 +100,17 @@ fn more(seen: &Seen, battery: usize, offs_before: usize) -> Option<Remedy> {
             let Some(after) = seen.tried(&edits) else {
                 continue;
             };
-            if offs(&after, battery) > 0 || !seen.no_load_loses(&after, &[]) {
+            if offs(&after, battery, after.from) > 0 || !seen.no_load_loses(&after, &[]) {
                 continue;
             }
+            let off_first = match offs(&after, battery, 0) {
+                0 => String::new(),
+                _ => format!(" after day {}", after.from / after.journey.day_ms.max(1)),
+            };
             let (name, source) = (seen.name(battery), seen.name(*source));
             return Some(Remedy {
                 says: format!(
-                    "Having {count} of {source}, the output of {name} no longer goes off; now it does {}.",
+                    "Having {count} of {source}, the output of {name} no longer goes off{off_first}; now it does {}.",
                     times(offs_before)
                 ),
                 name: format!("have {count} of {source}"),
@@ -117,18 +133,16 @@ fn fewer(seen: &Seen, battery: usize) -> Option<Remedy> {
         else {
             break;
         };
-        let lowest = after
-            .levels(battery)
-            .iter()
-            .map(|(_, level)| *level)
-            .min()?;
-        best = Some((fewer, edits, lowest));
+        // Of the whole run: the days before those that repeat may be lower.
+        let levels = after.levels_from(battery, 0).into_iter();
+        let (at, lowest) = levels.min_by_key(|(t, level)| (*level, *t))?;
+        best = Some((fewer, edits, lowest, after.dial().at(at)));
     }
-    let (fewer, edits, lowest) = best?;
+    let (fewer, edits, lowest, at) = best?;
     let name = seen.name(battery);
     Some(Remedy {
         says: format!(
-            "{fewer} of {name} instead of {count} would do: every duty kept is kept, every load runs as long, and the lowest level is {}.",
+            "{fewer} of {name} instead of {count} would do: every duty kept is kept, every load runs as long, and the lowest level is {}, {at}.",
             seen.plan.book.book.unit.say_energy(lowest)
         ),
         name: format!("have {fewer} of {name}"),
@@ -149,12 +163,12 @@ mod tests {
         assert_eq!(
             told(text, FindingKind::NeverFull),
             [[
-                "cell never gets full: it holds at most 34 u·h of 60 u·h (56 %), on day 11 at 15:59, and at least 3 u·h (4 %). Its output goes off 10 times in 10 days.",
+                "cell never gets full: on days 3 to 12, which go on repeating, it holds at most 34 u·h of 60 u·h (56 %), on day 11 at 15:59, and at least 3 u·h (4 %). Its output goes off 10 times in these 10 days.",
                 "Having 2 of sun, the output of cell no longer goes off; now it does 10 times."
             ]]
         );
         let after = taken(&plan(text), FindingKind::NeverFull);
-        assert_eq!(offs(&after, 1), 0);
+        assert_eq!(offs(&after, 1, after.from), 0);
     }
 
     #[test]
@@ -167,11 +181,27 @@ mod tests {
             told(text, FindingKind::NeverFull),
             [[
                 "cell never gets full: it holds at most 90 u·h of 180 u·h (50 %), on day 1 at 00:00, and at least 36 u·h (19 %).",
-                "1 of cell instead of 3 would do: every duty kept is kept, every load runs as long, and the lowest level is 12 u·h."
+                "1 of cell instead of 3 would do: every duty kept is kept, every load runs as long, and the lowest level is 12 u·h, on day 1 at 09:00."
             ]]
         );
         let after = taken(&plan(text), FindingKind::NeverFull);
         assert!(after.check.is_fine() && after.plan.parts[2].count == 1);
+    }
+
+    #[test]
+    fn the_lowest_level_told_is_that_of_the_whole_run() {
+        let text = r#"{ "parts": { "sun": "sun-panel-large", "bank": ["battery-vault", { "start": 500 }, 40], "lamp": "lamp" },
+            "wires": ["sun.out bank.in", "bank.out lamp.in"], "duties": [{ "part": "lamp", "when": "always" }] }"#;
+        let found = told(text, FindingKind::NeverFull);
+        let after = taken(&plan(text), FindingKind::NeverFull);
+        let record = crate::run::run(&after.plan, after.journey.record.end / 86_400_000);
+        let lowest = record.batteries[&1].level.iter().map(|(_, level)| *level);
+        let unit = &after.plan.book.book.unit;
+        let said = format!(
+            "the lowest level is {}, on day 1",
+            unit.say_energy(lowest.min().unwrap())
+        );
+        assert!(found[0][1].contains(&said), "{said}: {found:?}");
     }
 
     #[test]

@@ -95,7 +95,7 @@ fn moved_by_hand(seen: &Seen, part: usize) -> bool {
     let mut met = BTreeSet::from([part]);
     let mut left = vec![part];
     while let Some(at) = left.pop() {
-        for (from, signal) in seen.wired_to(at) {
+        for (from, signal) in seen.leading_to(at) {
             // What feeds the contact itself has no say in when it switches.
             if (at != part || *signal) && met.insert(*from) {
                 left.push(*from);

@@ -26,6 +26,7 @@ pub struct Seen {
     places: BTreeMap<PartId, usize>,
     links: OnceLock<Links>,
     ledger: OnceLock<Ledger>,
+    whole_ledger: OnceLock<Ledger>,
     causes: OnceLock<Vec<Vec<Cause>>>,
 }
 
@@ -66,6 +67,7 @@ impl Seen {
             places,
             links: OnceLock::new(),
             ledger: OnceLock::new(),
+            whole_ledger: OnceLock::new(),
             causes: OnceLock::new(),
         }
     }
@@ -73,6 +75,12 @@ impl Seen {
     /// The plan with these edits, run and judged; `None` where they do not apply, where they break a duty that was kept,
     /// make the verdict hold for less time, or bring an error.
     pub fn tried(&self, edits: &[Edit]) -> Option<Seen> {
+        let (plan, check) = self.judged(edits)?;
+        Some(Seen::of(plan, check))
+    }
+
+    /// As [`Seen::tried`], where the verdict alone is asked for.
+    pub fn judged(&self, edits: &[Edit]) -> Option<(Plan, Check)> {
         let mut plan = self.plan.clone();
         plan.apply_all(edits.to_vec()).ok()?;
         let check = check(&plan);
@@ -86,10 +94,7 @@ impl Seen {
                 .count()
         };
         let lasts = check.for_ever || !self.check.for_ever;
-        if !keeps || !lasts || errors(&check) > errors(&self.check) {
-            return None;
-        }
-        Some(Seen::of(plan, check))
+        (keeps && lasts && errors(&check) <= errors(&self.check)).then_some((plan, check))
     }
 
     /// Whether a trial is worth it: a run that was stopped tells nothing about a change.
@@ -106,6 +111,69 @@ impl Seen {
     pub fn ledger(&self) -> &Ledger {
         self.ledger
             .get_or_init(|| ledger(&self.plan, self.from, self.to))
+    }
+
+    /// What the wires carry in the whole run: what never happens in it is not in the days before those that repeat either.
+    pub fn whole_ledger(&self) -> &Ledger {
+        self.whole_ledger.get_or_init(|| match self.from {
+            0 => self.ledger().clone(),
+            _ => ledger(&self.plan, 0, self.to),
+        })
+    }
+
+    /// What all that stands behind a wire draws, up to what each battery takes at the most.
+    pub fn drawn_behind(&self, wire: usize) -> u64 {
+        let Some(first) = self.place(&self.plan.wires[wire].to.part) else {
+            return 0;
+        };
+        let mut seen = BTreeSet::from([first]);
+        let mut order = vec![first];
+        let mut sum = 0u64;
+        while let Some(here) = order.pop() {
+            sum = sum.saturating_add(match self.specs[here] {
+                Some(Spec::Load { draw, .. }) => draw,
+                Some(Spec::Battery { max_in, .. }) => max_in,
+                _ => 0,
+            });
+            if matches!(self.specs[here], Some(Spec::Battery { .. })) {
+                continue;
+            }
+            let id = &self.plan.parts[here].id;
+            let leaving = self.plan.wires.iter().filter(|w| w.from.part == *id);
+            for far in leaving.filter_map(|w| self.place(&w.to.part)) {
+                if seen.insert(far) {
+                    order.push(far);
+                }
+            }
+        }
+        sum
+    }
+
+    /// What a change brings loads and duties: `loads use 12 u·h a day more`, `the duty of Heater is kept for ever`.
+    pub fn brings(&self, after: &Seen) -> String {
+        let pairs = self.check.duties.iter().zip(&after.check.duties);
+        let new: Vec<String> = pairs
+            .filter(|(was, is)| is.kept && !was.kept)
+            .map(|(was, _)| self.plan.called(&was.part))
+            .collect();
+        let gain = after.a_day(after.used_by_all()) - self.a_day(self.used_by_all());
+        // Less than what is shown as a tenth is nothing.
+        if !new.is_empty() {
+            let long = match after.check.for_ever {
+                true => "for ever".into(),
+                false => format!("for {} days", after.check.days),
+            };
+            let duties = match new.len() {
+                1 => format!("the duty of {} is", new[0]),
+                n => format!("{n} duties more are"),
+            };
+            format!("{duties} kept {long}")
+        } else if gain >= STEP_MS * 360_000 {
+            let unit = &self.plan.book.book.unit;
+            format!("loads use {} a day more", unit.say_energy(gain))
+        } else {
+            "loads use no less".into()
+        }
     }
 
     /// Why a duty is broken, gap by gap.
@@ -186,6 +254,29 @@ impl Seen {
         }
     }
 
+    /// Which days repeat, where it is not all that were run: `on day 3, which goes on repeating,`.
+    pub fn days(&self) -> Option<String> {
+        let day = self.journey.day_ms.max(1);
+        let (first, last) = (self.from / day + 1, self.to.div_ceil(day));
+        (self.from > 0).then(|| match first == last {
+            true => format!("on day {first}, which goes on repeating,"),
+            false => format!("on days {first} to {last}, which go on repeating,"),
+        })
+    }
+
+    /// Which days figures "a day" are of, as a sentence, where it is not the only one.
+    pub fn days_told(&self) -> Option<String> {
+        let day = self.journey.day_ms.max(1);
+        let (first, last) = (self.from / day + 1, self.to.div_ceil(day));
+        let of = match self.journey.repeats {
+            _ if last <= 1 => return None,
+            Some(_) if first == last => format!("those of day {first}, which goes on repeating"),
+            Some(_) => format!("the average of days {first} to {last}, which go on repeating"),
+            None => format!("the average of the {last} days run"),
+        };
+        Some(format!("Figures a day are {of}."))
+    }
+
     /// When a load ran in the days that repeat.
     pub fn runs(&self, part: usize) -> Vec<(Ms, Ms)> {
         let load = self.journey.record.loads.get(&part);
@@ -222,16 +313,21 @@ impl Seen {
 
     /// A battery's course in the days that repeat.
     pub fn levels(&self, part: usize) -> Vec<(Ms, Energy)> {
+        self.levels_from(part, self.from)
+    }
+
+    /// A battery's course from a time to the end of the run.
+    pub fn levels_from(&self, part: usize, from: Ms) -> Vec<(Ms, Energy)> {
         let battery = self.journey.record.batteries.get(&part);
         let points = battery.map_or(&[][..], |b| b.level.as_slice());
         let mut out = Vec::new();
         for pair in points.windows(2) {
             let ((a, low), (b, high)) = (pair[0], pair[1]);
-            if b < self.from || a >= self.to || a == b {
+            if b < from || a >= self.to || a == b {
                 continue;
             }
             let at = |t: Ms| low + (high - low) * Energy::from(t - a) / Energy::from(b - a);
-            for t in [a.max(self.from), b.min(self.to)] {
+            for t in [a.max(from), b.min(self.to)] {
                 if out.last() != Some(&(t, at(t))) {
                     out.push((t, at(t)));
                 }
@@ -260,16 +356,21 @@ impl Seen {
 
     /// The parts from which feed wires lead to a part, the nearest first; through batteries too.
     pub fn upstream(&self, part: usize) -> Vec<usize> {
-        self.reached(part, false)
+        self.reached(part, false, false)
+    }
+
+    /// As [`Seen::upstream`], with the parts whose signals act on those.
+    pub fn ahead(&self, part: usize) -> Vec<usize> {
+        self.reached(part, false, true)
     }
 
     /// The parts to which feed wires lead from a part, the nearest first; through batteries too.
     pub fn downstream(&self, part: usize) -> Vec<usize> {
-        self.reached(part, true)
+        self.reached(part, true, false)
     }
 
     /// The parts from which wires lead to a part, and whether to a signal port of it.
-    pub fn wired_to(&self, part: usize) -> &[(usize, bool)] {
+    pub fn leading_to(&self, part: usize) -> &[(usize, bool)] {
         &self.links().into[part]
     }
 
@@ -299,7 +400,7 @@ impl Seen {
         })
     }
 
-    fn reached(&self, part: usize, down: bool) -> Vec<usize> {
+    fn reached(&self, part: usize, down: bool, signals: bool) -> Vec<usize> {
         let links = self.links();
         let mut seen = BTreeSet::from([part]);
         let mut order = vec![part];
@@ -309,7 +410,9 @@ impl Seen {
             let next: Vec<usize> = match down {
                 true => links.fed[here].clone(),
                 false => {
-                    let feeds = links.into[here].iter().filter(|(_, signal)| !signal);
+                    let feeds = links.into[here]
+                        .iter()
+                        .filter(|(_, signal)| signals || !signal);
                     feeds.map(|(from, _)| *from).collect()
                 }
             };
@@ -425,7 +528,7 @@ mod tests {
             ["tap", "cell", "relay", "lamp"]
         );
         assert_eq!(
-            seen.wired_to(at("relay")),
+            seen.leading_to(at("relay")),
             [(at("cell"), false), (at("tap"), true)]
         );
     }

@@ -1,19 +1,14 @@
 //! A duty that is broken: for how long a day, why, and the least that was tried and keeps it.
 //!
-//! Tried are: closing an open switch ahead of the load; so many more of each source and battery ahead of it, alone and
-//! both together; and, for a load that runs when it must not, a contact of its own.
+//! Tried are, in this order: settings of what leads to the load; its wires; small parts in the way; more of what feeds
+//! it. For a load that runs when it must not, a contact of its own comes after the settings.
 
+use super::change::{first, trials};
 use super::seen::when;
-use super::{Finding, FindingKind, Remedy, Seen, amount, draft, needless, overlap};
+use super::{
+    Finding, FindingKind, Remedy, Seen, amount, banks, needless, overlap, rewire, settings,
+};
 use crate::net::Weight;
-use crate::net::words::list;
-use crate::plan::{Edit, Function, Spec};
-use serde_json::Value;
-
-/// The most that is tried to be added to a bank.
-const MORE: u64 = 8;
-/// The most banks of each kind that are tried, the nearest first.
-const BANKS: usize = 4;
 
 pub fn find(seen: &Seen, at: usize) -> Option<Finding> {
     let (duty, verdict) = (seen.plan.duties.get(at)?, seen.check.duties.get(at)?);
@@ -47,13 +42,12 @@ pub fn find(seen: &Seen, at: usize) -> Option<Finding> {
         parts.extend(cause.parts.iter().filter(|p| **p != duty.part).cloned());
         wires.extend(cause.wires.iter().cloned());
     }
-    let remedy = match (seen.is_whole(), on) {
-        (false, _) => None,
-        (true, true) => needless::remedy(seen, load)
-            .filter(|(_, after)| keeps(after, at))
-            .map(|(r, _)| r),
-        (true, false) => closed(seen, load, at).or_else(|| more(seen, load, at)),
-    };
+    let remedy = seen
+        .is_whole()
+        .then(|| remedy(seen, load, at, on, repeating == 0));
+    if let Some(None) = remedy {
+        says = format!("{says} No single change of those tried keeps the duty.");
+    }
     Some(Finding {
         kind: FindingKind::DutyBroken,
         weight: Weight::Error,
@@ -61,118 +55,28 @@ pub fn find(seen: &Seen, at: usize) -> Option<Finding> {
         parts,
         wires,
         says,
-        remedy,
+        remedy: remedy.flatten(),
     })
 }
 
-fn keeps(after: &Seen, duty: usize) -> bool {
-    after.check.duties.get(duty).is_some_and(|d| d.kept)
-}
-
-/// `keeps the duty of Stair lamp for ever: 3 of 4 duties instead of 2`.
-fn kept_words(seen: &Seen, after: &Seen, load: usize) -> String {
-    let kept = |s: &Seen| s.check.duties.iter().filter(|d| d.kept).count();
-    let long = if after.check.for_ever {
-        "for ever".into()
-    } else {
-        format!("for {} days", after.check.days)
-    };
-    let all = match after.check.duties.len() {
-        1 => "1 duty".into(),
-        n => format!("{n} duties"),
-    };
-    format!(
-        "keeps the duty of {} {long}: {} of {all} kept instead of {}",
-        seen.name(load),
-        kept(after),
-        kept(seen)
-    )
-}
-
-/// Closing one switch.
-fn closed(seen: &Seen, load: usize, duty: usize) -> Option<Remedy> {
-    for part in seen.upstream(load) {
-        let Some(Spec::Contact {
-            breaks,
-            function: Function::Manual { closed, schedule },
-            ..
-        }) = &seen.specs[part]
-        else {
-            continue;
-        };
-        if closed != breaks || !schedule.is_empty() {
-            continue;
-        }
-        let edits = vec![Edit::Set(
-            seen.id(part).clone(),
-            "closed".into(),
-            Some(Value::Bool(!breaks)),
-        )];
-        if let Some(after) = seen.tried(&edits).filter(|after| keeps(after, duty)) {
-            let name = seen.name(part);
-            return Some(Remedy {
-                says: format!("{name} closed {}.", kept_words(seen, &after, load)),
-                name: format!("close {name}"),
-                edits,
-            });
+/// The first change that keeps the duty.
+fn remedy(seen: &Seen, load: usize, duty: usize, on: bool, from_first: bool) -> Option<Remedy> {
+    let mut left = trials(seen);
+    let set = settings::changes(seen, load, duty, from_first);
+    if let Some(remedy) = first(seen, duty, &mut left, set) {
+        return Some(remedy);
+    }
+    if on {
+        let keeps = |after: &Seen| after.check.duties.get(duty).is_some_and(|d| d.kept);
+        let own = needless::remedy(seen, load).filter(|(_, after)| keeps(after));
+        if let Some((remedy, _)) = own {
+            return Some(remedy);
         }
     }
-    None
-}
-
-/// So many more of what stands ahead of the load: the fewest, and among those the cheapest.
-fn more(seen: &Seen, load: usize, duty: usize) -> Option<Remedy> {
-    let ahead = seen.upstream(load);
-    let of = |is: fn(&Spec) -> bool| -> Vec<usize> {
-        let found = ahead
-            .iter()
-            .copied()
-            .filter(|at| seen.specs[*at].as_ref().is_some_and(is));
-        found.take(BANKS).collect()
-    };
-    let sources = of(|s| matches!(s, Spec::Source { .. }));
-    let batteries = of(|s| matches!(s, Spec::Battery { .. }));
-    let mut choices: Vec<Vec<usize>> = sources
-        .iter()
-        .chain(&batteries)
-        .map(|at| vec![*at])
-        .collect();
-    if let (Some(source), Some(battery)) = (sources.first(), batteries.first()) {
-        choices.push(vec![*source, *battery]);
-    }
-    if sources.len() > 1 {
-        choices.push(sources.clone());
-    }
-    let cost = |choice: &Vec<usize>| -> u64 {
-        let one = |at: &usize| {
-            seen.plan
-                .kind_of(&seen.plan.parts[*at])
-                .map_or(0, draft::cost)
-        };
-        choice.iter().map(one).sum()
-    };
-    choices.sort_by_key(|choice| (choice.len(), cost(choice)));
-    for n in 1..=MORE {
-        for choice in &choices {
-            let edits: Vec<Edit> = choice
-                .iter()
-                .map(|at| Edit::Count(seen.id(*at).clone(), seen.plan.parts[*at].count + n))
-                .collect();
-            if let Some(after) = seen.tried(&edits).filter(|after| keeps(after, duty)) {
-                let banks: Vec<String> = choice
-                    .iter()
-                    .map(|at| format!("{} of {}", seen.plan.parts[*at].count + n, seen.name(*at)))
-                    .collect();
-                let banks = list(&banks);
-                return Some(Remedy {
-                    says: format!("Having {banks} {}.", kept_words(seen, &after, load)),
-                    name: format!("have {banks}"),
-                    edits,
-                });
-            }
-        }
-    }
-    None
+    let free = rewire::free(seen, load, duty);
+    first(seen, duty, &mut left, free)
+        .or_else(|| first(seen, duty, &mut left, rewire::small(seen, load, duty)))
+        .or_else(|| first(seen, duty, &mut left, banks::changes(seen, load)))
 }
 
 #[cfg(test)]
@@ -203,7 +107,7 @@ mod tests {
         assert_eq!(
             told(text, FindingKind::DutyBroken),
             [[
-                "heater must run always and is off for 5 h 10 min a day. heater stops on day 2 at 03:49: cell is empty until 08:13. It needs 10.4 u·h more.",
+                "heater must run always and is off for 5 h 10 min a day. heater stops on day 2 at 03:49: cell is empty until 08:13. It needs 10.4 u·h more. Figures a day are the average of days 3 to 12, which go on repeating.",
                 "Having 2 of sun keeps the duty of heater for ever: 1 of 1 duty kept instead of 0."
             ]]
         );
@@ -224,6 +128,182 @@ mod tests {
         );
         let plan = crate::net::testing::plan(text);
         assert!(taken(&plan, FindingKind::DutyBroken).check.is_fine());
+    }
+
+    /// What is offered for a lamp whose parts and wires these are.
+    fn offered(parts: &str, wires: &str, rest: &str) -> String {
+        let text = format!(r#"{{ "parts": {{ {parts} }}, "wires": [{wires}], {rest} }}"#);
+        let plan = crate::net::testing::plan(&text);
+        let found = told(&text, FindingKind::DutyBroken);
+        if !found[0][1].is_empty() {
+            let after = taken(&plan, FindingKind::DutyBroken);
+            assert!(after.check.is_fine(), "{found:?}");
+        }
+        let words = found[0][1].split_once(" keeps the duty of lamp for ever: ");
+        words.map_or(String::new(), |(what, _)| what.to_string())
+    }
+
+    const ALWAYS: &str = r#""duties": [{ "part": "lamp", "when": "always" }]"#;
+    const DARK: &str = r#""duties": [{ "part": "lamp", "when": "dark", "only": true }]"#;
+    const NIGHT: &str = r#""duties": [{ "part": "lamp", "when": "clock", "from": "20:00", "to": "22:00", "only": true }]"#;
+
+    #[test]
+    fn settings_of_contacts_are_tried_before_anything_is_built() {
+        let of = |gate: &str, rest: &str| {
+            let parts = format!(r#""gen": "generator", "gate": {gate}, "lamp": "lamp""#);
+            offered(&parts, r#""gen.out gate.feed", "gate.out lamp.in""#, rest)
+        };
+        let scheduled = r#"["switch", { "schedule": [["06:00", true], ["09:00", false]] }]"#;
+        let told = [
+            of(
+                r#"["switch", { "closed": true, "contact": "break" }]"#,
+                ALWAYS,
+            ),
+            of(scheduled, ALWAYS),
+            of(scheduled, NIGHT),
+            of(r#""time-switch""#, ALWAYS),
+            of(r#""time-switch""#, NIGHT),
+            of(r#"["time-switch", { "contact": "break" }]"#, NIGHT),
+            of(r#""twilight""#, DARK),
+            of(r#"["twilight", { "contact": "break" }]"#, DARK),
+            of(r#"["button", { "presses": ["20:00"] }]"#, NIGHT),
+            of(r#"["detector", { "times": [["05:00", "05:10"]] }]"#, NIGHT),
+            of(r#"["detector", { "times": [["05:00", "05:10"]] }]"#, ALWAYS),
+            of(
+                r#""home""#,
+                &format!(r#"{ALWAYS}, "world": {{ "home": [["18:00", "08:00"]] }}"#),
+            ),
+        ];
+        assert_eq!(
+            told,
+            [
+                "gate set open, at which its break contact conducts,",
+                "gate closed all day",
+                "gate closed from 20:00 to 22:00",
+                "gate set to 00:00 to 24:00",
+                "gate set to 20:00 to 22:00",
+                "gate set to 22:00 to 20:00, outside of which it conducts,",
+                "gate set to light below 0.0001",
+                "gate as a make contact, set to light below 0.0001",
+                "gate held for 2 h a press",
+                "A time switch in place of gate",
+                "A wire in place of gate",
+                "A wire in place of gate"
+            ]
+        );
+    }
+
+    #[test]
+    fn logic_and_timers_give_way_to_a_wire_and_signals_are_followed() {
+        let of = |parts: &str, signals: &str| {
+            let parts =
+                format!(r#""gen": "generator", "split": "divider-3", {parts}, "lamp": "lamp""#);
+            let wires = format!(
+                r#""gen.out split.in", "split.out1 gate.feed", "gate.out lamp.in", {signals}"#
+            );
+            offered(&parts, &wires, ALWAYS)
+        };
+        let one = r#""split.out2 door.feed", "door.out gate."#;
+        let told = [
+            of(
+                r#""gate": "relay", "door": "switch""#,
+                &format!(r#"{one}coil""#),
+            ),
+            of(
+                r#""gate": ["relay", { "contact": "break" }]"#,
+                r#""split.out2 gate.coil""#,
+            ),
+            of(
+                r#""gate": ["on-delay", { "delay_s": 3600 }]"#,
+                r#""split.out2 gate.trigger""#,
+            ),
+            of(
+                r#""gate": "off-delay", "door": "time-switch""#,
+                &format!(r#"{one}trigger""#),
+            ),
+            of(
+                r#""gate": "and", "door": "time-switch""#,
+                &format!(r#"{one}a", "split.out3 gate.b""#),
+            ),
+            of(
+                r#""gate": "latch", "door": "button""#,
+                &format!(r#"{one}set""#),
+            ),
+            of(
+                r#""gate": "counter", "door": ["button", { "presses": ["08:00", "09:00"] }]"#,
+                &format!(r#"{one}count""#),
+            ),
+        ];
+        assert_eq!(
+            told,
+            [
+                "door closed",
+                "gate as a make contact instead of a break contact",
+                "gate set to a delay of 0 s",
+                "door set to 00:00 to 24:00",
+                "door set to 00:00 to 24:00",
+                "gate as a break contact instead of a make contact",
+                "A wire in place of gate"
+            ]
+        );
+    }
+
+    #[test]
+    fn taps_changeovers_charge_contacts_and_loads_without_a_wire() {
+        let told = [
+            offered(
+                r#""gen": "generator", "tap": ["tap", { "amount": 19 }], "lantern": "lantern", "lamp": "lamp""#,
+                r#""gen.out tap.in", "tap.tap lantern.in", "tap.rest lamp.in""#,
+                ALWAYS,
+            ),
+            offered(
+                r#""a": "hand-generator", "b": "sun-panel", "over": ["changeover", { "least": 12 }], "lamp": "lamp""#,
+                r#""a.out over.main", "b.out over.backup", "over.out lamp.in""#,
+                ALWAYS,
+            ),
+            offered(
+                r#""sun": "sun-panel-large", "cell": "battery", "guard": "charge", "lamp": "lamp""#,
+                r#""sun.out cell.in", "cell.out guard.feed", "guard.out lamp.in""#,
+                ALWAYS,
+            ),
+            offered(r#""gen": "generator", "lamp": "lamp""#, "", ALWAYS),
+            offered(
+                r#""gen": "generator", "heater": "heater", "lamp": "lamp""#,
+                r#""gen.out heater.in""#,
+                ALWAYS,
+            ),
+            offered(
+                r#""sun": "sun-panel", "lamp": "lamp""#,
+                r#""sun.out lamp.in""#,
+                r#""duties": [{ "part": "lamp", "when": "dark" }, { "part": "lamp", "when": "always" }]"#,
+            ),
+            offered(
+                r#""sun": "sun-panel-large", "split": "divider-2", "lantern": "lantern", "rack": "battery-rack", "lamp": "heater""#,
+                r#""sun.out split.in", "split.out1 lantern.in", "split.out2 rack.in", "rack.out lamp.in""#,
+                ALWAYS,
+            ),
+        ];
+        assert_eq!(
+            told,
+            [
+                "tap set to 1 u",
+                "over set to stay on its main from 2 u",
+                "guard watching cell as a break contact",
+                "A wire from gen to lamp",
+                "A wire from the loop of heater to lamp",
+                "Putting a battery behind sun",
+                "Putting a tap of 1 u for lantern in place of split and its rest to rack"
+            ]
+        );
+    }
+
+    #[test]
+    fn where_nothing_tried_keeps_it_that_is_said() {
+        let text = r#"{ "parts": { "hand": "hand-generator", "lamp": ["lamp", {}, 1000] },
+            "wires": ["hand.out lamp.in"], "duties": [{ "part": "lamp", "when": "always" }] }"#;
+        let found = told(text, FindingKind::DutyBroken);
+        let says = "lamp must run always and is off for 24 h a day. lamp is dark from 00:00 to 24:00: hand gives 10 u at the most, 1990 u short of the 2000 u it draws. No single change of those tried keeps the duty.";
+        assert_eq!(found, [[says, ""]]);
     }
 
     #[test]

@@ -13,7 +13,7 @@ pub fn find(seen: &Seen, tap: usize) -> Option<Finding> {
     let id = seen.id(tap);
     let wire = seen.plan.wire_at(&End::new(id, "tap"))?;
     let at = seen.plan.wires.iter().position(|w| w.id == wire.id)?;
-    let carried = seen.ledger().wires[at];
+    let carried = seen.whole_ledger().wires[at];
     // A tap of which nothing is taken at all may wait for something that this run does not show.
     if carried.most_take == 0 || carried.most_take >= width || carried.most_offer == 0 {
         return None;

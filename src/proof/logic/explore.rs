@@ -13,8 +13,13 @@ use petgraph::graph::{DiGraph, NodeIndex};
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// The most settled states that are looked at.
-pub const STATES: usize = 2_048;
+/// The most settled states that are looked at in a small plan: twelve inputs under three skies come to 12,288 by
+/// themselves, and what remembers multiplies that.
+pub const STATES: usize = 131_072;
+/// In a large plan so many as are kept in about this many bytes, each part taking some.
+const BYTES: usize = 128 << 20;
+/// About what a state takes besides its parts.
+const BYTES_OF_STATE: usize = 256;
 
 /// The most findings of one kind that are kept.
 const SHOWN: usize = 8;
@@ -114,6 +119,8 @@ pub struct Explorer {
     /// Contacts whose chatter is already told.
     told: BTreeSet<Vec<usize>>,
     bounded: bool,
+    /// The most states that are looked at.
+    most: usize,
     /// So many of `seen` are looked at, in their order.
     looked: usize,
 }
@@ -132,6 +139,7 @@ impl Explorer {
             chatters: Vec::new(),
             told: BTreeSet::new(),
             bounded: false,
+            most: STATES.min(BYTES / (BYTES_OF_STATE + 4 * plan.parts.len())),
             looked: 0,
             bench,
         };
@@ -198,7 +206,7 @@ impl Explorer {
         let key = (frozen.settled(), sky);
         let at = match self.known.get(&key) {
             Some(at) => *at,
-            None if self.seen.len() >= STATES => {
+            None if self.seen.len() >= self.most => {
                 self.bounded = true;
                 return;
             }

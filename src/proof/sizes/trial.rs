@@ -126,15 +126,17 @@ impl Run<'_> {
 
     /// A stretch still open at the last midnight goes on as it did after the earlier one; one round more shows how long.
     fn tail(&mut self, midnight: Ms, end: Ms) {
+        // The round was run before within the bound: run again, it is no part of the run that is bounded.
+        self.engine.count_anew();
         while self.at < end && self.open(midnight).is_some() {
             let before = self.engine.events();
-            let stop = self.engine.advance_some(end, 1);
+            self.engine.advance_some(end, 1);
             let now = if self.engine.events() > before {
                 self.engine.now()
             } else {
                 end
             };
-            if self.look(now) || stop == Stop::TooManyEvents {
+            if self.look(now) {
                 return;
             }
         }

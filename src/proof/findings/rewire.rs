@@ -1,0 +1,252 @@
+//! Changes of wires, and small parts put in, that may keep a broken duty: a load that no wire feeds wired to a free port;
+//! a wire, or a contact that follows the duty's hours, in place of a contact; a closed loop opened; taps in place of a
+//! divider. What costs nothing comes first.
+
+use super::change::Change;
+use super::draft::{contact, type_that};
+use super::needless::{gate, gated};
+use super::settings::leading;
+use super::{Seen, lost_share};
+use crate::book::Side;
+use crate::net::ProblemKind;
+use crate::plan::{End, PartId, Spec, When};
+use serde_json::json;
+
+/// The most places of one kind that are tried, the nearest first.
+const PLACES: usize = 8;
+
+/// Changes of wires alone.
+pub fn free(seen: &Seen, load: usize, duty: usize) -> Vec<Change> {
+    let mut out = unwired(seen, load);
+    out.extend(loops(seen));
+    let name = |at: usize| seen.name(at);
+    for at in contacts(seen, load, duty) {
+        let edits = seen.drafted(|draft| draft.lead_past(seen.id(at), "feed", "out"));
+        out.extend(edits.map(|edits| {
+            let what = format!("a wire in place of {}", name(at));
+            Change::new(capital(&what), format!("put {what}"), edits)
+        }));
+    }
+    out
+}
+
+/// Small parts: a contact that follows the duty in place of one that does not, or of the load's own; taps for a divider.
+pub fn small(seen: &Seen, load: usize, duty: usize) -> Vec<Change> {
+    let mut out = Vec::new();
+    let Some(of) = seen.plan.duties.get(duty) else {
+        return out;
+    };
+    let dividers = seen.upstream(load).into_iter();
+    for at in dividers.filter(|at| matches!(seen.specs[*at], Some(Spec::Divider(_)))) {
+        let wires = seen.plan.wires.iter().zip(&seen.ledger().wires);
+        let mut own = wires.filter(|(w, _)| w.from.part == *seen.id(at));
+        if own.any(|(_, carried)| carried.lost > 0) {
+            for (what, edits) in lost_share::in_place(seen, at) {
+                let name = format!("put taps in place of {}", seen.name(at));
+                out.push(Change::new(format!("Putting {what}"), name, edits));
+            }
+        }
+    }
+    out.extend(in_place(seen, load, duty, of.when));
+    if of.when != When::Always {
+        let (load_name, own) = (seen.name(load), gated(seen, load, of.when));
+        out.extend(own.into_iter().map(|(called, edits)| {
+            let what = format!("{called} of its own ahead of {load_name}");
+            Change::new(
+                capital(&what),
+                format!("put {load_name} behind {called}"),
+                edits,
+            )
+        }));
+    }
+    out
+}
+
+fn contacts(seen: &Seen, load: usize, duty: usize) -> Vec<usize> {
+    let feed = seen.upstream(load);
+    let all = leading(seen, load, duty).into_iter();
+    all.filter(|at| matches!(seen.specs[*at], Some(Spec::Contact { .. })) && feed.contains(at))
+        .take(PLACES)
+        .collect()
+}
+
+/// The contact that follows the duty in place of each that stands ahead of the load.
+fn in_place(seen: &Seen, load: usize, duty: usize, when: When) -> Vec<Change> {
+    let Some((function, set, called)) = gate(when) else {
+        return Vec::new();
+    };
+    let Some(kind) = contact(&seen.plan, function).map(|t| t.name.clone()) else {
+        return Vec::new();
+    };
+    let one = |at: usize| {
+        let id = seen.id(at);
+        let edits = seen.drafted(|draft| {
+            let new = draft.add(&kind, id, &set)?;
+            let before = draft.unwire(&End::new(id, "feed"))?;
+            let after = draft.unwire(&End::new(id, "out"))?;
+            draft.remove(id)?;
+            draft.wire(before, End::new(&new, "feed"))?;
+            draft.wire(End::new(&new, "out"), after)
+        })?;
+        let what = format!("{called} in place of {}", seen.name(at));
+        Some(Change::new(capital(&what), format!("put {what}"), edits))
+    };
+    contacts(seen, load, duty)
+        .into_iter()
+        .filter_map(one)
+        .collect()
+}
+
+/// The port at which nothing comes, though all that leads to a load comes through it.
+fn open_feed(seen: &Seen, load: usize) -> Option<End> {
+    let mut at = load;
+    // A closed loop has no first part.
+    for _ in 0..seen.plan.parts.len() {
+        let port = match seen.specs[at] {
+            Some(Spec::Contact { .. }) => "feed",
+            Some(Spec::Busbar(_) | Spec::Changeover(_) | Spec::Source { .. }) | None => {
+                return None;
+            }
+            _ => "in",
+        };
+        let end = End::new(seen.id(at), port);
+        match seen.plan.wire_at(&end) {
+            None => return Some(end),
+            Some(wire) => at = seen.place(&wire.from.part)?,
+        }
+    }
+    None
+}
+
+/// A load that no wire feeds, or what leads to it, at free outputs, the nearest first; else in the wire that leaves a
+/// source.
+fn unwired(seen: &Seen, load: usize) -> Vec<Change> {
+    let plan = &seen.plan;
+    let Some(feed) = open_feed(seen, load) else {
+        return Vec::new();
+    };
+    let Some(load) = seen.place(&feed.part) else {
+        return Vec::new();
+    };
+    let id = &feed.part;
+    let far = |at: usize| -> u64 {
+        let of = |at: usize| plan.parts[at].at.unwrap_or_default();
+        let ((a, b), (c, d)) = (of(at), of(load));
+        ((a - c).powi(2) + (b - d).powi(2)).min(1e15) as u64
+    };
+    let mut order: Vec<usize> = (0..plan.parts.len()).filter(|at| *at != load).collect();
+    order.sort_by_key(|at| (far(*at), *at));
+    let behind = seen.downstream(load);
+    let free = |at: usize| {
+        let part = &plan.parts[at];
+        let ports = plan.kind_of(part).map(|t| t.ports()).unwrap_or_default();
+        let ends = ports.into_iter().filter(|p| p.side == Side::Out);
+        let ends = ends.map(|p| End::new(&part.id, &p.name));
+        ends.filter(|end| plan.wire_at(end).is_none())
+            .collect::<Vec<_>>()
+    };
+    let mut out: Vec<Change> = order
+        .iter()
+        .filter(|at| !behind.contains(at))
+        .flat_map(|at| free(*at))
+        .filter_map(|end| {
+            let edits = seen.drafted(|draft| draft.wire(end.clone(), feed.clone()))?;
+            let what = format!("a wire from {} to {}", port(seen, &end), plan.called(id));
+            Some(Change::new(capital(&what), format!("put {what}"), edits))
+        })
+        .take(2 * PLACES)
+        .collect();
+    let sources = order.iter().filter(|at| {
+        matches!(
+            seen.specs[**at],
+            Some(Spec::Source { .. } | Spec::Battery { .. })
+        )
+    });
+    let is_load = matches!(seen.specs[load], Some(Spec::Load { .. }));
+    out.extend(sources.take(PLACES).filter_map(|at| {
+        let from = End::new(seen.id(*at), "out");
+        let to = plan.wire_at(&from)?.to.clone();
+        let put = |draft: &mut super::Draft| draft.put_into(&to, id, "in", "loop");
+        let edits = is_load.then(|| seen.drafted(put)).flatten()?;
+        let what = format!(
+            "{} put into the wire from {}",
+            plan.called(id),
+            seen.name(*at)
+        );
+        Some(Change::new(what.clone(), format!("have {what}"), edits))
+    }));
+    // A tap that leaves the others what they have.
+    out.extend(tapped(seen, load, &order));
+    out
+}
+
+/// A tap of as much as the load draws in the wire of each source or battery.
+fn tapped(seen: &Seen, load: usize, order: &[usize]) -> Vec<Change> {
+    let Some(Spec::Load { draw, .. }) = seen.specs[load] else {
+        return Vec::new();
+    };
+    let Some(kind) = type_that(&seen.plan, |b| b.name() == "tap").map(|t| t.name.clone()) else {
+        return Vec::new();
+    };
+    let id: &PartId = seen.id(load);
+    let sources = order.iter().filter(|at| {
+        matches!(
+            seen.specs[**at],
+            Some(Spec::Source { .. } | Spec::Battery { .. })
+        )
+    });
+    sources
+        .take(PLACES)
+        .filter_map(|at| {
+            let from = End::new(seen.id(*at), "out");
+            let to = seen.plan.wire_at(&from)?.to.clone();
+            let edits = seen.drafted(|draft| {
+                let tap = draft.add(&kind, id, &[("amount", json!(draw))])?;
+                draft.put_into(&to, &tap, "in", "rest")?;
+                draft.wire(End::new(&tap, "tap"), End::new(id, "in"))
+            })?;
+            let what = format!(
+                "a tap for {} in the wire from {}",
+                seen.name(load),
+                seen.name(*at)
+            );
+            Some(Change::new(capital(&what), format!("put {what}"), edits))
+        })
+        .collect()
+}
+
+/// Each wire of a closed loop taken off.
+fn loops(seen: &Seen) -> Vec<Change> {
+    let problems = seen.check.problems.iter();
+    let closed = problems.filter(|p| p.kind == ProblemKind::ClosedLoop);
+    closed
+        .flat_map(|p| &p.wires)
+        .take(PLACES)
+        .filter_map(|id| {
+            let wire = seen.plan.wire(id)?;
+            let edits = seen.plan.removal(&[], std::slice::from_ref(id));
+            let (from, to) = (port(seen, &wire.from), seen.plan.called(&wire.to.part));
+            let what = format!("the wire from {from} to {to}");
+            Some(Change::new(
+                format!("Taking off {what}"),
+                format!("take off {what}"),
+                edits,
+            ))
+        })
+        .collect()
+}
+
+/// `Gen`, or `Tap's rest` where a part has several outputs or one of another name.
+fn port(seen: &Seen, end: &End) -> String {
+    let name = seen.plan.called(&end.part);
+    match end.port.as_str() {
+        "out" => name,
+        port => format!("the {port} of {name}"),
+    }
+}
+
+pub fn capital(what: &str) -> String {
+    let mut chars = what.chars();
+    let first = chars.next().map(|c| c.to_uppercase().to_string());
+    first.unwrap_or_default() + chars.as_str()
+}
