@@ -4,7 +4,9 @@
 pub mod simple_engine;
 
 use duskline::plan::{Plan, read_plan};
-use duskline::proof::{Holds, MOST_BAD, autonomy, bad_weather, check, worst_starts};
+use duskline::proof::{
+    Holds, MOST_BAD, autonomy, bad_weather, bad_weather_says, check, worst_starts,
+};
 use serde_json::{Value, json};
 use simple_engine::Simple;
 use simple_engine::duties::{self, Duty};
@@ -79,6 +81,37 @@ fn the_published_site_survives_two_whole_days_without_sun_wherever_they_stand() 
     assert_eq!((weather.days, weather.kept.clone()), (2, vec![0]));
     let breaks = weather.breaks.expect("a third day breaks it");
     assert!(!breaks.on && breaks.duty == 0);
+}
+
+#[test]
+fn a_lamp_that_burns_by_day_in_bad_weather_is_told_apart_from_one_that_goes_dark() {
+    let text = include_str!("../assets/examples/dusk-lamp.json");
+    let mut document: serde_json::Value = serde_json::from_str(text).unwrap();
+    // A low sun gives no whole step, so the lamp burns a little longer than the night.
+    document["duties"][0]["grace_s"] = json!(3600);
+    document["duties"][0]["only"] = json!(true);
+    let plan = read(&document);
+    let whole = check(&plan);
+    assert!(whole.is_fine());
+    // Without sun nothing holds the dusk lamp's relay open: it burns at noon.
+    let weather = bad_weather(&plan, &whole, &mut |_, _, _| true);
+    assert_eq!(
+        (weather.days, weather.breaks.map(|b| b.on)),
+        (0, Some(true))
+    );
+    document["duties"][0]["only"] = json!(false);
+    let lenient = read(&document);
+    let dark = bad_weather(&lenient, &check(&lenient), &mut |_, _, _| true);
+    assert!(dark.breaks.is_none_or(|b| !b.on));
+    let says = bad_weather_says(&plan, &whole, &weather, &mut |_, _, _| true);
+    let other = dark.says(&lenient, &check(&lenient));
+    let expected = format!(
+        "{} If loads may run when they need not: s{}",
+        weather.says(&plan, &whole),
+        &other[1..]
+    );
+    assert_eq!(says, expected);
+    assert!(other.starts_with("Survives"), "{other}");
 }
 
 #[test]

@@ -82,7 +82,7 @@ pub fn open_text(keeper: Keeper, text: &str, name: &str) {
         Ok(Salvage { plan, faults }) if faults.is_empty() => keeper.open_other(plan),
         Ok(Salvage { plan, faults }) => {
             let said = format!(
-                "{name} is damaged. What is sound of it can be opened as another plan, without what is listed here."
+                "{name} is damaged. What is sound of it can be opened as another plan, without what is listed here and what hangs on it."
             );
             keeper.message().set(Some(Message {
                 rest: Some(plan),

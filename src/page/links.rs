@@ -57,7 +57,7 @@ pub fn open(keeper: Keeper, text: &str) {
     match link::from_link(text) {
         Ok(Salvage { plan, faults }) if faults.is_empty() => keeper.open_other(plan),
         Ok(Salvage { plan, faults }) => {
-            let said = "The plan in this link is damaged. What is sound of it can be opened as another plan, without what is listed here.";
+            let said = "The plan in this link is damaged. What is sound of it can be opened as another plan, without what is listed here and what hangs on it.";
             keeper.message().set(Some(Message {
                 rest: Some(plan),
                 ..Message::new("A damaged plan", said).with_faults(&faults)

@@ -31,6 +31,6 @@ pub use loss::{
     Harm, Loss, LossReport, PairReport, Pairs, Survival, Trials, WeakPoint, all_losses,
     empty_batteries, loads_behind, losses, ranked, share_of_losses, survival, weak_points, without,
 };
-pub use weather::{BadWeather, Breaks, MOST_BAD, bad_weather};
+pub use weather::{BadWeather, Breaks, MOST_BAD, bad_weather, bad_weather_says};
 pub use words::{Dial, length};
 pub use worst_start::{WorstStart, WorstStarts, worst_starts};

@@ -52,6 +52,28 @@ pub struct Breaks {
     pub on: bool,
 }
 
+/// The answer in words. Where what breaks first is a load that runs though it should not, it is also said what the plan
+/// survives if loads may do that: what goes dark is another matter. `watch` is that of [`bad_weather`].
+pub fn bad_weather_says(
+    plan: &Plan,
+    check: &Check,
+    bad: &BadWeather,
+    watch: &mut dyn FnMut(u64, u64, &BadWeather) -> bool,
+) -> String {
+    let said = bad.says(plan, check);
+    if !bad.breaks.is_some_and(|breaks| breaks.on) {
+        return said;
+    }
+    let mut lenient = plan.clone();
+    lenient.duties.iter_mut().for_each(|duty| duty.only = false);
+    let check = super::check(&lenient);
+    let other = bad_weather(&lenient, &check, watch).says(&lenient, &check);
+    let mut letters = other.chars();
+    let first = letters.next().map(char::to_lowercase);
+    let other: String = first.into_iter().flatten().chain(letters).collect();
+    format!("{said} If loads may run when they need not: {other}")
+}
+
 impl BadWeather {
     /// The answer in words. `check` is the check of `plan`.
     pub fn says(&self, plan: &Plan, check: &Check) -> String {

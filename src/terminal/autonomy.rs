@@ -115,7 +115,10 @@ fn as_text(
         text.push_str(&worst_text(plan, worst));
     }
     text.push_str(&format!("{}\n", worst.says()));
-    text.push_str(&format!("\n{}\n", weather.says(plan, check)));
+    text.push_str(&format!(
+        "\n{}\n",
+        proof::bad_weather_says(plan, check, weather, &mut |_, _, _| true)
+    ));
     text
 }
 

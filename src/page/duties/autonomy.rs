@@ -80,8 +80,9 @@ pub(super) fn AutonomyPane() -> impl IntoView {
     };
     view! {
         <section class="autonomy" aria-labelledby="autonomy-title" hidden=move || number.get().is_none()>
-            <h2 id="autonomy-title">"Without sun and wind"</h2>
+            <h2>"Days of bad weather in a row"</h2>
             <p class="bad-weather">{move || proof.worst().and_then(|w| w.weather).unwrap_or_else(|| "…".into())}</p>
+            <h2 id="autonomy-title">"Without sun and wind"</h2>
             <p class="aside">"How long each duty holds if neither gives anything more:"</p>
             <table class:old=is_old>
                 <thead><tr>
