@@ -115,7 +115,9 @@ export class Visitor {
   #watch(page) {
     page.on("console", (message) => message.type() === "error" && this.faults.push(`console: ${message.text()}`));
     page.on("pageerror", (error) => this.faults.push(`thrown: ${error.message}`));
-    page.on("requestfailed", (request) => this.faults.push(`not fetched: ${request.url()}`));
+    // What a tab gives up because it is reloaded, a worker's script on its way for one, is no fault.
+    const isGivenUp = (request) => request.failure()?.errorText === "net::ERR_ABORTED";
+    page.on("requestfailed", (request) => isGivenUp(request) || this.faults.push(`not fetched: ${request.url()}`));
   }
 
   /** Opens the page in a new tab and waits until the program runs; `fragment` with its `#`. */
