@@ -11,6 +11,9 @@ use leptos::html;
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
+/// The time since midnight of days shorter than this is told in minutes and seconds.
+const SHORT_DAY: Ms = 3 * HOUR_MS;
+
 /// How much of the run the chart shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Scale {
@@ -167,9 +170,9 @@ fn Axis(window: Memo<Window>) -> impl IntoView {
     };
     let since = move || {
         (day() != 24 * HOUR_MS).then(|| {
-            let name = match day() < HOUR_MS {
-                true => "Since midnight, min:s",
-                false => "Since midnight, h:min",
+            let name = match day() < SHORT_DAY {
+                true => "In min:s",
+                false => "In h:min",
             };
             view! {
                 <span class="lane-name">{name}</span>
@@ -186,10 +189,10 @@ fn Axis(window: Memo<Window>) -> impl IntoView {
     }
 }
 
-/// Hours and minutes, or minutes and seconds where a day is less than an hour.
+/// Since midnight: hours and minutes, or minutes and seconds where a day is short.
 fn since_midnight(ms: Ms, day: Ms) -> String {
     let (seconds, part) = (ms / 1000, ms % 1000);
-    match (day < HOUR_MS, part) {
+    match (day < SHORT_DAY, part) {
         (false, _) => format!("{}:{:02}", seconds / 3600, seconds / 60 % 60),
         (true, 0) => format!("{}:{:02}", seconds / 60, seconds % 60),
         (true, part) => format!("{}:{:02}.{part:03}", seconds / 60, seconds % 60),

@@ -16,7 +16,7 @@ type Row = (&'static str, String);
 const STRETCHES: usize = 4;
 
 /// A day as long as most.
-const DAY_MS: Ms = 24 * HOUR_MS;
+pub(super) const DAY_MS: Ms = 24 * HOUR_MS;
 
 /// Says numbers of one plan.
 struct Teller {

@@ -1,6 +1,7 @@
 //! What batteries have in reserve at dusk, with no more sun: of the chosen battery, or of the first to run flat. Worked
 //! out beside the page, anew at every edit.
 
+use super::figures::DAY_MS;
 use crate::page::day::use_run;
 use crate::page::state::use_bench;
 use crate::page::worker::{Answer, Clerk, Task};
@@ -80,13 +81,19 @@ pub(super) fn ReserveLine(
         };
         let name = bench.with_shown(|plan| plan.called(&of));
         let hours = |ms: Ms| {
-            Short((ms as f64 * 240.0 / known.day.max(1) as f64).round() / 10.0).to_string()
+            let hours = (ms as f64 * 240.0 / known.day.max(1) as f64).round() / 10.0;
+            let whose = if known.day == DAY_MS {
+                ""
+            } else {
+                " on the dial"
+            };
+            format!("{} h{whose}", Short(hours))
         };
         let at = moment(known.dusk, known.day);
         let said = match lasts {
             Lasts::Off => format!("At dusk ({at}) {name} is off already."),
             Lasts::For(ms) => format!(
-                "From dusk ({at}), with no more sun, {name} lasts {} h, until {}.",
+                "From dusk ({at}), with no more sun, {name} lasts {}, until {}.",
                 hours(ms),
                 moment(known.dusk + ms, known.day)
             ),
