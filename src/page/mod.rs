@@ -17,6 +17,7 @@ mod log;
 mod logic;
 mod losses;
 mod problems;
+mod refresh;
 mod shelf;
 mod sizes;
 pub mod state;

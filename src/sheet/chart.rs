@@ -4,18 +4,19 @@
 //! drawn as one, so that sixty days of a large plan cost no more than one day. Nothing is lost of the numbers: they stay in
 //! the record. It computes no power.
 
-use crate::book::Behaviour;
-use crate::plan::{PartId, Plan};
+mod lanes;
+mod sky;
+
+pub use lanes::{Group, Lane, lanes};
+pub use sky::{Light, Shade, elevation, shades};
+
 use crate::quantity::{Energy, Ms};
-use crate::sky::{Path, Sky};
 use std::fmt::Write;
 
 /// The width of a window, in units.
 pub const WIDE: f64 = 1000.0;
 /// What is nearer together is one.
 const NEAR: f64 = 0.25;
-/// Degrees below the horizon at which dusk is over: civil twilight of almanacs.
-const DUSK: f64 = -6.0;
 
 /// The stretch of time that is drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -190,94 +191,6 @@ pub fn ticks(window: Window, day_ms: Ms, room: usize) -> Vec<Tick> {
         .collect()
 }
 
-/// How light it is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Light {
-    /// The sun is up.
-    Day,
-    /// The sun is down by no more than six degrees.
-    Dusk,
-    /// Night.
-    Night,
-}
-
-/// A stretch of the sky's band: from, to, in units.
-pub type Shade = (f64, f64, Light);
-
-/// The sky's band: day, dusk and night. A world with its own arc has no dusk: its sun is down at once.
-pub fn shades(sky: &Sky, window: Window) -> Vec<Shade> {
-    let day = sky.day_ms.max(1);
-    let (dark, turns) = sky.dark_changes();
-    let mut ends: Vec<(Ms, bool)> = std::iter::once((0, dark))
-        .chain(turns.into_iter().scan(dark, |dark, t| {
-            *dark = !*dark;
-            Some((t, *dark))
-        }))
-        .collect();
-    ends.push((day, dark));
-    let mut of_day: Vec<(Ms, Ms, Light)> = Vec::new();
-    for pair in ends.windows(2) {
-        let ((from, dark), (to, _)) = (pair[0], pair[1]);
-        if !dark {
-            of_day.push((from, to, Light::Day));
-            continue;
-        }
-        let (from_dusk, to_dusk) = match sky.path {
-            Path::Place { .. } => dusks(sky, from, to),
-            Path::Arc { .. } => (from, to),
-        };
-        of_day.push((from, from_dusk, Light::Dusk));
-        of_day.push((from_dusk, to_dusk, Light::Night));
-        of_day.push((to_dusk, to, Light::Dusk));
-    }
-    let mut all = Vec::new();
-    let mut midnight = window.from / day * day;
-    while midnight < window.to {
-        for (from, to, light) in of_day.iter().filter(|(from, to, _)| from < to) {
-            let (from, to) = (window.x(midnight + from), window.x(midnight + to));
-            if to > 0.0 && from < WIDE {
-                all.push((from.max(0.0), to.min(WIDE), *light));
-            }
-        }
-        midnight += day;
-    }
-    all
-}
-
-/// Within a dark stretch: where its first dusk ends and its last begins, to a minute of the dial, for drawing.
-fn dusks(sky: &Sky, from: Ms, to: Ms) -> (Ms, Ms) {
-    let step = (sky.day_ms / 1440).max(1);
-    let low = |t: Ms| sky.sun(t).elevation <= DUSK;
-    let mut first = from;
-    while first < to && !low(first) {
-        first += step;
-    }
-    let mut last = to;
-    while last > first && !low(last - 1) {
-        last = last.saturating_sub(step).max(first);
-    }
-    (first.min(to), last.max(first.min(to)))
-}
-
-/// The sun's height over the window as an area: the horizon at the foot of `high`, the zenith at its top. Drawn from
-/// `fine` places, for the eye alone.
-pub fn elevation(sky: &Sky, window: Window, high: f64, fine: usize) -> String {
-    let fine = fine.max(2);
-    let mut path = format!("M0 {high}");
-    for at in 0..=fine {
-        let share = at as f64 / fine as f64;
-        let up = sky.sun(window.at(share)).elevation.max(0.0);
-        let _ = write!(
-            path,
-            "L{} {}",
-            number(share * WIDE),
-            number(high - up / 90.0 * high)
-        );
-    }
-    let _ = write!(path, "L{WIDE} {high}z");
-    path
-}
-
 /// The sum of several values that keep until their next change.
 pub fn sum(all: &[&[(Ms, u64)]]) -> Vec<(Ms, u64)> {
     let mut turns: Vec<(Ms, i128)> = Vec::new();
@@ -302,98 +215,9 @@ pub fn sum(all: &[&[(Ms, u64)]]) -> Vec<(Ms, u64)> {
     out
 }
 
-/// What a lane shows.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Group {
-    /// What a source could give, gives and spills.
-    Sources,
-    /// A battery's level.
-    Batteries,
-    /// When a load runs and is short.
-    Loads,
-    /// When a contact conducts.
-    Contacts,
-}
-
-impl Group {
-    /// All groups, in their order.
-    pub const ALL: [Group; 4] = [
-        Group::Sources,
-        Group::Batteries,
-        Group::Loads,
-        Group::Contacts,
-    ];
-
-    /// What is drawn in its lanes: the class of a mark, and what that means.
-    pub const fn marks(self) -> &'static [(&'static str, &'static str)] {
-        match self {
-            Group::Sources => &[
-                ("could", "could give"),
-                ("taken", "taken"),
-                ("spill", "spilled"),
-            ],
-            Group::Batteries => &[
-                ("level", "level"),
-                ("cut-out", "output goes off"),
-                ("cut-in", "comes on again"),
-            ],
-            Group::Loads => &[("runs", "runs"), ("short", "short")],
-            Group::Contacts => &[("conducts", "closed")],
-        }
-    }
-
-    /// Its heading.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Group::Sources => "Sources",
-            Group::Batteries => "Batteries",
-            Group::Loads => "Loads",
-            Group::Contacts => "Contacts",
-        }
-    }
-}
-
-/// One part's lane.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Lane {
-    /// The part's place in the plan.
-    pub part: usize,
-    /// The part.
-    pub id: PartId,
-    /// What people call it.
-    pub name: String,
-    /// What its lane shows.
-    pub group: Group,
-}
-
-/// The lanes, group by group, in each as one reads the board: from the top down, and from the left in a row.
-pub fn lanes(plan: &Plan) -> Vec<Lane> {
-    let mut lanes: Vec<(Group, i64, i64, Lane)> = Vec::new();
-    for (at, part) in plan.parts.iter().enumerate() {
-        let group = match plan.kind_of(part).map(|t| &t.behaviour) {
-            Some(Behaviour::Source { .. }) => Group::Sources,
-            Some(Behaviour::Battery { .. }) => Group::Batteries,
-            Some(Behaviour::Load { .. }) => Group::Loads,
-            Some(Behaviour::Contact { .. }) => Group::Contacts,
-            _ => continue,
-        };
-        let (x, y) = part.at.unwrap_or_default();
-        let lane = Lane {
-            part: at,
-            id: part.id.clone(),
-            name: plan.called(&part.id),
-            group,
-        };
-        lanes.push((group, y as i64, x as i64, lane));
-    }
-    lanes.sort_by_key(|(group, y, x, lane)| (*group, *y, *x, lane.part));
-    lanes.into_iter().map(|(.., lane)| lane).collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sky::Air;
 
     const W: Window = Window { from: 0, to: 1000 };
 
@@ -497,55 +321,8 @@ mod tests {
     }
 
     #[test]
-    fn the_band_goes_from_night_over_dusk_to_day_and_back() {
-        let sky = Sky {
-            path: Path::Place {
-                latitude: 56.0,
-                day_of_year: 80.0,
-            },
-            air: Air::Clear,
-            day_ms: 86_400_000,
-        };
-        let window = Window {
-            from: 0,
-            to: 86_400_000,
-        };
-        let kinds: Vec<Light> = shades(&sky, window).into_iter().map(|s| s.2).collect();
-        assert_eq!(
-            kinds,
-            [
-                Light::Night,
-                Light::Dusk,
-                Light::Day,
-                Light::Dusk,
-                Light::Night
-            ]
-        );
-        let mut at = 0.0;
-        for (from, to, _) in shades(&sky, window) {
-            assert_eq!(from, at, "no hole");
-            at = to;
-        }
-        assert_eq!(at, WIDE);
-    }
-
-    #[test]
     fn a_sum_of_sources_changes_when_any_of_them_does() {
         let (a, b) = ([(0, 1), (10, 3)], [(0, 2), (10, 0), (20, 5)]);
         assert_eq!(sum(&[&a, &b]), [(0, 3), (10, 3), (20, 8)]);
-    }
-
-    #[test]
-    fn lanes_stand_as_one_reads_the_board() {
-        let plan = crate::plan::read_plan(include_str!("../../assets/examples/dusk-lamp.json"))
-            .expect("an example reads");
-        let lanes = lanes(&plan);
-        let groups: Vec<Group> = lanes.iter().map(|l| l.group).collect();
-        assert!(
-            groups.is_sorted()
-                && groups.contains(&Group::Batteries)
-                && groups.contains(&Group::Contacts)
-        );
-        assert!(lanes.iter().all(|l| plan.parts[l.part].id == l.id));
     }
 }
