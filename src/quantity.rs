@@ -16,6 +16,8 @@ pub const STEP_MS: Energy = 1000;
 
 /// Milliseconds in an hour.
 pub const HOUR_MS: Ms = 3_600_000;
+/// Milliseconds in a day, where a world does not say otherwise.
+pub const DAY_MS: Ms = 24 * HOUR_MS;
 
 /// A decimal number as it was written: `mantissa / 10^scale`.
 ///

@@ -6,10 +6,9 @@
 use super::state::{Bench, use_bench};
 use crate::plan::Clock;
 use crate::quantity::Ms;
+use crate::run::MOST_DAYS;
 use leptos::prelude::*;
 
-/// The last day that can be shown.
-const DAYS: u64 = 60;
 /// Minutes of the dial.
 const DIAL: u64 = 1440;
 
@@ -74,7 +73,7 @@ pub fn Dial() -> impl IntoView {
         move |now, before, _| {
             let shown = moment.get_untracked();
             if let Some(before) = before
-                && shown / now >= DAYS
+                && shown / now >= MOST_DAYS
             {
                 moment.set(rescaled(shown, *before, *now));
             }
@@ -108,7 +107,7 @@ pub fn Dial() -> impl IntoView {
     let to_day = move |to: u64| {
         let day_ms = day.with_untracked(|d| d.day_ms);
         let within = moment.get_untracked() % day_ms;
-        moment.set((to.clamp(1, DAYS) - 1) * day_ms + within);
+        moment.set((to.clamp(1, MOST_DAYS) - 1) * day_ms + within);
     };
     view! {
         <div class="time" role="group" aria-label="Moment shown">
@@ -127,12 +126,12 @@ pub fn Dial() -> impl IntoView {
                 <Jump name="Noon" ms=Signal::derive(move || Some(day.with(|d| d.day_ms / 2))) go/>
                 <Jump name="Dusk" ms=Signal::derive(move || day.with(|d| d.turn_to(true))) go/>
                 <label for="dial-day">"Day"</label>
-                <input id="dial-day" type="number" min="1" max="60" step="1" inputmode="numeric"
+                <input id="dial-day" type="number" min="1" max=MOST_DAYS.to_string() step="1" inputmode="numeric"
                     prop:value=move || number.get().to_string()
                     on:change=move |ev| {
                         match event_target_value(&ev).trim().parse() {
                             Ok(to) => to_day(to),
-                            Err(_) => bench.notice(format!("Day: expected a whole number from 1 to {DAYS}.")),
+                            Err(_) => bench.notice(format!("Day: expected a whole number from 1 to {MOST_DAYS}.")),
                         }
                         // What was typed may differ from what was taken although the day is the same.
                         event_target::<web_sys::HtmlInputElement>(&ev).set_value(&number.get_untracked().to_string());
@@ -147,7 +146,7 @@ pub fn Dial() -> impl IntoView {
 pub(super) fn rescaled(moment: Ms, before: Ms, now: Ms) -> Ms {
     let before = before.max(1);
     let within = u128::from(moment % before) * u128::from(now) / u128::from(before);
-    (moment / before).min(DAYS - 1) * now + within as Ms
+    (moment / before).min(MOST_DAYS - 1) * now + within as Ms
 }
 
 /// A button that goes to an hour of the day; it says so where the world has no such hour.

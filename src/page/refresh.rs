@@ -35,14 +35,7 @@ impl Bench {
             before.append(&mut doc.parts);
             for (part, state) in board.parts.iter().zip(states) {
                 part_ids.push(part.id.clone());
-                let signals = match before.remove(&part.id) {
-                    Some((p, s)) => {
-                        tell(&mut told, &p, part.clone());
-                        tell(&mut told, &s, state);
-                        (p, s)
-                    }
-                    None => (ArcRwSignal::new(part.clone()), ArcRwSignal::new(state)),
-                };
+                let signals = kept(&mut told, before.remove(&part.id), part.clone(), state);
                 doc.parts.insert(part.id.clone(), signals);
             }
             doc.past_parts = before;
@@ -50,14 +43,7 @@ impl Bench {
             before.append(&mut doc.wires);
             for (wire, flow) in board.wires.iter().zip(flows) {
                 wire_ids.push(wire.id.clone());
-                let signals = match before.remove(&wire.id) {
-                    Some((w, f)) => {
-                        tell(&mut told, &w, wire.clone());
-                        tell(&mut told, &f, flow);
-                        (w, f)
-                    }
-                    None => (ArcRwSignal::new(wire.clone()), ArcRwSignal::new(flow)),
-                };
+                let signals = kept(&mut told, before.remove(&wire.id), wire.clone(), flow);
                 doc.wires.insert(wire.id.clone(), signals);
             }
             doc.past_wires = before;
@@ -85,6 +71,23 @@ impl Bench {
         if gone {
             self.focus.set(None);
         }
+    }
+}
+
+/// The two signals of a part or wire: those of before with what differs told later, or new ones.
+fn kept<A: PartialEq + Send + Sync + 'static, B: PartialEq + Send + Sync + 'static>(
+    told: &mut Vec<Box<dyn FnOnce()>>,
+    before: Option<(ArcRwSignal<A>, ArcRwSignal<B>)>,
+    thing: A,
+    does: B,
+) -> (ArcRwSignal<A>, ArcRwSignal<B>) {
+    match before {
+        Some((a, b)) => {
+            tell(told, &a, thing);
+            tell(told, &b, does);
+            (a, b)
+        }
+        None => (ArcRwSignal::new(thing), ArcRwSignal::new(does)),
     }
 }
 

@@ -3,9 +3,10 @@
 //!
 //! Energies are those of the whole bank over a day, in 1/1000 step·ms; steps and times are one panel's.
 
+use super::words::hours;
 use crate::book::Profile;
 use crate::plan::{Clock, PartId, Plan, Spec};
-use crate::quantity::{Energy, Ms, STEP_MS, Short, Unit};
+use crate::quantity::{Energy, STEP_MS, Unit};
 use crate::sky::{Aim, Aims, Best, Bests, DIRECTIONS, Sky, TILTS, direction};
 use serde::{Deserialize, Serialize};
 
@@ -172,12 +173,6 @@ pub fn gives(gives: &crate::sky::Yield, panel: &Panel, unit: &Unit) -> String {
         ),
         _ => format!("{energy} a day; never as much as is useful."),
     }
-}
-
-/// Hours of the dial, of which a day has 24 whatever its length.
-fn hours(ms: Ms, day: Ms) -> String {
-    let hours = ms as f64 * 24.0 / day as f64;
-    format!("{} h", Short((hours * 100.0).round() / 100.0))
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@
 
 use crate::book::{Behaviour, PartType, Profile, Short};
 use crate::plan::Clock;
-use crate::quantity::{self, Ms, Unit};
+use crate::quantity::{self, DAY_MS, Ms, Unit};
 use crate::run::{Flow, PartState};
 
 /// The numbers of a part type, each with its name: power, storage, ports' limits, cost, wire, mount.
@@ -145,6 +145,17 @@ pub fn moment(t: Ms, day_ms: Ms) -> String {
     format!("day {}, {}", t / day_ms + 1, Clock::at(t, day_ms))
 }
 
+/// A length of time in hours of the dial, of which a day has 24 whatever its length: `4.25 h`. Where a day has another
+/// length that is said.
+pub fn hours(ms: Ms, day_ms: Ms) -> String {
+    let hours = ms as f64 * 24.0 / day_ms.max(1) as f64;
+    let whose = if day_ms == DAY_MS { "" } else { " on the dial" };
+    format!(
+        "{} h{whose}",
+        quantity::Short((hours * 100.0).round() / 100.0)
+    )
+}
+
 /// A place on the dial as fine as `t` is: `08:31`, `08:31:24` or `08:31:24.100`.
 pub fn precise(t: Ms, day_ms: Ms) -> String {
     let (seconds, ms) = (to_the_second(t, day_ms), dial_ms(t, day_ms) % 1000);
@@ -167,7 +178,7 @@ pub fn to_the_second(t: Ms, day_ms: Ms) -> String {
 /// Milliseconds of the dial, of which every day has as many.
 fn dial_ms(t: Ms, day_ms: Ms) -> u64 {
     let day_ms = u128::from(day_ms.max(1));
-    (u128::from(t) % day_ms * 86_400_000 / day_ms) as u64
+    (u128::from(t) % day_ms * u128::from(DAY_MS) / day_ms) as u64
 }
 
 /// What a wire carries at an instant, as a sentence.
@@ -207,6 +218,8 @@ mod tests {
         assert_eq!(precise(3 * day + at + 100, day), "08:31:24.100");
         assert_eq!(precise(at - 24_000 + 7, day), "08:31:00.007");
         assert_eq!(to_the_second(at + 999, day), "08:31:24");
+        assert_eq!(hours(day / 8 + 60_000, day), "3.02 h");
+        assert_eq!(hours(450_000, 3_600_000), "3 h on the dial");
         assert_eq!(
             precise(1_800_001, 3_600_000),
             "12:00:00.024",

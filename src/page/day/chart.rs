@@ -5,7 +5,7 @@ use super::lane::{AllSources, LaneRow};
 use super::run::{Run, use_run};
 use crate::page::state::use_bench;
 use crate::plan::PartId;
-use crate::quantity::{HOUR_MS, Ms};
+use crate::quantity::{DAY_MS, HOUR_MS, Ms};
 use crate::sheet::chart::{self, Group, Lane, Light, Window};
 use leptos::html;
 use leptos::prelude::*;
@@ -104,7 +104,7 @@ pub(super) fn Chart() -> impl IntoView {
     };
     view! {
         <div class="chart" class:old=move || run.is_old() node_ref=frame>
-            <div class="chart-body" class:two-rows=move || run.day() != 24 * HOUR_MS>
+            <div class="chart-body" class:two-rows=move || run.day() != DAY_MS>
                 <Axis window/>
                 <SkyRow window/>
                 {nothing}
@@ -169,7 +169,7 @@ fn Axis(window: Memo<Window>) -> impl IntoView {
             .collect_view()
     };
     let since = move || {
-        (day() != 24 * HOUR_MS).then(|| {
+        (day() != DAY_MS).then(|| {
             let name = match day() < SHORT_DAY {
                 true => "In min:s",
                 false => "In h:min",

@@ -5,7 +5,7 @@ use super::play::step;
 use super::run::{Run, use_run};
 use crate::page::state::{Bench, use_bench};
 use crate::plan::PartId;
-use crate::quantity::Ms;
+use crate::quantity::{DAY_MS, Ms};
 use crate::sheet::chart::Window;
 use crate::sheet::words::precise;
 use leptos::ev;
@@ -71,7 +71,7 @@ pub(super) fn Cursor(window: Memo<Window>) -> impl IntoView {
     let is_in = move || (0.0..=100.0).contains(&share());
     let said = move || {
         let (t, day) = (moment.get(), day());
-        let since = if day == 86_400_000 {
+        let since = if day == DAY_MS {
             String::new()
         } else {
             format!(" · {}", since_midnight(t, day))

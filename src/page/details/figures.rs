@@ -4,9 +4,9 @@
 use crate::page::day::use_run;
 use crate::page::state::use_bench;
 use crate::plan::{Clock, PartId};
-use crate::quantity::{HOUR_MS, Ms, Short, Unit};
+use crate::quantity::{Ms, Short, Unit};
 use crate::run::{BatteryFigures, Journey, PartState, SourceFigures, TurnFigures};
-use crate::sheet::words::moment;
+use crate::sheet::words::{hours, moment};
 use leptos::prelude::*;
 
 /// A row: what, and how much.
@@ -14,9 +14,6 @@ type Row = (&'static str, String);
 
 /// So many stretches are listed; the rest is told by their number.
 const STRETCHES: usize = 4;
-
-/// A day as long as most.
-pub(super) const DAY_MS: Ms = 24 * HOUR_MS;
 
 /// Says numbers of one plan.
 struct Teller {
@@ -29,14 +26,8 @@ impl Teller {
         moment(t, self.day)
     }
 
-    /// Hours of the dial, of which a day has 24 whatever its length; where that is another, it is said.
     fn hours(&self, ms: Ms) -> String {
-        let hours = ms as f64 * 24.0 / self.day.max(1) as f64;
-        let hours = Short((hours * 100.0).round() / 100.0);
-        match self.day {
-            DAY_MS => format!("{hours} h"),
-            _ => format!("{hours} h on the dial"),
-        }
+        hours(ms, self.day)
     }
 
     fn stretches(&self, all: &[(Ms, Ms)]) -> String {

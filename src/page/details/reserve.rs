@@ -1,14 +1,13 @@
 //! What batteries have in reserve at dusk, with no more sun: of the chosen battery, or of the first to run flat. Worked
 //! out beside the page, anew at every edit.
 
-use super::figures::DAY_MS;
 use crate::page::day::use_run;
 use crate::page::state::use_bench;
 use crate::page::worker::{Answer, Clerk, Task};
 use crate::plan::PartId;
-use crate::quantity::{Ms, Short};
+use crate::quantity::Ms;
 use crate::run::Lasts;
-use crate::sheet::words::moment;
+use crate::sheet::words::{hours, moment};
 use leptos::prelude::*;
 use std::collections::BTreeMap;
 
@@ -80,21 +79,12 @@ pub(super) fn ReserveLine(
                 .map(|(id, l)| (id.clone(), *l))?,
         };
         let name = bench.with_shown(|plan| plan.called(&of));
-        let hours = |ms: Ms| {
-            let hours = (ms as f64 * 240.0 / known.day.max(1) as f64).round() / 10.0;
-            let whose = if known.day == DAY_MS {
-                ""
-            } else {
-                " on the dial"
-            };
-            format!("{} h{whose}", Short(hours))
-        };
         let at = moment(known.dusk, known.day);
         let said = match lasts {
             Lasts::Off => format!("At dusk ({at}) {name} is off already."),
             Lasts::For(ms) => format!(
                 "From dusk ({at}), with no more sun, {name} lasts {}, until {}.",
-                hours(ms),
+                hours(ms, known.day),
                 moment(known.dusk + ms, known.day)
             ),
             Lasts::Longer => {

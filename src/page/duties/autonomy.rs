@@ -4,6 +4,7 @@
 use super::use_proof;
 use crate::page::state::use_bench;
 use crate::proof::Holds;
+use crate::quantity::DAY_MS;
 use crate::sheet::words::moment;
 use leptos::prelude::*;
 
@@ -28,7 +29,7 @@ pub(super) fn AutonomyPane() -> impl IntoView {
         proof.ask_from(bench.moment().get())
     });
     on_cleanup(move || proof.stop_search());
-    let day_ms = move || proof.told().map_or(86_400_000, |t| t.dial.day_ms);
+    let day_ms = move || proof.told().map_or(DAY_MS, |t| t.dial.day_ms);
     let rows = move || {
         let told = proof.told()?;
         let row = |at: usize| {

@@ -79,7 +79,7 @@ pub(super) fn AskForm() -> impl IntoView {
             <Tick on=turns says="Turn sun panels"/>
             <label hidden=move || !turns.get()>"Directions "<select on:change=choose_grid>{grids}</select></label>
             <Tick on=taps says="Set taps anew"/>
-            <Tick on=sixty says="60 days will do"/>
+            <Tick on=sixty says="kept for 60 days is enough"/>
             <button type="button" class="sizes-go" disabled=move || sizing.is_searching() on:click=ask>"Find the least"</button>
         </form>
     }
