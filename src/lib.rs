@@ -4,6 +4,7 @@
 //! [`page`] (wasm32 only) and [`terminal`] (never wasm32), look on from outside.
 
 pub mod book;
+pub mod editor;
 pub mod limits;
 pub mod net;
 pub mod plan;

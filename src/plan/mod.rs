@@ -17,6 +17,8 @@ mod read;
 mod setting;
 mod snippet;
 mod spec;
+mod stub;
+pub use stub::Impact;
 mod world;
 mod write;
 

@@ -54,6 +54,9 @@ impl Playback {
         self.head.1.instant(plan, t)
     }
 
+    /// x
+    pub fn at_within(&mut self, plan: &Plan, t: Ms, _most: u64) -> Option<Instant> { Some(self.at(plan, t)) }
+
     fn go(&mut self, t: Ms) {
         self.head.1.advance(t.saturating_add(1));
         self.head.0 = t;

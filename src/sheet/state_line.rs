@@ -3,9 +3,9 @@
 use crate::quantity::Unit;
 use crate::run::PartState;
 
-/// How a card says its state.
+/// The line of state on a card.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Said {
+pub struct StateLine {
     /// The words.
     pub text: String,
     /// The shape before them, as path data in a box of 8 by 8.
@@ -22,10 +22,10 @@ const BAR: &str = "M0 4H8";
 const OPEN: &str = "M0 5H2.5L7 1M5.5 5H8";
 const STOP: &str = "M1 1L7 7M7 1L1 7";
 
-/// What to say of a part.
-pub fn said(state: &PartState, unit: &Unit) -> Said {
+/// The line for a part that is in this state.
+pub fn state_line(state: &PartState, unit: &Unit) -> StateLine {
     let number = |steps: u64| crate::quantity::Short(unit.power(steps)).to_string();
-    let say = |text: String, shape, solid, class| Said {
+    let say = |text: String, shape, solid, class| StateLine {
         text,
         shape,
         solid,
@@ -70,8 +70,8 @@ pub fn said(state: &PartState, unit: &Unit) -> Said {
     }
 }
 
-/// A name in at most two lines of `width` characters, the rest told by a dash of three dots.
-pub fn lines(name: &str, width: usize) -> Vec<String> {
+/// A name in at most two lines of `width` characters; what does not fit ends in an ellipsis.
+pub fn name_lines(name: &str, width: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in name.split_whitespace() {
         match lines.last_mut() {
