@@ -177,14 +177,8 @@ impl Editor {
     }
 
     fn add_copies(&mut self, says: &str, snippet: &Snippet, by: Point) -> Option<Vec<PartId>> {
-        let mut parts = self
-            .document
-            .new_part_ids(snippet.parts.len())
-            .into_iter();
-        let mut wires = self
-            .document
-            .new_wire_ids(snippet.wires.len())
-            .into_iter();
+        let mut parts = self.document.new_part_ids(snippet.parts.len()).into_iter();
+        let mut wires = self.document.new_wire_ids(snippet.wires.len()).into_iter();
         // There are as many ids as parts and wires.
         let (edits, added) = snippet.edits(
             self.plan(),
@@ -225,11 +219,14 @@ impl Editor {
     }
 
     /// Keeps a new name, or does not.
-    pub(super) fn end_renaming(&mut self, name: Option<String>) {
+    pub(super) fn end_renaming(&mut self, name: Option<String>, returns: bool) {
         let Some(id) = self.renaming.take() else {
             return;
         };
         self.note(Change::Renaming);
+        if returns {
+            self.go_to_part(id.clone());
+        }
         if let Some(name) = name {
             let says = format!("rename {}", self.plan().called(&id));
             self.commit(&says, vec![Edit::Rename(id, name.trim().to_string())]);

@@ -3,8 +3,8 @@
 use super::document::Document;
 use super::message::Message;
 use super::touched::{Touched, differing, impact_between};
-use super::{Change, EVENTS_AT_ONCE, Editor, Selection, THINGS_AT_ONCE};
 use super::view::{Point, Rect, View, around};
+use super::{Change, EVENTS_AT_ONCE, Editor, Selection, THINGS_AT_ONCE};
 use super::{Joining, layout, moment};
 use crate::plan::{Edit, End, Impact, PartId, Plan, WireId};
 use crate::quantity::Ms;
@@ -60,7 +60,7 @@ impl Editor {
                 self.note(Change::ChooseByDragging);
             }
             Message::Replace(replaces) => self.answer_replacing(replaces),
-            Message::Renamed(name) => self.end_renaming(name),
+            Message::Renamed { name, returns } => self.end_renaming(name, returns),
             Message::Help(open) => self.set_help(open),
             Message::Paste(snippet, text) => self.paste(&snippet, text),
             Message::Cut => self.cut(),
@@ -121,7 +121,11 @@ impl Editor {
             return true;
         }
         self.end_preview();
-        let impact = edits.iter().map(Edit::impact).max().unwrap_or(Impact::Place);
+        let impact = edits
+            .iter()
+            .map(Edit::impact)
+            .max()
+            .unwrap_or(Impact::Place);
         let touched = Touched::by(&edits);
         let day = self.plan().world.day_ms();
         match self.document.commit(says, edits) {
@@ -200,7 +204,8 @@ impl Editor {
         left.parts.retain(|id| self.part_at.contains_key(id));
         left.wires.retain(|id| self.wire_at.contains_key(id));
         self.select(left);
-        let gone = |id: &Option<PartId>| id.as_ref().is_some_and(|id| !self.part_at.contains_key(id));
+        let gone =
+            |id: &Option<PartId>| id.as_ref().is_some_and(|id| !self.part_at.contains_key(id));
         let (focus, hover, renaming) = (gone(&self.focus), gone(&self.hover), gone(&self.renaming));
         if focus {
             self.set_focus(None);
@@ -437,12 +442,13 @@ impl Editor {
         self.note(Change::Renaming);
     }
 
-    fn set_verdicts(
-        &mut self,
-        verdicts: BTreeMap<PartId, Standing>,
-        are_old: bool,
-    ) {
-        let ids: BTreeSet<PartId> = self.verdicts.keys().chain(verdicts.keys()).cloned().collect();
+    fn set_verdicts(&mut self, verdicts: BTreeMap<PartId, Standing>, are_old: bool) {
+        let ids: BTreeSet<PartId> = self
+            .verdicts
+            .keys()
+            .chain(verdicts.keys())
+            .cloned()
+            .collect();
         let aged = self.verdicts_are_old != are_old;
         for id in ids {
             if aged || self.verdicts.get(&id) != verdicts.get(&id) {

@@ -23,7 +23,9 @@ impl Editor {
             .map(|end| end.part.clone())
             .collect();
         self.wired = wired;
-        changed.into_iter().for_each(|id| self.note(Change::Part(id)));
+        changed
+            .into_iter()
+            .for_each(|id| self.note(Change::Part(id)));
         // The first part has the board's place in the order of Tab where none has the focus.
         if let Some(first) = board.parts.first() {
             self.note(Change::Part(first.id.clone()));
@@ -69,7 +71,10 @@ impl Editor {
             _ => wire.bends.clone(),
         };
         self.geometry.put_wire(wire, &bends, rank);
-        self.settle_floating(BTreeSet::from([wire.from.part.clone(), wire.to.part.clone()]));
+        self.settle_floating(BTreeSet::from([
+            wire.from.part.clone(),
+            wire.to.part.clone(),
+        ]));
         self.note(Change::Wire(id.clone()));
     }
 
@@ -123,7 +128,10 @@ impl Editor {
                 None => self.note(Change::Instant),
             }
         }
-        if self.moment.is_behind() || !self.geometry.courses().is_settled() || self.drawn.is_behind() {
+        if self.moment.is_behind()
+            || !self.geometry.courses().is_settled()
+            || self.drawn.is_behind()
+        {
             self.note(Change::Work);
         }
     }
@@ -160,13 +168,17 @@ impl Editor {
             .symmetric_difference(&self.wrong_parts)
             .cloned()
             .collect();
-        changed.into_iter().for_each(|id| self.note(Change::Part(id)));
+        changed
+            .into_iter()
+            .for_each(|id| self.note(Change::Part(id)));
         let before = std::mem::replace(&mut self.wrong_wires, wires);
         let changed: Vec<WireId> = before
             .symmetric_difference(&self.wrong_wires)
             .cloned()
             .collect();
-        changed.into_iter().for_each(|id| self.note(Change::Wire(id)));
+        changed
+            .into_iter()
+            .for_each(|id| self.note(Change::Wire(id)));
     }
 }
 

@@ -69,6 +69,22 @@ impl Editor {
         self.drawn.detail
     }
 
+    /// The parts that are not drawn, with what they do, for who can't see the board.
+    pub fn outside(&self) -> String {
+        let unit = &self.board().book.book.unit;
+        let parts = self.board().parts.iter();
+        let said = parts
+            .filter(|p| !self.drawn.parts.contains(&p.id))
+            .map(|p| {
+                let line = crate::sheet::state_line::state_line(&self.state(&p.id), unit);
+                match line.text.as_str() {
+                    "" => self.board().called(&p.id),
+                    text => format!("{}: {text}", self.board().called(&p.id)),
+                }
+            });
+        said.collect::<Vec<_>>().join("; ")
+    }
+
     /// The view has moved: what is drawn follows where the window leaves what was drawn.
     pub(super) fn look(&mut self) {
         let detail = Detail::at(self.view.zoom);
@@ -117,10 +133,7 @@ impl Editor {
             .filter(|id| !drawn.contains(id) && seen.insert(id.clone()))
             .collect();
         let drawn = &self.drawn.wires;
-        self.drawn.due_wires = wires
-            .into_iter()
-            .filter(|id| !drawn.contains(id))
-            .collect();
+        self.drawn.due_wires = wires.into_iter().filter(|id| !drawn.contains(id)).collect();
         self.drawn.area = Some(area);
         if self.drawn.is_behind() {
             self.note(Change::Work);

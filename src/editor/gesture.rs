@@ -190,7 +190,10 @@ impl Editor {
         self.note(Change::Marquee);
         let mut chosen = before;
         let plan = self.plan();
-        let met = plan.parts.iter().filter(|p| meet(layout::rect(plan, p), area));
+        let met = plan
+            .parts
+            .iter()
+            .filter(|p| meet(layout::rect(plan, p), area));
         chosen.parts.extend(met.map(|p| p.id.clone()));
         self.select(chosen);
     }

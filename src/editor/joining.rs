@@ -88,11 +88,7 @@ impl Joining {
     pub fn nearest_first(&self) -> Vec<End> {
         let far = |p: Point| (p.0 - self.at.0).hypot(p.1 - self.at.1);
         let mut all: Vec<_> = self.takers.iter().collect();
-        all.sort_by(|(_, a), (_, b)| {
-            a.wired
-                .cmp(&b.wired)
-                .then(far(a.at).total_cmp(&far(b.at)))
-        });
+        all.sort_by(|(_, a), (_, b)| a.wired.cmp(&b.wired).then(far(a.at).total_cmp(&far(b.at))));
         all.into_iter().map(|(end, _)| end.clone()).collect()
     }
 

@@ -162,7 +162,12 @@ mod tests {
         give_places(&mut plan);
         for (i, a) in plan.parts.iter().enumerate() {
             for b in &plan.parts[..i] {
-                assert!(!meet(rect(&plan, a), rect(&plan, b)), "{} on {}", a.id, b.id);
+                assert!(
+                    !meet(rect(&plan, a), rect(&plan, b)),
+                    "{} on {}",
+                    a.id,
+                    b.id
+                );
             }
         }
         let again = plan.clone();
@@ -183,7 +188,11 @@ mod tests {
     #[test]
     fn arrows_lead_to_the_nearest_part_in_their_direction() {
         let mut plan = unplaced();
-        for (part, at) in plan.parts.iter_mut().zip([(0.0, 0.0), (300.0, 0.0), (0.0, 300.0)]) {
+        for (part, at) in plan
+            .parts
+            .iter_mut()
+            .zip([(0.0, 0.0), (300.0, 0.0), (0.0, 300.0)])
+        {
             part.at = Some(at);
         }
         plan.parts.truncate(3);

@@ -138,8 +138,13 @@ pub enum Message {
     ChooseByDragging(bool),
     /// Draws the wire that was asked about, or does not.
     Replace(bool),
-    /// Ends renaming, with the new name where it is to be kept.
-    Renamed(Option<String>),
+    /// Ends renaming.
+    Renamed {
+        /// The new name, where it is to be kept.
+        name: Option<String>,
+        /// Whether the keyboard goes back to the card.
+        returns: bool,
+    },
     /// Opens or closes the explanation of the keys.
     Help(bool),
     /// Adds copies of parts with the wires among them, as read from this text, and chooses them.

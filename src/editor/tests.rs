@@ -48,7 +48,13 @@ fn shows(editor: &Editor, plan: &Plan) {
         assert_eq!(editor.flow(&wire.id), flow, "{}", wire.id);
     }
     let data = |p: &Problem| (p.kind, p.parts.clone(), p.wires.clone());
-    assert!(editor.problems().iter().map(data).eq(expected.problems.iter().map(data)));
+    assert!(
+        editor
+            .problems()
+            .iter()
+            .map(data)
+            .eq(expected.problems.iter().map(data))
+    );
 }
 
 fn pointer(at: Point) -> Pointer {
@@ -136,7 +142,11 @@ fn pointing_at_a_part_wakes_that_part_alone() {
     let changes = editor.apply(Message::Hover(Some(id("p4"))));
     assert_eq!(
         changes,
-        [Change::Part(id("p3")), Change::Part(id("p4")), Change::Hover]
+        [
+            Change::Part(id("p3")),
+            Change::Part(id("p4")),
+            Change::Hover
+        ]
     );
 }
 
@@ -349,7 +359,8 @@ impl Screen {
             }
         }
         let drawn: BTreeSet<PartId> = editor.drawn_parts().into_iter().collect();
-        self.cards.retain(|id, _| drawn.contains(id) && !parts.contains(id));
+        self.cards
+            .retain(|id, _| drawn.contains(id) && !parts.contains(id));
         for id in drawn {
             if !self.cards.contains_key(&id)
                 && let Some(card) = editor.card(&id)
@@ -358,7 +369,8 @@ impl Screen {
             }
         }
         let drawn: BTreeSet<WireId> = editor.drawn_wires().into_iter().collect();
-        self.wires.retain(|id, _| drawn.contains(id) && !wires.contains(id));
+        self.wires
+            .retain(|id, _| drawn.contains(id) && !wires.contains(id));
         for id in drawn {
             if !self.wires.contains_key(&id)
                 && let Some(wire) = editor.wire_view(&id)
@@ -431,7 +443,11 @@ fn acts() -> impl Strategy<Value = Act> {
 /// The messages that an act sends.
 fn messages(editor: &Editor, act: &Act) -> Vec<Message> {
     let plan = editor.plan();
-    let part = |n: usize| plan.parts.get(n % plan.parts.len().max(1)).map(|p| p.id.clone());
+    let part = |n: usize| {
+        plan.parts
+            .get(n % plan.parts.len().max(1))
+            .map(|p| p.id.clone())
+    };
     let commit = |edits: Vec<Edit>| Message::Commit {
         says: "act".into(),
         edits,

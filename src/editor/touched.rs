@@ -72,8 +72,8 @@ fn changed<T: PartialEq, I: Ord>(
     after: &[T],
     id: impl Fn(&T) -> I,
 ) -> (BTreeSet<I>, bool) {
-    let aligned = before.len() == after.len()
-        && before.iter().zip(after).all(|(a, b)| id(a) == id(b));
+    let aligned =
+        before.len() == after.len() && before.iter().zip(after).all(|(a, b)| id(a) == id(b));
     if aligned {
         let pairs = before.iter().zip(after).filter(|(a, b)| a != b);
         return (pairs.map(|(_, b)| id(b)).collect(), false);

@@ -53,7 +53,12 @@ impl View {
 
     /// The part of the board that the window shows.
     pub fn window(self) -> Rect {
-        (self.x, self.y, self.width / self.zoom, self.height / self.zoom)
+        (
+            self.x,
+            self.y,
+            self.width / self.zoom,
+            self.height / self.zoom,
+        )
     }
 
     /// The view at another scale, the board's place under `(x, y)` of the window staying there.

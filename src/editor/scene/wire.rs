@@ -130,7 +130,12 @@ fn weight(flow: &Flow) -> &'static str {
 /// Chevrons along a wire that carries, one open arrow near the end of one that only offers.
 fn arrows(flow: &Flow, course: &[Point], d: &str) -> Vec<Arrow> {
     let long: f64 = course.windows(2).map(|p| length(p[0], p[1])).sum();
-    let at = |share: f64| format!("offset-path:path(\"{d}\");offset-distance:{:.1}%", share * 100.0);
+    let at = |share: f64| {
+        format!(
+            "offset-path:path(\"{d}\");offset-distance:{:.1}%",
+            share * 100.0
+        )
+    };
     match look(flow) {
         "carries" => {
             let count = (long / 90.0).clamp(1.0, 4.0) as usize;
@@ -181,10 +186,7 @@ fn clear_of_ports(course: &[Point], width: f64) -> Point {
     let (Some(first), Some(last)) = (course.first(), course.last()) else {
         return (x, y);
     };
-    let (least, most) = (
-        first.0 + CLEAR + width / 2.0,
-        last.0 - CLEAR - width / 2.0,
-    );
+    let (least, most) = (first.0 + CLEAR + width / 2.0, last.0 - CLEAR - width / 2.0);
     match (y == first.1, y == last.1) {
         (true, true) if least > most => (x, y),
         (true, _) if x < least && x > first.0 => (least, y),
