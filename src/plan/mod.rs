@@ -12,6 +12,7 @@ mod edit;
 mod example;
 mod history;
 mod id;
+mod indexed;
 pub mod link;
 mod read;
 mod setting;
@@ -27,6 +28,7 @@ pub use edit::{Edit, EditError};
 pub use example::examples;
 pub use history::History;
 pub use id::{PartId, WireId};
+pub use indexed::{IndexedList, Keyed, WireKey};
 pub use read::{Salvage, read_plan, salvage};
 pub(crate) use setting::{check as check_setting, check_order};
 pub use snippet::Snippet;
@@ -56,9 +58,9 @@ pub struct Plan {
     /// The world it stands in.
     pub world: World,
     /// The parts, in the plan's order.
-    pub parts: Vec<Part>,
+    pub parts: IndexedList<Part>,
     /// The wires, in the plan's order.
-    pub wires: Vec<Wire>,
+    pub wires: IndexedList<Wire>,
     /// What its loads are for.
     pub duties: Vec<Duty>,
     /// The next numbers for ids of parts and wires; they only grow.
@@ -180,8 +182,8 @@ impl Plan {
             notes: String::new(),
             book: BookRef::built_in("outpost").unwrap_or_else(BookRef::none),
             world: World::default(),
-            parts: Vec::new(),
-            wires: Vec::new(),
+            parts: IndexedList::new(),
+            wires: IndexedList::new(),
             duties: Vec::new(),
             next: (1, 1),
             extra: Map::new(),
@@ -190,12 +192,22 @@ impl Plan {
 
     /// The part called `id`.
     pub fn part(&self, id: &PartId) -> Option<&Part> {
-        self.parts.iter().find(|p| p.id == *id)
+        self.parts.find(id)
     }
 
     /// The wire called `id`.
     pub fn wire(&self, id: &WireId) -> Option<&Wire> {
-        self.wires.iter().find(|w| w.id == *id)
+        self.wires.find(&WireKey::Id(id.clone()))
+    }
+
+    /// Where the part called `id` stands in the plan's order.
+    pub fn part_place(&self, id: &PartId) -> Option<usize> {
+        self.parts.place(id)
+    }
+
+    /// Where the wire called `id` stands in the plan's order.
+    pub fn wire_place(&self, id: &WireId) -> Option<usize> {
+        self.wires.place(&WireKey::Id(id.clone()))
     }
 
     /// The part's type in the plan's book.
@@ -216,7 +228,16 @@ impl Plan {
 
     /// The wire at the port `end`, if one is there.
     pub fn wire_at(&self, end: &End) -> Option<&Wire> {
-        self.wires.iter().find(|w| w.from == *end || w.to == *end)
+        self.wires.find(&WireKey::End(end.clone()))
+    }
+
+    /// The wires at any port of the part called `id`, by their ports' names; one that joins it to itself comes twice.
+    pub fn wires_of(&self, id: &PartId) -> impl Iterator<Item = &Wire> {
+        let first = WireKey::End(End::new(id, ""));
+        let rest = self.wires.from(first);
+        let own =
+            rest.take_while(move |(key, _)| matches!(key, WireKey::End(end) if end.part == *id));
+        own.filter_map(|(_, at)| self.wires.get(at))
     }
 
     /// The port that `end` names, if its part and the part's type have it.
