@@ -26,7 +26,7 @@ pub enum Edit {
     Set(
         PartId,
         String,
-        #[serde(with = "super::crossing")] Option<Value>,
+        #[serde(with = "super::crossing::optional")] Option<Value>,
     ),
     /// Adds a wire at a place in the plan's order.
     AddWire(usize, Wire),

@@ -10,8 +10,10 @@ mod diff;
 mod duty;
 mod edit;
 mod example;
+mod fingerprint;
 mod history;
 mod id;
+mod impact;
 mod indexed;
 pub mod link;
 mod read;
@@ -26,8 +28,10 @@ pub use diff::{Change, Differences, differences};
 pub use duty::{Duty, When};
 pub use edit::{Edit, EditError};
 pub use example::examples;
+pub use fingerprint::Fingerprint;
 pub use history::History;
 pub use id::{PartId, WireId};
+pub use impact::Impact;
 pub use indexed::{IndexedList, Keyed, WireKey};
 pub use read::{Salvage, read_plan, salvage};
 pub(crate) use setting::{check as check_setting, check_order};
@@ -70,13 +74,24 @@ pub struct Plan {
 }
 
 /// The book of a plan.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-#[serde(into = "String", try_from = "String")]
+#[derive(Clone, Serialize, Deserialize)]
+#[serde(into = "crossing::Json", try_from = "crossing::Json")]
 pub struct BookRef {
     /// The book itself.
     pub book: Arc<Book>,
     /// As it stands in the file: a name or a whole book.
     pub written: Value,
+    /// Its fingerprint, once it was asked for.
+    remembered: fingerprint::Remembered,
+}
+
+impl fmt::Debug for BookRef {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut said = f.debug_struct("BookRef");
+        said.field("book", &self.book)
+            .field("written", &self.written);
+        said.finish()
+    }
 }
 
 impl PartialEq for BookRef {
@@ -278,38 +293,41 @@ impl Plan {
     }
 }
 
-impl From<BookRef> for String {
-    fn from(book: BookRef) -> String {
-        book.written.to_string()
+impl From<BookRef> for crossing::Json {
+    fn from(book: BookRef) -> crossing::Json {
+        book.written.into()
     }
 }
 
-impl TryFrom<String> for BookRef {
+impl TryFrom<crossing::Json> for BookRef {
     type Error = String;
 
-    fn try_from(text: String) -> Result<BookRef, String> {
-        let written: Value = serde_json::from_str(&text).map_err(|error| error.to_string())?;
+    fn try_from(json: crossing::Json) -> Result<BookRef, String> {
+        let written = Value::from(json);
         if let Some(name) = written.as_str() {
-            return BookRef::built_in(name).ok_or(text);
+            return BookRef::built_in(name).ok_or_else(|| name.to_string());
         }
         let place = crate::read::Place::root("book");
         match crate::book::read_book_at(&written, &place) {
-            Ok(book) => Ok(BookRef {
-                book: book.into(),
-                written,
-            }),
+            Ok(book) => Ok(BookRef::new(book.into(), written)),
             Err(faults) => Err(faults.iter().map(|f| f.to_string()).collect()),
         }
     }
 }
 
 impl BookRef {
+    /// A book that stands in a file as `written`.
+    pub fn new(book: Arc<Book>, written: Value) -> BookRef {
+        BookRef {
+            book,
+            written,
+            remembered: fingerprint::Remembered::default(),
+        }
+    }
+
     /// The built-in book called `name`.
     pub fn built_in(name: &str) -> Option<BookRef> {
-        crate::book::built_in(name).map(|book| BookRef {
-            book,
-            written: Value::from(name),
-        })
+        crate::book::built_in(name).map(|book| BookRef::new(book, Value::from(name)))
     }
 
     /// A book without any part type, for a plan whose own can't be read.
@@ -324,10 +342,8 @@ impl BookRef {
             lag_ms: 100,
             types: Vec::new(),
         };
-        BookRef {
-            book: Arc::new(book),
-            written: serde_json::json!({ "name": "", "types": [] }),
-        }
+        let written = serde_json::json!({ "name": "", "types": [] });
+        BookRef::new(Arc::new(book), written)
     }
 }
 

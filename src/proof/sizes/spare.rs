@@ -370,10 +370,7 @@ fn with_types(book: &Book) -> BookRef {
         },
         &[("below", Value::from(NO_LIGHT))],
     ));
-    BookRef {
-        written: Value::Null,
-        book: Arc::new(book),
-    }
+    BookRef::new(Arc::new(book), Value::Null)
 }
 
 /// A battery over the days that repeat.
