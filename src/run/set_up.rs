@@ -47,7 +47,7 @@ impl Engine {
     fn set_up_source(&mut self, part: usize, supply: Supply) {
         self.controls.available[part] = supply.at(0);
         self.foresee(supply.next(0), Foreseen::Supply, part);
-        self.supplies.insert(part, supply);
+        Arc::make_mut(&mut self.supplies).insert(part, supply);
     }
 
     fn set_up_contact(&mut self, part: usize, contact: Contact) {
@@ -63,7 +63,7 @@ impl Engine {
         let places = plan.parts.iter().enumerate();
         let places: BTreeMap<&str, usize> = places.map(|(at, p)| (p.id.as_str(), at)).collect();
         for (part, contact) in &self.contacts {
-            let Function::Charge { watches, low, high } = &contact.function else {
+            let Function::Charge { watches, low, high } = &*contact.function else {
                 continue;
             };
             let battery = places.get(watches.as_str());
