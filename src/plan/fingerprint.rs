@@ -112,7 +112,7 @@ impl Hash {
             hash.text(what);
             hash.number(*amount);
         });
-        self.number(kind.tier);
+        self.number(kind.stage);
         self.text(&kind.mount);
         self.number(u64::from(kind.max_run.is_some()));
         self.decimal(kind.max_run.unwrap_or(0.0));

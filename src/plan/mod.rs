@@ -309,7 +309,10 @@ impl TryFrom<crossing::Json> for BookRef {
         }
         let place = crate::read::Place::root("book");
         match crate::book::read_book_at(&written, &place) {
-            Ok(book) => Ok(BookRef::new(book.into(), written)),
+            Ok(book) => {
+                let written = crate::book::with_stages(written);
+                Ok(BookRef::new(book.into(), written))
+            }
             Err(faults) => Err(faults.iter().map(|f| f.to_string()).collect()),
         }
     }

@@ -344,7 +344,7 @@ fn with_types(book: &Book) -> BookRef {
             .map(|(key, value)| (key.to_string(), value.clone()))
             .collect(),
         cost: Vec::new(),
-        tier: 0,
+        stage: 0,
         mount: String::new(),
         max_run: None,
         says: String::new(),
