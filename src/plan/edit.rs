@@ -154,7 +154,8 @@ impl Plan {
         Ok(inverses)
     }
 
-    /// The edits that remove these parts and wires with all that hangs on them, in an order that applies.
+    /// The edits that remove these parts and wires with all that hangs on them, in an order that applies: the last in the
+    /// plan first, so that none has to move for another.
     pub fn removal(&self, parts: &[PartId], wires: &[WireId]) -> Vec<Edit> {
         let parts: BTreeSet<&PartId> = parts.iter().collect();
         let wires: BTreeSet<&WireId> = wires.iter().collect();
@@ -164,6 +165,7 @@ impl Plan {
         let mut edits: Vec<Edit> = self
             .wires
             .iter()
+            .rev()
             .filter(|w| hangs(w))
             .map(|w| Edit::RemoveWire(w.id.clone()))
             .collect();
@@ -176,7 +178,7 @@ impl Plan {
                     .collect(),
             ));
         }
-        let there = self.parts.iter().filter(|p| parts.contains(&p.id));
+        let there = self.parts.iter().rev().filter(|p| parts.contains(&p.id));
         edits.extend(there.map(|p| Edit::RemovePart(p.id.clone())));
         edits
     }

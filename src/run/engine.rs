@@ -121,9 +121,18 @@ impl Engine {
     }
 
     fn start(plan: &Plan, recorder: impl FnOnce(&Engine) -> Option<Recorder>) -> Engine {
+        let mut engine = Engine::compiled(plan);
+        engine.set_up(plan, 0, usize::MAX);
+        engine.begin(plan);
+        engine.recorder = recorder(&engine);
+        engine
+    }
+
+    /// A plan that is compiled; no part of it is set up.
+    pub(super) fn compiled(plan: &Plan) -> Engine {
         let net = Arc::new(Net::compile(plan));
         let parts = net.nodes.len();
-        let mut engine = Engine {
+        Engine {
             live: Live::new(&net),
             controls: Controls::new(parts),
             batteries: BTreeMap::new(),
@@ -144,17 +153,19 @@ impl Engine {
             steps: 0,
             reached: 0,
             net,
-        };
-        engine.set_up(plan);
-        engine.live.solve(&engine.net, &engine.controls);
-        let parts: Vec<usize> = engine.batteries.keys().copied().collect();
-        for part in parts {
-            engine.turn(part, 0);
         }
-        let look: Vec<usize> = engine.contacts.keys().copied().collect();
-        engine.look(&look, 0);
-        engine.recorder = recorder(&engine);
-        engine
+    }
+
+    /// Solves t = 0, once every part is set up.
+    pub(super) fn begin(&mut self, plan: &Plan) {
+        self.set_up_watchers(plan);
+        self.live.solve(&self.net, &self.controls);
+        let parts: Vec<usize> = self.batteries.keys().copied().collect();
+        for part in parts {
+            self.turn(part, 0);
+        }
+        let look: Vec<usize> = self.contacts.keys().copied().collect();
+        self.look(&look, 0);
     }
 
     /// Goes on through every event before `end`.

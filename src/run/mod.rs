@@ -42,7 +42,7 @@ pub use ledger::{Carried, Ledger, ledger};
 pub use look::ContactLook;
 pub use midnight::Midnight;
 pub use playback::Playback;
-pub use prepared::Prepared;
+pub use prepared::{Prepared, Preparing};
 pub use record::{BatteryRecord, ContactRecord, Event, LoadRecord, Record, SourceRecord, What};
 pub use recorder::MOST_CHANGES;
 pub use reserve::{Lasts, Reserve, reserve};

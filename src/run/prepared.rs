@@ -11,6 +11,41 @@ use crate::net::{Net, Problem, structure_problems};
 use crate::plan::Plan;
 use std::sync::{Arc, OnceLock};
 
+/// A plan that is being made ready, so many parts at a time, for whoever must not be held up: the sun's way over a panel
+/// takes a while to work out, and a plan may have thousands of them.
+#[derive(Clone, Debug)]
+pub struct Preparing {
+    engine: Engine,
+    /// The place in the plan of the first part that is not set up.
+    next: usize,
+}
+
+impl Preparing {
+    /// Compiles a plan.
+    pub fn new(plan: &Plan) -> Preparing {
+        Preparing {
+            engine: Engine::compiled(plan),
+            next: 0,
+        }
+    }
+
+    /// Makes at most `most` parts more ready; answers whether all are. `plan` is the one that was compiled.
+    pub fn go(&mut self, plan: &Plan, most: usize) -> bool {
+        self.next = self.engine.set_up(plan, self.next, most);
+        self.next == self.engine.net().nodes.len()
+    }
+
+    /// Makes the rest ready and solves t = 0.
+    pub fn finish(mut self, plan: &Plan) -> Prepared {
+        self.go(plan, usize::MAX);
+        self.engine.begin(plan);
+        Prepared {
+            engine: Arc::new(self.engine),
+            structure: Arc::default(),
+        }
+    }
+}
+
 /// A plan ready to run.
 #[derive(Clone, Debug)]
 pub struct Prepared {
@@ -20,12 +55,9 @@ pub struct Prepared {
 }
 
 impl Prepared {
-    /// Compiles a plan and solves it at t = 0.
+    /// Compiles a plan and solves it at t = 0, however long that takes; [`Preparing`] does it in pieces.
     pub fn new(plan: &Plan) -> Prepared {
-        Prepared {
-            engine: Arc::new(Engine::new(plan)),
-            structure: Arc::default(),
-        }
+        Preparing::new(plan).finish(plan)
     }
 
     /// The same after edits of words alone: nothing is compiled again, but problems will say the new names.
@@ -58,5 +90,32 @@ impl Prepared {
         let mut engine = self.engine();
         engine.recorder = Some(Recorder::of_record(&engine));
         engine
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::{examples, read_plan};
+    use crate::run::{Course, Extent, Playback, run};
+
+    #[test]
+    fn a_plan_made_ready_in_pieces_runs_as_one_made_ready_at_once() {
+        for (name, text) in examples() {
+            let plan = read_plan(text).expect("an example reads");
+            let mut preparing = Preparing::new(&plan);
+            let mut calls = 1;
+            while !preparing.go(&plan, 3) {
+                calls += 1;
+            }
+            assert_eq!(calls, plan.parts.len().div_ceil(3), "{name}");
+            let prepared = preparing.finish(&plan);
+            let mut course = Course::of(&prepared, &plan, Extent::Days(2));
+            while !course.go(u64::MAX) {}
+            assert_eq!(course.finish(&plan).record, run(&plan, 2), "{name}");
+            let noon = plan.world.day_ms() / 2;
+            let shown = Playback::of(&prepared).at(&plan, noon);
+            assert_eq!(shown, crate::run::at(&plan, noon), "{name}");
+        }
     }
 }
