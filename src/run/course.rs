@@ -254,6 +254,22 @@ mod tests {
     }
 
     #[test]
+    fn where_a_record_is_full_the_playback_still_goes_on() {
+        let (plan, extent) = (plan(), Extent::Days(30));
+        let prepared = Prepared::new(&plan);
+        let mut course = Course::of(&prepared, &plan, extent);
+        course.engine = course.engine.keeping_at_most(2_000);
+        while !course.go(300) {}
+        let (journey, mut playback) = course.finish_with_playback(&plan);
+        let (end, day) = (journey.record.end, journey.day_ms);
+        assert!(!journey.record.complete && end < 30 * day);
+        for t in [end + day, end, end - 1, day / 2] {
+            assert_eq!(playback.at(&plan, t), crate::run::at(&plan, t), "{t}");
+        }
+        assert_eq!(playback.stopped_at(), None);
+    }
+
+    #[test]
     fn a_run_until_it_repeats_ends_at_that_midnight() {
         let plan = plan();
         let mut course = Course::new(&plan, Extent::UntilRepeat);
