@@ -4,8 +4,9 @@ use super::joining::{self, Joining, Replacing};
 use super::layout::{self, MODULE, free_place, snap};
 use super::view::{self, Point};
 use super::{Change, Editor, FocusOn, Selection};
-use crate::plan::{Edit, End, Part, PartId, Snippet, WireId};
+use crate::plan::{Duty, Edit, End, Part, PartId, Snippet, WireId};
 use crate::sheet::card;
+use std::collections::BTreeMap;
 
 /// How far a copy lies from what it was copied from, in pixels of the board.
 const OFFSET: f64 = 4.0 * MODULE;
@@ -77,6 +78,16 @@ impl Editor {
         self.note(Change::FocusOn(FocusOn::Port(asked.to)));
     }
 
+    /// Wires two free ports, whichever way round they fit.
+    pub(super) fn join(&mut self, a: &End, b: &End) {
+        match self.plan().joins(a, b) {
+            Some((from, to)) => self.wire(&from, &to, &[]),
+            None => self.say(format!(
+                "{a} and {b} don't fit: a wire goes from an output to an input or a signal."
+            )),
+        }
+    }
+
     fn wire(&mut self, from: &End, to: &End, instead: &[WireId]) {
         let Some(id) = self.document.new_wire_ids(1).pop() else {
             return;
@@ -128,7 +139,7 @@ impl Editor {
         }
     }
 
-    /// Adds copies of the chosen parts with the wires between them, and chooses those.
+    /// Adds copies of the chosen parts with the wires and the duties among them, and chooses those.
     pub(super) fn duplicate(&mut self) {
         let snippet = Snippet::of(self.plan(), &self.selection.parts);
         if snippet.parts.is_empty() {
@@ -138,7 +149,9 @@ impl Editor {
             1 => "duplicate a part".to_string(),
             n => format!("duplicate {n} parts"),
         };
-        if let Some(added) = self.add_copies(&says, &snippet, (OFFSET, OFFSET)) {
+        let (mut edits, added) = self.copies(&snippet, (OFFSET, OFFSET));
+        edits.extend(self.copied_duties(&snippet, &added));
+        if self.commit(&says, edits) {
             self.choose_copies(added, true);
         }
     }
@@ -170,23 +183,42 @@ impl Editor {
             _ => (far, far),
         };
         let parts = counted(snippet.parts.len());
-        if let Some(added) = self.add_copies(&format!("paste {parts}"), snippet, by) {
+        let (edits, added) = self.copies(snippet, by);
+        if self.commit(&format!("paste {parts}"), edits) {
             self.choose_copies(added, false);
             self.say(format!("Pasted {parts}."));
         }
     }
 
-    fn add_copies(&mut self, says: &str, snippet: &Snippet, by: Point) -> Option<Vec<PartId>> {
+    /// The edits that add copies moved by `by`, and the new parts.
+    fn copies(&mut self, snippet: &Snippet, by: Point) -> (Vec<Edit>, Vec<PartId>) {
         let mut parts = self.document.new_part_ids(snippet.parts.len()).into_iter();
         let mut wires = self.document.new_wire_ids(snippet.wires.len()).into_iter();
         // There are as many ids as parts and wires.
-        let (edits, added) = snippet.edits(
+        snippet.edits(
             self.plan(),
             by,
             || parts.next().unwrap_or_else(|| PartId::from("")),
             || wires.next().unwrap_or_else(|| WireId::from("")),
-        );
-        self.commit(says, edits).then_some(added)
+        )
+    }
+
+    /// What gives copies the duties that their originals in this plan have.
+    fn copied_duties(&self, snippet: &Snippet, added: &[PartId]) -> Option<Edit> {
+        let ids: BTreeMap<&PartId, &PartId> =
+            snippet.parts.iter().map(|p| &p.id).zip(added).collect();
+        let copy = |duty: &Duty| {
+            Some(Duty {
+                part: (*ids.get(&duty.part)?).clone(),
+                ..duty.clone()
+            })
+        };
+        let copies: Vec<Duty> = self.plan().duties.iter().filter_map(copy).collect();
+        if copies.is_empty() {
+            return None;
+        }
+        let duties = self.plan().duties.iter().cloned().chain(copies);
+        Some(Edit::Duties(duties.collect()))
     }
 
     fn choose_copies(&mut self, added: Vec<PartId>, focuses: bool) {

@@ -64,6 +64,8 @@ impl Editor {
             Message::Help(open) => self.set_help(open),
             Message::Paste(snippet, text) => self.paste(&snippet, text),
             Message::Cut => self.cut(),
+            Message::Duplicate => self.duplicate(),
+            Message::Join(a, b) => self.join(&a, &b),
             Message::Verdicts(verdicts, are_old) => self.set_verdicts(verdicts, are_old),
             Message::Notice(text) => self.say(text),
         }
@@ -121,11 +123,7 @@ impl Editor {
             return true;
         }
         self.end_preview();
-        let impact = edits
-            .iter()
-            .map(Edit::impact)
-            .max()
-            .unwrap_or(Impact::Place);
+        let impact = Impact::of(&edits).unwrap_or(Impact::Place);
         let touched = Touched::by(&edits);
         let day = self.plan().world.day_ms();
         match self.document.commit(says, edits) {

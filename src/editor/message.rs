@@ -151,6 +151,10 @@ pub enum Message {
     Paste(Box<Snippet>, String),
     /// Removes the chosen parts, which were copied before.
     Cut,
+    /// Adds copies of the chosen parts, with the wires and the duties among them, and chooses the copies.
+    Duplicate,
+    /// Wires two free ports, whichever way round they fit.
+    Join(End, End),
     /// How the duties of loads stand: for each load a word and a mark, and whether that is of an earlier plan.
     Verdicts(BTreeMap<PartId, crate::sheet::verdict::Standing>, bool),
     /// Says something in the page's polite line.

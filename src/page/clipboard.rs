@@ -6,15 +6,11 @@
 
 use super::storage::{Keeper, Message};
 use super::store::Store;
-use super::view;
-use crate::editor::Selection;
-use crate::plan::{PartId, Plan, Snippet, link};
+use crate::editor;
+use crate::plan::{Snippet, link};
 use leptos::prelude::*;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
-
-/// How far a pasted part lies from what it was copied from, in pixels of the board.
-const OFFSET: f64 = 3.0 * view::MODULE;
 
 /// Whether the event is somebody else's: a field, selected text or an open dialog.
 fn elsewhere() -> bool {
@@ -53,11 +49,7 @@ fn copy(store: Store, event: &web_sys::ClipboardEvent, cut: bool) {
     event.prevent_default();
     let parts = counted(snippet.parts.len());
     if cut {
-        let ids: Vec<PartId> = chosen.parts.iter().cloned().collect();
-        let edits = store.with_plan(|plan| plan.removal(&ids, &[]));
-        if store.commit(&format!("cut {parts}"), edits) {
-            store.notice(format!("Cut {parts}."));
-        }
+        store.dispatch(editor::Message::Cut);
     } else {
         store.notice(format!("Copied {parts}."));
     }
@@ -67,10 +59,7 @@ fn counted(parts: usize) -> String {
     format!("{parts} {}", if parts == 1 { "part" } else { "parts" })
 }
 
-/// The last text that was pasted and how often, so that copies don't cover one another.
-type Before = StoredValue<(String, u32)>;
-
-fn paste(store: Store, keeper: Keeper, before: Before, event: &web_sys::ClipboardEvent) {
+fn paste(store: Store, keeper: Keeper, event: &web_sys::ClipboardEvent) {
     if elsewhere() {
         return;
     }
@@ -84,7 +73,9 @@ fn paste(store: Store, keeper: Keeper, before: Before, event: &web_sys::Clipboar
     event.prevent_default();
     if let Some(read) = store.with_plan(|plan| Snippet::read(&text, plan)) {
         return match read {
-            Ok(snippet) => put_down(store, &snippet, before, text),
+            Ok(snippet) => {
+                store.dispatch(editor::Message::Paste(Box::new(snippet), text));
+            }
             Err(faults) => {
                 let said = "The parts on the clipboard can't be pasted into this plan. Nothing was changed.";
                 keeper
@@ -102,55 +93,11 @@ fn paste(store: Store, keeper: Keeper, before: Before, event: &web_sys::Clipboar
     }
 }
 
-fn put_down(store: Store, snippet: &Snippet, before: Before, text: String) {
-    if snippet.parts.is_empty() {
-        return store.notice("The clipboard holds no parts.".into());
-    }
-    let times = before.with_value(|(last, n)| if *last == text { n + 1 } else { 1 });
-    before.set_value((text, times));
-    let far = OFFSET * f64::from(times);
-    let by = store.with_plan(|plan| {
-        let around = view::around(snippet.parts.iter().map(|p| view::rect(plan, p)));
-        let shown = store.view().get_untracked();
-        let window = (
-            shown.x,
-            shown.y,
-            shown.width / shown.zoom,
-            shown.height / shown.zoom,
-        );
-        match around {
-            // What was copied lies elsewhere: the copy comes to the middle of what is seen.
-            Some(r) if !view::meet(r, window) => {
-                let (x, y) = shown.centre();
-                let middle = (r.0 + r.2 / 2.0, r.1 + r.3 / 2.0);
-                (
-                    view::snap(x - middle.0) + far - OFFSET,
-                    view::snap(y - middle.1) + far - OFFSET,
-                )
-            }
-            _ => (far, far),
-        }
-    });
-    // A copy of the plan for its numbers: asking the page for ids while it lends the plan out is not to be had.
-    let plan: Plan = store.with_plan(Plan::clone);
-    let (edits, added) = snippet.edits(&plan, by, || store.new_part_id(), || store.new_wire_id());
-    let parts = counted(added.len());
-    if store.commit(&format!("paste {parts}"), edits) {
-        store.set_focus(added.first().cloned());
-        store.select(Selection {
-            parts: added.into_iter().collect(),
-            ..Selection::default()
-        });
-        store.notice(format!("Pasted {parts}."));
-    }
-}
-
 /// From now on the document's copy, cut and paste are answered.
 pub fn listen(store: Store, keeper: Keeper) {
-    let before: Before = StoredValue::new((String::new(), 0));
     on("copy", move |event| copy(store, event, false));
     on("cut", move |event| copy(store, event, true));
-    on("paste", move |event| paste(store, keeper, before, event));
+    on("paste", move |event| paste(store, keeper, event));
 }
 
 /// Listens for as long as the page lives.

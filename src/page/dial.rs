@@ -67,19 +67,6 @@ pub fn Dial() -> impl IntoView {
         store.revision();
         Day::of(store)
     });
-    // A day of another length would put the moment shown on a day that nobody asked for.
-    Effect::watch(
-        move || day.with(|d| d.day_ms),
-        move |now, before, _| {
-            let shown = moment.get_untracked();
-            if let Some(before) = before
-                && shown / now >= MOST_DAYS
-            {
-                moment.set(rescaled(shown, *before, *now));
-            }
-        },
-        false,
-    );
     let number = Memo::new(move |_| moment.get() / day.with(|d| d.day_ms) + 1);
     let in_day = move || moment.get() % day.with(|d| d.day_ms);
     let clock = move || Clock::at(in_day(), day.with(|d| d.day_ms));
@@ -93,7 +80,7 @@ pub fn Dial() -> impl IntoView {
     };
     let go = move |ms: Ms| {
         let start = (number.get_untracked() - 1) * day.with_untracked(|d| d.day_ms);
-        moment.set(start + ms);
+        store.go_to(start + ms);
     };
     let slide = move |ev| {
         let minute = event_target_value(&ev)
@@ -107,7 +94,7 @@ pub fn Dial() -> impl IntoView {
     let to_day = move |to: u64| {
         let day_ms = day.with_untracked(|d| d.day_ms);
         let within = moment.get_untracked() % day_ms;
-        moment.set((to.clamp(1, MOST_DAYS) - 1) * day_ms + within);
+        store.go_to((to.clamp(1, MOST_DAYS) - 1) * day_ms + within);
     };
     view! {
         <div class="time" role="group" aria-label="Moment shown">
@@ -139,14 +126,6 @@ pub fn Dial() -> impl IntoView {
             </div>
         </div>
     }
-}
-
-/// The moment at the same place of the dial and on the same day, at most the last that can be shown, where a day of
-/// `before` ms becomes one of `now` ms.
-pub(super) fn rescaled(moment: Ms, before: Ms, now: Ms) -> Ms {
-    let before = before.max(1);
-    let within = u128::from(moment % before) * u128::from(now) / u128::from(before);
-    (moment / before).min(MOST_DAYS - 1) * now + within as Ms
 }
 
 /// A button that goes to an hour of the day; it says so where the world has no such hour.

@@ -315,13 +315,13 @@ impl Shown {
     fn choose(self, name: &str) {
         let carry = self.store.carry();
         if carry.with_untracked(|c| c.as_deref() == Some(name)) {
-            carry.set(None);
+            self.store.set_carry(None);
             return;
         }
         let label = self
             .book
             .with_untracked(|b| b.find(name).map(|t| t.label.clone()));
-        carry.set(Some(name.to_string()));
+        self.store.set_carry(Some(name.to_string()));
         self.tip.set(None);
         self.store.pane().set(None);
         self.store.notice(format!(

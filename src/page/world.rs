@@ -3,7 +3,6 @@
 use super::details::{Choice, Entry, Spans};
 use super::store::{Store, use_store};
 use super::world_day::WorldDay;
-use crate::editor::rescaled;
 use crate::limits::{self, Field, Kind};
 use crate::plan::Edit;
 use crate::plan::{self, Clock, SkyRef, Span};
@@ -94,15 +93,7 @@ fn change(store: Store, says: &str, f: impl FnOnce(&mut plan::World)) {
     if after == before {
         return;
     }
-    // First the moment, so that no far day of a short length is computed on the way.
-    let shown = store.moment().get_untracked();
-    let moved = rescaled(shown, before.day_ms(), after.day_ms());
-    if moved != shown {
-        store.go_to(moved);
-    }
-    if !store.commit(says, vec![Edit::World(Box::new(after))]) {
-        store.go_to(shown);
-    }
+    store.commit(says, vec![Edit::World(Box::new(after))]);
 }
 
 /// The sun of another kind, with numbers to start from.

@@ -20,7 +20,7 @@ pub fn Card(
     /// The part.
     id: PartId,
 ) -> impl IntoView {
-    let view = Signal::from(use_store().card(&id)?);
+    let view: Signal<CardView> = use_store().card(&id)?.into();
     let height = view.with_untracked(|v| v.height);
     let middle = height / 2.0 - 20.0;
     let part = id.clone();

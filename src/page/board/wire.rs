@@ -13,7 +13,7 @@ pub fn WireLine(
     /// The wire.
     id: WireId,
 ) -> impl IntoView {
-    let view = Signal::from(use_store().wire_view(&id)?);
+    let view: Signal<WireView> = use_store().wire_view(&id)?.into();
     let d = move || view.with(|v: &WireView| v.d.clone());
     let wire = id.clone();
     Some(view! {
@@ -35,7 +35,7 @@ pub fn WireLabel(
     /// The wire.
     id: WireId,
 ) -> impl IntoView {
-    let view = Signal::from(use_store().wire_view(&id)?);
+    let view: Signal<WireView> = use_store().wire_view(&id)?.into();
     Some(move || view.with(|v| v.label.as_ref().map(|l| label(&id, l))))
 }
 

@@ -47,12 +47,12 @@ fn by_key(store: Store, run: Run, day: Ms, ev: &web_sys::KeyboardEvent) {
     match (ev.key().as_str(), ev.shift_key()) {
         ("ArrowRight", false) => step(store, run, true),
         ("ArrowLeft", false) => step(store, run, false),
-        ("ArrowRight", true) => moment.set(now.saturating_add(minute).min(last)),
-        ("ArrowLeft", true) => moment.set(now.saturating_sub(minute)),
-        ("PageUp", _) => moment.set(now.saturating_sub(60 * minute)),
-        ("PageDown", _) => moment.set(now.saturating_add(60 * minute).min(last)),
-        ("Home", _) => moment.set(0),
-        ("End", _) => moment.set(last),
+        ("ArrowRight", true) => store.go_to(now.saturating_add(minute).min(last)),
+        ("ArrowLeft", true) => store.go_to(now.saturating_sub(minute)),
+        ("PageUp", _) => store.go_to(now.saturating_sub(60 * minute)),
+        ("PageDown", _) => store.go_to(now.saturating_add(60 * minute).min(last)),
+        ("Home", _) => store.go_to(0),
+        ("End", _) => store.go_to(last),
         _ => return,
     }
     ev.prevent_default();
@@ -88,7 +88,7 @@ pub(super) fn Cursor(window: Memo<Window>) -> impl IntoView {
             let share = (f64::from(client_x) - rect.left()) / rect.width();
             let t = window.get_untracked().at(share);
             if moment.get_untracked() != t {
-                moment.set(t);
+                store.go_to(t);
             }
         }
     };
@@ -135,7 +135,7 @@ pub(super) fn Cursor(window: Memo<Window>) -> impl IntoView {
         match pull.get_value() {
             Some(Pull { from, .. }) => {
                 pull.set_value(None);
-                moment.set(from);
+                store.go_to(from);
             }
             None => run.plays().set(false),
         }

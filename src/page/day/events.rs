@@ -212,7 +212,7 @@ fn Row(
 }
 
 /// Scrolls the list to the event of the moment. Only the list scrolls, never the page around it.
-fn keep_in_sight(list: NodeRef<html::Ol>, moment: RwSignal<Ms>) {
+fn keep_in_sight(list: NodeRef<html::Ol>, moment: Signal<Ms>) {
     Effect::new(move |_| {
         moment.track();
         let Some(list) = list.get() else { return };

@@ -117,7 +117,7 @@ pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
     let state = store.part_state(&lane.id);
     let now = move || {
         let state = state.as_ref().filter(|_| is_tall)?;
-        let line = said(&state.get(), &store.unit()).text;
+        let line = state_line(&state.get(), &store.unit()).text;
         Some(view! { <span class="lane-now">{line}</span> })
     };
     let plot = match group {

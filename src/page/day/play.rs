@@ -35,7 +35,7 @@ pub fn Play() -> impl IntoView {
     let turn = move |_| {
         let at_end = store.moment().get_untracked() >= untrack(|| run.end()).saturating_sub(1);
         if !plays.get_untracked() && at_end {
-            moment.set(0);
+            store.go_to(0);
         }
         plays.update(|p| *p = !*p);
     };
@@ -140,7 +140,7 @@ pub(super) fn step(store: Store, run: Run, forwards: bool) {
         }
     });
     match to {
-        Some(t) => moment.set(t),
+        Some(t) => store.go_to(t),
         None => store.notice(
             if forwards {
                 "No event after this moment."
@@ -176,7 +176,7 @@ fn drive(plays: RwSignal<bool>, speed: RwSignal<u32>) {
         let shown = moment.get_untracked();
         let next = shown.saturating_add(wanted as Ms).min(last);
         if next != shown {
-            moment.set(next);
+            store.go_to(next);
         }
         if next >= last {
             plays.set(false);

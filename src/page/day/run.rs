@@ -127,7 +127,8 @@ impl Run {
         let moment = self.store.moment();
         let shown = moment.get_untracked();
         if shown >= end {
-            moment.set(end.saturating_sub(day) + shown % day.max(1));
+            self.store
+                .go_to(end.saturating_sub(day) + shown % day.max(1));
         }
     }
 

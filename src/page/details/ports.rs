@@ -2,9 +2,10 @@
 //! dragging.
 
 use crate::book::{Port, Side};
+use crate::editor::Message;
 use crate::editor::Selection;
 use crate::page::store::{Store, use_store};
-use crate::plan::{Edit, End, PartId, Wire, WireId};
+use crate::plan::{Edit, End, PartId, WireId};
 use crate::sheet::words;
 use leptos::prelude::*;
 
@@ -172,14 +173,5 @@ fn Wired(wire: WireId, other: String, side: Side) -> impl IntoView {
 
 /// Wires two ports, whichever way round they fit.
 fn join(store: Store, a: &End, b: &End) {
-    let made = store.with_plan(|plan| plan.joins(a, b).map(|ends| (plan.wires.len(), ends)));
-    match made {
-        Some((at, (from, to))) => {
-            let wire = Wire::new(store.new_wire_id(), from, to);
-            store.commit("add a wire", vec![Edit::AddWire(at, wire)]);
-        }
-        None => store.notice(format!(
-            "{a} and {b} don't fit: a wire goes from an output to an input or a signal."
-        )),
-    }
+    store.dispatch(Message::Join(a.clone(), b.clone()));
 }

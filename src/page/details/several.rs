@@ -1,11 +1,11 @@
 //! Several parts or wires at once: counted, deleted, duplicated, lined up.
 
+use crate::editor::Message;
 use crate::editor::Selection;
 use crate::page::store::{Store, use_store};
-use crate::plan::{Edit, End, Part, PartId, Wire, WireId};
+use crate::plan::{Edit, PartId, WireId};
 use crate::sheet::card;
 use leptos::prelude::*;
-use std::collections::BTreeMap;
 
 /// How far a copy lies from what it was copied from, in pixels of the board.
 const ASIDE: f64 = 32.0;
@@ -38,7 +38,7 @@ pub(super) fn SeveralDetails() -> impl IntoView {
             <h2 id="details-title">{said}</h2>
             <div class="buttons">
                 <button type="button" on:click=move |_| delete(store)>"Delete"</button>
-                <button type="button" disabled=move || counts.get().0 == 0 on:click=move |_| duplicate(store)>
+                <button type="button" disabled=move || counts.get().0 == 0 on:click=move |_| { store.dispatch(Message::Duplicate); }>
                     "Duplicate"
                 </button>
                 <button type="button" disabled=few on:click=move |_| align(store, Line::Left)>"Line up left edges"</button>
@@ -60,62 +60,6 @@ fn delete(store: Store) {
     let count = chosen.parts.len() + chosen.wires.len();
     if store.commit(&format!("delete {}", plural(count, "thing")), edits) {
         store.select(Selection::default());
-    }
-}
-
-/// Copies the chosen parts with the wires and duties among them, and chooses the copies.
-fn duplicate(store: Store) {
-    let chosen = store.selection().get_untracked().parts;
-    let (parts, wires, mut duties) =
-        store.with_plan(|plan| (plan.parts.clone(), plan.wires.clone(), plan.duties.clone()));
-    let mut ids: BTreeMap<PartId, PartId> = BTreeMap::new();
-    let mut edits = Vec::new();
-    let originals = parts.iter().filter(|p| chosen.contains(&p.id));
-    for (at, part) in (parts.len()..).zip(originals) {
-        let id = store.new_part_id();
-        ids.insert(part.id.clone(), id.clone());
-        let copy = Part {
-            id,
-            at: part.at.map(|(x, y)| (x + ASIDE, y + ASIDE)),
-            ..part.clone()
-        };
-        edits.push(Edit::AddPart(at, copy));
-    }
-    let mut at = wires.len();
-    for wire in &wires {
-        if let (Some(from), Some(to)) = (ids.get(&wire.from.part), ids.get(&wire.to.part)) {
-            let copy = Wire {
-                id: store.new_wire_id(),
-                from: End::new(from, &wire.from.port),
-                to: End::new(to, &wire.to.port),
-                bends: wire
-                    .bends
-                    .iter()
-                    .map(|(x, y)| (x + ASIDE, y + ASIDE))
-                    .collect(),
-                extra: wire.extra.clone(),
-            };
-            edits.push(Edit::AddWire(at, copy));
-            at += 1;
-        }
-    }
-    let copied: Vec<_> = duties
-        .iter()
-        .filter_map(|d| {
-            let mut copy = d.clone();
-            copy.part = ids.get(&d.part)?.clone();
-            Some(copy)
-        })
-        .collect();
-    if !copied.is_empty() {
-        duties.extend(copied);
-        edits.push(Edit::Duties(duties));
-    }
-    if store.commit(&format!("duplicate {}", plural(ids.len(), "part")), edits) {
-        store.select(Selection {
-            parts: ids.into_values().collect(),
-            ..Selection::default()
-        });
     }
 }
 

@@ -1,10 +1,8 @@
 //! What was found out about losses, kept while one edits, with the plan that it is of.
 
-use crate::editor::Selection;
-use crate::editor::layout::{around, rect};
 use crate::page::store::Store;
 use crate::page::worker::{Answer, Clerk, Task};
-use crate::plan::{PartId, Plan, WireId};
+use crate::plan::Plan;
 use crate::proof::{Loss, LossReport, PairReport, without};
 use crate::sheet::losses as words;
 use leptos::prelude::*;
@@ -276,24 +274,7 @@ impl LossBook {
                 Loss::Wire(id) => wires.push(id.clone()),
             }
         }
-        self.choose(parts, wires);
+        self.store.reveal(parts, wires);
         self.shown.set(losses);
-    }
-
-    /// Chooses these and moves the view no more than shows them: the rest of the plan is what one wants to see.
-    fn choose(self, parts: Vec<PartId>, wires: Vec<WireId>) {
-        let place = self.store.with_board(|plan| {
-            let ends = wires.iter().filter_map(|id| plan.wire(id));
-            let ends = ends.flat_map(|w| [&w.from.part, &w.to.part]);
-            let all = parts.iter().chain(ends).filter_map(|id| plan.part(id));
-            around(all.map(|p| rect(plan, p)))
-        });
-        self.store.select(Selection {
-            parts: parts.into_iter().collect(),
-            wires: wires.into_iter().collect(),
-        });
-        if let Some(place) = place {
-            self.store.reveal(place);
-        }
     }
 }
