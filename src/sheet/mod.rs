@@ -3,7 +3,6 @@
 pub mod aims;
 pub mod card;
 pub mod chart;
-pub mod courses;
 pub mod dome;
 pub mod entry;
 mod grid;
