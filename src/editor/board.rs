@@ -2,7 +2,7 @@
 //! worked out. What would hold the page up is put off and gone on with by [`super::Message::Work`].
 
 use super::touched::Touched;
-use super::view::Point;
+use super::view::{Point, as_box};
 use super::{Change, Editor};
 use crate::plan::{PartId, WireId};
 use crate::run::Instant;
@@ -60,17 +60,14 @@ impl Editor {
     /// Puts a wire by its bends, floating or not.
     pub(super) fn put_wire(&mut self, id: &WireId) {
         let board = self.board().clone();
-        let Some(rank) = self.wire_at.get(id).copied() else {
-            return;
-        };
-        let Some(wire) = board.wires.get(rank) else {
+        let Some(wire) = self.wire_at.get(id).and_then(|at| board.wires.get(*at)) else {
             return;
         };
         let bends = match &self.floating_bends {
             Some((floats, bends)) if floats == id => bends.clone(),
             _ => wire.bends.clone(),
         };
-        self.geometry.put_wire(wire, &bends, rank);
+        self.geometry.put_wire(wire, &bends);
         self.settle_floating(BTreeSet::from([
             wire.from.part.clone(),
             wire.to.part.clone(),
@@ -99,9 +96,9 @@ impl Editor {
     }
 
     fn settle_floating(&mut self, parts: BTreeSet<PartId>) {
-        for id in self.geometry.courses_mut().settle_only(&parts) {
-            self.note(Change::Wire(id));
-        }
+        let led = self.geometry.courses_mut().settle_only(&parts);
+        self.draw_led(&led);
+        led.into_iter().for_each(|id| self.note(Change::Wire(id)));
     }
 
     /// What floats goes back to its own places.
@@ -137,11 +134,13 @@ impl Editor {
     }
 
     fn lead_wires(&mut self, things: usize) {
-        let window = self.view.window();
-        for id in self.geometry.courses_mut().settle_some(things, window) {
-            self.note(Change::Wire(id));
+        if things == 0 || self.geometry.courses().is_settled() {
+            return;
         }
-        self.look();
+        let window = as_box(self.view.window());
+        let led = self.geometry.courses_mut().settle_some(things, &window);
+        self.draw_led(&led);
+        led.into_iter().for_each(|id| self.note(Change::Wire(id)));
     }
 
     /// The instant shown was worked out: tells the parts and wires that are otherwise than before.

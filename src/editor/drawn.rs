@@ -1,7 +1,7 @@
 //! Which cards and wires are drawn: those in the window onto the board and some way around it, so that most moves of the
 //! view draw nothing anew, and few of them at a time, so that no move waits for many.
 
-use super::view::{Rect, grown, within};
+use super::view::{Rect, around, as_box, grown, meet, within};
 use super::{Change, Editor};
 use crate::plan::{PartId, WireId};
 use std::collections::{BTreeSet, VecDeque};
@@ -110,9 +110,9 @@ impl Editor {
         let window = self.view.window();
         let area = grown(window, (window.2 * AROUND, window.3 * AROUND));
         let courses = self.geometry.courses();
-        let parts: Vec<PartId> = courses.cards_in(window);
-        let around: Vec<PartId> = courses.cards_in(area);
-        let wires: Vec<WireId> = courses.wires_in(area);
+        let parts: Vec<PartId> = courses.cards_in(&as_box(window));
+        let around: Vec<PartId> = courses.cards_in(&as_box(area));
+        let wires: Vec<WireId> = courses.wires_in(&as_box(area));
         let mut wanted: BTreeSet<PartId> = around.iter().cloned().collect();
         wanted.extend(self.focused());
         let wanted_wires: BTreeSet<WireId> = wires.iter().cloned().collect();
@@ -137,6 +137,20 @@ impl Editor {
         self.drawn.area = Some(area);
         if self.drawn.is_behind() {
             self.note(Change::Work);
+        }
+    }
+
+    /// Wires that were led anew are drawn where they now come into the area that is drawn.
+    pub(super) fn draw_led(&mut self, led: &[WireId]) {
+        let Some(area) = self.drawn.area else { return };
+        for id in led {
+            let course = self.geometry.courses().course(id).unwrap_or_default();
+            let bounds = around(course.iter().map(|(x, y)| (*x, *y, 0.0, 0.0)));
+            // A straight wire has no height or no width.
+            let bounds = bounds.map(|bounds| grown(bounds, (1.0, 1.0)));
+            if bounds.is_some_and(|bounds| meet(bounds, area)) && !self.drawn.wires.contains(id) {
+                self.drawn.due_wires.push_back(id.clone());
+            }
         }
     }
 

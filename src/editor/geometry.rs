@@ -39,7 +39,6 @@ struct Line {
     from: End,
     to: End,
     bends: Vec<Point>,
-    rank: usize,
 }
 
 impl Geometry {
@@ -114,8 +113,8 @@ impl Geometry {
         self.courses.remove_card(id);
     }
 
-    /// Puts a wire that is the `rank`th of the board, led through these bends.
-    pub fn put_wire(&mut self, wire: &Wire, bends: &[Point], rank: usize) {
+    /// Puts a wire, led through these bends.
+    pub fn put_wire(&mut self, wire: &Wire, bends: &[Point]) {
         self.unhang(&wire.id);
         for end in [&wire.from, &wire.to] {
             self.hang
@@ -129,7 +128,6 @@ impl Geometry {
                 from: wire.from.clone(),
                 to: wire.to.clone(),
                 bends: bends.to_vec(),
-                rank,
             },
         );
         self.lead(&wire.id);
@@ -166,12 +164,17 @@ impl Geometry {
             return self.courses.remove_wire(id);
         };
         let ends = WireEnds {
-            from: Port::new(&line.from.part, from),
-            to: Port::new(&line.to.part, to),
+            from: Port {
+                part: line.from.part.clone(),
+                at: from,
+            },
+            to: Port {
+                part: line.to.part.clone(),
+                at: to,
+            },
             to_side,
             lane: self.lane(&line.from),
             bends: line.bends.clone(),
-            rank: line.rank,
         };
         self.courses.put_wire(id, ends);
     }
@@ -202,8 +205,8 @@ impl Geometry {
         for part in &plan.parts {
             self.put_part(plan, part, part.at.unwrap_or_default());
         }
-        for (rank, wire) in plan.wires.iter().enumerate() {
-            self.put_wire(wire, &wire.bends, rank);
+        for wire in &plan.wires {
+            self.put_wire(wire, &wire.bends);
         }
     }
 }

@@ -149,6 +149,11 @@ pub fn within(inner: Rect, outer: Rect) -> bool {
         && inner.1 + inner.3 <= outer.1 + outer.3
 }
 
+/// A rectangle as courses are asked about it.
+pub fn as_box((x, y, w, h): Rect) -> crate::sheet::route::Box {
+    crate::sheet::route::Box { x, y, w, h }
+}
+
 /// A rectangle larger by `by` on every side.
 pub fn grown(rect: Rect, by: Point) -> Rect {
     (

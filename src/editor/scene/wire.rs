@@ -6,6 +6,7 @@ use crate::editor::{Editor, from_to};
 use crate::plan::WireId;
 use crate::quantity::{Short, Unit};
 use crate::run::Flow;
+use crate::sheet::route;
 
 /// Something along a wire that shows the way in which power goes.
 #[derive(Clone, Debug, PartialEq)]
@@ -61,8 +62,6 @@ pub struct WireView {
 
 /// From this length on a piece of a wire has a handle for a new bend.
 const BENDABLE: f64 = 32.0;
-/// How far a label keeps from ports.
-const CLEAR: f64 = 8.0;
 
 impl Editor {
     /// The wire `id`, as it is drawn now.
@@ -129,7 +128,7 @@ fn weight(flow: &Flow) -> &'static str {
 
 /// Chevrons along a wire that carries, one open arrow near the end of one that only offers.
 fn arrows(flow: &Flow, course: &[Point], d: &str) -> Vec<Arrow> {
-    let long: f64 = course.windows(2).map(|p| length(p[0], p[1])).sum();
+    let long = route::long(course);
     let at = |share: f64| {
         format!(
             "offset-path:path(\"{d}\");offset-distance:{:.1}%",
@@ -169,7 +168,7 @@ fn label(flow: &Flow, course: &[Point], unit: &Unit, wrong: bool) -> LabelView {
     let text = format!("{} / {}", say(flow.take), say(flow.offer));
     let width = 7.0 * text.chars().count() as f64 + 6.0;
     LabelView {
-        at: clear_of_ports(course, width),
+        at: route::label_off_ports(course, width),
         width,
         text: if flow.on_loop { String::new() } else { text },
         class: if wrong {
@@ -177,21 +176,6 @@ fn label(flow: &Flow, course: &[Point], unit: &Unit, wrong: bool) -> LabelView {
         } else {
             "wire-label"
         },
-    }
-}
-
-/// Where a label of this width sits: on the wire's longest piece, but off the two ports, which must stay within reach.
-fn clear_of_ports(course: &[Point], width: f64) -> Point {
-    let (x, y, _) = crate::sheet::route::label_place(course);
-    let (Some(first), Some(last)) = (course.first(), course.last()) else {
-        return (x, y);
-    };
-    let (least, most) = (first.0 + CLEAR + width / 2.0, last.0 - CLEAR - width / 2.0);
-    match (y == first.1, y == last.1) {
-        (true, true) if least > most => (x, y),
-        (true, _) if x < least && x > first.0 => (least, y),
-        (_, true) if x > most && x < last.0 => (most, y),
-        _ => (x, y),
     }
 }
 
