@@ -2,7 +2,7 @@
 //! page. The old one stays, marked, until the new one is there.
 
 use super::chart::Scale;
-use crate::page::state::Bench;
+use crate::page::store::Store;
 use crate::page::worker::{Answer, Clerk, Task};
 use crate::plan::Plan;
 use crate::quantity::Ms;
@@ -22,14 +22,14 @@ const PIECE: u64 = 250;
 pub struct Told {
     /// What happened.
     pub journey: Arc<Journey>,
-    /// What was shown when it was asked for: [`Bench::shown`].
+    /// What was shown when it was asked for: [`Store::shown`].
     pub shown: u64,
 }
 
 /// The page's run. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct Run {
-    bench: Bench,
+    store: Store,
     told: RwSignal<Option<Told>>,
     extent: RwSignal<Extent>,
     progress: RwSignal<Option<(u64, u64)>>,
@@ -47,9 +47,9 @@ pub fn use_run() -> Run {
 
 impl Run {
     /// Starts to follow what is shown.
-    pub fn start(bench: Bench) -> Run {
+    pub fn start(store: Store) -> Run {
         let run = Run {
-            bench,
+            store,
             told: RwSignal::new(None),
             extent: RwSignal::new(Extent::Days(1)),
             progress: RwSignal::new(None),
@@ -60,18 +60,18 @@ impl Run {
             clerk: Clerk::new(),
         };
         Effect::new(move |_| {
-            let (shown, extent) = (bench.shown(), run.extent.get());
+            let (shown, extent) = (store.shown(), run.extent.get());
             run.make(shown, extent);
         });
         // A moment after the last day of the run is one that somebody wants to see: the run takes it in.
         Effect::new(move |_| {
-            let moment = bench.moment().get();
-            let to = moment / bench.with_shown(|plan| plan.world.day_ms()).max(1) + 1;
+            let moment = store.moment().get();
+            let to = moment / store.with_shown(|plan| plan.world.day_ms()).max(1) + 1;
             let is_in = match run.extent.get_untracked() {
                 Extent::Days(days) => to <= days,
                 Extent::UntilRepeat => run.told.with_untracked(|t| {
                     let ended = |t: &Told| {
-                        t.journey.record.complete && t.shown == untrack(|| bench.shown())
+                        t.journey.record.complete && t.shown == untrack(|| store.shown())
                     };
                     !t.as_ref().is_some_and(ended) || moment < untrack(|| run.end())
                 }),
@@ -116,7 +116,7 @@ impl Run {
     /// Runs so far; a moment that is later goes to the same time of the last day.
     pub fn go_to(self, extent: Extent) {
         if let Extent::Days(days) = extent {
-            let day = self.bench.with_shown(|plan| plan.world.day_ms());
+            let day = self.store.with_shown(|plan| plan.world.day_ms());
             self.keep_in(days.saturating_mul(day), day);
         }
         self.extent.set(extent);
@@ -124,7 +124,7 @@ impl Run {
 
     /// Keeps the moment shown before `end`, on the last day at the latest.
     fn keep_in(self, end: Ms, day: Ms) {
-        let moment = self.bench.moment();
+        let moment = self.store.moment();
         let shown = moment.get_untracked();
         if shown >= end {
             moment.set(end.saturating_sub(day) + shown % day.max(1));
@@ -149,19 +149,19 @@ impl Run {
     /// Where the run that is there ends; the end of the first day where there is none. Tracked.
     pub fn end(self) -> Ms {
         let told = self.told.with(|t| t.as_ref().map(|t| t.journey.record.end));
-        told.unwrap_or_else(|| self.bench.with_shown(|plan| plan.world.day_ms()))
+        told.unwrap_or_else(|| self.store.with_shown(|plan| plan.world.day_ms()))
     }
 
     /// How long a day of the run that is there is. Tracked.
     pub fn day(self) -> Ms {
         let told = self.told.with(|t| t.as_ref().map(|t| t.journey.day_ms));
-        told.unwrap_or_else(|| self.bench.with_shown(|plan| plan.world.day_ms()))
+        told.unwrap_or_else(|| self.store.with_shown(|plan| plan.world.day_ms()))
     }
 
     fn make(self, shown: u64, extent: Extent) {
         self.clerk.stop();
         self.failed.set(None);
-        let at_once = self.bench.with_shown(|plan| within_a_frame(plan, extent));
+        let at_once = self.store.with_shown(|plan| within_a_frame(plan, extent));
         if let Some(journey) = at_once {
             return self.put(journey, shown);
         }
@@ -175,7 +175,7 @@ impl Run {
                 self.failed.set(Some(why));
             }
         };
-        self.bench
+        self.store
             .with_shown(|plan| self.clerk.ask(plan, Task::Day(extent), hear));
     }
 

@@ -2,7 +2,7 @@
 //! out beside the page, anew at every edit.
 
 use crate::page::day::use_run;
-use crate::page::state::use_bench;
+use crate::page::store::use_store;
 use crate::page::worker::{Answer, Clerk, Task};
 use crate::plan::PartId;
 use crate::quantity::Ms;
@@ -25,7 +25,7 @@ pub(super) fn ReserveLine(
     /// The battery; without one, whichever runs flat first.
     id: Option<PartId>,
 ) -> impl IntoView {
-    let (bench, run) = (use_bench(), use_run());
+    let (store, run) = (use_store(), use_run());
     let clerk = Clerk::new();
     let known = RwSignal::new(None::<Known>);
     // Once the chart is there, whose days it follows.
@@ -39,7 +39,7 @@ pub(super) fn ReserveLine(
     });
     Effect::new(move |_| {
         let Some((_, days)) = days.get() else { return };
-        let (ids, day): (Vec<PartId>, Ms) = bench.with_shown(|plan| {
+        let (ids, day): (Vec<PartId>, Ms) = store.with_shown(|plan| {
             (
                 plan.parts.iter().map(|p| p.id.clone()).collect(),
                 plan.world.day_ms(),
@@ -61,7 +61,7 @@ pub(super) fn ReserveLine(
                 }
             }));
         };
-        bench.with_shown(|plan| clerk.ask(plan, Task::Reserve(days.max(1)), hear));
+        store.with_shown(|plan| clerk.ask(plan, Task::Reserve(days.max(1)), hear));
     });
     move || {
         let known = known.get()?;
@@ -78,7 +78,7 @@ pub(super) fn ReserveLine(
                 .min_by_key(|(_, l)| least(l))
                 .map(|(id, l)| (id.clone(), *l))?,
         };
-        let name = bench.with_shown(|plan| plan.called(&of));
+        let name = store.with_shown(|plan| plan.called(&of));
         let at = moment(known.dusk, known.day);
         let said = match lasts {
             Lasts::Off => format!("At dusk ({at}) {name} is off already."),

@@ -2,7 +2,7 @@
 //! weather is survived. It is worked out while this is open, beside the page, and can be stopped.
 
 use super::use_proof;
-use crate::page::state::use_bench;
+use crate::page::store::use_store;
 use crate::proof::Holds;
 use crate::quantity::DAY_MS;
 use crate::sheet::words::moment;
@@ -11,7 +11,7 @@ use leptos::prelude::*;
 /// The pane.
 #[component]
 pub(super) fn AutonomyPane() -> impl IntoView {
-    let (bench, proof) = (use_bench(), use_proof());
+    let (store, proof) = (use_store(), use_proof());
     let number = Memo::new(move |_| {
         proof
             .told()
@@ -26,7 +26,7 @@ pub(super) fn AutonomyPane() -> impl IntoView {
     Effect::new(move |before: Option<Option<TimeoutHandle>>| {
         before.flatten().inspect(TimeoutHandle::clear);
         number.get()?;
-        proof.ask_from(bench.moment().get())
+        proof.ask_from(store.moment().get())
     });
     on_cleanup(move || proof.stop_search());
     let day_ms = move || proof.told().map_or(DAY_MS, |t| t.dial.day_ms);
@@ -37,7 +37,7 @@ pub(super) fn AutonomyPane() -> impl IntoView {
             let here = Signal::derive(move || {
                 // Of another moment or another plan it would mislead.
                 let (of, here) = proof.here()?;
-                let is_now = here.from == bench.moment().get() && Some(of) == number.get();
+                let is_now = here.from == store.moment().get() && Some(of) == number.get();
                 let here = is_now.then_some(here)?;
                 here.duties.get(at).map(|h| says(*h))
             });
@@ -53,7 +53,7 @@ pub(super) fn AutonomyPane() -> impl IntoView {
                 match worst.holds {
                     Holds::For { .. } => view! {
                         {says(worst.holds)}" "
-                        <button type="button" class="quiet worst-from" title="Go there" on:click=move |_| bench.moment().set(worst.from)>
+                        <button type="button" class="quiet worst-from" title="Go there" on:click=move |_| store.go_to(worst.from)>
                             "from "{from}
                         </button>
                     }
@@ -88,7 +88,7 @@ pub(super) fn AutonomyPane() -> impl IntoView {
             <table class:old=is_old>
                 <thead><tr>
                     <th scope="col">"Load"</th>
-                    <th scope="col">"From the cursor, "{move || moment(bench.moment().get(), day_ms())}</th>
+                    <th scope="col">"From the cursor, "{move || moment(store.moment().get(), day_ms())}</th>
                     <th scope="col">{worst_head}</th>
                 </tr></thead>
                 <tbody>{rows}</tbody>

@@ -86,14 +86,14 @@ fn Under() -> impl IntoView {
 /// What differed from midnight to midnight, where none repeated.
 #[component]
 fn Differs() -> impl IntoView {
-    let (bench, proof) = (super::state::use_bench(), use_proof());
+    let (store, proof) = (super::store::use_store(), use_proof());
     move || {
         let told = proof.told()?;
         let differs = &told.check.differs;
         if differs.is_empty() {
             return None;
         }
-        let names = bench.with_shown(|plan| {
+        let names = store.with_shown(|plan| {
             let names: Vec<String> = differs.iter().map(|id| plan.called(id)).collect();
             names.join(", ")
         });

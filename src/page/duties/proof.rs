@@ -3,7 +3,7 @@
 //!
 //! A change of places, title or notes changes no verdict and asks for none.
 
-use crate::page::state::Bench;
+use crate::page::store::Store;
 use crate::page::worker::{Answer, Clerk, Task};
 use crate::plan::{Duty, PartId, Plan};
 use crate::proof::{Autonomy, Cause, Check, Dial, Verdict, WorstStarts};
@@ -53,7 +53,7 @@ pub struct Worst {
 /// The page's proof. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct Proof {
-    bench: Bench,
+    store: Store,
     told: RwSignal<Option<Told>>,
     by_part: Memo<BTreeMap<PartId, (usize, usize)>>,
     /// What was checked last, or is being checked.
@@ -76,7 +76,7 @@ pub fn use_proof() -> Proof {
 
 impl Proof {
     /// Starts to follow what is shown.
-    pub fn start(bench: Bench) -> Proof {
+    pub fn start(store: Store) -> Proof {
         let told = RwSignal::new(None::<Told>);
         let by_part = Memo::new(move |_| {
             let mut parts: BTreeMap<PartId, (usize, usize)> = BTreeMap::new();
@@ -90,7 +90,7 @@ impl Proof {
             parts
         });
         let proof = Proof {
-            bench,
+            store,
             told,
             by_part,
             asked: StoredValue::new(None),
@@ -105,8 +105,8 @@ impl Proof {
             asker: Clerk::new(),
         };
         Effect::new(move |before: Option<u64>| {
-            bench.shown();
-            let opened = bench.opened();
+            store.shown();
+            let opened = store.opened();
             if before.is_some_and(|before| before != opened) {
                 // What was found of another plan says nothing of this one.
                 told.set(None);
@@ -173,11 +173,11 @@ impl Proof {
     /// Checks what is shown, though it was checked before.
     pub fn again(self) {
         self.asked.set_value(None);
-        self.make(untrack(|| self.bench.opened()));
+        self.make(untrack(|| self.store.opened()));
     }
 
     fn make(self, opened: u64) {
-        let plan = self.bench.with_shown(bare);
+        let plan = self.store.with_shown(bare);
         let same = |asked: &Option<(u64, Plan)>| {
             let asked = asked.as_ref();
             asked.is_some_and(|(of, before)| *of == opened && *before == plan)

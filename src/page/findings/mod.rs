@@ -7,7 +7,7 @@ pub(super) use search::{Finds, use_finds};
 
 use super::compare::SidesTable;
 use super::log::AsOf;
-use super::state::use_bench;
+use super::store::use_store;
 use crate::net::Weight;
 use crate::proof::findings::{Finding, Remedy};
 use leptos::prelude::*;
@@ -85,7 +85,7 @@ fn Item(
     /// The finding.
     finding: Finding,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let (shape, word) = match finding.weight {
         Weight::Error => ("M1 1H11V11H1Z", "Error"),
         Weight::Warning => ("M6 1L11 11H1Z", "Warning"),
@@ -95,7 +95,7 @@ fn Item(
     view! {
         <li class=format!("finding {}", finding.weight.word())>
             <button type="button" class="finding-says" data-kind=finding.kind.code()
-                title="Show the parts on the board" on:click=move |_| bench.show(&parts, &wires)>
+                title="Show the parts on the board" on:click=move |_| store.show(&parts, &wires)>
                 <svg class="mark" viewBox="0 0 12 12" aria-hidden="true"><path d=shape/></svg>
                 <span><strong>{finding.kind.label()}</strong>" ("{word}"): "{finding.says.clone()}</span>
             </button>
@@ -110,13 +110,13 @@ fn Change(
     /// The change.
     remedy: Remedy,
 ) -> impl IntoView {
-    let (bench, finds) = (use_bench(), use_finds());
+    let (store, finds) = (use_store(), use_finds());
     let remedy = StoredValue::new(remedy);
     let name = remedy.with_value(|r| r.name.clone());
     let is_tried = Memo::new(move |_| finds.tried().as_ref() == Some(&name));
     let turn = move |_| {
         if is_tried.get_untracked() {
-            bench.end_trial();
+            store.end_trial();
         } else {
             remedy.with_value(|r| finds.try_it(r));
         }

@@ -3,7 +3,7 @@
 
 use crate::page::compare::Sides;
 use crate::page::duties::bare;
-use crate::page::state::Bench;
+use crate::page::store::Store;
 use crate::page::worker::{Answer, Clerk, Task};
 use crate::plan::Plan;
 use crate::proof::findings::{Finding, Remedy, worst_first};
@@ -12,7 +12,7 @@ use leptos::prelude::*;
 /// The page's findings. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct Finds {
-    bench: Bench,
+    store: Store,
     list: RwSignal<Vec<Finding>>,
     /// The plan that was looked at last, or is.
     asked: RwSignal<Option<Plan>>,
@@ -30,9 +30,9 @@ pub fn use_finds() -> Finds {
 
 impl Finds {
     /// Finds nothing yet.
-    pub fn start(bench: Bench) -> Finds {
+    pub fn start(store: Store) -> Finds {
         let finds = Finds {
-            bench,
+            store,
             list: RwSignal::new(Vec::new()),
             asked: RwSignal::new(None),
             progress: RwSignal::new(None),
@@ -43,7 +43,7 @@ impl Finds {
         };
         // What was found of another plan says nothing of this one.
         Effect::watch(
-            move || bench.opened(),
+            move || store.opened(),
             move |_, _, _| {
                 finds.clerk.stop();
                 finds.list.set(Vec::new());
@@ -55,7 +55,7 @@ impl Finds {
         );
         // A trial that has ended, however it did, is nothing to look at beside the plan.
         Effect::watch(
-            move || bench.trial(),
+            move || store.trial(),
             move |says, _, _| {
                 if says.is_none() {
                     finds.tried.set(None);
@@ -79,8 +79,8 @@ impl Finds {
 
     /// Whether the plan is no longer the one that was looked at. Tracked.
     pub fn is_old(self) -> bool {
-        self.bench.revision();
-        let now = self.bench.with_plan(bare);
+        self.store.revision();
+        let now = self.store.with_plan(bare);
         self.asked
             .with(|asked| asked.as_ref().is_some_and(|asked| *asked != now))
     }
@@ -107,7 +107,7 @@ impl Finds {
 
     /// Looks at the plan as it is now.
     pub fn look(self) {
-        let plan = self.bench.with_plan(Plan::clone);
+        let plan = self.store.with_plan(Plan::clone);
         self.list.set(Vec::new());
         self.stopped.set(None);
         self.progress.set(Some((0, 1)));
@@ -145,20 +145,20 @@ impl Finds {
 
     /// Shows the plan with a change, and the two side by side.
     pub fn try_it(self, remedy: &Remedy) {
-        let before = self.bench.with_plan(Plan::clone);
+        let before = self.store.with_plan(Plan::clone);
         let edits = remedy.edits.clone();
-        if !self.bench.try_change(&remedy.name, &remedy.name, edits) {
+        if !self.store.try_change(&remedy.name, &remedy.name, edits) {
             return;
         }
         self.tried.set(Some(remedy.name.clone()));
-        let after = self.bench.with_shown(Plan::clone);
+        let after = self.store.with_shown(Plan::clone);
         self.sides.ask(&before, &after, true);
     }
 
     /// Makes a change, as one step of undo.
     pub fn take(self, remedy: &Remedy) {
-        if self.bench.commit(&remedy.name, remedy.edits.clone()) {
-            self.bench.notice(format!("Taken: {}.", remedy.name));
+        if self.store.commit(&remedy.name, remedy.edits.clone()) {
+            self.store.notice(format!("Taken: {}.", remedy.name));
         }
     }
 }

@@ -1,6 +1,6 @@
 //! What was found out about contacts, kept while one edits, with the plan and the moment that it is of.
 
-use crate::page::state::Bench;
+use crate::page::store::Store;
 use crate::page::worker::{Answer, Clerk, Task};
 use crate::plan::Plan;
 use crate::proof::{Findings, LogicTable, Row};
@@ -13,7 +13,7 @@ use std::sync::Arc;
 pub struct Told {
     /// The plan that it is of.
     pub plan: Arc<Plan>,
-    /// Which of the document's changes that was: [`Bench::revision`].
+    /// Which of the document's changes that was: [`Store::revision`].
     pub revision: u64,
     /// The columns.
     pub table: LogicTable,
@@ -26,7 +26,7 @@ pub struct Told {
 /// The page's book of contacts. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct LogicBook {
-    bench: Bench,
+    store: Store,
     told: RwSignal<Option<Told>>,
     progress: RwSignal<Option<(u64, u64)>>,
     failed: RwSignal<Option<String>>,
@@ -40,9 +40,9 @@ pub fn use_logic() -> LogicBook {
 
 impl LogicBook {
     /// An empty book.
-    pub fn new(bench: Bench) -> LogicBook {
+    pub fn new(store: Store) -> LogicBook {
         let book = LogicBook {
-            bench,
+            store,
             told: RwSignal::new(None),
             progress: RwSignal::new(None),
             failed: RwSignal::new(None),
@@ -50,7 +50,7 @@ impl LogicBook {
         };
         // Another plan has other contacts.
         Effect::new(move |before: Option<u64>| {
-            let opened = bench.opened();
+            let opened = store.opened();
             if before.is_some_and(|b| b != opened) {
                 book.stop();
                 book.told.set(None);
@@ -78,7 +78,7 @@ impl LogicBook {
     /// Whether what stands in it is of an earlier plan. Tracked.
     pub fn is_old(self) -> bool {
         let of = self.told.with(|t| t.as_ref().map(|t| t.revision));
-        of.is_some_and(|of| of != self.bench.revision())
+        of.is_some_and(|of| of != self.store.revision())
     }
 
     /// Stops what is being worked out; what was found so far stays.
@@ -92,8 +92,8 @@ impl LogicBook {
         self.stop();
         self.failed.set(None);
         self.progress.set(Some((0, 1)));
-        let revision = untrack(|| self.bench.revision());
-        let plan = Arc::new(self.bench.with_plan(Plan::clone));
+        let revision = untrack(|| self.store.revision());
+        let plan = Arc::new(self.store.with_plan(Plan::clone));
         let of = plan.clone();
         let change = move |f: &dyn Fn(&mut Told)| self.told.update(|t| t.iter_mut().for_each(f));
         let hear = move |piece: Result<Answer, String>| match piece {

@@ -7,7 +7,7 @@ mod table;
 pub(super) use book::{LogicBook, use_logic};
 
 use super::log::AsOf;
-use super::state::use_bench;
+use super::store::use_store;
 use crate::plan::PartId;
 use crate::proof::Findings;
 use crate::sheet::losses as words;
@@ -17,8 +17,8 @@ use leptos::prelude::*;
 /// The page. Opened for the first time it works the moment shown out by itself.
 #[component]
 pub fn LogicPage() -> impl IntoView {
-    let (bench, book) = (use_bench(), use_logic());
-    let (told, moment) = (book.told(), bench.moment());
+    let (store, book) = (use_store(), use_logic());
+    let (told, moment) = (book.told(), store.moment());
     if told.with_untracked(Option::is_none) && untrack(|| book.progress()).is_none() {
         book.work_out(moment.get_untracked());
     }
@@ -146,8 +146,8 @@ fn Line(
     /// The parts it speaks of.
     parts: Vec<PartId>,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     view! {
-        <li><button type="button" class="proof-line" on:click=move |_| bench.show(&parts, &[])>{says}</button></li>
+        <li><button type="button" class="proof-line" on:click=move |_| store.show(&parts, &[])>{says}</button></li>
     }
 }

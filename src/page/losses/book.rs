@@ -1,7 +1,7 @@
 //! What was found out about losses, kept while one edits, with the plan that it is of.
 
-use crate::page::state::{Bench, Selection};
-use crate::page::view::{around, rect};
+use crate::editor::layout::{around, rect};
+use crate::page::store::{Selection, Store};
 use crate::page::worker::{Answer, Clerk, Task};
 use crate::plan::{PartId, Plan, WireId};
 use crate::proof::{Loss, LossReport, PairReport, without};
@@ -16,7 +16,7 @@ use std::sync::Arc;
 pub struct Told {
     /// The plan that it is of.
     pub plan: Arc<Plan>,
-    /// Which of the document's changes that was: [`Bench::revision`].
+    /// Which of the document's changes that was: [`Store::revision`].
     pub revision: u64,
     /// Single losses found so far, in the order of all.
     pub singles: Vec<LossReport>,
@@ -70,7 +70,7 @@ pub enum Under {
 /// The page's book of losses. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct LossBook {
-    bench: Bench,
+    store: Store,
     told: RwSignal<Option<Told>>,
     under: RwSignal<Option<Under>>,
     /// How far each worker is, and of how much; a worker that has said nothing yet has nothing to do.
@@ -91,9 +91,9 @@ pub fn use_losses() -> LossBook {
 
 impl LossBook {
     /// An empty book.
-    pub fn new(bench: Bench) -> LossBook {
+    pub fn new(store: Store) -> LossBook {
         let book = LossBook {
-            bench,
+            store,
             told: RwSignal::new(None),
             under: RwSignal::new(None),
             progress: RwSignal::default(),
@@ -105,7 +105,7 @@ impl LossBook {
         };
         // Another plan has other losses.
         Effect::new(move |before: Option<u64>| {
-            let opened = bench.opened();
+            let opened = store.opened();
             if before.is_some_and(|b| b != opened) {
                 book.stop();
                 book.told.set(None);
@@ -143,12 +143,12 @@ impl LossBook {
     /// Whether what stands in it is of an earlier plan. Tracked.
     pub fn is_old(self) -> bool {
         let of = self.told.with(|t| t.as_ref().map(|t| t.revision));
-        of.is_some_and(|of| of != self.bench.revision())
+        of.is_some_and(|of| of != self.store.revision())
     }
 
     /// Whether the board shows the plan with just these losses. Tracked.
     pub fn shows(self, losses: &[Loss]) -> bool {
-        self.bench.trial().is_some() && self.shown.with(|s| s == losses)
+        self.store.trial().is_some() && self.shown.with(|s| s == losses)
     }
 
     /// Stops what is being worked out; what was found so far stays.
@@ -161,8 +161,8 @@ impl LossBook {
     pub fn try_all(self) {
         self.stop();
         self.begin(Under::Singles);
-        let revision = untrack(|| self.bench.revision());
-        let plan = Arc::new(self.bench.with_plan(Plan::clone));
+        let revision = untrack(|| self.store.revision());
+        let plan = Arc::new(self.store.with_plan(Plan::clone));
         let fresh = Rc::new(Cell::new(Some(Told::empty(plan.clone(), revision))));
         let empty = self.empty.get_untracked();
         let cores = window().navigator().hardware_concurrency();
@@ -247,27 +247,27 @@ impl LossBook {
 
     /// Shows the plan with these losses on the board, or the document again if that is what is shown.
     pub fn show(self, losses: Vec<Loss>) {
-        let is_tried = untrack(|| self.bench.trial()).is_some();
+        let is_tried = untrack(|| self.store.trial()).is_some();
         if is_tried && self.shown.with_untracked(|s| *s == losses) {
-            return self.bench.end_trial();
+            return self.store.end_trial();
         }
         let is_there = |loss: &Loss| {
-            self.bench.with_plan(|plan| match loss {
+            self.store.with_plan(|plan| match loss {
                 Loss::Part(id) | Loss::Switch(id) | Loss::Empty(id) => plan.part(id).is_some(),
                 Loss::Wire(id) => plan.wire(id).is_some(),
             })
         };
         if !losses.iter().all(is_there) {
             return self
-                .bench
+                .store
                 .notice("The plan has that no more. Try the losses again.".into());
         }
-        let (says, rest) = self.bench.with_plan(|plan| {
+        let (says, rest) = self.store.with_plan(|plan| {
             let says: Vec<String> = losses.iter().map(|l| words::would_be(plan, l)).collect();
             let rest = (losses.iter()).fold(plan.clone(), |rest, loss| without(&rest, loss));
             (says.join(", "), rest)
         });
-        self.bench.try_plan(&says, rest);
+        self.store.try_plan(&says, rest);
         let (mut parts, mut wires) = (Vec::new(), Vec::new());
         for loss in &losses {
             match loss {
@@ -281,18 +281,18 @@ impl LossBook {
 
     /// Chooses these and moves the view no more than shows them: the rest of the plan is what one wants to see.
     fn choose(self, parts: Vec<PartId>, wires: Vec<WireId>) {
-        let place = self.bench.with_board(|plan| {
+        let place = self.store.with_board(|plan| {
             let ends = wires.iter().filter_map(|id| plan.wire(id));
             let ends = ends.flat_map(|w| [&w.from.part, &w.to.part]);
             let all = parts.iter().chain(ends).filter_map(|id| plan.part(id));
             around(all.map(|p| rect(plan, p)))
         });
-        self.bench.selection().set(Selection {
+        self.store.select(Selection {
             parts: parts.into_iter().collect(),
             wires: wires.into_iter().collect(),
         });
         if let Some(place) = place {
-            self.bench.reveal(place);
+            self.store.reveal(place);
         }
     }
 }

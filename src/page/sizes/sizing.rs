@@ -1,6 +1,6 @@
 //! What was asked about sizes and what was found: kept while one edits, with the plan that it is of.
 
-use crate::page::state::Bench;
+use crate::page::store::Store;
 use crate::page::worker::{Answer, Clerk, Task};
 use crate::plan::{Edit, Plan};
 use crate::proof::sizes::{Ask, Progress, Sizes, Spare};
@@ -49,7 +49,7 @@ pub struct Spares {
 /// The sizes found. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct Sizing {
-    bench: Bench,
+    store: Store,
     told: RwSignal<Option<Told>>,
     spares: RwSignal<Option<Spares>>,
     clerk: Clerk,
@@ -65,21 +65,21 @@ pub fn use_sizing() -> Sizing {
 
 impl Sizing {
     /// Nothing asked yet.
-    pub fn start(bench: Bench) -> Sizing {
+    pub fn start(store: Store) -> Sizing {
         let sizing = Sizing {
-            bench,
+            store,
             told: RwSignal::new(None),
             spares: RwSignal::new(None),
             clerk: Clerk::new(),
             spare_clerk: Clerk::new(),
             now: Memo::new(move |_| {
-                bench.revision();
-                Arc::new(bench.with_plan(bare))
+                store.revision();
+                Arc::new(store.with_plan(bare))
             }),
         };
         // What was found of another plan says nothing of this one.
         Effect::watch(
-            move || bench.opened(),
+            move || store.opened(),
             move |_, _, _| {
                 sizing.clerk.stop();
                 sizing.spare_clerk.stop();
@@ -127,7 +127,7 @@ impl Sizing {
 
     /// Begins a search.
     pub fn ask(self, ask: Ask) {
-        let plan = self.bench.with_plan(|plan| Arc::new(plan.clone()));
+        let plan = self.store.with_plan(|plan| Arc::new(plan.clone()));
         self.told.set(Some(Told {
             ask: ask.clone(),
             plan: plan.clone(),
@@ -163,7 +163,7 @@ impl Sizing {
 
     /// Works the reserves out.
     pub fn ask_spares(self) {
-        let plan = self.bench.with_plan(|plan| Arc::new(plan.clone()));
+        let plan = self.store.with_plan(|plan| Arc::new(plan.clone()));
         self.spares.set(Some(Spares {
             plan: plan.clone(),
             found: Vec::new(),
@@ -193,8 +193,8 @@ impl Sizing {
         let edits = self
             .told
             .with_untracked(|told| told.as_ref().map(Told::edits).unwrap_or_default());
-        if !edits.is_empty() && self.bench.commit("take the least sizes", edits) {
-            self.bench.notice("The plan has the sizes found.".into());
+        if !edits.is_empty() && self.store.commit("take the least sizes", edits) {
+            self.store.notice("The plan has the sizes found.".into());
         }
     }
 }

@@ -10,7 +10,7 @@ mod output;
 mod table;
 
 use super::field::Entry;
-use crate::page::state::{Bench, use_bench};
+use crate::page::store::{Store, use_store};
 use crate::page::worker::{Answer, Clerk, Task};
 use crate::plan::{Edit, PartId};
 use crate::sheet::aims::{Found, Panel};
@@ -25,7 +25,7 @@ const LIVE: u64 = 4000;
 /// What the pieces of the aim share. Cheap to copy.
 #[derive(Clone, Copy)]
 struct Aiming {
-    bench: Bench,
+    store: Store,
     id: StoredValue<PartId>,
     /// The panel as the plan has it.
     panel: Memo<Option<Panel>>,
@@ -41,16 +41,16 @@ struct Aiming {
 }
 
 impl Aiming {
-    fn new(bench: Bench, id: PartId) -> Aiming {
+    fn new(store: Store, id: PartId) -> Aiming {
         let day = Memo::new(move |_| {
-            bench.revision();
-            bench.moment().get() / bench.with_plan(|plan| plan.world.day_ms())
+            store.revision();
+            store.moment().get() / store.with_plan(|plan| plan.world.day_ms())
         });
         let panel = {
             let id = id.clone();
             Memo::new(move |_| {
-                bench.revision();
-                bench.with_plan(|plan| Panel::of(plan, &id, day.get()))
+                store.revision();
+                store.with_plan(|plan| Panel::of(plan, &id, day.get()))
             })
         };
         let (draft, least) = (RwSignal::new(None), RwSignal::new(1));
@@ -61,7 +61,7 @@ impl Aiming {
             Some((panel.sky).output(aim, panel.peak, panel.weather, least.get()))
         });
         let aiming = Aiming {
-            bench,
+            store,
             id: StoredValue::new(id),
             panel,
             draft,
@@ -106,7 +106,7 @@ impl Aiming {
                 Ok(_) => {}
                 Err(why) => self.failed.set(Some(why)),
             };
-            self.bench.with_plan(|plan| clerk.ask(plan, task, hear));
+            self.store.with_plan(|plan| clerk.ask(plan, task, hear));
         });
     }
 
@@ -129,7 +129,7 @@ impl Aiming {
             return;
         }
         let id = self.id.get_value();
-        let edits = self.bench.with_plan(|plan| {
+        let edits = self.store.with_plan(|plan| {
             let part = plan.part(&id)?;
             let kind = plan.kind_of(part)?;
             let edit = |key: &str, degrees: f64| {
@@ -141,7 +141,7 @@ impl Aiming {
             Some(vec![edit("azimuth", aim.azimuth), edit("tilt", aim.tilt)])
         });
         if let Some(edits) = edits {
-            self.bench.commit(says, edits);
+            self.store.commit(says, edits);
         }
     }
 
@@ -160,7 +160,7 @@ pub(super) fn AimOf(
     /// The panel.
     id: PartId,
 ) -> impl IntoView {
-    let aiming = Aiming::new(use_bench(), id);
+    let aiming = Aiming::new(use_store(), id);
     let field = crate::limits::Field {
         key: "least",
         label: "Useful from",
