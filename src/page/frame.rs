@@ -11,13 +11,15 @@ pub fn Frame() -> impl IntoView {
     let bench = Bench::new();
     provide_context(bench);
     super::storage::Keeper::start(bench);
-    provide_context(super::day::Run::start(bench));
-    provide_context(super::duties::Proof::start(bench));
-    provide_context(super::losses::LossBook::new(bench));
-    provide_context(super::logic::LogicBook::new(bench));
-    provide_context(super::findings::Finds::start(bench));
-    provide_context(super::compare::Variants::start(bench));
-    provide_context(super::sizes::Sizing::start(bench));
+    let jobs = super::jobs::Jobs::new(bench);
+    provide_context(jobs);
+    provide_context(super::day::Run::start(jobs));
+    provide_context(super::duties::DutiesJob::start(jobs));
+    provide_context(super::losses::LossesJob::start(jobs));
+    provide_context(super::logic::LogicJob::start(jobs));
+    provide_context(super::findings::FindingsJob::start(jobs));
+    provide_context(super::compare::Variants::start(jobs));
+    provide_context(super::sizes::SizesJob::start(jobs));
     view! {
         <div class="frame" class:drawn=move || bench.pane().get().is_some()>
             <header class="bar">

@@ -3,7 +3,7 @@
 use super::hands::{Hands, card_id, port_id, side_word};
 use super::words::{lines, said};
 use crate::book::Side;
-use crate::page::duties::use_proof;
+use crate::page::duties::use_duties;
 use crate::page::trial::Mark;
 use crate::page::view;
 use crate::plan::{End, Part, PartId};
@@ -66,10 +66,10 @@ pub fn Card(
         let id = id.clone();
         Memo::new(move |_| bench.mark_of_part(&id))
     };
-    let proof = use_proof();
+    let duties = use_duties();
     let verdict = {
         let id = id.clone();
-        Memo::new(move |_| proof.of_part(&id))
+        Memo::new(move |_| duties.of_part(&id))
     };
     let lit = {
         let id = id.clone();
@@ -188,7 +188,7 @@ pub fn Card(
             })}
             {move || verdict.get().map(|v| view! {
                 <path
-                    class=move || format!("verdict-flag {}{}", v.word(), if proof.is_old() { " old" } else { "" })
+                    class=move || format!("verdict-flag {}{}", v.word(), if duties.is_out_of_date() { " old" } else { "" })
                     d=v.mark()
                     transform=format!("translate({} {})", card::WIDTH - 20.0, height - 18.0)
                 />

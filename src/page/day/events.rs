@@ -109,11 +109,16 @@ pub(super) fn Events() -> impl IntoView {
     let whose = RwSignal::new(Whose::All);
     // Compared before it is drawn: while the cursor moves between two events nothing changes here.
     let listed = Memo::new(move |_| {
-        let told = run.told()?;
-        let record = &told.journey.record;
+        let answer = run.answer()?;
+        let record = &answer.journey.record;
         let wanted = whose.with(|whose| whose.places(bench, &record.ids));
         let wanted = wanted.as_deref();
-        Some(Listed::around(record, wanted, moment.get(), told.shown))
+        Some(Listed::around(
+            record,
+            wanted,
+            moment.get(),
+            answer.fingerprint,
+        ))
     });
     let here = Memo::new(move |_| listed.with(|l| l.as_ref().and_then(|l| l.here)));
     // The one row that Tab comes to.
@@ -191,9 +196,9 @@ fn Row(
     is_stop: Signal<bool>,
 ) -> impl IntoView {
     let (bench, run) = (use_bench(), use_run());
-    let told = run.signal().get_untracked()?;
-    let (t, day) = (event.t, told.journey.day_ms);
-    let id = told.journey.record.ids.get(event.place())?.clone();
+    let answer = run.signal().get_untracked()?;
+    let (t, day) = (event.t, answer.journey.day_ms);
+    let id = answer.journey.record.ids.get(event.place())?.clone();
     let name = bench.with_shown(|plan| plan.called(&id));
     let go = move |_| {
         bench.moment().set(t);

@@ -4,9 +4,6 @@
 //! A page that is not open is not there: it costs nothing. It computes no power.
 
 mod grip;
-mod stale;
-
-pub(super) use stale::AsOf;
 
 use super::state::use_bench;
 use grip::Grip;
