@@ -11,7 +11,7 @@ use crate::run::{Course, reserve};
 use crate::sheet::aims::{self, Found, Panel};
 use std::cell::RefCell;
 use std::pin::Pin;
-use std::task::{Context, Poll, Waker};
+use std::task::{Context, Waker};
 
 /// How many events are gone through between two looks at the host.
 const EVENTS: u64 = 5_000;
@@ -112,7 +112,8 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
     let host = Steady(RefCell::new(say));
     let mut work = Box::pin(work(task, plan, &host));
     // Without a pause there is nothing to wait for: once is enough.
-    while let Poll::Pending = work.as_mut().poll(&mut Context::from_waker(Waker::noop())) {}
+    let mut context = Context::from_waker(Waker::noop());
+    while work.as_mut().poll(&mut context).is_pending() {}
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 //! answers with what is to be done. Times are milliseconds of any steady clock.
 //!
 //! - The lowest number of priority goes first; among equals the oldest.
-//! - Questions that may take long never take all workers.
+//! - Questions that may take long never take all workers; a more urgent one takes the place of another, which begins anew.
 //! - Where all are busy, an urgent question interrupts one that is worked out in steps, which then goes on.
 //! - A question that is stopped leaves at once. A worker that does not notice within [`GRACE`] is ended; what it was also
 //!   at begins anew.
@@ -89,6 +89,8 @@ struct Worker {
 pub struct Queue {
     waiting: Vec<Order>,
     workers: Vec<Worker>,
+    /// Whether the program is known to start.
+    starts: bool,
 }
 
 impl Queue {
@@ -97,6 +99,7 @@ impl Queue {
         Queue {
             waiting: Vec::new(),
             workers: (0..workers.max(1)).map(|_| Worker::default()).collect(),
+            starts: false,
         }
     }
 
@@ -133,6 +136,7 @@ impl Queue {
     /// A worker has started.
     pub fn ready(&mut self, worker: usize, now: f64) -> Vec<Action> {
         if let Some(worker) = self.workers.get_mut(worker) {
+            self.starts = true;
             worker.state = State::Ready;
             worker.idle = now;
         }
@@ -163,6 +167,7 @@ impl Queue {
         if let Some(worker) = self.workers.get_mut(worker) {
             *worker = Worker::default();
         }
+        self.starts = false;
         // Where another works already, what waits may wait for that.
         if self.workers.iter().any(|w| w.state == State::Ready) {
             return Vec::new();
@@ -224,7 +229,10 @@ impl Queue {
         while at < self.waiting.len() {
             let order = self.waiting[at];
             if order.manner == Manner::Long && self.is_long_enough() {
-                at += 1;
+                match self.less_urgent(&order) {
+                    Some(worker) => actions.extend(self.end(worker)),
+                    None => at += 1,
+                }
             } else if let Some(worker) = self.place(&order) {
                 self.waiting.remove(at);
                 let with_plan = self.workers[worker].has != Some(order.about);
@@ -239,18 +247,21 @@ impl Queue {
                     with_plan,
                 });
             } else {
-                match (promised, self.absent()) {
-                    (0, Some(absent)) => {
-                        self.workers[absent].state = State::Starting;
-                        actions.push(Action::Start(absent));
-                    }
-                    (0, None) => {}
-                    _ => promised -= 1,
+                if promised > 0 {
+                    promised -= 1;
+                } else if let Some(absent) = self.absent().filter(|_| self.may_start()) {
+                    self.workers[absent].state = State::Starting;
+                    actions.push(Action::Start(absent));
                 }
                 at += 1;
             }
         }
         actions
+    }
+
+    /// Whether one more worker may start: the first fetches the program, the others start from what it has compiled.
+    fn may_start(&self) -> bool {
+        self.starts || self.workers.iter().all(|w| w.state != State::Starting)
     }
 
     fn absent(&self) -> Option<usize> {
@@ -265,6 +276,17 @@ impl Queue {
             .iter()
             .filter(|w| w.running.iter().any(is_long));
         busy.count() >= self.workers.len().saturating_sub(1).max(1)
+    }
+
+    /// The worker that is at something that takes long, less urgent than this.
+    fn less_urgent(&self, order: &Order) -> Option<usize> {
+        let is_less = |r: &Running| {
+            let is_wanted = r.stopped.is_none();
+            is_wanted && r.order.manner == Manner::Long && r.order.priority > order.priority
+        };
+        self.workers
+            .iter()
+            .position(|w| w.running.iter().any(is_less))
     }
 
     /// The worker that takes a question now: one without work, best one that has its plan; or one that is at something
@@ -323,7 +345,7 @@ mod tests {
         let mut queue = Queue::new(2);
         queue.ask(quick(100));
         queue.ask(quick(101));
-        queue.ready(0, 0.0);
+        assert_eq!(queue.ready(0, 0.0), [ask(0, 100, true), Action::Start(1)]);
         queue.ready(1, 0.0);
         queue.over(0, 100, 0.0);
         queue.over(1, 101, 0.0);
@@ -334,13 +356,16 @@ mod tests {
     fn workers_start_when_needed_and_are_used_again() {
         let mut queue = Queue::new(2);
         assert_eq!(queue.ask(quick(1)), [Action::Start(0)]);
-        assert_eq!(queue.ask(quick(2)), [Action::Start(1)]);
+        // The first fetches the program, from which the second then starts.
+        assert_eq!(queue.ask(quick(2)), []);
         assert_eq!(queue.ask(quick(3)), []);
-        assert_eq!(queue.ready(1, 0.0), [ask(1, 1, true)]);
-        assert_eq!(queue.ready(0, 0.0), [ask(0, 2, true)]);
-        assert_eq!(queue.over(1, 1, 5.0), [ask(1, 3, false)]);
-        assert_eq!(queue.over(1, 3, 6.0), []);
-        assert_eq!(queue.next_tick(), Some(6.0 + IDLE));
+        assert_eq!(queue.ready(0, 0.0), [ask(0, 1, true), Action::Start(1)]);
+        assert_eq!(queue.ready(1, 0.0), [ask(1, 2, true)]);
+        assert_eq!(queue.over(0, 1, 1.0), [ask(0, 3, false)]);
+        assert_eq!(queue.over(0, 3, 2.0), []);
+        assert_eq!(queue.next_tick(), Some(2.0 + IDLE));
+        assert_eq!(queue.tick(2.0 + IDLE), [Action::End(0)]);
+        assert_eq!(queue.over(1, 2, 6.0), []);
         assert_eq!(queue.tick(6.0 + IDLE), [Action::End(1)]);
         assert_eq!(queue.next_tick(), None);
     }
@@ -383,6 +408,9 @@ mod tests {
         assert_eq!(queue.ask(quick(3)), [ask(1, 3, false)]);
         assert_eq!(queue.over(1, 3, 0.0), []);
         assert_eq!(queue.over(0, 1, 0.0), [ask(0, 2, false)]);
+        // A more urgent one takes its place.
+        let begun = [Action::End(0), Action::Anew(2), ask(1, 4, false)];
+        assert_eq!(queue.ask(order(4, 2, Manner::Long)), begun);
         // With one worker alone it has that.
         let mut queue = Queue::new(1);
         queue.ask(order(1, 3, Manner::Long));

@@ -58,7 +58,8 @@ pub(super) fn ReserveLine(
         Some((answer.fingerprint, days.max(1)))
     });
     Effect::new(move |_| {
-        if let Some((_, days)) = days.get() {
+        let has_batteries = bench.with_shown(|plan| !plan.batteries().is_empty());
+        if let Some((_, days)) = days.get().filter(|_| has_batteries) {
             job.ask(vec![Task::Reserve(days)], priority::IN_SIGHT);
         }
     });

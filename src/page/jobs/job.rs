@@ -84,7 +84,7 @@ impl Status {
     /// Why it has not come to its end, in a sentence. Tracked.
     pub fn says(self) -> Option<String> {
         match self.state.get() {
-            State::Stopped => Some("Stopped: there may be more to find.".into()),
+            State::Stopped => Some("Stopped. There may be more to find.".into()),
             State::Failed(why) => Some(format!("Not worked out: {why}.")),
             State::Idle | State::Running | State::Complete => None,
         }

@@ -35,7 +35,12 @@ pub fn use_logic() -> LogicJob {
 impl LogicJob {
     /// Nothing asked yet; opened, its page asks for the moment shown.
     pub fn start(jobs: Jobs) -> LogicJob {
-        let moment = jobs.bench().moment();
+        let bench = jobs.bench();
+        let moment = bench.moment();
+        let has_parts = Memo::new(move |_| {
+            bench.revision();
+            bench.with_plan(|plan| !plan.parts.is_empty())
+        });
         let job = Job::new(jobs, Subject::Document, take);
         let rule = Rule {
             page: LogPage::Logic,
@@ -43,7 +48,10 @@ impl LogicJob {
             large: Large::WhenBlank,
             later: priority::IN_SIGHT,
         };
-        follow(job, rule, move || vec![Task::Logic(moment.get_untracked())]);
+        follow(job, rule, move || match has_parts.get() {
+            true => vec![Task::Logic(moment.get_untracked())],
+            false => Vec::new(),
+        });
         LogicJob { job }
     }
 
