@@ -2,9 +2,11 @@
 
 use super::state::Bench;
 use crate::plan::Plan;
-use crate::worker::Fingerprint;
 use leptos::prelude::*;
 use std::sync::Arc;
+
+/// What an answer depends on: equal for plans that differ only in places, bends, title and notes.
+pub type Fingerprint = u64;
 
 /// How many earlier plans are recognized, as after an undo.
 const RECENT: usize = 8;

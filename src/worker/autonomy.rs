@@ -1,21 +1,21 @@
 //! How long duties hold without sun and wind at the worst, and what bad weather is survived.
 
+use super::about::About;
 use super::answer::Host;
 use super::task::Answer;
-use crate::plan::Plan;
 use crate::proof;
 
 /// How many starts are tried before what was found is told.
 const STARTS: u64 = 200;
 
 /// The worst starts, then the weather; each is half of the way.
-pub(super) async fn autonomy(plan: &Plan, host: &dyn Host) {
-    let check = proof::check(plan);
+pub(super) async fn autonomy(about: &About, host: &dyn Host) {
+    let (plan, check) = (about.plan(), about.check());
     if !host.goes_on().await {
         return;
     }
     let mut said = 0;
-    let starts = proof::worst_starts(plan, &check, &mut |done, of, found| {
+    let starts = proof::worst_starts(plan, check, &mut |done, of, found| {
         if found.tried >= said + STARTS {
             said = found.tried;
             host.say(Answer::Progress(done, of.saturating_mul(2)));
@@ -27,10 +27,10 @@ pub(super) async fn autonomy(plan: &Plan, host: &dyn Host) {
     if !host.goes_on().await {
         return;
     }
-    let weather = proof::bad_weather(plan, &check, &mut |done, of, _| {
+    let weather = proof::bad_weather(plan, check, &mut |done, of, _| {
         host.say(Answer::Progress(of + done, of * 2));
         true
     });
-    let weather = proof::bad_weather_says(plan, &check, &weather, &mut |_, _, _| true);
+    let weather = proof::bad_weather_says(plan, check, &weather, &mut |_, _, _| true);
     host.say(Answer::Autonomy(Box::new((starts, weather))));
 }

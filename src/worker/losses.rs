@@ -1,16 +1,16 @@
 //! Single losses and pairs: what is found is handed over as it comes, and how far it is.
 
+use super::about::About;
 use super::answer::Host;
 use super::task::Answer;
-use crate::plan::Plan;
-use crate::proof::{LossReport, Pairs, all_losses, check, empty_batteries, share_of_losses};
+use crate::proof::{LossReport, Pairs, all_losses, empty_batteries, share_of_losses};
 
 /// So many losses go over at once.
 const HANDFUL: usize = 32;
 
 /// A share of the single losses; `empty` asks for batteries found empty, too.
-pub(super) async fn singles(plan: &Plan, empty: bool, share: (usize, usize), host: &dyn Host) {
-    let whole = check(plan);
+pub(super) async fn singles(about: &About, empty: bool, share: (usize, usize), host: &dyn Host) {
+    let (plan, whole) = (about.plan(), about.check());
     let mut all = all_losses(plan);
     if empty {
         all.extend(empty_batteries(plan));
@@ -19,7 +19,7 @@ pub(super) async fn singles(plan: &Plan, empty: bool, share: (usize, usize), hos
         return;
     }
     let mut found = Vec::new();
-    let reports = share_of_losses(plan, &whole, &all, share);
+    let reports = share_of_losses(plan, whole, &all, share);
     let of = reports.len() as u64;
     host.say(Answer::Progress(0, of));
     for (done, report) in (1..).zip(reports) {
@@ -42,9 +42,9 @@ pub(super) async fn singles(plan: &Plan, empty: bool, share: (usize, usize), hos
 }
 
 /// Every pair of what `singles` report.
-pub(super) async fn pairs(plan: &Plan, singles: &[LossReport], host: &dyn Host) {
-    let whole = check(plan);
-    let mut pairs = Pairs::new(plan, &whole, singles);
+pub(super) async fn pairs(about: &About, singles: &[LossReport], host: &dyn Host) {
+    let (plan, whole) = (about.plan(), about.check());
+    let mut pairs = Pairs::new(plan, whole, singles);
     let mut found = Vec::new();
     while let Some(pair) = pairs.next() {
         found.extend(pair);

@@ -5,9 +5,6 @@
 use super::task::{Answer, Task};
 use serde::{Deserialize, Serialize};
 
-/// What an answer depends on: equal for plans that differ only in places, bends, title and notes.
-pub type Fingerprint = u64;
-
 /// From the page to a worker.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum ToWorker {

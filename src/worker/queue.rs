@@ -8,7 +8,6 @@
 //!   at begins anew.
 //! - A worker without work is ended after [`IDLE`].
 
-use super::message::Fingerprint;
 use super::task::Manner;
 
 /// How long a worker may take to notice that a question was stopped.
@@ -19,7 +18,7 @@ pub const IDLE: f64 = 30_000.0;
 
 /// A question to be answered by some worker.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Order {
+pub struct Order<P> {
     /// Its number, never given twice.
     pub number: u64,
     /// Lower goes first.
@@ -27,7 +26,7 @@ pub struct Order {
     /// How it is worked out.
     pub manner: Manner,
     /// The plan that it is about.
-    pub about: Fingerprint,
+    pub about: P,
 }
 
 /// What is to be done.
@@ -57,9 +56,8 @@ pub enum Action {
     Anew(u64),
 }
 
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum State {
-    #[default]
     Absent,
     Starting,
     Ready,
@@ -67,35 +65,46 @@ enum State {
 
 /// A question that a worker is at.
 #[derive(Clone, Copy, Debug)]
-struct Running {
-    order: Order,
+struct Running<P> {
+    order: Order<P>,
     /// Since when it is stopped, where it is.
     stopped: Option<f64>,
 }
 
-#[derive(Debug, Default)]
-struct Worker {
+#[derive(Debug)]
+struct Worker<P> {
     state: State,
     /// What it is at: one question, or a second that interrupts the first.
-    running: Vec<Running>,
+    running: Vec<Running<P>>,
     /// The plan that it was given last.
-    has: Option<Fingerprint>,
+    has: Option<P>,
     /// Since when it has no work.
     idle: f64,
 }
 
-/// The questions that wait, and the workers.
+impl<P> Default for Worker<P> {
+    fn default() -> Worker<P> {
+        Worker {
+            state: State::Absent,
+            running: Vec::new(),
+            has: None,
+            idle: 0.0,
+        }
+    }
+}
+
+/// The questions that wait, and the workers. `P` tells plans apart.
 #[derive(Debug)]
-pub struct Queue {
-    waiting: Vec<Order>,
-    workers: Vec<Worker>,
+pub struct Queue<P> {
+    waiting: Vec<Order<P>>,
+    workers: Vec<Worker<P>>,
     /// Whether the program is known to start.
     starts: bool,
 }
 
-impl Queue {
+impl<P: Copy + PartialEq> Queue<P> {
     /// A pool of so many workers, none of which is started yet.
-    pub fn new(workers: usize) -> Queue {
+    pub fn new(workers: usize) -> Queue<P> {
         Queue {
             waiting: Vec::new(),
             workers: (0..workers.max(1)).map(|_| Worker::default()).collect(),
@@ -104,7 +113,7 @@ impl Queue {
     }
 
     /// A question comes.
-    pub fn ask(&mut self, order: Order) -> Vec<Action> {
+    pub fn ask(&mut self, order: Order<P>) -> Vec<Action> {
         self.waiting.push(order);
         self.share_out()
     }
@@ -180,7 +189,7 @@ impl Queue {
         let mut actions = Vec::new();
         for at in 0..self.workers.len() {
             let worker = &self.workers[at];
-            let is_late = |r: &Running| r.stopped.is_some_and(|since| now - since >= GRACE);
+            let is_late = |r: &Running<P>| r.stopped.is_some_and(|since| now - since >= GRACE);
             let is_idle = worker.state == State::Ready && worker.running.is_empty();
             if worker.running.iter().any(is_late) || (is_idle && now - worker.idle >= IDLE) {
                 actions.extend(self.end(at));
@@ -200,7 +209,7 @@ impl Queue {
         times.min_by(f64::total_cmp)
     }
 
-    fn running(&mut self, number: u64) -> Option<(usize, &mut Running)> {
+    fn running(&mut self, number: u64) -> Option<(usize, &mut Running<P>)> {
         let all = self.workers.iter_mut().enumerate();
         let mut all = all.flat_map(|(at, w)| w.running.iter_mut().map(move |r| (at, r)));
         all.find(|(_, r)| r.order.number == number)
@@ -224,7 +233,7 @@ impl Queue {
         self.waiting.sort_by_key(|o| (o.priority, o.number));
         let mut at = 0;
         // Workers that are being started will take so many of those that wait.
-        let starting = |w: &&Worker| w.state == State::Starting;
+        let starting = |w: &&Worker<P>| w.state == State::Starting;
         let mut promised = self.workers.iter().filter(starting).count();
         while at < self.waiting.len() {
             let order = self.waiting[at];
@@ -270,7 +279,7 @@ impl Queue {
 
     /// Whether no more workers may be at what takes long.
     fn is_long_enough(&self) -> bool {
-        let is_long = |r: &Running| r.order.manner == Manner::Long;
+        let is_long = |r: &Running<P>| r.order.manner == Manner::Long;
         let busy = self
             .workers
             .iter()
@@ -279,8 +288,8 @@ impl Queue {
     }
 
     /// The worker that is at something that takes long, less urgent than this.
-    fn less_urgent(&self, order: &Order) -> Option<usize> {
-        let is_less = |r: &Running| {
+    fn less_urgent(&self, order: &Order<P>) -> Option<usize> {
+        let is_less = |r: &Running<P>| {
             let is_wanted = r.stopped.is_none();
             is_wanted && r.order.manner == Manner::Long && r.order.priority > order.priority
         };
@@ -291,14 +300,14 @@ impl Queue {
 
     /// The worker that takes a question now: one without work, best one that has its plan; or one that is at something
     /// less urgent that can wait.
-    fn place(&self, order: &Order) -> Option<usize> {
+    fn place(&self, order: &Order<P>) -> Option<usize> {
         let ready = || {
             let all = self.workers.iter().enumerate();
             all.filter(|(_, w)| w.state == State::Ready)
         };
         let free = ready().filter(|(_, w)| w.running.is_empty());
         let free = free.min_by_key(|(_, w)| w.has != Some(order.about));
-        let waits = |w: &Worker| match w.running.as_slice() {
+        let waits = |w: &Worker<P>| match w.running.as_slice() {
             [one] => {
                 one.order.manner == Manner::Stepwise
                     && one.stopped.is_none()
@@ -319,7 +328,7 @@ impl Queue {
 mod tests {
     use super::*;
 
-    fn order(number: u64, priority: u8, manner: Manner) -> Order {
+    fn order(number: u64, priority: u8, manner: Manner) -> Order<u64> {
         Order {
             number,
             priority,
@@ -328,7 +337,7 @@ mod tests {
         }
     }
 
-    fn quick(number: u64) -> Order {
+    fn quick(number: u64) -> Order<u64> {
         order(number, 1, Manner::Quick)
     }
 
@@ -341,7 +350,7 @@ mod tests {
     }
 
     /// Two workers that are ready and have plan 1.
-    fn ready() -> Queue {
+    fn ready() -> Queue<u64> {
         let mut queue = Queue::new(2);
         queue.ask(quick(100));
         queue.ask(quick(101));

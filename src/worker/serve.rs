@@ -3,10 +3,11 @@
 //! Between steps it listens: a question may be stopped, and a newer one goes first while the older waits. It keeps the
 //! last plan it was given.
 
+use super::about::About;
 use super::answer::{Host, Pause, work};
 use super::message::{FromWorker, ToWorker};
 use super::task::{Answer, Task};
-use crate::plan::{Plan, read_plan};
+use crate::plan::read_plan;
 use js_sys::{Function, Promise, Uint8Array};
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
@@ -18,11 +19,11 @@ use web_sys::{DedicatedWorkerGlobalScope, MessageChannel, MessageEvent};
 /// How long it works between two looks at its messages, in milliseconds.
 const STRETCH: f64 = 10.0;
 
-/// What the worker knows.
-struct Desk {
+/// The worker: its last plan, and the questions under way.
+struct Server {
     scope: DedicatedWorkerGlobalScope,
     /// The last plan, or what is wrong with it.
-    plan: RefCell<Result<Rc<Plan>, String>>,
+    plan: RefCell<Result<Rc<About>, String>>,
     /// The questions under way, the newest last: only that one is worked at.
     numbers: RefCell<Vec<u64>>,
     /// When it last looked at its messages.
@@ -35,7 +36,7 @@ pub fn serve() {
         return;
     };
     console_error_panic_hook::set_once();
-    let desk = Rc::new(Desk {
+    let server = Rc::new(Server {
         scope: scope.clone(),
         plan: RefCell::new(Err("no plan was given".into())),
         numbers: RefCell::default(),
@@ -44,8 +45,8 @@ pub fn serve() {
     let hear = Closure::<dyn FnMut(MessageEvent)>::new(move |event: MessageEvent| {
         let bytes = Uint8Array::new(&event.data()).to_vec();
         match ToWorker::from_bytes(&bytes) {
-            Some(ToWorker::Ask { number, task, plan }) => desk.ask(number, task, plan),
-            Some(ToWorker::Stop(number)) => desk.numbers.borrow_mut().retain(|n| *n != number),
+            Some(ToWorker::Ask { number, task, plan }) => server.ask(number, task, plan),
+            Some(ToWorker::Stop(number)) => server.numbers.borrow_mut().retain(|n| *n != number),
             None => {}
         }
     });
@@ -56,20 +57,20 @@ pub fn serve() {
     let _ = scope.post_message(&JsValue::from_str("ready"));
 }
 
-impl Desk {
+impl Server {
     fn send(&self, message: &FromWorker) {
         let bytes = Uint8Array::from(message.to_bytes().as_slice());
         let _ = self.scope.post_message(&bytes);
     }
 
-    fn ask(self: &Rc<Desk>, number: u64, task: Task, text: Option<String>) {
+    fn ask(self: &Rc<Server>, number: u64, task: Task, text: Option<String>) {
         if let Some(text) = text {
-            let plan = read_plan(&text).map(Rc::new);
+            let plan = read_plan(&text).map(|plan| Rc::new(About::new(plan)));
             *self.plan.borrow_mut() =
                 plan.map_err(|faults| faults.iter().map(ToString::to_string).collect());
         }
-        let plan = match &*self.plan.borrow() {
-            Ok(plan) => plan.clone(),
+        let about = match &*self.plan.borrow() {
+            Ok(about) => about.clone(),
             Err(why) => {
                 self.send(&FromWorker::Failed(number, why.clone()));
                 return self.send(&FromWorker::Over(number));
@@ -77,13 +78,13 @@ impl Desk {
         };
         self.numbers.borrow_mut().push(number);
         let call = Call {
-            desk: self.clone(),
+            server: self.clone(),
             number,
         };
         spawn_local(async move {
-            work(task, &plan, &call).await;
-            call.desk.numbers.borrow_mut().retain(|n| *n != number);
-            call.desk.send(&FromWorker::Over(number));
+            work(task, &about, &call).await;
+            call.server.numbers.borrow_mut().retain(|n| *n != number);
+            call.server.send(&FromWorker::Over(number));
         });
     }
 
@@ -95,36 +96,36 @@ impl Desk {
 
 /// One question under way.
 struct Call {
-    desk: Rc<Desk>,
+    server: Rc<Server>,
     number: u64,
 }
 
 impl Host for Call {
     fn say(&self, piece: Answer) {
         if !self.is_stopped() {
-            self.desk.send(&FromWorker::Piece(self.number, piece));
+            self.server.send(&FromWorker::Piece(self.number, piece));
         }
     }
 
     fn pause(&self) -> Option<Pause> {
-        if self.desk.now() - self.desk.looked.get() < STRETCH {
+        if self.server.now() - self.server.looked.get() < STRETCH {
             return None;
         }
-        let (desk, number) = (self.desk.clone(), self.number);
+        let (server, number) = (self.server.clone(), self.number);
         Some(Box::pin(async move {
             loop {
                 next_message().await;
-                let numbers = desk.numbers.borrow();
+                let numbers = server.numbers.borrow();
                 if numbers.last() == Some(&number) || !numbers.contains(&number) {
                     break;
                 }
             }
-            desk.looked.set(desk.now());
+            server.looked.set(server.now());
         }))
     }
 
     fn is_stopped(&self) -> bool {
-        !self.desk.numbers.borrow().contains(&self.number)
+        !self.server.numbers.borrow().contains(&self.number)
     }
 }
 

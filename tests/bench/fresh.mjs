@@ -1,4 +1,4 @@
-// How long after an edit proof is fresh in Chromium: `node tests/bench/fresh.mjs` after `cargo dev build`.
+// How long after an edit proof is fresh in Chromium: `node tests/bench/fresh.mjs [PARTS…]` after `cargo dev build`.
 //
 // Plans are those of losses.rs, one base. An edit is a step of the count of the battery by the button's own way through the
 // page: it changes power. A figure is the median of several rounds, from the edit to the moment the page shows the new
@@ -57,7 +57,7 @@ const fresh = (page, root, rounds) => page.evaluate(async ([root, rounds]) => {
 
 const PAGES = [["Day", ".verdict-line", "verdict"], ["Duties", ".autonomy", "autonomy"], ["Findings", ".findings-main", "findings"], ["Losses", ".proof-page", "losses"]];
 console.log(`parts  ${PAGES.map(([, , name]) => name.padStart(9)).join("")}  (ms from edit to fresh, medians of ${ROUNDS})`);
-for (const size of [56, 104, 200]) {
+for (const size of process.argv.length > 2 ? process.argv.slice(2).map(Number) : [56, 104, 200]) {
   const page = await opened(size);
   const figures = [];
   for (const [name, root] of PAGES) {

@@ -1,9 +1,10 @@
 //! Two plans side by side: worked out beside the page, shown as a table. What differs stands in bold and has a mark.
 
 use crate::page::jobs::{Job, Jobs, Subject, UnderWay, priority};
+use crate::page::snapshot::Fingerprint;
 use crate::plan::Plan;
 use crate::proof::compare::Row;
-use crate::worker::{Answer, Fingerprint, Task};
+use crate::worker::{Answer, Task};
 use leptos::prelude::*;
 use std::sync::Arc;
 

@@ -3,12 +3,13 @@
 
 use super::chart::Scale;
 use crate::page::jobs::{Job, Jobs, State, Subject, priority};
+use crate::page::snapshot::Fingerprint;
 use crate::page::state::Bench;
 use crate::plan::Plan;
 use crate::quantity::Ms;
 use crate::run::{Course, Extent, Journey, MOST_DAYS};
 use crate::sheet::chart::Group;
-use crate::worker::{Answer, Fingerprint, Task};
+use crate::worker::{Answer, Task};
 use leptos::prelude::*;
 use std::collections::BTreeSet;
 use std::sync::Arc;

@@ -8,7 +8,7 @@ use wasm_bindgen::prelude::*;
 use web_sys::{ErrorEvent, MessageEvent, WorkerOptions, WorkerType};
 
 /// What is heard of a worker.
-pub(super) enum News {
+pub(super) enum Incoming {
     /// The compiled program, from which another worker starts sooner.
     Program(JsValue),
     /// It hears from now on.
@@ -40,7 +40,7 @@ impl Client {
     /// Starts a worker, from the compiled program where there is one.
     pub(super) fn start(
         program: Option<&JsValue>,
-        hear: impl Fn(News) + Clone + 'static,
+        hear: impl Fn(Incoming) + Clone + 'static,
     ) -> Result<Client, String> {
         let options = WorkerOptions::new();
         options.set_type(WorkerType::Module);
@@ -48,11 +48,11 @@ impl Client {
             .map_err(|_| "this browser starts no worker".to_string())?;
         let fail = hear.clone();
         let hears = Closure::<dyn FnMut(MessageEvent)>::new(move |event: MessageEvent| {
-            hear(news(&event.data()));
+            hear(incoming(&event.data()));
         });
         let fails = Closure::<dyn FnMut(ErrorEvent)>::new(move |event: ErrorEvent| {
             event.prevent_default();
-            fail(News::Broke(event.message()));
+            fail(Incoming::Broke(event.message()));
         });
         worker.set_onmessage(Some(hears.as_ref().unchecked_ref()));
         worker.set_onerror(Some(fails.as_ref().unchecked_ref()));
@@ -77,20 +77,20 @@ impl Client {
     }
 }
 
-fn news(data: &JsValue) -> News {
+fn incoming(data: &JsValue) -> Incoming {
     if data.is_string() {
-        return News::Ready;
+        return Incoming::Ready;
     }
     if let Some(bytes) = data.dyn_ref::<Uint8Array>() {
         return match FromWorker::from_bytes(&bytes.to_vec()) {
-            Some(says) => News::Says(says),
-            None => News::Broke("its answer can't be read; reload the page".into()),
+            Some(says) => Incoming::Says(says),
+            None => Incoming::Broke("its answer can't be read; reload the page".into()),
         };
     }
     let get = |key: &str| Reflect::get(data, &key.into()).ok();
     match get("program").filter(|program| !program.is_undefined()) {
-        Some(program) => News::Program(program),
-        None => News::NotStarted(
+        Some(program) => Incoming::Program(program),
+        None => Incoming::NotStarted(
             get("failed")
                 .and_then(|w| w.as_string())
                 .unwrap_or_default(),

@@ -1,9 +1,10 @@
 //! One kind of job: asked about a plan, it keeps what is found, how far it is, and of which plan that is.
 
 use super::pool::now;
-use super::{Heard, Jobs, Subject};
+use super::{Jobs, Reply, Subject};
+use crate::page::snapshot::Fingerprint;
 use crate::plan::Plan;
-use crate::worker::{Answer, Fingerprint, Task};
+use crate::worker::{Answer, Task};
 use leptos::prelude::*;
 use std::sync::Arc;
 
@@ -317,9 +318,9 @@ impl<T: Clone + Send + Sync + 'static> Job<T> {
         }
     }
 
-    fn hear(self, at: usize, heard: Heard) {
+    fn hear(self, at: usize, heard: Reply) {
         match heard {
-            Heard::Piece(Answer::Progress(done, of)) => {
+            Reply::Piece(Answer::Progress(done, of)) => {
                 self.under.update_value(|under| {
                     if let Some(progress) = under.as_mut().and_then(|u| u.progress.get_mut(at)) {
                         *progress = (done, of);
@@ -327,13 +328,13 @@ impl<T: Clone + Send + Sync + 'static> Job<T> {
                 });
                 self.show_progress();
             }
-            Heard::Piece(piece) => self.take_piece(piece),
-            Heard::Failed(why) => {
+            Reply::Piece(piece) => self.take_piece(piece),
+            Reply::Failed(why) => {
                 self.drop_question();
                 self.status.state.set(State::Failed(why));
             }
             // One share alone can't be taken back: all begin anew.
-            Heard::Anew => {
+            Reply::Anew => {
                 let again = self.under.try_update_value(|under| {
                     let u = under.as_ref()?;
                     Some((u.plan.clone(), u.fingerprint, u.tasks.to_vec(), u.priority))

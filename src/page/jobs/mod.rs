@@ -12,13 +12,12 @@ mod under_way;
 
 pub use follow::{Large, Rule, SMALL, follow};
 pub use job::{Answered, Job, State, Status};
-pub use pool::{Heard, Pool};
+pub use pool::{Pool, Reply};
 pub use under_way::{OutOfDate, UnderWay};
 
-use super::snapshot::Fingerprints;
+use super::snapshot::{Fingerprint, Fingerprints};
 use super::state::Bench;
 use crate::plan::Plan;
-use crate::worker::Fingerprint;
 use leptos::prelude::*;
 use std::sync::Arc;
 

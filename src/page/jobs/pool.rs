@@ -1,9 +1,10 @@
 //! The workers that all jobs share. Started when needed, used again, let go when idle. What is done when, the queue says.
 
-use super::client::{Client, News};
+use super::client::{Client, Incoming};
+use crate::page::snapshot::Fingerprint;
 use crate::plan::Plan;
 use crate::worker::queue::{Action, Order, Queue};
-use crate::worker::{Answer, Fingerprint, FromWorker, Task, ToWorker};
+use crate::worker::{Answer, FromWorker, Task, ToWorker};
 use leptos::prelude::*;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -16,7 +17,7 @@ use wasm_bindgen::JsValue;
 const WORKERS: usize = 2;
 
 /// What is heard of a question.
-pub enum Heard {
+pub enum Reply {
     /// A piece of its answer.
     Piece(Answer),
     /// Why it has no answer. Nothing comes after this.
@@ -25,7 +26,7 @@ pub enum Heard {
     Anew,
 }
 
-type Listener = Rc<dyn Fn(Heard)>;
+type Listener = Rc<dyn Fn(Reply)>;
 
 struct Question {
     task: Task,
@@ -35,7 +36,7 @@ struct Question {
 }
 
 struct Inner {
-    queue: Queue,
+    queue: Queue<Fingerprint>,
     /// Each with the number of its start: what an ended worker still had to say is not heard.
     clients: Vec<Option<(u64, Client)>>,
     starts: u64,
@@ -82,7 +83,7 @@ impl Pool {
         task: Task,
         (plan, about): (&Arc<Plan>, Fingerprint),
         priority: u8,
-        listener: impl Fn(Heard) + 'static,
+        listener: impl Fn(Reply) + 'static,
     ) -> u64 {
         let inner = self.inner.get_value();
         let (number, actions) = {
@@ -156,7 +157,7 @@ impl Pool {
         }
         self.set_timer();
         for listener in anew {
-            listener(Heard::Anew);
+            listener(Reply::Anew);
         }
     }
 
@@ -167,14 +168,14 @@ impl Pool {
             inner.starts += 1;
             (inner.starts, inner.program.clone())
         };
-        let hear = move |news| self.hear(worker, start, news);
+        let hear = move |incoming| self.hear(worker, start, incoming);
         match Client::start(program.as_ref(), hear) {
             Ok(client) => inner.borrow_mut().clients[worker] = Some((start, client)),
             Err(why) => self.not_started(worker, why),
         }
     }
 
-    fn hear(self, worker: usize, start: u64, news: News) {
+    fn hear(self, worker: usize, start: u64, incoming: Incoming) {
         let inner = self.inner.get_value();
         let is_there = |(of, _): &(u64, Client)| *of == start;
         if !inner.borrow().clients[worker]
@@ -183,15 +184,17 @@ impl Pool {
         {
             return;
         }
-        match news {
-            News::Program(program) => inner.borrow_mut().program = Some(program),
-            News::Ready => {
+        match incoming {
+            Incoming::Program(program) => inner.borrow_mut().program = Some(program),
+            Incoming::Ready => {
                 let actions = inner.borrow_mut().queue.ready(worker, now());
                 self.act(actions);
             }
-            News::Says(FromWorker::Piece(number, piece)) => self.tell(number, Heard::Piece(piece)),
-            News::Says(FromWorker::Failed(number, why)) => self.fail([number], &why),
-            News::Says(FromWorker::Over(number)) => {
+            Incoming::Says(FromWorker::Piece(number, piece)) => {
+                self.tell(number, Reply::Piece(piece))
+            }
+            Incoming::Says(FromWorker::Failed(number, why)) => self.fail([number], &why),
+            Incoming::Says(FromWorker::Over(number)) => {
                 let actions = {
                     let mut inner = inner.borrow_mut();
                     inner.questions.remove(&number);
@@ -199,11 +202,11 @@ impl Pool {
                 };
                 self.act(actions);
             }
-            News::NotStarted(why) => self.not_started(
+            Incoming::NotStarted(why) => self.not_started(
                 worker,
                 format!("the program for it could not be fetched ({why})"),
             ),
-            News::Broke(why) => {
+            Incoming::Broke(why) => {
                 let (failed, actions) = {
                     let mut inner = inner.borrow_mut();
                     inner.clients[worker] = None;
@@ -231,7 +234,7 @@ impl Pool {
 
     fn fail(self, numbers: impl IntoIterator<Item = u64>, why: &str) {
         for number in numbers {
-            self.tell(number, Heard::Failed(why.into()));
+            self.tell(number, Reply::Failed(why.into()));
             self.inner
                 .get_value()
                 .borrow_mut()
@@ -240,7 +243,7 @@ impl Pool {
         }
     }
 
-    fn tell(self, number: u64, heard: Heard) {
+    fn tell(self, number: u64, heard: Reply) {
         let inner = self.inner.get_value();
         let question = inner
             .borrow()
