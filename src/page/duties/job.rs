@@ -102,8 +102,9 @@ impl DutiesJob {
                 true
             }),
         };
+        let is_open = Signal::derive(move || bench.log().get() == LogPage::Duties);
         let rule = |large: Large, later: u8| Rule {
-            page: LogPage::Duties,
+            is_open,
             small: SMALL,
             large,
             later,

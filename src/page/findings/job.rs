@@ -45,7 +45,7 @@ impl FindingsJob {
             bench.with_plan(|plan| !plan.parts.is_empty())
         });
         let rule = Rule {
-            page: LogPage::Findings,
+            is_open: Signal::derive(move || bench.log().get() == LogPage::Findings),
             small: SMALL,
             large: Large::WhenBlank,
             later: priority::LATER,

@@ -1,7 +1,6 @@
 //! Asks a job by itself: after every change of what answers depend on, and when its page of the log is opened.
 
 use super::{Job, priority};
-use crate::page::log::LogPage;
 use crate::worker::Task;
 use leptos::prelude::*;
 use std::time::Duration;
@@ -26,8 +25,8 @@ pub enum Large {
 /// When a job is asked by itself.
 #[derive(Clone, Copy, Debug)]
 pub struct Rule {
-    /// The page of the log that shows it.
-    pub page: LogPage,
+    /// Whether what shows it is open.
+    pub is_open: Signal<bool>,
     /// Plans of up to so many parts are small: they are asked about after every change.
     pub small: usize,
     /// The others.
@@ -44,7 +43,7 @@ pub fn follow<T: Clone + Send + Sync + 'static>(
 ) {
     let jobs = job.jobs();
     let bench = jobs.bench();
-    let is_open = Memo::new(move |_| bench.log().get() == rule.page);
+    let is_open = Memo::new(move |_| rule.is_open.get());
     Effect::new(move |before: Option<Option<TimeoutHandle>>| {
         before.flatten().inspect(TimeoutHandle::clear);
         bench.opened();

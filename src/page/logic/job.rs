@@ -43,7 +43,7 @@ impl LogicJob {
         });
         let job = Job::new(jobs, Subject::Document, take);
         let rule = Rule {
-            page: LogPage::Logic,
+            is_open: Signal::derive(move || bench.log().get() == LogPage::Logic),
             small: 0,
             large: Large::WhenBlank,
             later: priority::IN_SIGHT,

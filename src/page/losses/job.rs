@@ -76,7 +76,7 @@ impl LossesJob {
             shown: RwSignal::new(Vec::new()),
         };
         let rule = Rule {
-            page: LogPage::Losses,
+            is_open: Signal::derive(move || bench.log().get() == LogPage::Losses),
             small: SMALL,
             large: Large::WhenBlank,
             later: priority::LATER + 1,
