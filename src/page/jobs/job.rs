@@ -318,8 +318,12 @@ impl<T: Clone + Send + Sync + 'static> Job<T> {
         }
     }
 
-    fn hear(self, at: usize, heard: Reply) {
-        match heard {
+    fn hear(self, at: usize, reply: Reply) {
+        // Nobody listens any more where the scope that made it is gone.
+        if self.under.try_with_value(|_| ()).is_none() {
+            return;
+        }
+        match reply {
             Reply::Piece(Answer::Progress(done, of)) => {
                 self.under.update_value(|under| {
                     if let Some(progress) = under.as_mut().and_then(|u| u.progress.get_mut(at)) {
