@@ -3,13 +3,11 @@
 use super::state::Bench;
 use crate::plan::Plan;
 use leptos::prelude::*;
+use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
-/// What an answer depends on: equal for plans that differ only in places, bends, title and notes.
-pub type Fingerprint = u64;
-
-/// How many earlier plans are recognized, as after an undo.
-const RECENT: usize = 8;
+/// What an answer depends on: the plan's own fingerprint, and its parts' names, which answers say.
+pub type Fingerprint = (crate::plan::Fingerprint, u64);
 
 impl Bench {
     /// The plan that is worked out and shown, be it the document or what is tried.
@@ -23,35 +21,25 @@ impl Bench {
     }
 }
 
-/// Gives plans their fingerprints. Cheap to copy.
+/// The fingerprints of what is open. Cheap to copy.
 #[derive(Clone, Copy)]
 pub struct Fingerprints {
     shown: Memo<Fingerprint>,
     document: Memo<Fingerprint>,
-    known: StoredValue<Known>,
-}
-
-/// The last plans without what no answer depends on, each with its fingerprint.
-#[derive(Default)]
-struct Known {
-    plans: Vec<(Fingerprint, Plan)>,
-    last: Fingerprint,
 }
 
 impl Fingerprints {
     /// Follows what is open.
     pub fn new(bench: Bench) -> Fingerprints {
-        let known = StoredValue::new(Known::default());
         Fingerprints {
             shown: Memo::new(move |_| {
                 bench.shown();
-                bench.with_shown(|plan| of(known, plan))
+                bench.with_shown(fingerprint)
             }),
             document: Memo::new(move |_| {
                 bench.revision();
-                bench.with_plan(|plan| of(known, plan))
+                bench.with_plan(fingerprint)
             }),
-            known,
         }
     }
 
@@ -64,40 +52,13 @@ impl Fingerprints {
     pub fn document(self) -> Fingerprint {
         self.document.get()
     }
+}
 
-    /// Of any plan.
-    pub fn of(self, plan: &Plan) -> Fingerprint {
-        of(self.known, plan)
+/// The fingerprint of a plan.
+pub fn fingerprint(plan: &Plan) -> Fingerprint {
+    let mut names = DefaultHasher::new();
+    for part in plan.parts.iter() {
+        part.name.hash(&mut names);
     }
-}
-
-fn of(known: StoredValue<Known>, plan: &Plan) -> Fingerprint {
-    let plan = bare(plan);
-    let found = known.try_update_value(|known| {
-        let at = known.plans.iter().position(|(_, before)| *before == plan);
-        let entry = match at {
-            Some(at) => known.plans.remove(at),
-            None => {
-                known.last += 1;
-                (known.last, plan)
-            }
-        };
-        let fingerprint = entry.0;
-        known.plans.push(entry);
-        if known.plans.len() > RECENT {
-            known.plans.remove(0);
-        }
-        fingerprint
-    });
-    found.unwrap_or_default()
-}
-
-/// The plan without what no answer depends on. Names stay: answers say them.
-fn bare(plan: &Plan) -> Plan {
-    let mut plan = plan.clone();
-    plan.title.clear();
-    plan.notes.clear();
-    plan.parts.iter_mut().for_each(|p| p.at = None);
-    plan.wires.iter_mut().for_each(|w| w.bends.clear());
-    plan
+    (plan.fingerprint(), names.finish())
 }

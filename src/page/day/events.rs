@@ -2,6 +2,7 @@
 
 use super::cursor::since_midnight;
 use super::run::use_run;
+use crate::page::snapshot::Fingerprint;
 use crate::page::state::{Bench, use_bench};
 use crate::plan::PartId;
 use crate::quantity::Ms;
@@ -30,12 +31,12 @@ struct Listed {
     /// The last that is not after the moment.
     here: Option<usize>,
     /// What they are of.
-    shown: u64,
+    shown: Fingerprint,
 }
 
 impl Listed {
     /// Of all parts, or of those at the places `wanted`.
-    fn around(record: &Record, wanted: Option<&[usize]>, moment: Ms, shown: u64) -> Listed {
+    fn around(record: &Record, wanted: Option<&[usize]>, moment: Ms, shown: Fingerprint) -> Listed {
         let is_wanted = |(_, e): &(usize, &Event)| wanted.is_none_or(|w| w.contains(&e.place()));
         let split = record.events.partition_point(|e| e.t <= moment);
         let (before, after) = record.events.split_at(split);

@@ -15,7 +15,7 @@ pub use job::{Answered, Job, State, Status};
 pub use pool::{Pool, Reply};
 pub use under_way::{OutOfDate, UnderWay};
 
-use super::snapshot::{Fingerprint, Fingerprints};
+use super::snapshot::{Fingerprint, Fingerprints, fingerprint};
 use super::state::Bench;
 use crate::plan::Plan;
 use leptos::prelude::*;
@@ -80,7 +80,7 @@ impl Jobs {
 
     /// The fingerprint of any plan.
     pub fn fingerprint_of(self, plan: &Plan) -> Fingerprint {
-        self.fingerprints.of(plan)
+        fingerprint(plan)
     }
 
     /// A subject's plan as it is now.
