@@ -4,8 +4,8 @@
 //! It listens to the document's own copy, cut and paste events and leaves them alone wherever text is being edited or
 //! selected, or a dialog is open.
 
-use super::state::{Bench, Selection};
 use super::storage::{Keeper, Message};
+use super::store::{Selection, Store};
 use super::view;
 use crate::plan::{PartId, Plan, Snippet, link};
 use leptos::prelude::*;
@@ -37,28 +37,28 @@ fn text_selected() -> bool {
     text.is_some_and(|t| t.length() > 0 && t.as_string().is_some_and(|t| !t.trim().is_empty()))
 }
 
-fn copy(bench: Bench, event: &web_sys::ClipboardEvent, cut: bool) {
-    let chosen = bench.selection().get_untracked();
+fn copy(store: Store, event: &web_sys::ClipboardEvent, cut: bool) {
+    let chosen = store.selection().get_untracked();
     if elsewhere() || chosen.parts.is_empty() || text_selected() {
         return;
     }
     let Some(data) = event.clipboard_data() else {
         return;
     };
-    let snippet = bench.with_plan(|plan| Snippet::of(plan, &chosen.parts));
+    let snippet = store.with_plan(|plan| Snippet::of(plan, &chosen.parts));
     if data.set_data("text/plain", &snippet.print()).is_err() {
-        return bench.notice("The browser does not let the page use the clipboard.".into());
+        return store.notice("The browser does not let the page use the clipboard.".into());
     }
     event.prevent_default();
     let parts = counted(snippet.parts.len());
     if cut {
         let ids: Vec<PartId> = chosen.parts.iter().cloned().collect();
-        let edits = bench.with_plan(|plan| plan.removal(&ids, &[]));
-        if bench.commit(&format!("cut {parts}"), edits) {
-            bench.notice(format!("Cut {parts}."));
+        let edits = store.with_plan(|plan| plan.removal(&ids, &[]));
+        if store.commit(&format!("cut {parts}"), edits) {
+            store.notice(format!("Cut {parts}."));
         }
     } else {
-        bench.notice(format!("Copied {parts}."));
+        store.notice(format!("Copied {parts}."));
     }
 }
 
@@ -69,7 +69,7 @@ fn counted(parts: usize) -> String {
 /// The last text that was pasted and how often, so that copies don't cover one another.
 type Before = StoredValue<(String, u32)>;
 
-fn paste(bench: Bench, keeper: Keeper, before: Before, event: &web_sys::ClipboardEvent) {
+fn paste(store: Store, keeper: Keeper, before: Before, event: &web_sys::ClipboardEvent) {
     if elsewhere() {
         return;
     }
@@ -81,9 +81,9 @@ fn paste(bench: Bench, keeper: Keeper, before: Before, event: &web_sys::Clipboar
         return;
     }
     event.prevent_default();
-    if let Some(read) = bench.with_plan(|plan| Snippet::read(&text, plan)) {
+    if let Some(read) = store.with_plan(|plan| Snippet::read(&text, plan)) {
         return match read {
-            Ok(snippet) => put_down(bench, &snippet, before, text),
+            Ok(snippet) => put_down(store, &snippet, before, text),
             Err(faults) => {
                 let said = "The parts on the clipboard can't be pasted into this plan. Nothing was changed.";
                 keeper
@@ -97,20 +97,20 @@ fn paste(bench: Bench, keeper: Keeper, before: Before, event: &web_sys::Clipboar
     } else if text.contains(crate::plan::FORMAT) {
         super::files::open_text(keeper, &text, "The text on the clipboard");
     } else {
-        bench.notice("The clipboard holds no parts, no plan and no link to one.".into());
+        store.notice("The clipboard holds no parts, no plan and no link to one.".into());
     }
 }
 
-fn put_down(bench: Bench, snippet: &Snippet, before: Before, text: String) {
+fn put_down(store: Store, snippet: &Snippet, before: Before, text: String) {
     if snippet.parts.is_empty() {
-        return bench.notice("The clipboard holds no parts.".into());
+        return store.notice("The clipboard holds no parts.".into());
     }
     let times = before.with_value(|(last, n)| if *last == text { n + 1 } else { 1 });
     before.set_value((text, times));
     let far = OFFSET * f64::from(times);
-    let by = bench.with_plan(|plan| {
+    let by = store.with_plan(|plan| {
         let around = view::around(snippet.parts.iter().map(|p| view::rect(plan, p)));
-        let shown = bench.view().get_untracked();
+        let shown = store.view().get_untracked();
         let window = (
             shown.x,
             shown.y,
@@ -131,25 +131,25 @@ fn put_down(bench: Bench, snippet: &Snippet, before: Before, text: String) {
         }
     });
     // A copy of the plan for its numbers: asking the page for ids while it lends the plan out is not to be had.
-    let plan: Plan = bench.with_plan(Plan::clone);
-    let (edits, added) = snippet.edits(&plan, by, || bench.new_part_id(), || bench.new_wire_id());
+    let plan: Plan = store.with_plan(Plan::clone);
+    let (edits, added) = snippet.edits(&plan, by, || store.new_part_id(), || store.new_wire_id());
     let parts = counted(added.len());
-    if bench.commit(&format!("paste {parts}"), edits) {
-        bench.focus().set(added.first().cloned());
-        bench.selection().set(Selection {
+    if store.commit(&format!("paste {parts}"), edits) {
+        store.set_focus(added.first().cloned());
+        store.select(Selection {
             parts: added.into_iter().collect(),
             ..Selection::default()
         });
-        bench.notice(format!("Pasted {parts}."));
+        store.notice(format!("Pasted {parts}."));
     }
 }
 
 /// From now on the document's copy, cut and paste are answered.
-pub fn listen(bench: Bench, keeper: Keeper) {
+pub fn listen(store: Store, keeper: Keeper) {
     let before: Before = StoredValue::new((String::new(), 0));
-    on("copy", move |event| copy(bench, event, false));
-    on("cut", move |event| copy(bench, event, true));
-    on("paste", move |event| paste(bench, keeper, before, event));
+    on("copy", move |event| copy(store, event, false));
+    on("cut", move |event| copy(store, event, true));
+    on("paste", move |event| paste(store, keeper, before, event));
 }
 
 /// Listens for as long as the page lives.

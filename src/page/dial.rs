@@ -3,7 +3,7 @@
 //!
 //! Moments in milliseconds since midnight of day 1; on the dial a day has 24 hours whatever its length.
 
-use super::state::{Bench, use_bench};
+use super::store::{Store, use_store};
 use crate::plan::Clock;
 use crate::quantity::Ms;
 use crate::run::MOST_DAYS;
@@ -21,8 +21,8 @@ struct Day {
 }
 
 impl Day {
-    fn of(bench: Bench) -> Day {
-        bench.with_plan(|plan| {
+    fn of(store: Store) -> Day {
+        store.with_plan(|plan| {
             let (dark_at_first, turns) = plan.world.sky().dark_changes();
             Day {
                 day_ms: plan.world.day_ms(),
@@ -61,11 +61,11 @@ impl Day {
 /// The bar of time.
 #[component]
 pub fn Dial() -> impl IntoView {
-    let bench = use_bench();
-    let moment = bench.moment();
+    let store = use_store();
+    let moment = store.moment();
     let day = Memo::new(move |_| {
-        bench.revision();
-        Day::of(bench)
+        store.revision();
+        Day::of(store)
     });
     // A day of another length would put the moment shown on a day that nobody asked for.
     Effect::watch(
@@ -131,7 +131,7 @@ pub fn Dial() -> impl IntoView {
                     on:change=move |ev| {
                         match event_target_value(&ev).trim().parse() {
                             Ok(to) => to_day(to),
-                            Err(_) => bench.notice(format!("Day: expected a whole number from 1 to {MOST_DAYS}.")),
+                            Err(_) => store.notice(format!("Day: expected a whole number from 1 to {MOST_DAYS}.")),
                         }
                         // What was typed may differ from what was taken although the day is the same.
                         event_target::<web_sys::HtmlInputElement>(&ev).set_value(&number.get_untracked().to_string());
@@ -160,10 +160,10 @@ fn Jump(
     /// Goes there.
     go: impl Fn(Ms) + Send + Sync + 'static,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let click = move |_| match ms.get_untracked() {
         Some(ms) => go(ms),
-        None => bench.notice(format!(
+        None => store.notice(format!(
             "The sun neither rises nor sets in this world: no {}.",
             name.to_lowercase()
         )),

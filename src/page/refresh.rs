@@ -1,11 +1,11 @@
 //! From the plan to the signals: the moment is computed anew, compared part by part and wire by wire with what the signals
 //! hold, and only those that differ are told. It computes no power itself.
 
-use super::state::Bench;
+use super::store::Store;
 use crate::run::{Flow, PartState, Playback};
 use leptos::prelude::*;
 
-impl Bench {
+impl Store {
     /// Computes the moment anew and tells the signals of what differs.
     pub fn refresh(self) {
         let mut told: Vec<Box<dyn FnOnce()>> = Vec::new();

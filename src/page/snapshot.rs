@@ -1,6 +1,6 @@
 //! What a job is asked about: the plan as it is at this moment, and a fingerprint of all that an answer depends on.
 
-use super::state::Bench;
+use super::store::Store;
 use crate::plan::Plan;
 use leptos::prelude::*;
 use std::hash::{DefaultHasher, Hash, Hasher};
@@ -9,7 +9,7 @@ use std::sync::Arc;
 /// What an answer depends on: the plan's own fingerprint, and its parts' names, which answers say.
 pub type Fingerprint = (crate::plan::Fingerprint, u64);
 
-impl Bench {
+impl Store {
     /// The plan that is worked out and shown, be it the document or what is tried.
     pub fn snapshot(self) -> Arc<Plan> {
         Arc::new(self.with_shown(Plan::clone))
@@ -30,15 +30,15 @@ pub struct Fingerprints {
 
 impl Fingerprints {
     /// Follows what is open.
-    pub fn new(bench: Bench) -> Fingerprints {
+    pub fn new(store: Store) -> Fingerprints {
         Fingerprints {
             shown: Memo::new(move |_| {
-                bench.shown();
-                bench.with_shown(fingerprint)
+                store.shown();
+                store.with_shown(fingerprint)
             }),
             document: Memo::new(move |_| {
-                bench.revision();
-                bench.with_plan(fingerprint)
+                store.revision();
+                store.with_plan(fingerprint)
             }),
         }
     }

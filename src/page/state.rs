@@ -79,7 +79,7 @@ pub(super) struct Doc {
 
 /// The page's state. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
-pub struct Bench {
+pub struct Store {
     pub(super) doc: StoredValue<Doc>,
     pub(super) trial_says: RwSignal<Option<String>>,
     pub(super) shown: RwSignal<u64>,
@@ -103,16 +103,16 @@ pub struct Bench {
 }
 
 /// The page's state, from the context that the page's root provides.
-pub fn use_bench() -> Bench {
+pub fn use_store() -> Store {
     expect_context()
 }
 
-impl Bench {
-    /// A bench with an empty plan, shown at noon of day 1. Call it in the page's root.
-    pub fn new() -> Bench {
+impl Store {
+    /// A store with an empty plan, shown at noon of day 1. Call it in the page's root.
+    pub fn new() -> Store {
         let plan = Plan::empty();
         let noon = plan.world.day_ms() / 2;
-        let bench = Bench {
+        let store = Store {
             doc: StoredValue::new(Doc {
                 plan: Some(plan),
                 ..Doc::default()
@@ -137,13 +137,13 @@ impl Bench {
             view: RwSignal::new(View::default()),
             focus: RwSignal::new(None),
         };
-        bench.refresh();
+        store.refresh();
         Effect::watch(
-            move || bench.moment.get(),
-            move |_, _, _| bench.refresh(),
+            move || store.moment.get(),
+            move |_, _, _| store.refresh(),
             false,
         );
-        bench
+        store
     }
 
     /// Reads the document, without being told of later changes.
@@ -247,12 +247,12 @@ impl Bench {
         Some(says)
     }
 
-    /// What [`Bench::undo`] would take back. Tracked.
+    /// What [`Store::undo`] would take back. Tracked.
     pub fn can_undo(self) -> Option<String> {
         self.undoes.get()
     }
 
-    /// What [`Bench::redo`] would do again. Tracked.
+    /// What [`Store::redo`] would do again. Tracked.
     pub fn can_redo(self) -> Option<String> {
         self.redoes.get()
     }
@@ -422,8 +422,8 @@ impl Bench {
     }
 }
 
-impl Default for Bench {
-    fn default() -> Bench {
-        Bench::new()
+impl Default for Store {
+    fn default() -> Store {
+        Store::new()
     }
 }

@@ -5,7 +5,7 @@
 //! or full is said in a standing line, never swallowed; a plan that another tab has changed is never written over. It
 //! knows nothing of what plans mean.
 
-use super::state::{Bench, use_bench};
+use super::store::{Store, use_store};
 use crate::plan::{Edit, Plan, Salvage, salvage};
 use crate::read::Faults;
 use gloo_storage::{LocalStorage, Storage as _};
@@ -68,7 +68,7 @@ impl Message {
 /// The plans that are kept. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct Keeper {
-    bench: Bench,
+    store: Store,
     key: RwSignal<String>,
     saved: StoredValue<String>,
     plans: RwSignal<Vec<Kept>>,
@@ -154,9 +154,9 @@ fn text_of(plan: &Plan) -> String {
 
 impl Keeper {
     /// Starts keeping: opens the plan that was open last, and saves at every edit from now on. Call it in the page's root.
-    pub fn start(bench: Bench) -> Keeper {
+    pub fn start(store: Store) -> Keeper {
         let keeper = Keeper {
-            bench,
+            store,
             key: RwSignal::new(String::new()),
             saved: StoredValue::new(String::new()),
             plans: RwSignal::new(list()),
@@ -178,7 +178,7 @@ impl Keeper {
             None => keeper.open_other(Plan::empty()),
         }
         Effect::watch(
-            move || bench.revision(),
+            move || store.revision(),
             move |_, _, _| keeper.save(),
             false,
         );
@@ -218,7 +218,7 @@ impl Keeper {
         let Some(text) = read(&format!("{PLAN}{key}")) else {
             self.plans.set(list());
             return self
-                .bench
+                .store
                 .notice("That plan is no longer kept here.".into());
         };
         match salvage(&text) {
@@ -250,7 +250,7 @@ impl Keeper {
         self.elsewhere.set(None);
         self.key.set(key.clone());
         self.saved.set_value(saved);
-        self.bench.replace_plan(plan, key);
+        self.store.replace_plan(plan, key);
         self.save();
     }
 
@@ -280,7 +280,7 @@ impl Keeper {
     pub fn rename(self, key: &str, title: &str) {
         if self.key.with_untracked(|k| k == key) {
             let title = title.to_string();
-            self.bench
+            self.store
                 .commit("rename the plan", vec![Edit::Title(title)]);
             return;
         }
@@ -290,7 +290,7 @@ impl Keeper {
             .map(|s| s.plan)
         else {
             return self
-                .bench
+                .store
                 .notice("That plan can't be renamed before it is opened.".into());
         };
         plan.title = title.to_string();
@@ -306,7 +306,7 @@ impl Keeper {
     /// Keeps the open plan as it now is. An empty one that was never kept is not.
     fn save(self) {
         let (text, title, empty) = self
-            .bench
+            .store
             .with_plan(|p| (text_of(p), p.title.clone(), *p == Plan::empty()));
         let mut saved = self.saved.get_value();
         if saved.is_empty() && empty {
@@ -320,7 +320,7 @@ impl Keeper {
             self.key.set(key.clone());
             self.elsewhere.set(None);
             let said = "Kept as another plan from now on: another tab has changed the one it was.";
-            self.bench.notice(said.into());
+            self.store.notice(said.into());
         }
         let done = if saved == text {
             Ok(())
@@ -382,7 +382,7 @@ impl Keeper {
                 // Kept again whole at the next edit.
                 self.saved.set_value(String::new());
                 let said = "Another tab has deleted this plan. It is kept again at the next edit.";
-                self.bench.notice(said.into());
+                self.store.notice(said.into());
             }
         }
     }
@@ -398,7 +398,7 @@ impl Keeper {
 #[component]
 pub fn Standing() -> impl IntoView {
     let keeper = use_keeper();
-    let bench = use_bench();
+    let store = use_store();
     view! {
         <div class="standing" role="status">
             <Show when=move || keeper.trouble.with(Option::is_some)>
@@ -407,7 +407,7 @@ pub fn Standing() -> impl IntoView {
                         {move || keeper.trouble.get()}
                         ", so this plan is not saved and goes with the page. Take it away as a file."
                     </span>
-                    <button type="button" on:click=move |_| super::files::download(bench)>
+                    <button type="button" on:click=move |_| super::files::download(store)>
                         "Save as a file"
                     </button>
                 </p>

@@ -2,7 +2,7 @@
 //!
 //! A loss is looked at this way, and a change before it is taken. The first edit, undo or opening of a plan ends it.
 
-use super::state::{Bench, use_bench};
+use super::store::{Store, use_store};
 use crate::plan::{Edit, PartId, Plan, WireId};
 use leptos::prelude::*;
 
@@ -63,8 +63,8 @@ impl Mark {
     }
 }
 
-impl Bench {
-    /// Shows `plan` in the document's place until something is edited or [`Bench::end_trial`] is called. `says` tells
+impl Store {
+    /// Shows `plan` in the document's place until something is edited or [`Store::end_trial`] is called. `says` tells
     /// what is shown, such as "Without the roof panel".
     pub fn try_plan(self, says: &str, plan: Plan) {
         self.begin_trial(says, plan, None);
@@ -184,16 +184,16 @@ impl Bench {
 /// Says what is tried, and leads back.
 #[component]
 pub fn TrialBanner() -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     move || {
-        bench.trial().map(|says| {
+        store.trial().map(|says| {
             view! {
                 <div class="trial" role="status">
                     <span>"Shown as a trial: " {says}</span>
-                    {bench.can_take().then(|| view! {
-                        <button type="button" on:click=move |_| { bench.take_trial(); }>"Take"</button>
+                    {store.can_take().then(|| view! {
+                        <button type="button" on:click=move |_| { store.take_trial(); }>"Take"</button>
                     })}
-                    <button type="button" on:click=move |_| bench.end_trial()>"Back to the plan"</button>
+                    <button type="button" on:click=move |_| store.end_trial()>"Back to the plan"</button>
                 </div>
             }
         })

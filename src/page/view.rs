@@ -2,7 +2,7 @@
 //!
 //! It moves and measures; it draws nothing and knows no power.
 
-use super::state::{Bench, Selection};
+use super::store::{Selection, Store};
 use crate::book::Port;
 use crate::plan::{Edit, Part, PartId, Plan, WireId};
 use crate::sheet::card;
@@ -177,7 +177,7 @@ pub fn give_places(plan: &mut Plan) {
     }
 }
 
-impl Bench {
+impl Store {
     /// Shows the whole plan.
     pub fn fit(self) {
         let all = self.with_board(|plan| around(plan.parts.iter().map(|p| rect(plan, p))));

@@ -2,7 +2,7 @@
 //! is renamed in place.
 
 use super::hands::{Hands, card_id, port_id};
-use crate::page::view;
+use crate::editor::layout;
 use crate::plan::Edit;
 use leptos::html::{Button, Input};
 use leptos::prelude::*;
@@ -17,7 +17,7 @@ pub fn Asked() -> impl IntoView {
 #[component]
 fn Question() -> impl IntoView {
     let hands: Hands = expect_context();
-    let bench = hands.bench;
+    let store = hands.store;
     let first = NodeRef::<Button>::new();
     Effect::new(move |_| {
         if let Some(button) = first.get() {
@@ -26,7 +26,7 @@ fn Question() -> impl IntoView {
     });
     let says = move || {
         hands.asking.get().map(|ask| {
-            bench.with_plan(|plan| {
+            store.with_plan(|plan| {
                 let wires = ask.wires.iter().filter_map(|id| plan.wire(id));
                 let all: Vec<String> = wires
                     .map(|w| {
@@ -45,10 +45,10 @@ fn Question() -> impl IntoView {
     };
     let place = move || {
         let ask = hands.asking.get()?;
-        let at = bench
+        let at = store
             .with_plan(|plan| super::hands::port_at(plan, &ask.to))?
             .0;
-        let v = bench.view().get();
+        let v = store.view().get();
         let x = ((at.0 - v.x) * v.zoom).clamp(8.0, (v.width - 300.0).max(8.0));
         let y = ((at.1 - v.y) * v.zoom + 16.0).clamp(8.0, (v.height - 120.0).max(8.0));
         Some(format!("left:{x}px;top:{y}px"))
@@ -83,10 +83,10 @@ fn Question() -> impl IntoView {
 #[component]
 pub fn Renaming() -> impl IntoView {
     let hands: Hands = expect_context();
-    let bench = hands.bench;
+    let store = hands.store;
     move || {
         let id = hands.renaming.get()?;
-        let (name, label) = bench.with_plan(|plan| {
+        let (name, label) = store.with_plan(|plan| {
             let part = plan.part(&id)?;
             let label = plan.kind_of(part).map(|t| t.label.clone());
             Some((part.name.clone(), label.unwrap_or_default()))
@@ -101,8 +101,8 @@ pub fn Renaming() -> impl IntoView {
         let place = {
             let id = id.clone();
             move || {
-                let v = bench.view().get();
-                let (x, y, w, _) = bench
+                let v = store.view().get();
+                let (x, y, w, _) = store
                     .with_plan(|plan| plan.part(&id).map(|p| view::rect(plan, p)))
                     .unwrap_or_default();
                 let width = (w * v.zoom).max(160.0);
@@ -122,8 +122,8 @@ pub fn Renaming() -> impl IntoView {
             hands.renaming.set(None);
             if keep {
                 let name = text.trim().to_string();
-                let said = format!("rename {}", bench.with_plan(|p| p.called(&id)));
-                bench.commit(&said, vec![Edit::Rename(id.clone(), name)]);
+                let said = format!("rename {}", store.with_plan(|p| p.called(&id)));
+                store.commit(&said, vec![Edit::Rename(id.clone(), name)]);
             }
             if back {
                 hands.focus_on(card_id(&id));

@@ -3,9 +3,9 @@
 use super::hands::{Hands, card_id, port_id, side_word};
 use super::words::{lines, said};
 use crate::book::Side;
+use crate::editor::layout;
 use crate::page::duties::use_duties;
 use crate::page::trial::Mark;
-use crate::page::view;
 use crate::plan::{End, Part, PartId};
 use crate::run::PartState;
 use crate::sheet::card::{self, PortPlace};
@@ -19,9 +19,9 @@ pub fn Card(
     id: PartId,
 ) -> impl IntoView {
     let hands: Hands = expect_context();
-    let bench = hands.bench;
-    let (part, state) = (bench.part(&id)?, bench.part_state(&id)?);
-    let (places, height, label, drawing) = bench.with_board(|plan| {
+    let store = hands.store;
+    let (part, state) = (store.part(&id)?, store.part_state(&id)?);
+    let (places, height, label, drawing) = store.with_board(|plan| {
         let part = plan.part(&id)?;
         let ports = view::ports(plan, part);
         let kind = plan.kind_of(part);
@@ -41,7 +41,7 @@ pub fn Card(
             })
         })
     };
-    let unit = bench.unit();
+    let unit = store.unit();
     let word = {
         let state = state.clone();
         Memo::new(move |_| state.with(|s| said(s, &unit)))
@@ -56,7 +56,7 @@ pub fn Card(
     };
     let chosen = {
         let id = id.clone();
-        Memo::new(move |_| bench.selection().with(|s| s.parts.contains(&id)))
+        Memo::new(move |_| store.selection().with(|s| s.parts.contains(&id)))
     };
     let wrong = {
         let id = id.clone();
@@ -64,7 +64,7 @@ pub fn Card(
     };
     let mark = {
         let id = id.clone();
-        Memo::new(move |_| bench.mark_of_part(&id))
+        Memo::new(move |_| store.mark_of_part(&id))
     };
     let duties = use_duties();
     let verdict = {
@@ -73,15 +73,15 @@ pub fn Card(
     };
     let lit = {
         let id = id.clone();
-        Memo::new(move |_| bench.hover().with(|h| h.as_ref() == Some(&id)))
+        Memo::new(move |_| store.hover().with(|h| h.as_ref() == Some(&id)))
     };
     let tab = {
         let id = id.clone();
         // The board has one place in the order of Tab: the part last worked with, or the first.
         Memo::new(move |_| {
-            let holds = match bench.focus().get() {
+            let holds = match store.focus().get() {
                 Some(focus) => focus == id,
-                None => bench.part_ids().with(|ids| ids.first() == Some(&id)),
+                None => store.part_ids().with(|ids| ids.first() == Some(&id)),
             };
             if holds { "0" } else { "-1" }
         })
@@ -133,11 +133,11 @@ pub fn Card(
     };
     let focus = {
         let id = id.clone();
-        move |_| bench.focus().set(Some(id.clone()))
+        move |_| store.set_focus(Some(id.clone()))
     };
     let under = {
         let id = id.clone();
-        move |_| bench.hover().set(Some(id.clone()))
+        move |_| store.point_at(Some(id.clone()))
     };
     Some(view! {
         <g
@@ -151,7 +151,7 @@ pub fn Card(
             tabindex=move || tab.get()
             on:focusin=focus
             on:pointerenter=under
-            on:pointerleave=move |_| bench.hover().set(None)
+            on:pointerleave=move |_| store.point_at(None)
         >
             <rect class="ring" x=-5 y=-5 width=card::WIDTH + 10.0 height=height + 10.0 rx=6 />
             <rect class="ground" x=0 y=0 width=card::WIDTH height=height rx=3 />

@@ -1,9 +1,9 @@
 //! What hands are doing on the board just now: joining a wire, drawing a marquee, renaming. Nothing of it is in the plan.
 
 use crate::book::Side;
+use crate::editor::layout::{self, Rect};
 use crate::net::Weight;
-use crate::page::state::Bench;
-use crate::page::view::{self, Rect};
+use crate::page::store::Store;
 use crate::plan::{Edit, End, PartId, Plan, Wire, WireId};
 use crate::sheet::card;
 use crate::sheet::route;
@@ -54,7 +54,7 @@ pub type Boxes = Arc<Vec<(PartId, route::Box)>>;
 #[derive(Clone, Copy)]
 pub struct Hands {
     /// The page's state.
-    pub bench: Bench,
+    pub store: Store,
     /// The drawing itself.
     pub svg: NodeRef<Svg>,
     /// The wire in the making.
@@ -85,10 +85,10 @@ pub struct Hands {
 
 impl Hands {
     /// Idle hands. Call it in the board's component.
-    pub fn new(bench: Bench) -> Hands {
-        let problems = bench.problems();
+    pub fn new(store: Store) -> Hands {
+        let problems = store.problems();
         Hands {
-            bench,
+            store,
             svg: NodeRef::new(),
             joining: RwSignal::new(None),
             loose: RwSignal::new((0.0, 0.0)),
@@ -99,8 +99,8 @@ impl Hands {
             renaming: RwSignal::new(None),
             help: RwSignal::new(false),
             boxes: Memo::new(move |_| {
-                bench.shown();
-                bench.with_board(boxes)
+                store.shown();
+                store.with_board(boxes)
             }),
             wrong: Memo::new(move |_| {
                 let mut wrong = Wrong::default();
@@ -114,8 +114,8 @@ impl Hands {
             }),
             courses: StoredValue::new(BTreeMap::new()),
             wired: Memo::new(move |_| {
-                bench.revision();
-                bench.with_plan(|plan| {
+                store.revision();
+                store.with_plan(|plan| {
                     let ends = plan.wires.iter().flat_map(|w| [&w.from, &w.to]);
                     Arc::new(ends.cloned().collect())
                 })
@@ -125,12 +125,12 @@ impl Hands {
 
     /// Begins a wire at `from`.
     pub fn begin(self, from: &End) {
-        let begun = self.bench.with_plan(|plan| joining(plan, from));
+        let begun = self.store.with_plan(|plan| joining(plan, from));
         if let Some(joining) = begun {
             self.loose.set(joining.at);
             self.target.set(None);
             if joining.takes.is_empty() {
-                self.bench
+                self.store
                     .notice("No port on the board can take this wire.".into());
             }
             self.joining.set(Some(joining));
@@ -162,14 +162,14 @@ impl Hands {
         let Some(joining) = self.joining.get_untracked() else {
             return;
         };
-        let ends = self.bench.with_plan(|plan| plan.joins(&joining.from, end));
+        let ends = self.store.with_plan(|plan| plan.joins(&joining.from, end));
         let Some((from, to)) = ends.filter(|_| joining.takes.contains_key(end)) else {
-            self.bench.notice(
+            self.store.notice(
                 "These two ports do not go together: a wire leads from an output to an input or a signal.".into(),
             );
             return;
         };
-        let wires = self.bench.with_plan(|plan| taken(plan, &from, &to));
+        let wires = self.store.with_plan(|plan| taken(plan, &from, &to));
         self.joining.set(None);
         self.target.set(None);
         if wires.is_empty() {
@@ -188,14 +188,14 @@ impl Hands {
     }
 
     fn wire(self, from: &End, to: &End, instead: &[WireId]) {
-        let id = self.bench.new_wire_id();
-        let edits = self.bench.with_plan(|plan| {
+        let id = self.store.new_wire_id();
+        let edits = self.store.with_plan(|plan| {
             let mut edits = plan.removal(&[], instead);
             let last = plan.wires.len() - instead.len();
             edits.push(Edit::AddWire(last, Wire::new(id, from.clone(), to.clone())));
             edits
         });
-        let said = self.bench.with_plan(|plan| {
+        let said = self.store.with_plan(|plan| {
             format!(
                 "{} {} to {} {}",
                 plan.called(&from.part),
@@ -204,8 +204,8 @@ impl Hands {
                 to.port
             )
         });
-        if self.bench.commit(&format!("wire {said}"), edits) {
-            self.bench.notice(format!("Wired {said}."));
+        if self.store.commit(&format!("wire {said}"), edits) {
+            self.store.notice(format!("Wired {said}."));
         }
     }
 

@@ -2,8 +2,8 @@
 
 use super::hands::{Hands, card_id, port_id};
 use super::pointer::Pointers;
-use crate::page::state::Selection;
-use crate::page::view::{self, MODULE};
+use crate::editor::layout::{self, MODULE};
+use crate::page::store::Selection;
 use crate::plan::{Edit, End, Part, PartId, Plan, Wire, WireId};
 use leptos::prelude::*;
 use std::collections::BTreeMap;
@@ -74,7 +74,7 @@ fn press(hands: Hands, pointers: Pointers, ev: &KeyboardEvent) -> bool {
     let key = ev.key();
     match (key.as_str(), place(ev)) {
         ("?", _) => hands.help.set(true),
-        ("f" | "F", _) => hands.bench.fit(),
+        ("f" | "F", _) => hands.store.fit(),
         ("+" | "=", _) => zoom(hands, 1.25),
         ("-" | "−", _) => zoom(hands, 0.8),
         ("Escape", place) => escape(hands, pointers, &place),
@@ -82,7 +82,7 @@ fn press(hands: Hands, pointers: Pointers, ev: &KeyboardEvent) -> bool {
         ("Delete" | "Backspace", Place::Bend(wire, index)) => pointers.unbend(&wire, index),
         ("Delete" | "Backspace", Place::Port(end)) => {
             let wire = hands
-                .bench
+                .store
                 .with_plan(|p| p.wire_at(&end).map(|w| w.id.clone()));
             match wire {
                 Some(wire) => remove(hands, &[], &[wire]),
@@ -90,7 +90,7 @@ fn press(hands: Hands, pointers: Pointers, ev: &KeyboardEvent) -> bool {
             }
         }
         ("Delete" | "Backspace", place) => {
-            let mut chosen = hands.bench.selection().get_untracked();
+            let mut chosen = hands.store.selection().get_untracked();
             if let (true, Place::Part(id)) = (chosen.is_empty(), place) {
                 chosen.parts.insert(id);
             }
@@ -108,16 +108,16 @@ fn press(hands: Hands, pointers: Pointers, ev: &KeyboardEvent) -> bool {
 }
 
 fn command(hands: Hands, ev: &KeyboardEvent) -> bool {
-    let bench = hands.bench;
+    let store = hands.store;
     match (ev.key().to_ascii_lowercase().as_str(), ev.shift_key()) {
-        ("z", false) => bench.undo(),
-        ("z", true) | ("y", _) => bench.redo(),
+        ("z", false) => store.undo(),
+        ("z", true) | ("y", _) => store.redo(),
         ("a", _) => {
-            let all = bench.with_plan(|plan| Selection {
+            let all = store.with_plan(|plan| Selection {
                 parts: plan.parts.iter().map(|p| p.id.clone()).collect(),
                 wires: plan.wires.iter().map(|w| w.id.clone()).collect(),
             });
-            bench.selection().set(all);
+            store.select(all);
         }
         ("d", _) => duplicate(hands),
         _ => return false,
@@ -126,12 +126,12 @@ fn command(hands: Hands, ev: &KeyboardEvent) -> bool {
 }
 
 fn zoom(hands: Hands, factor: f64) {
-    let view = hands.bench.view();
+    let view = hands.store.view();
     view.update(|v| *v = v.zoomed(factor, (v.width / 2.0, v.height / 2.0)));
 }
 
 fn rename(hands: Hands, place: Place) {
-    let chosen = hands.bench.selection().with_untracked(|s| s.parts.clone());
+    let chosen = hands.store.selection().with_untracked(|s| s.parts.clone());
     let id = match place {
         Place::Part(id) => Some(id),
         Place::Port(end) => Some(end.part),
@@ -141,7 +141,7 @@ fn rename(hands: Hands, place: Place) {
 }
 
 fn escape(hands: Hands, pointers: Pointers, place: &Place) {
-    let bench = hands.bench;
+    let store = hands.store;
     pointers.cancel();
     if let Some(joining) = hands.joining.get_untracked() {
         hands.let_go();
@@ -150,21 +150,21 @@ fn escape(hands: Hands, pointers: Pointers, place: &Place) {
         }
     } else if hands.asking.with_untracked(Option::is_some) {
         hands.let_go();
-    } else if bench.carry().with_untracked(Option::is_some) {
-        bench.carry().set(None);
+    } else if store.carry().with_untracked(Option::is_some) {
+        store.set_carry(None);
     } else if let Place::Port(end) = place {
         hands.focus_on(card_id(&end.part));
-    } else if bench.pane().get_untracked().is_some() {
-        bench.pane().set(None);
+    } else if store.pane().get_untracked().is_some() {
+        store.pane().set(None);
     } else {
-        bench.selection().set(Selection::default());
+        store.select(Selection::default());
     }
 }
 
 /// Removes parts and wires with all that hangs on them, as one step.
 pub fn remove(hands: Hands, parts: &[PartId], wires: &[WireId]) {
-    let bench = hands.bench;
-    let (edits, said, next) = bench.with_plan(|plan| {
+    let store = hands.store;
+    let (edits, said, next) = store.with_plan(|plan| {
         let said = match (parts, wires) {
             ([one], _) => format!("remove {}", plan.called(one)),
             ([], [_]) => "remove a wire".to_string(),
@@ -186,10 +186,10 @@ pub fn remove(hands: Hands, parts: &[PartId], wires: &[WireId]) {
     if edits.is_empty() {
         return;
     }
-    if bench.commit(&said, edits) {
-        bench.notice(format!("Done: {said}. Ctrl Z takes it back."));
+    if store.commit(&said, edits) {
+        store.notice(format!("Done: {said}. Ctrl Z takes it back."));
         if let Some(next) = next {
-            bench.focus().set(Some(next.clone()));
+            store.set_focus(Some(next.clone()));
             hands.focus_on(card_id(&next));
         }
     }
@@ -197,24 +197,24 @@ pub fn remove(hands: Hands, parts: &[PartId], wires: &[WireId]) {
 
 /// Adds copies of the chosen parts with the wires between them, and chooses those.
 pub fn duplicate(hands: Hands) {
-    let bench = hands.bench;
-    let chosen = bench.selection().with_untracked(|s| s.parts.clone());
+    let store = hands.store;
+    let chosen = store.selection().with_untracked(|s| s.parts.clone());
     if chosen.is_empty() {
         return;
     }
-    let parts: Vec<Part> = bench.with_plan(|plan| {
+    let parts: Vec<Part> = store.with_plan(|plan| {
         let all = plan.parts.iter().filter(|p| chosen.contains(&p.id));
         all.cloned().collect()
     });
-    let wires: Vec<Wire> = bench.with_plan(|plan| {
+    let wires: Vec<Wire> = store.with_plan(|plan| {
         let within = |w: &&Wire| chosen.contains(&w.from.part) && chosen.contains(&w.to.part);
         plan.wires.iter().filter(within).cloned().collect()
     });
     let new: BTreeMap<PartId, PartId> = parts
         .iter()
-        .map(|p| (p.id.clone(), bench.new_part_id()))
+        .map(|p| (p.id.clone(), store.new_part_id()))
         .collect();
-    let (many, lines) = bench.with_plan(|plan| (plan.parts.len(), plan.wires.len()));
+    let (many, lines) = store.with_plan(|plan| (plan.parts.len(), plan.wires.len()));
     let mut edits = Vec::new();
     for (i, part) in parts.into_iter().enumerate() {
         let (x, y) = part.at.unwrap_or_default();
@@ -228,7 +228,7 @@ pub fn duplicate(hands: Hands) {
     for (i, wire) in wires.into_iter().enumerate() {
         let shift = |(x, y): &(f64, f64)| (x + 4.0 * MODULE, y + 4.0 * MODULE);
         let copy = Wire {
-            id: bench.new_wire_id(),
+            id: store.new_wire_id(),
             from: End::new(&new[&wire.from.part], &wire.from.port),
             to: End::new(&new[&wire.to.part], &wire.to.port),
             bends: wire.bends.iter().map(shift).collect(),
@@ -243,14 +243,14 @@ pub fn duplicate(hands: Hands) {
             n => format!("{n} parts"),
         }
     );
-    if bench.commit(&said, edits) {
+    if store.commit(&said, edits) {
         let first = new.values().next().cloned();
-        bench.selection().set(Selection {
+        store.select(Selection {
             parts: new.into_values().collect(),
             ..Selection::default()
         });
         if let Some(first) = first {
-            bench.focus().set(Some(first.clone()));
+            store.set_focus(Some(first.clone()));
             hands.focus_on(card_id(&first));
         }
     }
@@ -271,10 +271,10 @@ fn nudge(hands: Hands, ev: &KeyboardEvent) -> bool {
     let Some((dx, dy)) = arrow(ev) else {
         return false;
     };
-    let bench = hands.bench;
+    let store = hands.store;
     let by = if ev.shift_key() { 5.0 } else { 1.0 } * MODULE;
-    let chosen = bench.selection().with_untracked(|s| s.parts.clone());
-    let edits: Vec<Edit> = bench.with_plan(|plan| {
+    let chosen = store.selection().with_untracked(|s| s.parts.clone());
+    let edits: Vec<Edit> = store.with_plan(|plan| {
         let all = plan.parts.iter().filter(|p| chosen.contains(&p.id));
         all.map(|p| {
             let (x, y) = p.at.unwrap_or_default();
@@ -285,26 +285,26 @@ fn nudge(hands: Hands, ev: &KeyboardEvent) -> bool {
     if edits.is_empty() {
         return false;
     }
-    bench.commit("move", edits)
+    store.commit("move", edits)
 }
 
 fn on_part(hands: Hands, ev: &KeyboardEvent, id: &PartId) -> bool {
-    let bench = hands.bench;
-    let chosen = bench.selection().with_untracked(|s| s.parts.contains(id));
+    let store = hands.store;
+    let chosen = store.selection().with_untracked(|s| s.parts.contains(id));
     if let Some(way) = arrow(ev) {
         if chosen && !ev.ctrl_key() && !ev.meta_key() {
             return nudge(hands, ev);
         }
-        let next = bench.with_plan(|plan| neighbour(plan, id, way));
+        let next = store.with_plan(|plan| neighbour(plan, id, way));
         if let Some((next, rect)) = next {
-            bench.focus().set(Some(next.clone()));
-            bench.reveal(rect);
+            store.set_focus(Some(next.clone()));
+            store.reveal(rect);
             hands.focus_on(card_id(&next));
         }
         return true;
     }
     match ev.key().as_str() {
-        " " => bench.selection().update(|s| {
+        " " => store.selection().update(|s| {
             if !ev.shift_key() && !chosen {
                 *s = Selection::default();
             }
@@ -313,7 +313,7 @@ fn on_part(hands: Hands, ev: &KeyboardEvent, id: &PartId) -> bool {
             }
         }),
         "w" | "W" | "Enter" => {
-            let first = bench.with_plan(|plan| {
+            let first = store.with_plan(|plan| {
                 let part = plan.part(id)?;
                 let ports = view::ports(plan, part);
                 let free = |p: &&crate::book::Port| plan.wire_at(&End::new(id, &p.name)).is_none();
@@ -347,13 +347,13 @@ fn neighbour(plan: &Plan, id: &PartId, way: (f64, f64)) -> Option<(PartId, view:
 }
 
 fn on_port(hands: Hands, ev: &KeyboardEvent, end: &End) -> bool {
-    let bench = hands.bench;
+    let store = hands.store;
     let joining = hands.joining.get_untracked();
     if let Some(way) = arrow(ev) {
         let back = way.0 + way.1 < 0.0;
         let ring: Vec<End> = match &joining {
             Some(joining) => nearest_first(joining),
-            None => bench.with_plan(|plan| {
+            None => store.with_plan(|plan| {
                 let ports = plan.part(&end.part).map(|p| view::ports(plan, p));
                 let ends = ports.unwrap_or_default();
                 ends.iter().map(|p| End::new(&end.part, &p.name)).collect()
@@ -385,9 +385,9 @@ fn on_port(hands: Hands, ev: &KeyboardEvent, end: &End) -> bool {
             Some(_) => hands.finish(end),
         },
         " " => {
-            let wire = bench.with_plan(|p| p.wire_at(end).map(|w| w.id.clone()));
+            let wire = store.with_plan(|p| p.wire_at(end).map(|w| w.id.clone()));
             if let Some(wire) = wire {
-                bench.selection().set(Selection::wire(&wire));
+                store.select(Selection::wire(&wire));
             }
         }
         _ => return false,
@@ -404,10 +404,10 @@ fn nearest_first(joining: &super::hands::Joining) -> Vec<End> {
 }
 
 fn go_to(hands: Hands, end: &End, aims: bool) {
-    let bench = hands.bench;
-    let rect = bench.with_plan(|plan| plan.part(&end.part).map(|p| view::rect(plan, p)));
+    let store = hands.store;
+    let rect = store.with_plan(|plan| plan.part(&end.part).map(|p| view::rect(plan, p)));
     if let Some(rect) = rect {
-        bench.reveal(rect);
+        store.reveal(rect);
     }
     if aims {
         hands.target.set(Some(end.clone()));

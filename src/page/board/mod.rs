@@ -12,7 +12,7 @@ mod pointer;
 mod wire;
 pub(super) mod words;
 
-use crate::page::state::use_bench;
+use crate::page::store::use_store;
 use hands::Hands;
 use leptos::prelude::*;
 use pointer::Pointers;
@@ -22,13 +22,13 @@ use wasm_bindgen::prelude::Closure;
 /// The board with everything on it.
 #[component]
 pub fn Board() -> impl IntoView {
-    let bench = use_bench();
-    let hands = Hands::new(bench);
+    let store = use_store();
+    let hands = Hands::new(store);
     provide_context(hands);
     let pointers = Pointers::new(hands);
     keep_size(hands);
     keys::listen(hands, pointers);
-    let view = bench.view();
+    let view = store.view();
     let window = move || {
         let v = view.get();
         format!("{} {} {} {}", v.x, v.y, v.width / v.zoom, v.height / v.zoom)
@@ -44,12 +44,12 @@ pub fn Board() -> impl IntoView {
         } else {
             ""
         };
-        let carrying = if bench.carry().with(Option::is_some) {
+        let carrying = if store.carry().with(Option::is_some) {
             " carrying"
         } else {
             ""
         };
-        let many = if bench.wire_ids().with(|w| w.len() > 150) {
+        let many = if store.wire_ids().with(|w| w.len() > 150) {
             " many"
         } else {
             ""
@@ -77,18 +77,18 @@ pub fn Board() -> impl IntoView {
             on:wheel=move |ev| pointers.wheel(&ev)
         >
             <Paper/>
-            <g class="wires" data-count=move || bench.wire_ids().with(Vec::len)>
-                <For each=move || of_plan(bench.opened(), bench.wire_ids().get()) key=|of| of.clone() let:of>
+            <g class="wires" data-count=move || store.wire_ids().with(Vec::len)>
+                <For each=move || of_plan(store.opened(), store.wire_ids().get()) key=|of| of.clone() let:of>
                     <wire::WireLine id=of.1/>
                 </For>
             </g>
-            <g class="parts" data-count=move || bench.part_ids().with(Vec::len)>
-                <For each=move || of_plan(bench.opened(), bench.part_ids().get()) key=|of| of.clone() let:of>
+            <g class="parts" data-count=move || store.part_ids().with(Vec::len)>
+                <For each=move || of_plan(store.opened(), store.part_ids().get()) key=|of| of.clone() let:of>
                     <card::Card id=of.1/>
                 </For>
             </g>
-            <g class="labels" data-count=move || bench.wire_ids().with(Vec::len)>
-                <For each=move || of_plan(bench.opened(), bench.wire_ids().get()) key=|of| of.clone() let:of>
+            <g class="labels" data-count=move || store.wire_ids().with(Vec::len)>
+                <For each=move || of_plan(store.opened(), store.wire_ids().get()) key=|of| of.clone() let:of>
                     <wire::WireLabel id=of.1/>
                 </For>
             </g>
@@ -110,8 +110,8 @@ fn of_plan<T>(opened: u64, ids: Vec<T>) -> Vec<(u64, T)> {
 /// The squares of the paper: the module, and every fifth line heavier. The fine ones go away when seen from afar.
 #[component]
 fn Paper() -> impl IntoView {
-    let view = use_bench().view();
-    let side = move |n: f64| move || n * crate::page::view::MODULE;
+    let view = use_store().view();
+    let side = move |n: f64| move || n * crate::editor::layout::MODULE;
     // From very far even every fifth line would make the paper grey.
     let coarse = move || {
         if view.with(|v| v.zoom >= 0.35) {
@@ -120,8 +120,8 @@ fn Paper() -> impl IntoView {
             25.0
         }
     };
-    let large = move || coarse() * crate::page::view::MODULE;
-    let line = |n: f64| format!("M{0} 0H0V{0}", n * crate::page::view::MODULE);
+    let large = move || coarse() * crate::editor::layout::MODULE;
+    let line = |n: f64| format!("M{0} 0H0V{0}", n * crate::editor::layout::MODULE);
     let ground = move |fill: &'static str| {
         view! {
             <rect
@@ -170,9 +170,9 @@ fn Preview() -> impl IntoView {
 #[component]
 fn Tools() -> impl IntoView {
     let hands: Hands = expect_context();
-    let bench = hands.bench;
+    let store = hands.store;
     let zoom = move |factor: f64| {
-        bench
+        store
             .view()
             .update(|v| *v = v.zoomed(factor, (v.width / 2.0, v.height / 2.0)));
     };
@@ -180,7 +180,7 @@ fn Tools() -> impl IntoView {
         <div class="board-tools" role="group" aria-label="View of the board">
             <button type="button" title="Smaller (−)" aria-label="Smaller" on:click=move |_| zoom(0.8)>"−"</button>
             <button type="button" title="Larger (+)" aria-label="Larger" on:click=move |_| zoom(1.25)>"+"</button>
-            <button type="button" title="Show the whole plan (F)" on:click=move |_| bench.fit()>"Fit"</button>
+            <button type="button" title="Show the whole plan (F)" on:click=move |_| store.fit()>"Fit"</button>
             <button
                 type="button"
                 title="Drag on the paper to choose several parts"
@@ -194,7 +194,7 @@ fn Tools() -> impl IntoView {
 
 /// Keeps the view's size that of the drawing, and shows the whole plan at first.
 fn keep_size(hands: Hands) {
-    let (svg, bench) = (hands.svg, hands.bench);
+    let (svg, store) = (hands.svg, hands.store);
     Effect::new(move |known: Option<bool>| {
         let Some(svg) = svg.get() else { return false };
         if known == Some(true) {
@@ -207,13 +207,13 @@ fn keep_size(hands: Hands) {
             if rect.width() < 1.0 {
                 return;
             }
-            bench.view().update(|v| {
+            store.view().update(|v| {
                 v.width = rect.width();
                 v.height = rect.height();
             });
             if !sized.get_value() {
                 sized.set_value(true);
-                bench.fit();
+                store.fit();
             }
         };
         measure();

@@ -2,8 +2,8 @@
 //! is the pointer captured, so that plain clicks keep their targets. One gesture is one step of undo.
 
 use super::hands::Hands;
-use crate::page::state::Selection;
-use crate::page::view::{self, View, snap};
+use crate::editor::layout::{self, View, snap};
+use crate::page::store::Selection;
 use crate::plan::{Edit, End, PartId, WireId};
 use leptos::prelude::*;
 use std::collections::BTreeMap;
@@ -101,7 +101,7 @@ impl Pointers {
     }
 
     fn board(self, client: (f64, f64)) -> (f64, f64) {
-        let view = self.hands.bench.view().get_untracked();
+        let view = self.hands.store.view().get_untracked();
         view.to_board(self.window(client))
     }
 
@@ -120,7 +120,7 @@ impl Pointers {
         let all: Vec<(f64, f64)> = self.down.with_value(|d| d.values().copied().collect());
         if let [a, b] = all[..] {
             self.cancel();
-            let view = self.hands.bench.view().get_untracked();
+            let view = self.hands.store.view().get_untracked();
             let middle = self.window(((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0));
             let apart = (a.0 - b.0).hypot(a.1 - b.1).max(1.0);
             self.gesture.set_value(Gesture::Pinch(apart, middle, view));
@@ -170,24 +170,24 @@ impl Pointers {
     }
 
     fn begin(self, met: Met, start: (f64, f64), more: bool) -> Gesture {
-        let (hands, bench) = (self.hands, self.hands.bench);
+        let (hands, store) = (self.hands, self.hands.store);
         match met {
             Met::Port(end) => {
                 hands.begin(&end);
                 Gesture::Join
             }
             Met::Part(id) => {
-                let chosen = bench.selection().with_untracked(|s| s.parts.contains(&id));
+                let chosen = store.selection().with_untracked(|s| s.parts.contains(&id));
                 if !chosen {
-                    bench.selection().update(|s| {
+                    store.selection().update(|s| {
                         if !more {
                             *s = Selection::default();
                         }
                         s.parts.insert(id);
                     });
                 }
-                let chosen = bench.selection().with_untracked(|s| s.parts.clone());
-                let places = bench.with_plan(|plan| {
+                let chosen = store.selection().with_untracked(|s| s.parts.clone());
+                let places = store.with_plan(|plan| {
                     let parts = plan.parts.iter().filter(|p| chosen.contains(&p.id));
                     parts
                         .map(|p| (p.id.clone(), p.at.unwrap_or_default()))
@@ -196,34 +196,34 @@ impl Pointers {
                 Gesture::Move(self.board(start), places)
             }
             Met::Bend(id, index) => {
-                let bends = bench.with_plan(|plan| plan.wire(&id).map(|w| w.bends.clone()));
+                let bends = store.with_plan(|plan| plan.wire(&id).map(|w| w.bends.clone()));
                 Gesture::Bend(id, index, bends.unwrap_or_default())
             }
             Met::NewBend(id, index) => {
-                let bends = bench.with_plan(|plan| plan.wire(&id).map(|w| w.bends.clone()));
+                let bends = store.with_plan(|plan| plan.wire(&id).map(|w| w.bends.clone()));
                 let mut bends = bends.unwrap_or_default();
                 bends.insert(index.min(bends.len()), self.board(start));
                 Gesture::Bend(id, index, bends)
             }
             Met::Paper if more || hands.marquee_mode.get_untracked() => {
                 let before = if more {
-                    bench.selection().get_untracked()
+                    store.selection().get_untracked()
                 } else {
                     Selection::default()
                 };
                 Gesture::Marquee(self.board(start), before)
             }
-            Met::Wire(_) | Met::Paper => Gesture::Pan(start, bench.view().get_untracked()),
+            Met::Wire(_) | Met::Paper => Gesture::Pan(start, store.view().get_untracked()),
         }
     }
 
     fn go_on(self, at: (f64, f64)) {
-        let (hands, bench) = (self.hands, self.hands.bench);
+        let (hands, store) = (self.hands, self.hands.store);
         match self.gesture.get_value() {
-            Gesture::Pan(start, v) => bench.view().set(View {
+            Gesture::Pan(start, v) => store.view().set(View {
                 x: v.x - (at.0 - start.0) / v.zoom,
                 y: v.y - (at.1 - start.1) / v.zoom,
-                ..bench.view().get_untracked()
+                ..store.view().get_untracked()
             }),
             Gesture::Marquee(start, before) => {
                 let here = self.board(at);
@@ -235,24 +235,24 @@ impl Pointers {
                 );
                 hands.marquee.set(Some(area));
                 let mut chosen = before;
-                bench.with_plan(|plan| {
+                store.with_plan(|plan| {
                     for part in &plan.parts {
                         if view::meet(view::rect(plan, part), area) {
                             chosen.parts.insert(part.id.clone());
                         }
                     }
                 });
-                if bench.selection().with_untracked(|s| *s != chosen) {
-                    bench.selection().set(chosen);
+                if store.selection().with_untracked(|s| *s != chosen) {
+                    store.select(chosen);
                 }
             }
-            Gesture::Move(start, places) => bench.float(&moved(&places, start, self.board(at))),
+            Gesture::Move(start, places) => store.float(&moved(&places, start, self.board(at))),
             Gesture::Bend(id, index, mut bends) => {
                 let (x, y) = self.board(at);
                 if let Some(bend) = bends.get_mut(index) {
                     *bend = (snap(x), snap(y));
                 }
-                if let Some(wire) = bench.wire(&id)
+                if let Some(wire) = store.wire(&id)
                     && wire.with_untracked(|w| w.bends != bends)
                 {
                     wire.update(|w| w.bends = bends.clone());
@@ -264,7 +264,7 @@ impl Pointers {
                 if let [a, b] = all[..] {
                     let now = self.window(((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0));
                     let zoomed = view.zoomed((a.0 - b.0).hypot(a.1 - b.1) / apart, middle);
-                    bench.view().set(View {
+                    store.view().set(View {
                         x: zoomed.x - (now.0 - middle.0) / zoomed.zoom,
                         y: zoomed.y - (now.1 - middle.1) / zoomed.zoom,
                         ..zoomed
@@ -278,7 +278,7 @@ impl Pointers {
     /// Leads the loose end to a place of the screen and finds the port that would take it.
     fn aim(self, at: (f64, f64), finger: bool) {
         let (hands, here) = (self.hands, self.board(at));
-        let zoom = hands.bench.view().with_untracked(|v| v.zoom);
+        let zoom = hands.store.view().with_untracked(|v| v.zoom);
         let reach = if finger { 32.0 } else { 20.0 } / zoom;
         hands.loose.set(here);
         let target = hands.nearest(here, reach);
@@ -289,15 +289,15 @@ impl Pointers {
 
     /// A pointer goes up.
     pub fn up(self, ev: &PointerEvent) {
-        let (hands, bench) = (self.hands, self.hands.bench);
+        let (hands, store) = (self.hands, self.hands.store);
         let held = self
             .down
             .try_update_value(|down| down.remove(&ev.pointer_id()).is_some());
         let at = client(ev);
-        if let Some(kind) = bench.carry().get_untracked() {
+        if let Some(kind) = store.carry().get_untracked() {
             self.gesture.set_value(Gesture::None);
-            bench.carry().set(None);
-            return bench.place_part(&kind, Some(self.board(at)));
+            store.set_carry(None);
+            return store.place_part(&kind, Some(self.board(at)));
         }
         if held != Some(true) {
             return;
@@ -315,14 +315,14 @@ impl Pointers {
             Gesture::Move(start, places) => {
                 let places = moved(&places, start, self.board(at));
                 let said = match &places[..] {
-                    [(id, _)] => format!("move {}", bench.with_plan(|p| p.called(id))),
+                    [(id, _)] => format!("move {}", store.with_plan(|p| p.called(id))),
                     _ => format!("move {} parts", places.len()),
                 };
                 let edits = places
                     .into_iter()
                     .map(|(id, at)| Edit::MovePart(id, Some(at)))
                     .collect();
-                bench.commit(&said, edits);
+                store.commit(&said, edits);
             }
             Gesture::Join => {
                 self.aim(at, ev.pointer_type() == "touch");
@@ -332,15 +332,15 @@ impl Pointers {
                 }
             }
             Gesture::Bend(id, _, bends) => {
-                bench.commit("bend a wire", vec![Edit::Bend(id, bends)]);
+                store.commit("bend a wire", vec![Edit::Bend(id, bends)]);
             }
             Gesture::None | Gesture::Pan(..) | Gesture::Pinch(..) => {}
         }
     }
 
     fn click(self, met: Met, more: bool) {
-        let (hands, bench) = (self.hands, self.hands.bench);
-        let selection = bench.selection();
+        let (hands, store) = (self.hands, self.hands.store);
+        let selection = store.selection();
         // A click beside a port that is shown as aimed at is meant for it.
         if let (Some(end), false) = (hands.target.get_untracked(), matches!(met, Met::Port(_))) {
             return hands.finish(&end);
@@ -388,7 +388,7 @@ impl Pointers {
         let gesture = self.gesture.get_value();
         self.gesture.set_value(Gesture::None);
         match gesture {
-            Gesture::Move(..) | Gesture::Bend(..) => self.hands.bench.refresh(),
+            Gesture::Move(..) | Gesture::Bend(..) => self.hands.store.refresh(),
             Gesture::Join => self.hands.let_go(),
             Gesture::Marquee(..) => self.hands.marquee.set(None),
             _ => {}
@@ -406,11 +406,11 @@ impl Pointers {
 
     /// Takes one bend out of a wire.
     pub fn unbend(self, id: &WireId, index: usize) {
-        let bench = self.hands.bench;
-        let bends = bench.with_plan(|plan| plan.wire(id).map(|w| w.bends.clone()));
+        let store = self.hands.store;
+        let bends = store.with_plan(|plan| plan.wire(id).map(|w| w.bends.clone()));
         if let Some(mut bends) = bends.filter(|b| index < b.len()) {
             bends.remove(index);
-            bench.commit("straighten a wire", vec![Edit::Bend(id.clone(), bends)]);
+            store.commit("straighten a wire", vec![Edit::Bend(id.clone(), bends)]);
         }
     }
 
@@ -422,7 +422,7 @@ impl Pointers {
         let factor = (-ev.delta_y() * lines * rate).clamp(-1.0, 1.0).exp();
         let at = self.window((f64::from(ev.client_x()), f64::from(ev.client_y())));
         self.hands
-            .bench
+            .store
             .view()
             .update(|v| *v = v.zoomed(factor, at));
     }

@@ -15,8 +15,8 @@ pub fn WireLine(
     id: WireId,
 ) -> impl IntoView {
     let hands: Hands = expect_context();
-    let bench = hands.bench;
-    let (wire, flow) = (bench.wire(&id)?, bench.flow(&id)?);
+    let store = hands.store;
+    let (wire, flow) = (store.wire(&id)?, store.flow(&id)?);
     let ends = {
         let wire = wire.clone();
         Memo::new(move |_| wire.with(|w| (w.from.clone(), w.to.clone())))
@@ -28,12 +28,12 @@ pub fn WireLine(
     };
     let chosen = {
         let id = id.clone();
-        Memo::new(move |_| bench.selection().with(|s| s.wires.contains(&id)))
+        Memo::new(move |_| store.selection().with(|s| s.wires.contains(&id)))
     };
     let alone = {
         let id = id.clone();
         Memo::new(move |_| {
-            bench
+            store
                 .selection()
                 .with(|s| s.parts.is_empty() && s.wires.len() == 1 && s.wires.contains(&id))
         })
@@ -44,7 +44,7 @@ pub fn WireLine(
     };
     let mark = {
         let id = id.clone();
-        Memo::new(move |_| bench.mark_of_wire(&id))
+        Memo::new(move |_| store.mark_of_wire(&id))
     };
     let class = move || {
         let flow = flow.get();
@@ -57,7 +57,7 @@ pub fn WireLine(
     };
     let spoken = move || {
         let (from, to) = ends.get();
-        bench.with_board(|plan| {
+        store.with_board(|plan| {
             format!(
                 "Wire from {} {} to {} {}: {}",
                 plan.called(&from.part),
@@ -97,9 +97,9 @@ pub fn WireLabel(
     id: WireId,
 ) -> impl IntoView {
     let hands: Hands = expect_context();
-    let bench = hands.bench;
-    let (course, flow) = (course_of(hands, &id)?, bench.flow(&id)?);
-    let unit = bench.unit();
+    let store = hands.store;
+    let (course, flow) = (course_of(hands, &id)?, store.flow(&id)?);
+    let unit = store.unit();
     let text = {
         let flow = flow.clone();
         Memo::new(move |_| {
@@ -165,7 +165,7 @@ fn course_of(hands: Hands, id: &WireId) -> Option<ArcMemo<Points>> {
     if let Some(known) = hands.courses.with_value(|all| all.get(id).cloned()) {
         return Some(known);
     }
-    let wire = hands.bench.wire(id)?;
+    let wire = hands.store.wire(id)?;
     let made = ArcMemo::new(move |_| {
         let (from, to, bends) = wire.with(|w| (w.from.clone(), w.to.clone(), w.bends.clone()));
         course(hands, &from, &to, bends)
@@ -181,11 +181,11 @@ fn course_of(hands: Hands, id: &WireId) -> Option<ArcMemo<Points>> {
 }
 
 fn course(hands: Hands, from: &End, to: &End, bends: Points) -> Points {
-    let bench = hands.bench;
+    let store = hands.store;
     // The parts' own signals, so that the wire follows while a part is moved.
     let live = |end: &End| -> Option<(PartId, Point, Point, Side)> {
-        let at = bench.part(&end.part)?.with(|p| p.at)?;
-        let (place, side) = bench.with_board(|plan| {
+        let at = store.part(&end.part)?.with(|p| p.at)?;
+        let (place, side) = store.with_board(|plan| {
             let kept = plan.part(&end.part)?.at?;
             port_at(plan, end).map(|((x, y), side)| ((x - kept.0, y - kept.1), side))
         })?;
@@ -209,10 +209,10 @@ fn course(hands: Hands, from: &End, to: &End, bends: Points) -> Points {
         bends: &bends,
         avoid: &avoid,
     };
-    let lane = bench.with_board(|plan| {
+    let lane = store.with_board(|plan| {
         let ports = plan
             .part(&from.part)
-            .map(|p| card::places(&crate::page::view::ports(plan, p)));
+            .map(|p| card::places(&crate::editor::layout::ports(plan, p)));
         ports.map_or(0, |places| {
             let outs: Vec<&str> = places
                 .iter()

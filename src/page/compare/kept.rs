@@ -2,8 +2,8 @@
 
 use super::Comparison;
 use crate::page::jobs::Jobs;
-use crate::page::state::Bench;
 use crate::page::storage::{self, VARIANTS};
+use crate::page::store::Store;
 use crate::plan::{Plan, read_plan};
 use leptos::prelude::*;
 use serde_json::{Value, json};
@@ -21,7 +21,7 @@ pub struct Variant {
 /// The variants of the open plan. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct Variants {
-    bench: Bench,
+    store: Store,
     list: RwSignal<Vec<Variant>>,
     /// The names of the two that are compared; empty for the plan as it is.
     pub first: RwSignal<String>,
@@ -38,16 +38,16 @@ pub fn use_variants() -> Variants {
 impl Variants {
     /// Starts to follow which plan is open.
     pub fn start(jobs: Jobs) -> Variants {
-        let bench = jobs.bench();
+        let store = jobs.store();
         let variants = Variants {
-            bench,
+            store,
             list: RwSignal::new(Vec::new()),
             first: RwSignal::new(String::new()),
             second: RwSignal::new(String::new()),
             comparison: Comparison::new(jobs),
         };
         Effect::new(move |before: Option<u64>| {
-            let (key, opened) = (bench.plan_key(), bench.opened());
+            let (key, opened) = (store.plan_key(), store.opened());
             if before == Some(opened) && variants.list.with_untracked(|l| !l.is_empty()) {
                 // The same plan is kept under a key at last.
                 variants.keep_list();
@@ -79,8 +79,8 @@ impl Variants {
     /// The plan called so: a variant, or the plan as it is for an empty name. Tracks both.
     pub fn plan(self, name: &str) -> Option<Plan> {
         if name.is_empty() {
-            self.bench.revision();
-            return Some(self.bench.with_plan(Plan::clone));
+            self.store.revision();
+            return Some(self.store.with_plan(Plan::clone));
         }
         self.list
             .with(|l| l.iter().find(|v| v.name == name).map(|v| v.plan.clone()))
@@ -90,9 +90,9 @@ impl Variants {
     pub fn keep(self, name: &str) {
         let name = name.trim();
         if name.is_empty() {
-            return self.bench.notice("Give the variant a name.".into());
+            return self.store.notice("Give the variant a name.".into());
         }
-        let plan = self.bench.with_plan(Plan::clone);
+        let plan = self.store.with_plan(Plan::clone);
         self.list.update(|list| {
             list.retain(|v| v.name != name);
             list.push(Variant {
@@ -102,7 +102,7 @@ impl Variants {
         });
         self.second.set(name.into());
         if self.keep_list() {
-            self.bench.notice(format!("Kept as variant {name}."));
+            self.store.notice(format!("Kept as variant {name}."));
         }
     }
 
@@ -115,12 +115,12 @@ impl Variants {
             }
         }
         if self.keep_list() {
-            self.bench.notice(format!("Variant {name} is forgotten."));
+            self.store.notice(format!("Variant {name} is forgotten."));
         }
     }
 
     fn keep_list(self) -> bool {
-        let key = untrack(|| self.bench.plan_key());
+        let key = untrack(|| self.store.plan_key());
         if key.is_empty() {
             return true;
         }
@@ -128,7 +128,7 @@ impl Variants {
         let value: Value = self.list.with_untracked(|l| l.iter().map(entry).collect());
         let kept = storage::write(&format!("{VARIANTS}{key}"), &value.to_string());
         if let Err(why) = &kept {
-            self.bench.notice(format!(
+            self.store.notice(format!(
                 "{why}: variants are lost when this page is closed."
             ));
         }
@@ -159,8 +159,8 @@ impl Variants {
         let Some(plan) = untrack(|| self.plan(name)) else {
             return;
         };
-        let edits = self.bench.with_plan(|now| now.edits_to(&plan));
-        self.bench.try_change(
+        let edits = self.store.with_plan(|now| now.edits_to(&plan));
+        self.store.try_change(
             &format!("variant {name}"),
             &format!("swap to variant {name}"),
             edits,
@@ -172,14 +172,14 @@ impl Variants {
         let Some(plan) = untrack(|| self.plan(name)) else {
             return;
         };
-        let edits = self.bench.with_plan(|now| now.edits_to(&plan));
+        let edits = self.store.with_plan(|now| now.edits_to(&plan));
         if edits.is_empty() {
             return self
-                .bench
+                .store
                 .notice(format!("The plan is as variant {name} already."));
         }
-        if self.bench.commit(&format!("swap to variant {name}"), edits) {
-            self.bench
+        if self.store.commit(&format!("swap to variant {name}"), edits) {
+            self.store
                 .notice(format!("The plan is variant {name} now; undo swaps back."));
         }
     }

@@ -8,7 +8,7 @@ pub(super) use comparison::{Comparison, ComparisonTable};
 pub(super) use kept::{Variants, use_variants};
 
 use super::jobs::OutOfDate;
-use super::state::use_bench;
+use super::store::use_store;
 use crate::plan::{Change, Differences, Plan, differences};
 use leptos::prelude::*;
 
@@ -107,14 +107,14 @@ fn Pick(
 /// The variants, each with what can be done with it.
 #[component]
 fn Shelf() -> impl IntoView {
-    let (bench, variants) = (use_bench(), use_variants());
+    let (store, variants) = (use_store(), use_variants());
     let one = move |name: String| {
         let (show, swap, forget) = (name.clone(), name.clone(), name.clone());
         let says = format!("variant {name}");
-        let shown = Memo::new(move |_| bench.trial().as_ref() == Some(&says));
+        let shown = Memo::new(move |_| store.trial().as_ref() == Some(&says));
         let turn = move |_| {
             if shown.get_untracked() {
-                bench.end_trial();
+                store.end_trial();
             } else {
                 variants.show(&show);
             }
@@ -165,7 +165,7 @@ fn Differs() -> impl IntoView {
 }
 
 fn lines(a: &Plan, b: &Plan, found: &Differences) -> Vec<AnyView> {
-    let bench = use_bench();
+    let store = use_store();
     let mut out = Vec::new();
     let plan_of = |change: &Change| if *change == Change::Added { b } else { a };
     for (id, change) in &found.parts {
@@ -173,7 +173,7 @@ fn lines(a: &Plan, b: &Plan, found: &Differences) -> Vec<AnyView> {
         let said = said(change);
         out.push(
             view! {
-                <li><button type="button" class="difference" on:click=move |_| bench.show(&parts, &[])>
+                <li><button type="button" class="difference" on:click=move |_| store.show(&parts, &[])>
                     <strong>{name}</strong>": "{said}
                 </button></li>
             }
@@ -190,7 +190,7 @@ fn lines(a: &Plan, b: &Plan, found: &Differences) -> Vec<AnyView> {
         let said = said(change);
         out.push(
             view! {
-                <li><button type="button" class="difference" on:click=move |_| bench.show(&[], &wires)>
+                <li><button type="button" class="difference" on:click=move |_| store.show(&[], &wires)>
                     <strong>{name}</strong>": "{said}
                 </button></li>
             }

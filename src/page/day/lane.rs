@@ -2,12 +2,12 @@
 //! line as well as by colour.
 
 use super::run::{DayAnswer, use_run};
-use crate::page::board::words::said;
-use crate::page::state::{Selection, use_bench};
+use crate::page::store::{Selection, use_store};
 use crate::plan::{Clock, Spec};
 use crate::quantity::{Ms, Short};
 use crate::run::{Record, SourceRecord};
 use crate::sheet::chart::{self, Group, Lane, Window};
+use crate::sheet::state_line::state_line;
 use leptos::prelude::*;
 use std::collections::BTreeMap;
 
@@ -49,7 +49,7 @@ fn source_shapes(
 /// All sources together.
 #[component]
 pub(super) fn AllSources(window: Memo<Window>) -> impl IntoView {
-    let (bench, run) = (use_bench(), use_run());
+    let (store, run) = (use_store(), use_run());
     let sums = Memo::new(move |_| {
         let answer = run.answer()?;
         let sources: Vec<&SourceRecord> = answer.journey.record.sources.values().collect();
@@ -64,10 +64,10 @@ pub(super) fn AllSources(window: Memo<Window>) -> impl IntoView {
         })
     });
     let now = move || {
-        let t = bench.moment().get();
+        let t = store.moment().get();
         sums.with(|s| {
             let (could, gives) = s.as_ref()?;
-            let unit = bench.unit();
+            let unit = store.unit();
             let number = |of| Short(unit.power(chart::value_at(of, t))).to_string();
             Some(format!("gives {} of {}", number(gives), number(could)))
         })
@@ -88,22 +88,22 @@ pub(super) fn AllSources(window: Memo<Window>) -> impl IntoView {
 /// A part's lane.
 #[component]
 pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let id = StoredValue::new(lane.id.clone());
     let lit = Memo::new(move |_| {
-        bench
+        store
             .hover()
             .with(|h| id.with_value(|id| h.as_ref() == Some(id)))
     });
     let chosen = Memo::new(move |_| {
-        bench
+        store
             .selection()
             .with(|s| id.with_value(|id| s.parts.contains(id)))
     });
     let choose = move |_| {
         let id = id.get_value();
-        bench.show(std::slice::from_ref(&id), &[]);
-        bench.selection().set(Selection::part(&id));
+        store.show(std::slice::from_ref(&id), &[]);
+        store.select(Selection::part(&id));
     };
     let is_tall = matches!(lane.group, Group::Sources | Group::Batteries);
     let class = move || {
@@ -113,10 +113,10 @@ pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
         format!("lane-row{tall}{lit}{chosen}")
     };
     let (group, name, own) = (lane.group, lane.name.clone(), lane.id.to_string());
-    let state = bench.part_state(&lane.id);
+    let state = store.part_state(&lane.id);
     let now = move || {
         let state = state.as_ref().filter(|_| is_tall)?;
-        let line = said(&state.get(), &bench.unit()).text;
+        let line = said(&state.get(), &store.unit()).text;
         Some(view! { <span class="lane-now">{line}</span> })
     };
     let plot = match group {
@@ -132,8 +132,8 @@ pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
     };
     view! {
         <div class=class data-lane=own
-            on:pointerenter=move |_| bench.hover().set(Some(id.get_value()))
-            on:pointerleave=move |_| bench.hover().set(None)>
+            on:pointerenter=move |_| store.point_at(Some(id.get_value()))
+            on:pointerleave=move |_| store.point_at(None)>
             <div class="lane-label">
                 <button type="button" class="lane-name" title=name.clone() on:click=choose>{name.clone()}</button>
                 {now}
@@ -175,12 +175,12 @@ fn source(lane: Lane, window: Memo<Window>) -> impl IntoView {
 }
 
 fn battery(lane: Lane, window: Memo<Window>) -> impl IntoView {
-    let (bench, run) = (use_bench(), use_run());
+    let (store, run) = (use_store(), use_run());
     let marks = {
         let lane = lane.clone();
         Memo::new(move |_| {
-            bench.shown();
-            let spec = bench.with_shown(|plan| plan.part(&lane.id).and_then(|p| plan.spec(p)));
+            store.shown();
+            let spec = store.with_shown(|plan| plan.part(&lane.id).and_then(|p| plan.spec(p)));
             match spec {
                 Some(Spec::Battery {
                     capacity,

@@ -4,7 +4,7 @@
 use super::chart::Scale;
 use crate::page::jobs::{Job, Jobs, State, Subject, priority};
 use crate::page::snapshot::Fingerprint;
-use crate::page::state::Bench;
+use crate::page::store::Store;
 use crate::plan::Plan;
 use crate::quantity::Ms;
 use crate::run::{Course, Extent, Journey, MOST_DAYS};
@@ -40,7 +40,7 @@ impl PartialEq for DayAnswer {
 /// The page's run. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct Run {
-    bench: Bench,
+    store: Store,
     job: Job<Arc<Journey>>,
     answer: Memo<Option<DayAnswer>>,
     extent: RwSignal<Extent>,
@@ -57,7 +57,7 @@ pub fn use_run() -> Run {
 impl Run {
     /// Starts to follow what is shown.
     pub fn start(jobs: Jobs) -> Run {
-        let bench = jobs.bench();
+        let store = jobs.store();
         let job = Job::new(jobs, Subject::Shown, |journey, piece, _| {
             if let Answer::Day(found) = piece {
                 *journey = Some(Arc::new(*found));
@@ -65,7 +65,7 @@ impl Run {
             false
         });
         let run = Run {
-            bench,
+            store,
             job,
             answer: Memo::new(move |_| {
                 job.answer().map(|answer| DayAnswer {
@@ -79,7 +79,7 @@ impl Run {
             plays: RwSignal::new(false),
         };
         Effect::new(move |_| {
-            bench.opened();
+            store.opened();
             jobs.fingerprint(Subject::Shown);
             run.make(run.extent.get());
         });
@@ -95,8 +95,8 @@ impl Run {
         });
         // A moment after the last day of the run is one that somebody wants to see: the run takes it in.
         Effect::new(move |_| {
-            let moment = bench.moment().get();
-            let to = moment / bench.with_shown(|plan| plan.world.day_ms()).max(1) + 1;
+            let moment = store.moment().get();
+            let to = moment / store.with_shown(|plan| plan.world.day_ms()).max(1) + 1;
             let is_in = match run.extent.get_untracked() {
                 Extent::Days(days) => to <= days,
                 Extent::UntilRepeat => untrack(|| {
@@ -145,7 +145,7 @@ impl Run {
     /// Runs so far; a moment that is later goes to the same time of the last day.
     pub fn go_to(self, extent: Extent) {
         if let Extent::Days(days) = extent {
-            let day = self.bench.with_shown(|plan| plan.world.day_ms());
+            let day = self.store.with_shown(|plan| plan.world.day_ms());
             self.keep_in(days.saturating_mul(day), day);
         }
         self.extent.set(extent);
@@ -153,7 +153,7 @@ impl Run {
 
     /// Keeps the moment shown before `end`, on the last day at the latest.
     fn keep_in(self, end: Ms, day: Ms) {
-        let moment = self.bench.moment();
+        let moment = self.store.moment();
         let shown = moment.get_untracked();
         if shown >= end {
             moment.set(end.saturating_sub(day) + shown % day.max(1));
@@ -182,18 +182,18 @@ impl Run {
     /// Where the run that is there ends; the end of the first day where there is none. Tracked.
     pub fn end(self) -> Ms {
         let end = (self.answer).with(|a| a.as_ref().map(|a| a.journey.record.end));
-        end.unwrap_or_else(|| self.bench.with_shown(|plan| plan.world.day_ms()))
+        end.unwrap_or_else(|| self.store.with_shown(|plan| plan.world.day_ms()))
     }
 
     /// How long a day of the run that is there is. Tracked.
     pub fn day(self) -> Ms {
         let day = (self.answer).with(|a| a.as_ref().map(|a| a.journey.day_ms));
-        day.unwrap_or_else(|| self.bench.with_shown(|plan| plan.world.day_ms()))
+        day.unwrap_or_else(|| self.store.with_shown(|plan| plan.world.day_ms()))
     }
 
     fn make(self, extent: Extent) {
         let tasks = vec![Task::Day(extent)];
-        match self.bench.with_shown(|plan| within_a_frame(plan, extent)) {
+        match self.store.with_shown(|plan| within_a_frame(plan, extent)) {
             Some(journey) => self.job.put(Arc::new(journey), tasks),
             None => self.job.ask(tasks, priority::DAY),
         }

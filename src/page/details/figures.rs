@@ -2,7 +2,7 @@
 //! The numbers are the core's; here they get words.
 
 use crate::page::day::use_run;
-use crate::page::state::use_bench;
+use crate::page::store::use_store;
 use crate::plan::{Clock, PartId};
 use crate::quantity::{Ms, Short, Unit};
 use crate::run::{BatteryFigures, Journey, PartState, SourceFigures, TurnFigures};
@@ -153,8 +153,8 @@ pub(super) fn Figures(
     #[prop(optional_no_strip)]
     id: Option<PartId>,
 ) -> impl IntoView {
-    let (bench, run) = (use_bench(), use_run());
-    let state = id.as_ref().and_then(|id| bench.part_state(id));
+    let (store, run) = (use_store(), use_run());
+    let state = id.as_ref().and_then(|id| store.part_state(id));
     let battery = match &state {
         Some(state) => matches!(state.get_untracked(), PartState::Battery { .. }),
         None => id.is_none(),
@@ -163,7 +163,7 @@ pub(super) fn Figures(
     let figures = Memo::new(move |_| {
         let answer = run.answer()?;
         let teller = Teller {
-            unit: bench.unit(),
+            unit: store.unit(),
             day: answer.journey.day_ms,
         };
         let rows = match (&id, &state) {
@@ -202,12 +202,12 @@ pub(super) fn Lasts(
     /// A part, the chosen one.
     id: PartId,
 ) -> impl IntoView {
-    let bench = use_bench();
-    let state = bench.part_state(&id);
+    let store = use_store();
+    let state = store.part_state(&id);
     move || {
-        let t = bench.moment().get();
+        let t = store.moment().get();
         let until = state.as_ref()?.get().lasts_until(t)?;
-        let day = bench.with_shown(|plan| plan.world.day_ms());
+        let day = store.with_shown(|plan| plan.world.day_ms());
         let said = format!("At the present draw it lasts until {}.", moment(until, day));
         Some(view! { <p class="lasts">{said}</p> })
     }

@@ -3,7 +3,7 @@
 
 use crate::page::day::use_run;
 use crate::page::jobs::{Job, Subject, priority, use_jobs};
-use crate::page::state::use_bench;
+use crate::page::store::use_store;
 use crate::plan::{PartId, Plan};
 use crate::quantity::Ms;
 use crate::run::Lasts;
@@ -45,7 +45,7 @@ pub(super) fn ReserveLine(
     /// The battery; without one, whichever runs flat first.
     id: Option<PartId>,
 ) -> impl IntoView {
-    let (bench, run) = (use_bench(), use_run());
+    let (store, run) = (use_store(), use_run());
     let job = Job::new(use_jobs(), Subject::Shown, take);
     // Once the chart is there, whose days it follows.
     let days = Memo::new(move |_| {
@@ -58,7 +58,7 @@ pub(super) fn ReserveLine(
         Some((answer.fingerprint, days.max(1)))
     });
     Effect::new(move |_| {
-        let has_batteries = bench.with_shown(|plan| !plan.batteries().is_empty());
+        let has_batteries = store.with_shown(|plan| !plan.batteries().is_empty());
         if let Some((_, days)) = days.get().filter(|_| has_batteries) {
             job.ask(vec![Task::Reserve(days)], priority::IN_SIGHT);
         }
@@ -78,7 +78,7 @@ pub(super) fn ReserveLine(
                 .min_by_key(|(_, l)| least(l))
                 .map(|(id, l)| (id.clone(), *l))?,
         };
-        let name = bench.with_shown(|plan| plan.called(&of));
+        let name = store.with_shown(|plan| plan.called(&of));
         let at = moment(known.dusk, known.day);
         let said = match lasts {
             Lasts::Off => format!("At dusk ({at}) {name} is off already."),

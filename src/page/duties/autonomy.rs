@@ -3,7 +3,7 @@
 
 use super::use_duties;
 use crate::page::jobs::UnderWay;
-use crate::page::state::use_bench;
+use crate::page::store::use_store;
 use crate::proof::Holds;
 use crate::quantity::DAY_MS;
 use crate::sheet::words::moment;
@@ -12,7 +12,7 @@ use leptos::prelude::*;
 /// The pane.
 #[component]
 pub(super) fn AutonomyPane() -> impl IntoView {
-    let (bench, duties) = (use_bench(), use_duties());
+    let (store, duties) = (use_store(), use_duties());
     let search = duties.worst();
     let worst = Memo::new(move |_| search.answer().map(|answer| answer.value.clone()));
     let verdicts = Memo::new(move |_| duties.verdicts().filter(|v| !v.duties.is_empty()));
@@ -22,7 +22,7 @@ pub(super) fn AutonomyPane() -> impl IntoView {
         before.flatten().inspect(TimeoutHandle::clear);
         search.jobs().fingerprint(search.subject());
         has_duties.get().then_some(())?;
-        duties.ask_from(bench.moment().get())
+        duties.ask_from(store.moment().get())
     });
     let day_ms = move || verdicts.with(|v| v.as_ref().map_or(DAY_MS, |v| v.dial.day_ms));
     let row = move |at: usize, name: String| {
@@ -38,7 +38,7 @@ pub(super) fn AutonomyPane() -> impl IntoView {
             match worst.holds {
                 Holds::For { .. } => view! {
                     {says(worst.holds)}" "
-                    <button type="button" class="quiet worst-from" title="Go there" on:click=move |_| bench.moment().set(worst.from)>
+                    <button type="button" class="quiet worst-from" title="Go there" on:click=move |_| store.go_to(worst.from)>
                         "from "{from}
                     </button>
                 }
@@ -73,7 +73,7 @@ pub(super) fn AutonomyPane() -> impl IntoView {
             <table class:old=move || search.is_out_of_date()>
                 <thead><tr>
                     <th scope="col">"Load"</th>
-                    <th scope="col">"From the cursor, "{move || moment(bench.moment().get(), day_ms())}</th>
+                    <th scope="col">"From the cursor, "{move || moment(store.moment().get(), day_ms())}</th>
                     <th scope="col">{worst_head}</th>
                 </tr></thead>
                 <tbody>{rows}</tbody>

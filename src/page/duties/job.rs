@@ -2,8 +2,8 @@
 //! the new one is there; how long they hold without sun and wind at the worst, and from the cursor while somebody looks.
 
 use crate::page::jobs::{Job, Jobs, Large, Rule, SMALL, Status, Subject, follow, priority};
-use crate::page::log::LogPage;
-use crate::page::state::Bench;
+use crate::page::store::LogPage;
+use crate::page::store::Store;
 use crate::plan::{Duty, PartId, Plan};
 use crate::proof::{Autonomy, Cause, Check, Dial, Verdict, WorstStarts};
 use crate::quantity::Ms;
@@ -62,7 +62,7 @@ pub struct Worst {
 /// The page's duties. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct DutiesJob {
-    bench: Bench,
+    store: Store,
     job: Job<Verdicts>,
     verdicts: Memo<Option<Verdicts>>,
     by_part: Memo<BTreeMap<PartId, (usize, usize)>>,
@@ -78,19 +78,19 @@ pub fn use_duties() -> DutiesJob {
 impl DutiesJob {
     /// Starts to follow what is shown.
     pub fn start(jobs: Jobs) -> DutiesJob {
-        let bench = jobs.bench();
+        let store = jobs.store();
         let job = Job::new(jobs, Subject::Shown, take_verdict);
         let has_duties = Memo::new(move |_| {
-            bench.shown();
-            bench.with_shown(|plan| !plan.duties.is_empty())
+            store.shown();
+            store.with_shown(|plan| !plan.duties.is_empty())
         });
         // Where there is nothing to check the verdict is known.
         let verdicts = Memo::new(move |_| match has_duties.get() {
             true => job.answer().map(|answer| answer.value.clone()),
-            false => Some(bench.with_shown(|plan| Verdicts::new(no_check(), plan))),
+            false => Some(store.with_shown(|plan| Verdicts::new(no_check(), plan))),
         });
         let duties = DutiesJob {
-            bench,
+            store,
             job,
             verdicts,
             by_part: Memo::new(move |_| by_part(&verdicts.get())),
@@ -102,7 +102,7 @@ impl DutiesJob {
                 true
             }),
         };
-        let is_open = Signal::derive(move || bench.log().get() == LogPage::Duties);
+        let is_open = Signal::derive(move || store.log().get() == LogPage::Duties);
         let rule = |large: Large, later: u8| Rule {
             is_open,
             small: SMALL,
@@ -177,7 +177,7 @@ impl DutiesJob {
     /// How long each duty holds from the moment shown, if that is known. Tracked.
     pub fn here(self) -> Option<Autonomy> {
         let answer = self.here.answer()?;
-        let is_now = answer.value.from == self.bench.moment().get();
+        let is_now = answer.value.from == self.store.moment().get();
         // Of another moment or another plan it would mislead.
         (is_now && !self.here.is_out_of_date()).then(|| answer.value.clone())
     }

@@ -67,14 +67,14 @@ pub fn DutiesPage() -> impl IntoView {
 /// What differed from midnight to midnight, where none repeated.
 #[component]
 fn Differs() -> impl IntoView {
-    let (bench, duties) = (super::state::use_bench(), use_duties());
+    let (store, duties) = (super::store::use_store(), use_duties());
     move || {
         let verdicts = duties.verdicts()?;
         let differs = &verdicts.check.differs;
         if differs.is_empty() {
             return None;
         }
-        let names = bench.with_shown(|plan| {
+        let names = store.with_shown(|plan| {
             let names: Vec<String> = differs.iter().map(|id| plan.called(id)).collect();
             names.join(", ")
         });

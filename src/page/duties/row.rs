@@ -3,7 +3,7 @@
 
 use super::summary::Mark;
 use super::use_duties;
-use crate::page::state::use_bench;
+use crate::page::store::use_store;
 use crate::proof::{Cause, Gap};
 use crate::sheet::verdict::{self, Gaps, Standing};
 use leptos::prelude::*;
@@ -17,7 +17,7 @@ pub(super) fn DutyItem(
     /// Its place in the plan.
     at: usize,
 ) -> impl IntoView {
-    let (bench, duties) = (use_bench(), use_duties());
+    let (store, duties) = (use_store(), use_duties());
     let duty = Memo::new(move |_| duties.verdicts().and_then(|v| v.duties.get(at).cloned()));
     let verdict = Memo::new(move |_| {
         let verdicts = duties.verdicts()?;
@@ -31,7 +31,7 @@ pub(super) fn DutyItem(
     let when = move || duty.get().map(|(duty, _)| verdict::when(&duty));
     let show = move |_| {
         if let Some((duty, _)) = duty.get_untracked() {
-            bench.show(&[duty.part], &[]);
+            store.show(&[duty.part], &[]);
         }
     };
     view! {
@@ -53,7 +53,7 @@ fn GapList(
     /// The duty's place in the plan.
     at: usize,
 ) -> impl IntoView {
-    let (bench, duties) = (use_bench(), use_duties());
+    let (store, duties) = (use_store(), use_duties());
     let whole = RwSignal::new(false);
     let gaps = Memo::new(move |_| {
         let verdicts = duties.verdicts();
@@ -77,21 +77,21 @@ fn GapList(
         let (from, within) = (gaps.clone(), gaps);
         // Where the cursor is at one of them already, the next.
         let go = move |_| {
-            let now = bench.moment().get_untracked();
+            let now = store.moment().get_untracked();
             let next = from
                 .iter()
                 .position(|g| g.from == now)
                 .map_or(0, |at| at + 1);
             if let Some(gap) = from.get(next).or(from.first()) {
-                bench.moment().set(gap.from);
+                store.go_to(gap.from);
             }
             let load = duties.untracked(|all| all.verdict(at).map(|v| v.part.clone()));
             if let Some(part) = load {
-                bench.show(&[part], &[]);
+                store.show(&[part], &[]);
             }
         };
         let here = move || {
-            let now = bench.moment().get();
+            let now = store.moment().get();
             let holds = within.iter().any(|g| g.from <= now && now < g.to);
             holds.then_some("true")
         };

@@ -1,8 +1,8 @@
 //! The verdict in one line, which is seen first; it opens the log's page of duties. It is told by words and a mark.
 
 use super::use_duties;
-use crate::page::log::LogPage;
-use crate::page::state::{Pane, use_bench};
+use crate::page::store::LogPage;
+use crate::page::store::{Pane, use_store};
 use crate::sheet::verdict::{self, Standing};
 use leptos::prelude::*;
 
@@ -23,7 +23,7 @@ pub fn Mark(
 /// The line.
 #[component]
 pub fn VerdictLine() -> impl IntoView {
-    let (bench, duties) = (use_bench(), use_duties());
+    let (store, duties) = (use_store(), use_duties());
     let standing = Signal::derive(move || {
         duties
             .verdicts()
@@ -35,8 +35,8 @@ pub fn VerdictLine() -> impl IntoView {
         (None, None) => "Checking duties…".into(),
     };
     let open = move |_| {
-        bench.log().set(LogPage::Duties);
-        bench.pane().set(Some(Pane::Log));
+        store.log().set(LogPage::Duties);
+        store.pane().set(Some(Pane::Log));
     };
     let title = move || {
         if duties.is_out_of_date() {

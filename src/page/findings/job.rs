@@ -3,8 +3,8 @@
 
 use crate::page::compare::Comparison;
 use crate::page::jobs::{Job, Jobs, Large, Rule, SMALL, Subject, follow, priority};
-use crate::page::log::LogPage;
-use crate::page::state::Bench;
+use crate::page::store::LogPage;
+use crate::page::store::Store;
 use crate::proof::findings::{Finding, Remedy, worst_first};
 use crate::worker::{Answer, Task};
 use leptos::prelude::*;
@@ -12,7 +12,7 @@ use leptos::prelude::*;
 /// The page's findings. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct FindingsJob {
-    bench: Bench,
+    store: Store,
     job: Job<Vec<Finding>>,
     tried: RwSignal<Option<String>>,
     beside: Comparison,
@@ -26,9 +26,9 @@ pub fn use_findings() -> FindingsJob {
 impl FindingsJob {
     /// Starts to follow the document.
     pub fn start(jobs: Jobs) -> FindingsJob {
-        let bench = jobs.bench();
+        let store = jobs.store();
         let findings = FindingsJob {
-            bench,
+            store,
             job: Job::new(jobs, Subject::Document, |list, piece, _| {
                 let list: &mut Vec<Finding> = list.get_or_insert_default();
                 if let Answer::Finding(finding) = piece {
@@ -41,11 +41,11 @@ impl FindingsJob {
             beside: Comparison::new(jobs),
         };
         let has_parts = Memo::new(move |_| {
-            bench.revision();
-            bench.with_plan(|plan| !plan.parts.is_empty())
+            store.revision();
+            store.with_plan(|plan| !plan.parts.is_empty())
         });
         let rule = Rule {
-            is_open: Signal::derive(move || bench.log().get() == LogPage::Findings),
+            is_open: Signal::derive(move || store.log().get() == LogPage::Findings),
             small: SMALL,
             large: Large::WhenBlank,
             later: priority::LATER,
@@ -56,7 +56,7 @@ impl FindingsJob {
         });
         // A trial that has ended, however it did, is nothing to look at beside the plan.
         Effect::watch(
-            move || bench.trial(),
+            move || store.trial(),
             move |says, _, _| {
                 if says.is_none() {
                     findings.tried.set(None);
@@ -90,19 +90,19 @@ impl FindingsJob {
 
     /// Shows the plan with a change, and the two side by side.
     pub fn try_it(self, remedy: &Remedy) {
-        let before = self.bench.document();
+        let before = self.store.document();
         let edits = remedy.edits.clone();
-        if !self.bench.try_change(&remedy.name, &remedy.name, edits) {
+        if !self.store.try_change(&remedy.name, &remedy.name, edits) {
             return;
         }
         self.tried.set(Some(remedy.name.clone()));
-        self.beside.ask(before, &self.bench.snapshot());
+        self.beside.ask(before, &self.store.snapshot());
     }
 
     /// Makes a change, as one step of undo.
     pub fn take(self, remedy: &Remedy) {
-        if self.bench.commit(&remedy.name, remedy.edits.clone()) {
-            self.bench.notice(format!("Taken: {}.", remedy.name));
+        if self.store.commit(&remedy.name, remedy.edits.clone()) {
+            self.store.notice(format!("Taken: {}.", remedy.name));
         }
     }
 }

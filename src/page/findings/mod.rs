@@ -7,7 +7,7 @@ pub(super) use job::{FindingsJob, use_findings};
 
 use super::compare::ComparisonTable;
 use super::jobs::{OutOfDate, UnderWay};
-use super::state::use_bench;
+use super::store::use_store;
 use crate::net::Weight;
 use crate::proof::findings::{Finding, Remedy};
 use leptos::prelude::*;
@@ -15,7 +15,7 @@ use leptos::prelude::*;
 /// The page.
 #[component]
 pub fn FindingsPage() -> impl IntoView {
-    let (bench, findings) = (use_bench(), use_findings());
+    let (store, findings) = (use_store(), use_findings());
     let job = findings.job();
     let status = job.status();
     let rows = move || {
@@ -27,7 +27,7 @@ pub fn FindingsPage() -> impl IntoView {
     let none = move || {
         let nothing = match job.answer() {
             Some(answer) => answer.complete && answer.value.is_empty(),
-            None => bench.part_ids().with(Vec::is_empty),
+            None => store.part_ids().with(Vec::is_empty),
         };
         nothing
             .then(|| view! { <p class="aside findings-line">"Nothing to say about this plan."</p> })
@@ -74,7 +74,7 @@ fn Item(
     /// The finding.
     finding: Finding,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let (shape, word) = match finding.weight {
         Weight::Error => ("M1 1H11V11H1Z", "Error"),
         Weight::Warning => ("M6 1L11 11H1Z", "Warning"),
@@ -84,7 +84,7 @@ fn Item(
     view! {
         <li class=format!("finding {}", finding.weight.word())>
             <button type="button" class="finding-says" data-kind=finding.kind.code()
-                title="Show the parts on the board" on:click=move |_| bench.show(&parts, &wires)>
+                title="Show the parts on the board" on:click=move |_| store.show(&parts, &wires)>
                 <svg class="mark" viewBox="0 0 12 12" aria-hidden="true"><path d=shape/></svg>
                 <span><strong>{finding.kind.label()}</strong>" ("{word}"): "{finding.says.clone()}</span>
             </button>
@@ -99,13 +99,13 @@ fn Change(
     /// The change.
     remedy: Remedy,
 ) -> impl IntoView {
-    let (bench, findings) = (use_bench(), use_findings());
+    let (store, findings) = (use_store(), use_findings());
     let remedy = StoredValue::new(remedy);
     let name = remedy.with_value(|r| r.name.clone());
     let is_tried = Memo::new(move |_| findings.tried().as_ref() == Some(&name));
     let turn = move |_| {
         if is_tried.get_untracked() {
-            bench.end_trial();
+            store.end_trial();
         } else {
             remedy.with_value(|r| findings.try_it(r));
         }

@@ -42,11 +42,11 @@ pub fn follow<T: Clone + Send + Sync + 'static>(
     tasks: impl Fn() -> Vec<Task> + Copy + Send + Sync + 'static,
 ) {
     let jobs = job.jobs();
-    let bench = jobs.bench();
+    let store = jobs.store();
     let is_open = Memo::new(move |_| rule.is_open.get());
     Effect::new(move |before: Option<Option<TimeoutHandle>>| {
         before.flatten().inspect(TimeoutHandle::clear);
-        bench.opened();
+        store.opened();
         jobs.fingerprint(job.subject());
         let (is_open, tasks) = (is_open.get(), tasks());
         if tasks.is_empty() {

@@ -122,7 +122,7 @@ impl<T: Clone + Send + Sync + 'static> Job<T> {
     /// A job about a subject. `take` takes a piece of an answer into what is found so far, and says whether that is to be
     /// shown at once.
     pub fn new(jobs: Jobs, subject: Subject, take: Take<T>) -> Job<T> {
-        let bench = jobs.bench();
+        let store = jobs.store();
         let job = Job {
             jobs,
             subject,
@@ -135,10 +135,10 @@ impl<T: Clone + Send + Sync + 'static> Job<T> {
             under: StoredValue::new(None),
             asked: StoredValue::new(None),
             recent: StoredValue::default(),
-            opened: StoredValue::new(untrack(|| bench.opened())),
+            opened: StoredValue::new(untrack(|| store.opened())),
         };
         Effect::new(move |_| {
-            bench.opened();
+            store.opened();
             job.renew();
         });
         on_cleanup(move || job.drop_question());
@@ -255,7 +255,7 @@ impl<T: Clone + Send + Sync + 'static> Job<T> {
 
     /// Forgets everything where another plan was opened: what was found of one says nothing of another.
     fn renew(self) {
-        let opened = untrack(|| self.jobs.bench().opened());
+        let opened = untrack(|| self.jobs.store().opened());
         if self.opened.get_value() != opened {
             self.opened.set_value(opened);
             self.clear();

@@ -16,7 +16,7 @@ pub use pool::{Pool, Reply};
 pub use under_way::{OutOfDate, UnderWay};
 
 use super::snapshot::{Fingerprint, Fingerprints, fingerprint};
-use super::state::Bench;
+use super::store::Store;
 use crate::plan::Plan;
 use leptos::prelude::*;
 use std::sync::Arc;
@@ -45,7 +45,7 @@ pub enum Subject {
 /// What jobs share. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct Jobs {
-    bench: Bench,
+    store: Store,
     pool: Pool,
     fingerprints: Fingerprints,
 }
@@ -57,17 +57,17 @@ pub fn use_jobs() -> Jobs {
 
 impl Jobs {
     /// No job yet; workers start with the first.
-    pub fn new(bench: Bench) -> Jobs {
+    pub fn new(store: Store) -> Jobs {
         Jobs {
-            bench,
+            store,
             pool: Pool::new(),
-            fingerprints: Fingerprints::new(bench),
+            fingerprints: Fingerprints::new(store),
         }
     }
 
     /// What is open.
-    pub fn bench(self) -> Bench {
-        self.bench
+    pub fn store(self) -> Store {
+        self.store
     }
 
     /// The fingerprint of a subject as it is now. Tracked.
@@ -86,16 +86,16 @@ impl Jobs {
     /// A subject's plan as it is now.
     pub fn plan(self, of: Subject) -> Arc<Plan> {
         match of {
-            Subject::Shown => self.bench.snapshot(),
-            Subject::Document => self.bench.document(),
+            Subject::Shown => self.store.snapshot(),
+            Subject::Document => self.store.document(),
         }
     }
 
     /// How many parts a subject's plan has now.
     pub fn parts(self, of: Subject) -> usize {
         match of {
-            Subject::Shown => self.bench.with_shown(|plan| plan.parts.len()),
-            Subject::Document => self.bench.with_plan(|plan| plan.parts.len()),
+            Subject::Shown => self.store.with_shown(|plan| plan.parts.len()),
+            Subject::Document => self.store.with_plan(|plan| plan.parts.len()),
         }
     }
 }

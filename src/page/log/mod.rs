@@ -5,7 +5,7 @@
 
 mod grip;
 
-use super::state::use_bench;
+use super::store::use_store;
 use grip::Grip;
 use leptos::prelude::*;
 
@@ -60,10 +60,10 @@ pub fn Log(
     /// Whether a narrow screen shows it.
     open: impl Fn() -> bool + Send + Sync + Copy + 'static,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let folded = RwSignal::new(false);
     let height = RwSignal::new(grip::AT_FIRST);
-    let page = bench.log();
+    let page = store.log();
     // Whoever opens a page from elsewhere wants to see it.
     Effect::watch(
         move || page.track(),

@@ -1,7 +1,7 @@
 //! The page's logic: what contacts do at one moment of the document, worked out beside the page and kept while one edits.
 
 use crate::page::jobs::{Answered, Job, Jobs, Large, Rule, Subject, follow, priority};
-use crate::page::log::LogPage;
+use crate::page::store::LogPage;
 use crate::plan::Plan;
 use crate::proof::{Findings, LogicTable, Row};
 use crate::worker::{Answer, Task};
@@ -35,15 +35,15 @@ pub fn use_logic() -> LogicJob {
 impl LogicJob {
     /// Nothing asked yet; opened, its page asks for the moment shown.
     pub fn start(jobs: Jobs) -> LogicJob {
-        let bench = jobs.bench();
-        let moment = bench.moment();
+        let store = jobs.store();
+        let moment = store.moment();
         let has_parts = Memo::new(move |_| {
-            bench.revision();
-            bench.with_plan(|plan| !plan.parts.is_empty())
+            store.revision();
+            store.with_plan(|plan| !plan.parts.is_empty())
         });
         let job = Job::new(jobs, Subject::Document, take);
         let rule = Rule {
-            is_open: Signal::derive(move || bench.log().get() == LogPage::Logic),
+            is_open: Signal::derive(move || store.log().get() == LogPage::Logic),
             small: 0,
             large: Large::WhenBlank,
             later: priority::IN_SIGHT,
@@ -62,7 +62,7 @@ impl LogicJob {
 
     /// Works out what contacts do at the moment shown.
     pub fn work_out(self) {
-        let moment = self.job.jobs().bench().moment().get_untracked();
+        let moment = self.job.jobs().store().moment().get_untracked();
         self.job
             .ask_anew(vec![Task::Logic(moment)], priority::IN_SIGHT);
     }

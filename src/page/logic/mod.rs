@@ -7,7 +7,7 @@ mod table;
 pub(super) use job::{LogicJob, use_logic};
 
 use super::jobs::{OutOfDate, UnderWay};
-use super::state::use_bench;
+use super::store::use_store;
 use crate::plan::PartId;
 use crate::proof::Findings;
 use crate::sheet::losses as words;
@@ -17,8 +17,8 @@ use leptos::prelude::*;
 /// The page.
 #[component]
 pub fn LogicPage() -> impl IntoView {
-    let (bench, logic) = (use_bench(), use_logic());
-    let (job, moment) = (logic.job(), bench.moment());
+    let (store, logic) = (use_store(), use_logic());
+    let (job, moment) = (logic.job(), store.moment());
     let status = job.status();
     let says = move || {
         let answer = job.answer()?;
@@ -136,8 +136,8 @@ fn Line(
     /// The parts it speaks of.
     parts: Vec<PartId>,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     view! {
-        <li><button type="button" class="proof-line" on:click=move |_| bench.show(&parts, &[])>{says}</button></li>
+        <li><button type="button" class="proof-line" on:click=move |_| store.show(&parts, &[])>{says}</button></li>
     }
 }

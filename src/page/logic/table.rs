@@ -2,7 +2,7 @@
 //! only the rows in which it is so or so; with many inputs most begin as they are now.
 
 use super::job::{LogicAnswer, use_logic};
-use crate::page::state::use_bench;
+use crate::page::store::use_store;
 use crate::plan::PartId;
 use crate::proof::{Rest, Row};
 use leptos::prelude::*;
@@ -165,10 +165,10 @@ fn Named(
     /// What it is called.
     name: String,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     view! {
         <th scope="col">
-            <button type="button" class="proof-line" on:click=move |_| bench.show(std::slice::from_ref(&id), &[])>{name}</button>
+            <button type="button" class="proof-line" on:click=move |_| store.show(std::slice::from_ref(&id), &[])>{name}</button>
         </th>
     }
 }

@@ -1,10 +1,10 @@
 //! The page's losses: single ones tried beside the page, shared out to two workers, and pairs on request; and which of
 //! them the board shows as a trial.
 
+use crate::editor::layout::{around, rect};
 use crate::page::jobs::{Answered, Job, Jobs, Large, Pool, Rule, SMALL, Subject, follow, priority};
-use crate::page::log::LogPage;
-use crate::page::state::{Bench, Selection};
-use crate::page::view::{around, rect};
+use crate::page::store::LogPage;
+use crate::page::store::{Selection, Store};
 use crate::plan::{PartId, Plan, WireId};
 use crate::proof::{Loss, LossReport, PairReport, without};
 use crate::sheet::losses as words;
@@ -40,7 +40,7 @@ pub type SinglesAnswer = Answered<Singles>;
 /// The page's losses. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct LossesJob {
-    bench: Bench,
+    store: Store,
     singles: Job<Singles>,
     pairs: Job<Vec<PairReport>>,
     has_duties: Memo<bool>,
@@ -57,9 +57,9 @@ pub fn use_losses() -> LossesJob {
 impl LossesJob {
     /// Starts to follow the document.
     pub fn start(jobs: Jobs) -> LossesJob {
-        let bench = jobs.bench();
+        let store = jobs.store();
         let losses = LossesJob {
-            bench,
+            store,
             singles: Job::new(jobs, Subject::Document, take_singles),
             pairs: Job::new(jobs, Subject::Document, |pairs, piece, _| {
                 let pairs = pairs.get_or_insert_default();
@@ -69,14 +69,14 @@ impl LossesJob {
                 false
             }),
             has_duties: Memo::new(move |_| {
-                bench.revision();
-                bench.with_plan(|plan| !plan.duties.is_empty())
+                store.revision();
+                store.with_plan(|plan| !plan.duties.is_empty())
             }),
             empty: RwSignal::new(false),
             shown: RwSignal::new(Vec::new()),
         };
         let rule = Rule {
-            is_open: Signal::derive(move || bench.log().get() == LogPage::Losses),
+            is_open: Signal::derive(move || store.log().get() == LogPage::Losses),
             small: SMALL,
             large: Large::WhenBlank,
             later: priority::LATER + 1,
@@ -118,7 +118,7 @@ impl LossesJob {
 
     /// Whether the board shows the plan with just these losses. Tracked.
     pub fn shows(self, losses: &[Loss]) -> bool {
-        self.bench.trial().is_some() && self.shown.with(|s| s == losses)
+        self.store.trial().is_some() && self.shown.with(|s| s == losses)
     }
 
     /// Tries every single loss of the document.
@@ -149,27 +149,27 @@ impl LossesJob {
 
     /// Shows the plan with these losses on the board, or the document again if that is what is shown.
     pub fn show(self, losses: Vec<Loss>) {
-        let is_tried = untrack(|| self.bench.trial()).is_some();
+        let is_tried = untrack(|| self.store.trial()).is_some();
         if is_tried && self.shown.with_untracked(|s| *s == losses) {
-            return self.bench.end_trial();
+            return self.store.end_trial();
         }
         let is_there = |loss: &Loss| {
-            self.bench.with_plan(|plan| match loss {
+            self.store.with_plan(|plan| match loss {
                 Loss::Part(id) | Loss::Switch(id) | Loss::Empty(id) => plan.part(id).is_some(),
                 Loss::Wire(id) => plan.wire(id).is_some(),
             })
         };
         if !losses.iter().all(is_there) {
             return self
-                .bench
+                .store
                 .notice("The plan has that no more. Try the losses again.".into());
         }
-        let (says, rest) = self.bench.with_plan(|plan| {
+        let (says, rest) = self.store.with_plan(|plan| {
             let says: Vec<String> = losses.iter().map(|l| words::would_be(plan, l)).collect();
             let rest = (losses.iter()).fold(plan.clone(), |rest, loss| without(&rest, loss));
             (says.join(", "), rest)
         });
-        self.bench.try_plan(&says, rest);
+        self.store.try_plan(&says, rest);
         let (mut parts, mut wires) = (Vec::new(), Vec::new());
         for loss in &losses {
             match loss {
@@ -183,18 +183,18 @@ impl LossesJob {
 
     /// Chooses these and moves the view no more than shows them: the rest of the plan is what one wants to see.
     fn choose(self, parts: Vec<PartId>, wires: Vec<WireId>) {
-        let place = self.bench.with_board(|plan| {
+        let place = self.store.with_board(|plan| {
             let ends = wires.iter().filter_map(|id| plan.wire(id));
             let ends = ends.flat_map(|w| [&w.from.part, &w.to.part]);
             let all = parts.iter().chain(ends).filter_map(|id| plan.part(id));
             around(all.map(|p| rect(plan, p)))
         });
-        self.bench.selection().set(Selection {
+        self.store.select(Selection {
             parts: parts.into_iter().collect(),
             wires: wires.into_iter().collect(),
         });
         if let Some(place) = place {
-            self.bench.reveal(place);
+            self.store.reveal(place);
         }
     }
 }

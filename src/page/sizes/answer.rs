@@ -3,7 +3,7 @@
 use super::job::{LeastAnswer, asked};
 use super::use_sizes;
 use crate::page::jobs::{OutOfDate, UnderWay};
-use crate::page::state::use_bench;
+use crate::page::store::use_store;
 use crate::plan::{PartId, Plan};
 use crate::proof::sizes::{Measure, Progress, Sizes};
 use crate::sheet::sizes as words;
@@ -146,10 +146,10 @@ pub(super) fn PartButton(
     /// Its name.
     name: String,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     view! {
         <button type="button" class="quiet sizes-part" title="Show on the board"
-            on:click=move |_| bench.show(std::slice::from_ref(&id), &[])>
+            on:click=move |_| store.show(std::slice::from_ref(&id), &[])>
             {name}
         </button>
     }

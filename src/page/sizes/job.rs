@@ -2,7 +2,7 @@
 //! beside the page on request and kept while one edits.
 
 use crate::page::jobs::{Answered, Job, Jobs, Subject, priority};
-use crate::page::state::Bench;
+use crate::page::store::Store;
 use crate::plan::{Edit, Plan};
 use crate::proof::sizes::{Ask, Progress, Sizes, Spare};
 use crate::worker::{Answer, Task};
@@ -54,7 +54,7 @@ pub struct Spares {
 /// The page's sizes. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct SizesJob {
-    bench: Bench,
+    store: Store,
     least: Job<Least>,
     spares: Job<Spares>,
 }
@@ -68,7 +68,7 @@ impl SizesJob {
     /// Nothing asked yet.
     pub fn start(jobs: Jobs) -> SizesJob {
         SizesJob {
-            bench: jobs.bench(),
+            store: jobs.store(),
             least: Job::new(jobs, Subject::Document, take_least),
             spares: Job::new(jobs, Subject::Document, |spares, piece, _| {
                 if let Answer::Spare(found, of, runs) = piece {
@@ -104,8 +104,8 @@ impl SizesJob {
     pub fn take(self) {
         let answer = untrack(|| self.least.answer());
         let edits = answer.map(|a| a.value.edits()).unwrap_or_default();
-        if !edits.is_empty() && self.bench.commit("take the least sizes", edits) {
-            self.bench.notice("The plan has the sizes found.".into());
+        if !edits.is_empty() && self.store.commit("take the least sizes", edits) {
+            self.store.notice("The plan has the sizes found.".into());
         }
     }
 }

@@ -9,7 +9,7 @@ use leptos::prelude::*;
 pub(super) fn Bests(aiming: Aiming) -> impl IntoView {
     let offers = Memo::new(move |_| {
         let panel = aiming.panel.get()?;
-        let unit = aiming.bench.unit();
+        let unit = aiming.store.unit();
         let found = aiming.found();
         let said = aims::offers(&found.bests, &panel, &unit).into_iter();
         let known = said.enumerate();

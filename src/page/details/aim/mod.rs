@@ -11,7 +11,7 @@ mod table;
 
 use super::field::Entry;
 use crate::page::jobs::{Job, Subject, priority, use_jobs};
-use crate::page::state::{Bench, use_bench};
+use crate::page::store::{Store, use_store};
 use crate::plan::{Edit, PartId};
 use crate::sheet::aims::{Found, Panel};
 use crate::sheet::entry;
@@ -26,7 +26,7 @@ const LIVE: u64 = 4000;
 /// What the pieces of the aim share. Cheap to copy.
 #[derive(Clone, Copy)]
 struct Aiming {
-    bench: Bench,
+    store: Store,
     id: StoredValue<PartId>,
     /// The panel as the plan has it.
     panel: Memo<Option<Panel>>,
@@ -40,16 +40,16 @@ struct Aiming {
 }
 
 impl Aiming {
-    fn new(bench: Bench, id: PartId) -> Aiming {
+    fn new(store: Store, id: PartId) -> Aiming {
         let day = Memo::new(move |_| {
-            bench.revision();
-            bench.moment().get() / bench.with_plan(|plan| plan.world.day_ms())
+            store.revision();
+            store.moment().get() / store.with_plan(|plan| plan.world.day_ms())
         });
         let panel = {
             let id = id.clone();
             Memo::new(move |_| {
-                bench.revision();
-                bench.with_plan(|plan| Panel::of(plan, &id, day.get()))
+                store.revision();
+                store.with_plan(|plan| Panel::of(plan, &id, day.get()))
             })
         };
         let (draft, least) = (RwSignal::new(None), RwSignal::new(1));
@@ -60,7 +60,7 @@ impl Aiming {
             Some((panel.sky).output(aim, panel.peak, panel.weather, least.get()))
         });
         let aiming = Aiming {
-            bench,
+            store,
             id: StoredValue::new(id),
             panel,
             draft,
@@ -131,7 +131,7 @@ impl Aiming {
             return;
         }
         let id = self.id.get_value();
-        let edits = self.bench.with_plan(|plan| {
+        let edits = self.store.with_plan(|plan| {
             let part = plan.part(&id)?;
             let kind = plan.kind_of(part)?;
             let edit = |key: &str, degrees: f64| {
@@ -143,7 +143,7 @@ impl Aiming {
             Some(vec![edit("azimuth", aim.azimuth), edit("tilt", aim.tilt)])
         });
         if let Some(edits) = edits {
-            self.bench.commit(says, edits);
+            self.store.commit(says, edits);
         }
     }
 
@@ -162,7 +162,7 @@ pub(super) fn AimOf(
     /// The panel.
     id: PartId,
 ) -> impl IntoView {
-    let aiming = Aiming::new(use_bench(), id);
+    let aiming = Aiming::new(use_store(), id);
     let field = crate::limits::Field {
         key: "least",
         label: "Useful from",

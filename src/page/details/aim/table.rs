@@ -9,9 +9,9 @@ use leptos::prelude::*;
 /// The table.
 #[component]
 pub(super) fn Table(aiming: Aiming) -> impl IntoView {
-    let sign = aiming.bench.unit().sign;
+    let sign = aiming.store.unit().sign;
     let rows = move || {
-        let (Some(panel), unit) = (aiming.panel.get(), aiming.bench.unit()) else {
+        let (Some(panel), unit) = (aiming.panel.get(), aiming.store.unit()) else {
             return None;
         };
         let rows = aiming.found().rows;
