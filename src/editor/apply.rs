@@ -183,8 +183,10 @@ impl Editor {
 
     /// Draws and works out anew what is shown, after a change of that extent.
     fn follow(&mut self, impact: Impact, touched: Touched) {
-        if impact == Impact::Power {
-            self.moment.forget();
+        match impact {
+            Impact::Place => {}
+            Impact::Words => self.moment.rename(),
+            Impact::Power => self.moment.forget(),
         }
         if touched.lists {
             self.put_board();

@@ -40,7 +40,7 @@ pub use view::View;
 use crate::net::{Problem, Weight};
 use crate::plan::{End, PartId, Plan, WireId};
 use crate::quantity::Ms;
-use crate::run::{Flow, PartState};
+use crate::run::{Flow, PartState, Prepared};
 use crate::sheet::verdict::Standing;
 use document::Document;
 use drawn::Drawn;
@@ -245,6 +245,11 @@ impl Editor {
     /// Whether the run has not come to the moment shown yet.
     pub fn is_behind(&self) -> bool {
         self.moment.is_behind()
+    }
+
+    /// The plan that is shown, made ready to run, once it is: for whoever runs it too.
+    pub fn prepared(&self) -> Option<&Prepared> {
+        self.moment.prepared()
     }
 
     /// How often a plan was compiled, for tests and measurements.

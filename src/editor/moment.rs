@@ -6,7 +6,7 @@
 
 use crate::plan::Plan;
 use crate::quantity::Ms;
-use crate::run::{Instant, MOST_DAYS, Playback};
+use crate::run::{Instant, MOST_DAYS, Playback, Prepared};
 
 /// The moment at the same place of the dial and on the same day, at most the last that can be shown, where a day of
 /// `before` ms becomes one of `now` ms.
@@ -44,6 +44,19 @@ impl Moment {
     pub fn go_to(&mut self, t: Ms) {
         self.is_behind |= self.t != t;
         self.t = t;
+    }
+
+    /// Names are others, and nothing else: problems will say the new ones.
+    pub fn rename(&mut self) {
+        if let Some(playback) = &mut self.playback {
+            playback.rename();
+            self.is_behind = true;
+        }
+    }
+
+    /// The plan made ready to run, once it is.
+    pub fn prepared(&self) -> Option<&Prepared> {
+        self.playback.as_ref().map(Playback::prepared)
     }
 
     /// The plan is another: its run is made anew.

@@ -11,13 +11,15 @@ pub fn Frame() -> impl IntoView {
     let store = Store::new();
     provide_context(store);
     super::storage::Keeper::start(store);
-    provide_context(super::day::Run::start(store));
-    provide_context(super::duties::Proof::start(store));
-    provide_context(super::losses::LossBook::new(store));
-    provide_context(super::logic::LogicBook::new(store));
-    provide_context(super::findings::Finds::start(store));
-    provide_context(super::compare::Variants::start(store));
-    provide_context(super::sizes::Sizing::start(store));
+    let jobs = super::jobs::Jobs::new(store);
+    provide_context(jobs);
+    provide_context(super::day::Run::start(jobs));
+    provide_context(super::duties::DutiesJob::start(jobs));
+    provide_context(super::losses::LossesJob::start(jobs));
+    provide_context(super::logic::LogicJob::start(jobs));
+    provide_context(super::findings::FindingsJob::start(jobs));
+    provide_context(super::compare::Variants::start(jobs));
+    provide_context(super::sizes::SizesJob::start(jobs));
     view! {
         <div class="frame" class:drawn=move || store.pane().get().is_some()>
             <header class="bar">

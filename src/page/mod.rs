@@ -12,6 +12,7 @@ mod duties;
 mod files;
 mod findings;
 mod frame;
+mod jobs;
 mod links;
 mod log;
 mod logic;
@@ -25,23 +26,13 @@ pub mod store;
 mod theme;
 pub mod toolbar;
 pub mod welcome;
-pub mod worker;
 mod world;
 mod world_day;
 
 use leptos::prelude::*;
 
-/// Starts the program: in a page it mounts on the document's body, in a worker it answers questions.
+/// Starts the program: mounts the page on the document's body.
 pub fn start() {
-    if worker::is_worker() {
-        worker::serve();
-    } else {
-        mount();
-    }
-}
-
-/// Mounts the page on the document's body.
-pub fn mount() {
     console_error_panic_hook::set_once();
     leptos::mount::mount_to_body(|| view! { <frame::Frame/> });
 }

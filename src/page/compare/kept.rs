@@ -1,12 +1,13 @@
 //! The variants that are kept with a plan, in this browser's storage under the plan's key, and which two are compared.
 
-use super::Sides;
-use crate::page::duties::bare;
+use super::Comparison;
+use crate::page::jobs::Jobs;
 use crate::page::storage::{self, VARIANTS};
 use crate::page::store::Store;
 use crate::plan::{Plan, read_plan};
 use leptos::prelude::*;
 use serde_json::{Value, json};
+use std::sync::Arc;
 
 /// A variant that is kept.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,9 +27,7 @@ pub struct Variants {
     pub first: RwSignal<String>,
     /// The second of them.
     pub second: RwSignal<String>,
-    /// The two plans of which the table is.
-    asked: RwSignal<Option<(Plan, Plan)>>,
-    sides: Sides,
+    comparison: Comparison,
 }
 
 /// The variants, from the context that the frame provides.
@@ -38,14 +37,14 @@ pub fn use_variants() -> Variants {
 
 impl Variants {
     /// Starts to follow which plan is open.
-    pub fn start(store: Store) -> Variants {
+    pub fn start(jobs: Jobs) -> Variants {
+        let store = jobs.store();
         let variants = Variants {
             store,
             list: RwSignal::new(Vec::new()),
             first: RwSignal::new(String::new()),
             second: RwSignal::new(String::new()),
-            asked: RwSignal::new(None),
-            sides: Sides::new(),
+            comparison: Comparison::new(jobs),
         };
         Effect::new(move |before: Option<u64>| {
             let (key, opened) = (store.plan_key(), store.opened());
@@ -60,8 +59,7 @@ impl Variants {
                 .list
                 .with_untracked(|l| l.last().map(|v| v.name.clone()));
             variants.second.set(last.unwrap_or_default());
-            variants.asked.set(None);
-            variants.sides.clear();
+            variants.comparison.clear();
             opened
         });
         variants
@@ -74,8 +72,8 @@ impl Variants {
     }
 
     /// The two side by side.
-    pub fn sides(self) -> Sides {
-        self.sides
+    pub fn comparison(self) -> Comparison {
+        self.comparison
     }
 
     /// The plan called so: a variant, or the plan as it is for an empty name. Tracks both.
@@ -142,23 +140,18 @@ impl Variants {
         let (first, second) = (self.first.get_untracked(), self.second.get_untracked());
         let both = untrack(|| self.plan(&first).zip(self.plan(&second)));
         if let Some((first, second)) = both {
-            self.sides.ask(&first, &second, true);
-            self.asked.set(Some((bare(&first), bare(&second))));
+            self.comparison.ask(Arc::new(first), &second);
         }
     }
 
     /// Whether the table is of other plans than those that are chosen. Tracked.
-    pub fn is_old(self) -> bool {
-        let both = self
-            .plan(&self.first.get())
-            .zip(self.plan(&self.second.get()))
-            .map(|(a, b)| (bare(&a), bare(&b)));
-        self.asked.with(|asked| asked.is_some() && *asked != both)
-    }
-
-    /// Whether nothing was compared yet. Tracked.
-    pub fn is_blank(self) -> bool {
-        self.asked.with(Option::is_none)
+    pub fn is_out_of_date(self) -> bool {
+        let first = self.plan(&self.first.get());
+        let both = first.zip(self.plan(&self.second.get()));
+        match both {
+            Some((first, second)) => self.comparison.is_out_of_date(&first, &second),
+            None => !self.comparison.is_blank(),
+        }
     }
 
     /// Shows a variant on the board, with what differs from the plan marked.

@@ -1,13 +1,13 @@
 //! The log's page that compares: variants kept with the plan, two of them side by side, and what differs, part by part.
 //! Nothing is worked out here.
 
+mod comparison;
 mod kept;
-mod sides;
 
+pub(super) use comparison::{Comparison, ComparisonTable};
 pub(super) use kept::{Variants, use_variants};
-pub(super) use sides::{Sides, SidesTable};
 
-use super::log::AsOf;
+use super::jobs::OutOfDate;
 use super::store::use_store;
 use crate::plan::{Change, Differences, Plan, differences};
 use leptos::prelude::*;
@@ -30,7 +30,7 @@ pub fn ComparePage() -> impl IntoView {
     let second = Signal::derive(move || called(variants.second.get()));
     let can = Memo::new(move |_| variants.first.get() != variants.second.get());
     let word = move || {
-        if variants.is_blank() {
+        if variants.comparison().is_blank() {
             "Compare"
         } else {
             "Compare again"
@@ -46,9 +46,9 @@ pub fn ComparePage() -> impl IntoView {
                     <button type="button" disabled=move || !can.get() on:click=move |_| variants.compare()>{word}</button>
                 </p>
                 <Shelf/>
-                <AsOf is_old=Signal::derive(move || variants.is_old())/>
-                <div class:old=move || variants.is_old()>
-                    <SidesTable sides=variants.sides() first second only_changed=false/>
+                <OutOfDate when=Signal::derive(move || variants.is_out_of_date())/>
+                <div class:old=move || variants.is_out_of_date()>
+                    <ComparisonTable of=variants.comparison() first second only_changed=false/>
                 </div>
             </div>
             <section class="compare-differs" aria-label="What differs">

@@ -11,7 +11,7 @@ use leptos::html;
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
-/// The time since midnight of days shorter than this is told in minutes and seconds.
+/// The time since midnight of days shorter than this is answer in minutes and seconds.
 const SHORT_DAY: Ms = 3 * HOUR_MS;
 
 /// How much of the run the chart shows.
@@ -56,7 +56,7 @@ fn window_of(run: Run) -> Memo<Window> {
     let moment = store.moment();
     Memo::new(move |_| {
         let end = run.end();
-        let day: Ms = run.told().map_or(1, |t| t.journey.day_ms);
+        let day: Ms = run.answer().map_or(1, |t| t.journey.day_ms);
         match run.scale().get() {
             Scale::Whole => Window {
                 from: 0,
@@ -103,7 +103,7 @@ pub(super) fn Chart() -> impl IntoView {
         })
     };
     view! {
-        <div class="chart" class:old=move || run.is_old() node_ref=frame>
+        <div class="chart" class:old=move || run.is_out_of_date() node_ref=frame>
             <div class="chart-body" class:two-rows=move || run.day() != DAY_MS>
                 <Axis window/>
                 <SkyRow window/>

@@ -2,6 +2,7 @@
 
 use super::cursor::since_midnight;
 use super::run::use_run;
+use crate::page::store::Fingerprint;
 use crate::page::store::{Store, use_store};
 use crate::plan::PartId;
 use crate::quantity::Ms;
@@ -30,12 +31,12 @@ struct Listed {
     /// The last that is not after the moment.
     here: Option<usize>,
     /// What they are of.
-    shown: u64,
+    shown: Fingerprint,
 }
 
 impl Listed {
     /// Of all parts, or of those at the places `wanted`.
-    fn around(record: &Record, wanted: Option<&[usize]>, moment: Ms, shown: u64) -> Listed {
+    fn around(record: &Record, wanted: Option<&[usize]>, moment: Ms, shown: Fingerprint) -> Listed {
         let is_wanted = |(_, e): &(usize, &Event)| wanted.is_none_or(|w| w.contains(&e.place()));
         let split = record.events.partition_point(|e| e.t <= moment);
         let (before, after) = record.events.split_at(split);
@@ -109,11 +110,16 @@ pub(super) fn Events() -> impl IntoView {
     let whose = RwSignal::new(Whose::All);
     // Compared before it is drawn: while the cursor moves between two events nothing changes here.
     let listed = Memo::new(move |_| {
-        let told = run.told()?;
-        let record = &told.journey.record;
+        let answer = run.answer()?;
+        let record = &answer.journey.record;
         let wanted = whose.with(|whose| whose.places(store, &record.ids));
         let wanted = wanted.as_deref();
-        Some(Listed::around(record, wanted, moment.get(), told.shown))
+        Some(Listed::around(
+            record,
+            wanted,
+            moment.get(),
+            answer.fingerprint,
+        ))
     });
     let here = Memo::new(move |_| listed.with(|l| l.as_ref().and_then(|l| l.here)));
     // The one row that Tab comes to.
@@ -191,9 +197,9 @@ fn Row(
     is_stop: Signal<bool>,
 ) -> impl IntoView {
     let (store, run) = (use_store(), use_run());
-    let told = run.signal().get_untracked()?;
-    let (t, day) = (event.t, told.journey.day_ms);
-    let id = told.journey.record.ids.get(event.place())?.clone();
+    let answer = run.signal().get_untracked()?;
+    let (t, day) = (event.t, answer.journey.day_ms);
+    let id = answer.journey.record.ids.get(event.place())?.clone();
     let name = store.with_shown(|plan| plan.called(&id));
     let go = move |_| {
         store.go_to(t);

@@ -1,7 +1,7 @@
 //! One part's lane: a source's steps, a battery's level, or when a load runs or a contact conducts. Told by height and
 //! line as well as by colour.
 
-use super::run::{Told, use_run};
+use super::run::{DayAnswer, use_run};
 use crate::editor::Selection;
 use crate::page::store::use_store;
 use crate::plan::{Clock, Spec};
@@ -52,8 +52,8 @@ fn source_shapes(
 pub(super) fn AllSources(window: Memo<Window>) -> impl IntoView {
     let (store, run) = (use_store(), use_run());
     let sums = Memo::new(move |_| {
-        let told = run.told()?;
-        let sources: Vec<&SourceRecord> = told.journey.record.sources.values().collect();
+        let answer = run.answer()?;
+        let sources: Vec<&SourceRecord> = answer.journey.record.sources.values().collect();
         let could: Vec<&[(Ms, u64)]> = sources.iter().map(|s| s.could.as_slice()).collect();
         let gives: Vec<&[(Ms, u64)]> = sources.iter().map(|s| s.gives.as_slice()).collect();
         Some((chart::sum(&could), chart::sum(&gives)))
@@ -152,11 +152,11 @@ pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
 /// A record's entry of this lane's part, whichever place it had when the run was made. It may be long: it is looked at
 /// where it is.
 fn entry<'a, T>(
-    told: &'a Told,
+    answer: &'a DayAnswer,
     lane: &Lane,
     of: impl Fn(&'a Record) -> &'a BTreeMap<usize, T>,
 ) -> Option<&'a T> {
-    let record = &told.journey.record;
+    let record = &answer.journey.record;
     let place = if record.ids.get(lane.part) == Some(&lane.id) {
         lane.part
     } else {
@@ -168,8 +168,8 @@ fn entry<'a, T>(
 fn source(lane: Lane, window: Memo<Window>) -> impl IntoView {
     let run = use_run();
     let shapes = Memo::new(move |_| {
-        let told = run.told()?;
-        let source = entry(&told, &lane, |r| &r.sources)?;
+        let answer = run.answer()?;
+        let source = entry(&answer, &lane, |r| &r.sources)?;
         Some(source_shapes(&source.could, &source.gives, window.get()))
     });
     view! { <SourcePlot shapes/> }
@@ -194,8 +194,8 @@ fn battery(lane: Lane, window: Memo<Window>) -> impl IntoView {
         })
     };
     let level = Memo::new(move |_| {
-        let (told, (capacity, ..)) = (run.told()?, marks.get()?);
-        let battery = entry(&told, &lane, |r| &r.batteries)?;
+        let (answer, (capacity, ..)) = (run.answer()?, marks.get()?);
+        let battery = entry(&answer, &lane, |r| &r.batteries)?;
         Some(chart::line(&battery.level, window.get(), capacity, TALL))
     });
     let y = move |of: fn((i128, i128, i128)) -> i128| {
@@ -216,8 +216,8 @@ fn battery(lane: Lane, window: Memo<Window>) -> impl IntoView {
 fn load(lane: Lane, window: Memo<Window>) -> impl IntoView {
     let run = use_run();
     let bars = Memo::new(move |_| {
-        let told = run.told()?;
-        let load = entry(&told, &lane, |r| &r.loads)?;
+        let answer = run.answer()?;
+        let load = entry(&answer, &lane, |r| &r.loads)?;
         let w = window.get();
         Some((
             chart::bars(&load.runs, w, 2.0, LOW - 4.0),
@@ -238,8 +238,8 @@ fn load(lane: Lane, window: Memo<Window>) -> impl IntoView {
 fn contact(lane: Lane, window: Memo<Window>) -> impl IntoView {
     let run = use_run();
     let bars = Memo::new(move |_| {
-        let told = run.told()?;
-        let contact = entry(&told, &lane, |r| &r.contacts)?;
+        let answer = run.answer()?;
+        let contact = entry(&answer, &lane, |r| &r.contacts)?;
         Some(chart::bars(
             &contact.conducts,
             window.get(),
@@ -262,8 +262,8 @@ fn contact(lane: Lane, window: Memo<Window>) -> impl IntoView {
 fn Times(lane: Lane, window: Memo<Window>) -> impl IntoView {
     let run = use_run();
     let times = move || {
-        let told = run.told()?;
-        let (w, record) = (window.get(), &told.journey.record);
+        let answer = run.answer()?;
+        let (w, record) = (window.get(), &answer.journey.record);
         let place = record.ids.iter().position(|id| *id == lane.id)?;
         let first = record.events.partition_point(|e| e.t < w.from);
         let here: Vec<Ms> = record.events[first..]
@@ -282,7 +282,7 @@ fn Times(lane: Lane, window: Memo<Window>) -> impl IntoView {
             let x = w.x(t);
             (x >= free).then(|| {
                 free = x + 46.0;
-                (x, Clock::at(t, told.journey.day_ms).to_string())
+                (x, Clock::at(t, answer.journey.day_ms).to_string())
             })
         });
         Some(

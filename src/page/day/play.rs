@@ -104,10 +104,10 @@ fn state(run: Run) -> String {
             "Running…".into()
         };
     }
-    let Some(told) = run.told() else {
+    let Some(answer) = run.answer() else {
         return String::new();
     };
-    let journey = &told.journey;
+    let journey = &answer.journey;
     if !journey.record.complete {
         let why = journey.record.problems.iter();
         let why = why.filter(|p| p.kind == ProblemKind::TooManyEvents);
@@ -128,8 +128,8 @@ fn state(run: Run) -> String {
 pub(super) fn step(store: Store, run: Run, forwards: bool) {
     let moment = store.moment();
     let now = moment.get_untracked();
-    let to = run.signal().with_untracked(|told| {
-        let events = &told.as_ref()?.journey.record.events;
+    let to = run.signal().with_untracked(|answer| {
+        let events = &answer.as_ref()?.journey.record.events;
         if forwards {
             events
                 .get(events.partition_point(|e| e.t <= now))

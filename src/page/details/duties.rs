@@ -2,7 +2,7 @@
 
 use super::field::{Choice, Entry};
 use crate::limits::{self, Field, Kind};
-use crate::page::duties::{Mark, use_proof};
+use crate::page::duties::{Mark, use_duties};
 use crate::page::store::LogPage;
 use crate::page::store::{Pane, Store, use_store};
 use crate::plan::{Duty, Edit, PartId, Span, When};
@@ -173,15 +173,15 @@ fn DutyRow(id: PartId, n: usize) -> impl IntoView {
         set("set a duty", &|d| d.grace_s = seconds);
         Ok(())
     };
-    let proof = use_proof();
-    let verdict = Memo::new(move |_| id.with_value(|id| proof.of_duty(id, n)));
+    let duties = use_duties();
+    let verdict = Memo::new(move |_| id.with_value(|id| duties.of_duty(id, n)));
     let open = move |_| {
         store.log().set(LogPage::Duties);
         store.pane().set(Some(Pane::Log));
     };
     let verdict = move || {
         verdict.get().map(|(_, standing, said)| {
-            let old = if proof.is_old() { " old" } else { "" };
+            let old = if duties.is_out_of_date() { " old" } else { "" };
             view! {
                 <p class=format!("duty-standing {}{old}", standing.word())>
                     <Mark of=standing/>

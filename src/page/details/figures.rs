@@ -12,7 +12,7 @@ use leptos::prelude::*;
 /// A row: what, and how much.
 type Row = (&'static str, String);
 
-/// So many stretches are listed; the rest is told by their number.
+/// So many stretches are listed; the rest is answer by their number.
 const STRETCHES: usize = 4;
 
 /// Says numbers of one plan.
@@ -161,17 +161,19 @@ pub(super) fn Figures(
     };
     let of = id.clone();
     let figures = Memo::new(move |_| {
-        let told = run.told()?;
+        let answer = run.answer()?;
         let teller = Teller {
             unit: store.unit(),
-            day: told.journey.day_ms,
+            day: answer.journey.day_ms,
         };
         let rows = match (&id, &state) {
-            (Some(id), Some(state)) => of_part(&told.journey, &teller, id, &state.get_untracked()),
+            (Some(id), Some(state)) => {
+                of_part(&answer.journey, &teller, id, &state.get_untracked())
+            }
             (Some(_), None) => Vec::new(),
-            (None, _) => of_plan(&told.journey, &teller),
+            (None, _) => of_plan(&answer.journey, &teller),
         };
-        Some((span(&told.journey), rows))
+        Some((span(&answer.journey), rows))
     });
     let rows = move || {
         let (span, rows) = figures.get()?;
@@ -181,7 +183,7 @@ pub(super) fn Figures(
                 .map(|(name, value)| view! { <dt>{name}</dt><dd>{value}</dd> })
                 .collect();
             view! {
-                <section class="figures" class:old=move || run.is_old() aria-labelledby="details-figures">
+                <section class="figures" class:old=move || run.is_out_of_date() aria-labelledby="details-figures">
                     <h3 id="details-figures">{span}</h3>
                     <dl class="numbers">{rows}</dl>
                 </section>

@@ -4,9 +4,6 @@
 //! A page that is not open is not there: it costs nothing. It computes no power.
 
 mod grip;
-mod stale;
-
-pub(super) use stale::AsOf;
 
 use super::store::{LogPage, use_store};
 use grip::Grip;

@@ -6,10 +6,12 @@
 //! milliseconds since midnight of day 1. It computes no power itself.
 
 mod acts;
+mod fingerprints;
 mod made;
 mod pane;
 mod work;
 
+pub use fingerprints::{Fingerprint, Fingerprints, fingerprint};
 pub use pane::{LogPage, Pane};
 
 use crate::editor::scene::{CardView, WireView};
@@ -33,7 +35,9 @@ pub struct Store {
     /// Whether work that was put off is due at the next frame.
     works: StoredValue<bool>,
     revision: RwSignal<u64>,
-    powers: RwSignal<u64>,
+    /// Count the changes of the document, and of what is shown, that may make an answer out of date.
+    answers: RwSignal<u64>,
+    answers_shown: RwSignal<u64>,
     shown: RwSignal<u64>,
     opened: RwSignal<u64>,
     key: RwSignal<String>,
@@ -90,7 +94,8 @@ impl Store {
             made: StoredValue::new(Made::default()),
             works: StoredValue::new(false),
             revision: RwSignal::new(0),
-            powers: RwSignal::new(0),
+            answers: RwSignal::new(0),
+            answers_shown: RwSignal::new(0),
             shown: RwSignal::new(0),
             opened: RwSignal::new(0),
             key: RwSignal::new(String::new()),
@@ -140,23 +145,18 @@ impl Store {
     }
 
     /// The document as it is now, to keep.
-    pub fn snapshot(self) -> Arc<Plan> {
+    pub fn document(self) -> Arc<Plan> {
         self.with(|editor| editor.plan().clone())
     }
 
-    /// The plan that is worked out and shown as it is now, to keep.
-    pub fn shown_snapshot(self) -> Arc<Plan> {
+    /// The plan that is worked out and shown as it is now, to keep: the document, or what is tried.
+    pub fn snapshot(self) -> Arc<Plan> {
         self.with(|editor| editor.shown().clone())
     }
 
     /// Counts every change of the document. Tracked.
     pub fn revision(self) -> u64 {
         self.revision.get()
-    }
-
-    /// Counts every change of the document on which an answer may hang: not those of places and words. Tracked.
-    pub fn powers(self) -> u64 {
-        self.powers.get()
     }
 
     /// Counts the plans that were opened: the same id is another thing in another plan. Tracked.
@@ -370,12 +370,19 @@ impl Store {
             }
             Change::Document(impact) => {
                 self.revision.update(|n| *n += 1);
-                if impact == Impact::Power {
-                    self.powers.update(|n| *n += 1);
+                if impact > Impact::Place {
+                    self.answers.update(|n| *n += 1);
                 }
             }
-            Change::Shown(Impact::Power) => self.shown.update(|n| *n += 1),
-            Change::Shown(_) | Change::Handled | Change::Capture(_) => {}
+            Change::Shown(impact) => {
+                if impact > Impact::Place {
+                    self.answers_shown.update(|n| *n += 1);
+                }
+                if impact == Impact::Power {
+                    self.shown.update(|n| *n += 1);
+                }
+            }
+            Change::Handled | Change::Capture(_) => {}
             Change::Preview => self.show_preview(),
             Change::History => put(
                 self.steps,

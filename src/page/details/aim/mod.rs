@@ -10,12 +10,13 @@ mod output;
 mod table;
 
 use super::field::Entry;
+use crate::page::jobs::{Job, Subject, priority, use_jobs};
 use crate::page::store::{Store, use_store};
-use crate::page::worker::{Answer, Clerk, Task};
 use crate::plan::{Edit, PartId};
 use crate::sheet::aims::{Found, Panel};
 use crate::sheet::entry;
 use crate::sky::{Aim, Output};
+use crate::worker::{Answer, Task};
 use leptos::prelude::*;
 use serde_json::Value;
 
@@ -35,9 +36,7 @@ struct Aiming {
     least: RwSignal<u64>,
     /// What it gives as it is aimed now.
     output: Memo<Option<Output>>,
-    found: RwSignal<Found>,
-    is_old: RwSignal<bool>,
-    failed: RwSignal<Option<String>>,
+    search: Job<Found>,
 }
 
 impl Aiming {
@@ -67,9 +66,12 @@ impl Aiming {
             draft,
             least,
             output,
-            found: RwSignal::new(Found::default()),
-            is_old: RwSignal::new(true),
-            failed: RwSignal::new(None),
+            search: Job::new(use_jobs(), Subject::Document, |found, piece, _| {
+                if let Answer::Aims(more) = piece {
+                    *found = Some(*more);
+                }
+                true
+            }),
         };
         aiming.seek(day);
         aiming
@@ -77,7 +79,6 @@ impl Aiming {
 
     /// Looks for the best aims anew whenever sky, weather or panel are others. Where it looks is not asked about.
     fn seek(self, day: Memo<u64>) {
-        let clerk = Clerk::new();
         let question = Memo::new(move |_| {
             let panel = self.panel.get()?;
             Some((
@@ -89,25 +90,26 @@ impl Aiming {
         });
         Effect::new(move |_| {
             let Some((.., least)) = question.get() else {
-                return clerk.stop();
+                return self.search.clear();
             };
-            self.is_old.set(true);
-            self.failed.set(None);
             let task = Task::Aims {
                 part: self.id.get_value(),
                 day: day.get_untracked(),
                 least,
             };
-            let hear = move |piece: Result<Answer, String>| match piece {
-                Ok(Answer::Aims(found)) => {
-                    self.is_old.set(!found.complete);
-                    self.found.set(*found);
-                }
-                Ok(_) => {}
-                Err(why) => self.failed.set(Some(why)),
-            };
-            self.store.with_plan(|plan| clerk.ask(plan, task, hear));
+            self.search.ask_anew(vec![task], priority::IN_SIGHT);
         });
+    }
+
+    /// What is found of the best aims, for the panel or the sky before until there is better. Tracked.
+    fn found(self) -> Found {
+        let answer = self.search.answer();
+        answer.map(|a| a.value.clone()).unwrap_or_default()
+    }
+
+    /// Whether the search is not at its end. Tracked.
+    fn is_looking(self) -> bool {
+        self.search.status().is_running()
     }
 
     /// Where it looks, as dragged or as planned. Tracked.

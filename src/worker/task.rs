@@ -1,16 +1,15 @@
-//! The questions that the worker answers, and the answers. A question comes with its plan; an answer may come in
-//! several pieces, the last of which ends it.
+//! The questions that a worker answers, and the answers. A question is about a plan; an answer may come in several pieces,
+//! the last of which ends it.
 
-use super::{builder, losses};
-use crate::plan::{PartId, Plan};
+use crate::plan::PartId;
 use crate::proof::compare;
 use crate::proof::findings::Finding;
 use crate::proof::sizes::{self, Ask, Sizes};
-use crate::proof::{self, Autonomy, Cause, Check, WorstStarts};
+use crate::proof::{Autonomy, Cause, Check, WorstStarts};
 use crate::proof::{Findings, LogicTable, LossReport, PairReport, Row};
 use crate::quantity::Ms;
-use crate::run::{Course, Extent, Journey, Reserve, reserve};
-use crate::sheet::aims::{self, Found, Panel};
+use crate::run::{Extent, Journey, Reserve};
+use crate::sheet::aims::Found;
 use serde::{Deserialize, Serialize};
 
 /// A question.
@@ -59,6 +58,29 @@ pub enum Task {
         /// Whether single losses are tried too.
         losses: bool,
     },
+}
+
+/// How a question is worked out, which decides how it shares a worker with others.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Manner {
+    /// In one go, soon over.
+    Quick,
+    /// In short steps: between two of them it can be stopped, or wait while something more urgent is worked out.
+    Stepwise,
+    /// In one go that may take long: it is stopped by ending its worker, and never takes all workers.
+    Long,
+}
+
+impl Task {
+    /// How it is worked out.
+    pub fn manner(&self) -> Manner {
+        match self {
+            Task::Aims { .. } | Task::Duties | Task::Holds(_) | Task::Reserve(_) => Manner::Quick,
+            Task::Day(_) | Task::Losses { .. } | Task::Pairs(_) => Manner::Stepwise,
+            Task::Logic(_) | Task::Findings => Manner::Stepwise,
+            Task::Autonomy | Task::Sizes(_) | Task::Spare | Task::Compare { .. } => Manner::Long,
+        }
+    }
 }
 
 /// A piece of an answer.
@@ -135,99 +157,4 @@ impl Answer {
             Answer::NoMoreFindings => true,
         }
     }
-}
-
-/// How many events are gone through before progress is told.
-const PIECE: u64 = 20_000;
-
-/// Works a question out; `say` is told every piece as it comes.
-pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
-    match task {
-        Task::Day(extent) => {
-            let mut course = Course::new(plan, extent);
-            while !course.go(PIECE) {
-                let (done, of) = course.days();
-                say(Answer::Progress(done, of));
-            }
-            say(Answer::Day(Box::new(course.finish(plan))));
-        }
-        Task::Aims { part, day, least } => {
-            let mut tell = |found: &Found| say(Answer::Aims(Box::new(found.clone())));
-            match Panel::of(plan, &part, day) {
-                Some(panel) => aims::find(&panel, least, &mut tell),
-                None => tell(&Found {
-                    complete: true,
-                    ..Found::default()
-                }),
-            }
-        }
-        Task::Duties => {
-            let check =
-                proof::check_watched(plan, &mut |day| say(Answer::Progress(day, proof::DAYS)));
-            say(Answer::Checked(Box::new(check.clone())));
-            say(Answer::Causes(proof::causes(plan, &check, &mut |_, _| {})));
-        }
-        Task::Holds(from) => say(Answer::Holds(proof::autonomy(plan, from))),
-        Task::Autonomy => autonomy(plan, say),
-        Task::Reserve(days) => say(Answer::Reserve(reserve(plan, days))),
-        Task::Sizes(ask) => {
-            let mut told: Option<sizes::Progress> = None;
-            let found = sizes::sizes(plan, &ask, &mut |progress| {
-                let is_news = told.as_ref().is_none_or(|t| {
-                    progress.worth != t.worth || progress.runs.0 >= t.runs.0 + RUNS
-                });
-                if is_news {
-                    told = Some(progress.clone());
-                    say(Answer::Sizing(Box::new(progress.clone())));
-                }
-                true
-            });
-            say(Answer::Sized(Box::new(found)));
-        }
-        Task::Spare => {
-            let of = sizes::banks(plan);
-            let (mut told, mut all) = ((0, 0), 0);
-            let found = sizes::spares(plan, &mut |found, runs| {
-                all = runs;
-                if found.len() > told.0 || runs >= told.1 + RUNS {
-                    told = (found.len(), runs);
-                    say(Answer::Spare(found.to_vec(), of, runs));
-                }
-                true
-            });
-            say(Answer::Spare(found, of, all));
-        }
-        Task::Losses { empty, share } => losses::some_losses(plan, empty, share, say),
-        Task::Pairs(singles) => losses::every_pair(plan, &singles, say),
-        Task::Logic(t) => losses::contacts(plan, t, say),
-        Task::Findings => builder::findings(plan, say),
-        Task::Compare { other, losses } => builder::compare(plan, &other, losses, say),
-    }
-}
-
-/// After how many runs a search is heard of, if it finds nothing.
-const RUNS: u64 = 25;
-
-/// How many starts are tried before what was found is told.
-const STARTS: u64 = 200;
-
-/// The worst starts, then the weather; each is half of the way.
-fn autonomy(plan: &Plan, say: &mut dyn FnMut(Answer)) {
-    let check = proof::check(plan);
-    let mut told = 0;
-    let starts = proof::worst_starts(plan, &check, &mut |done, of, found| {
-        if found.tried >= told + STARTS {
-            told = found.tried;
-            say(Answer::Progress(done, of.saturating_mul(2)));
-            say(Answer::Worst(Box::new(found.clone())));
-        }
-        true
-    });
-    say(Answer::Worst(Box::new(starts.clone())));
-    let weather = proof::bad_weather(plan, &check, &mut |done, of, _| {
-        say(Answer::Progress(of + done, of * 2));
-        true
-    });
-    let weather = proof::bad_weather_says(plan, &check, &weather, &mut |_, _, _| true);
-    say(Answer::Autonomy(Box::new((starts, weather))));
 }
