@@ -243,7 +243,9 @@ fn a_taken_port_is_asked_about_and_the_question_ends_with_what_it_is_about() {
     );
     editor.apply(Message::Commit {
         says: "remove".into(),
-        edits: editor.plan().removal(&[wire.to.part.clone()], &[]),
+        edits: editor
+            .plan()
+            .removal(std::slice::from_ref(&wire.to.part), &[]),
     });
     assert_eq!(editor.replacing(), None);
 }

@@ -4,7 +4,7 @@
 //! It listens to the document's own copy, cut and paste events and leaves them alone wherever text is being edited or
 //! selected, or a dialog is open.
 
-use super::storage::{Keeper, Message};
+use super::keeping::{Keeper, Message};
 use super::store::Store;
 use crate::editor;
 use crate::plan::{Snippet, link};

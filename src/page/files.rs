@@ -3,7 +3,7 @@
 //! A file is read whole in the browser and sent nowhere. A damaged one is told of, place by place, and its sound rest
 //! offered as another plan; nothing that is open or kept is touched.
 
-use super::storage::{Keeper, Message};
+use super::keeping::{Keeper, Message};
 use super::store::Store;
 use crate::plan::{Salvage, salvage};
 use leptos::prelude::*;
@@ -131,7 +131,7 @@ pub fn listen(keeper: Keeper) {
 /// The button that asks for a file.
 #[component]
 pub fn OpenFile() -> impl IntoView {
-    let keeper = super::storage::use_keeper();
+    let keeper = super::keeping::use_keeper();
     let field = NodeRef::<leptos::html::Input>::new();
     let choose = move |_| {
         if let Some(field) = field.get_untracked() {

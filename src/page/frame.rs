@@ -10,7 +10,7 @@ use std::time::Duration;
 pub fn Frame() -> impl IntoView {
     let store = Store::new();
     provide_context(store);
-    super::storage::Keeper::start(store);
+    super::keeping::Keeper::start(store);
     let jobs = super::jobs::Jobs::new(store);
     provide_context(jobs);
     provide_context(super::day::Run::start(jobs));

@@ -3,7 +3,7 @@
 //! A link opens as another plan and never over one that is kept; then the fragment goes from the address, so that a
 //! reload shows the plan as it has become. What can't be opened is told in a dialog, and nothing else happens.
 
-use super::storage::{Keeper, Message};
+use super::keeping::{Keeper, Message};
 use super::store::Store;
 use crate::plan::{Salvage, link};
 use leptos::prelude::*;

@@ -3,7 +3,8 @@
 
 use super::dialog::{Messages, Plans};
 use super::files::{self, OpenFile};
-use super::storage::{Keeper, Standing, use_keeper};
+use super::keeping::{Keeper, use_keeper};
+use super::standing::Standing;
 use super::store::use_store;
 use super::theme::{self, Theme};
 use super::{clipboard, links};

@@ -17,8 +17,8 @@ async function opened(size) {
   await page.getByRole("button", { name: "File", exact: true }).click();
   await page.getByRole("button", { name: "Open a file…" }).click();
   await (await chooser).setFiles({ name: "base.json", mimeType: "application/json", buffer: Buffer.from(base(size)) });
-  await page.locator("svg.paper g.card").first().waitFor();
-  await page.locator("svg.paper g.card").nth(3).focus();
+  await page.locator(".paper g.card").first().waitFor();
+  await page.locator(".paper g.card").nth(3).focus();
   await page.keyboard.press("Space");
   await page.getByLabel("How many", { exact: true }).waitFor();
   return page;

@@ -134,7 +134,9 @@ fn Outside() -> impl IntoView {
         set_timeout_with_handle(tell, Duration::from_secs(1)).ok()
     });
     view! {
-        <p class="unseen" aria-label="Parts outside the window">{move || said.get()}</p>
+        <p class="unseen">
+            {move || said.with(|s| (!s.is_empty()).then(|| format!("Outside the window: {s}")))}
+        </p>
     }
 }
 

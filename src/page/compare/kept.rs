@@ -2,7 +2,7 @@
 
 use super::Comparison;
 use crate::page::jobs::Jobs;
-use crate::page::storage::{self, VARIANTS};
+use crate::page::keeping::{browser, variants_at};
 use crate::page::store::Store;
 use crate::plan::{Plan, read_plan};
 use leptos::prelude::*;
@@ -126,7 +126,7 @@ impl Variants {
         }
         let entry = |v: &Variant| json!({ "name": v.name, "plan": v.plan.to_value() });
         let value: Value = self.list.with_untracked(|l| l.iter().map(entry).collect());
-        let kept = storage::write(&format!("{VARIANTS}{key}"), &value.to_string());
+        let kept = browser::write(&variants_at(&key), &value.to_string());
         if let Err(why) = &kept {
             self.store.notice(format!(
                 "{why}: variants are lost when this page is closed."
@@ -187,7 +187,7 @@ impl Variants {
 
 /// The variants that are kept under a plan's key; what can't be read is left out.
 fn read(key: &str) -> Vec<Variant> {
-    let text = storage::read(&format!("{VARIANTS}{key}")).unwrap_or_default();
+    let text = browser::read(&variants_at(key)).unwrap_or_default();
     let value: Value = serde_json::from_str(&text).unwrap_or_default();
     let entry = |v: &Value| {
         Some(Variant {

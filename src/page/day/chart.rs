@@ -2,7 +2,7 @@
 
 use super::cursor::Cursor;
 use super::lane::{AllSources, LaneRow};
-use super::run::{Run, use_run};
+use super::run::{Run, Scale, use_run};
 use crate::page::store::use_store;
 use crate::plan::PartId;
 use crate::quantity::{DAY_MS, HOUR_MS, Ms};
@@ -13,15 +13,6 @@ use wasm_bindgen::JsCast;
 
 /// The time since midnight of days shorter than this is answer in minutes and seconds.
 const SHORT_DAY: Ms = 3 * HOUR_MS;
-
-/// How much of the run the chart shows.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Scale {
-    /// All of it.
-    Whole,
-    /// So many minutes of the dial, those around the cursor.
-    Minutes(u32),
-}
 
 const SCALES: [(Scale, &str, &str); 5] = [
     (Scale::Whole, "whole", "the whole run"),

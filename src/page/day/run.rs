@@ -1,7 +1,6 @@
 //! The run of what is shown: made anew after every change, at once where that takes less than a frame, else beside the
 //! page. The old one stays, marked, until the new one is there.
 
-use super::chart::Scale;
 use crate::editor::Editor;
 use crate::page::jobs::{Job, Jobs, State, Subject, priority};
 use crate::page::store::{Fingerprint, Store};
@@ -34,6 +33,15 @@ impl PartialEq for DayAnswer {
     fn eq(&self, other: &DayAnswer) -> bool {
         Arc::ptr_eq(&self.journey, &other.journey) && self.fingerprint == other.fingerprint
     }
+}
+
+/// How much of the run the chart shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Scale {
+    /// All of it.
+    Whole,
+    /// So many minutes of the dial, those around the cursor.
+    Minutes(u32),
 }
 
 /// The page's run. Cheap to copy; provided by context.

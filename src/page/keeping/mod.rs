@@ -1,69 +1,26 @@
-//! Keeps the plans in the browser: the open one at every edit, all of them under keys of their own.
+//! Keeps the plans in the browser: the open one after every edit, all of them under keys of their own.
 //!
-//! `duskline/plan/<key>` holds a plan's file, `duskline/plans` the list of them with titles and a counter for their
-//! order, `duskline/open` the key of the one that was open last, in the tab's own storage too. Storage that is blocked
-//! or full is said in a standing line, never swallowed; a plan that another tab has changed is never written over. It
-//! knows nothing of what plans mean.
+//! `plan/<key>` holds a plan's file, `plans` the list of them, `open` the key of the one that was open last, in the tab's
+//! own storage too; `src/page/keeping/browser.rs` says where those names lie. Edits are gathered: at most one write in half
+//! a second, and at once when the tab is hidden or closed. Storage that is blocked or full is said in a standing line; a
+//! plan that another tab has changed is never written over. It knows nothing of what plans mean.
 
-use super::store::{Store, use_store};
+pub mod browser;
+mod index;
+mod message;
+
+pub use index::{Kept, variants_at};
+pub use message::Message;
+
+use super::store::Store;
 use crate::plan::{Edit, Plan, Salvage, salvage};
-use crate::read::Faults;
-use gloo_storage::{LocalStorage, Storage as _};
+use browser::{is_there, name_of, read, read_of_tab, remove, take_over, write, write_of_tab};
+use index::{LIST, OPEN, list, new_key, plan_at, text_of, write_list};
 use leptos::prelude::*;
-use serde_json::{Value, json};
-use wasm_bindgen::JsValue;
+use std::time::Duration;
 
-const LIST: &str = "duskline/plans";
-const OPEN: &str = "duskline/open";
-const PLAN: &str = "duskline/plan/";
-/// Before a plan's key: the variants that are kept with it.
-pub const VARIANTS: &str = "duskline/variants/";
-
-/// A plan in the list of those that are kept.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Kept {
-    /// Its key.
-    pub key: String,
-    /// Its title when it was saved.
-    pub title: String,
-    /// The larger, the later it was saved or opened.
-    pub order: u64,
-}
-
-/// Something to tell in a dialog.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Message {
-    /// The dialog's heading.
-    pub title: String,
-    /// What happened and what to do.
-    pub text: String,
-    /// What is wrong with a document: place, found, expected.
-    pub faults: Vec<[String; 3]>,
-    /// The sound rest of it, to be opened as another plan.
-    pub rest: Option<Plan>,
-    /// A text to be copied by hand.
-    pub copy: Option<String>,
-}
-
-impl Message {
-    /// A heading and a text.
-    pub fn new(title: &str, text: impl Into<String>) -> Message {
-        Message {
-            title: title.into(),
-            text: text.into(),
-            faults: Vec::new(),
-            rest: None,
-            copy: None,
-        }
-    }
-
-    /// Adds what is wrong with a document.
-    pub fn with_faults(mut self, faults: &Faults) -> Message {
-        let row = |f: &crate::read::Fault| [f.place.clone(), f.found.clone(), f.expected.clone()];
-        self.faults = faults.iter().map(row).collect();
-        self
-    }
-}
+/// How long edits are gathered before they are kept.
+const GATHER: Duration = Duration::from_millis(500);
 
 /// The plans that are kept. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
@@ -71,6 +28,10 @@ pub struct Keeper {
     store: Store,
     key: RwSignal<String>,
     saved: StoredValue<String>,
+    /// Whether an edit is not kept yet.
+    is_due: StoredValue<bool>,
+    /// The store's revision that was kept last.
+    kept: StoredValue<u64>,
     plans: RwSignal<Vec<Kept>>,
     trouble: RwSignal<Option<String>>,
     elsewhere: RwSignal<Option<String>>,
@@ -82,106 +43,50 @@ pub fn use_keeper() -> Keeper {
     expect_context()
 }
 
-/// The browser's storage, if it lets itself be used: asking for it by other ways panics where it is blocked.
-fn raw() -> Option<web_sys::Storage> {
-    window().local_storage().ok().flatten()?;
-    Some(LocalStorage::raw())
-}
-
-/// What the browser keeps for this tab alone, until it is closed.
-fn of_tab() -> Option<web_sys::Storage> {
-    window().session_storage().ok().flatten()
-}
-
-/// A text that is kept under `key`.
-pub fn read(key: &str) -> Option<String> {
-    raw()?.get_item(key).ok().flatten()
-}
-
-/// Keeps a text; on failure says why, for people.
-pub fn write(key: &str, text: &str) -> Result<(), String> {
-    let Some(storage) = raw() else {
-        return Err("This browser does not let the page keep anything".into());
-    };
-    storage.set_item(key, text).map_err(|error| {
-        let name = js_sys::Reflect::get(&error, &JsValue::from_str("name"));
-        match name.ok().and_then(|n| n.as_string()).as_deref() {
-            Some("QuotaExceededError" | "NS_ERROR_DOM_QUOTA_REACHED") => {
-                "The browser's room for this page is full".into()
-            }
-            Some(name) => format!("The browser refused to keep the plan ({name})"),
-            None => "The browser refused to keep the plan".into(),
-        }
-    })
-}
-
-fn list() -> Vec<Kept> {
-    let value: Value = read(LIST)
-        .and_then(|text| serde_json::from_str(&text).ok())
-        .unwrap_or_default();
-    let entry = |v: &Value| {
-        Some(Kept {
-            key: v.get("key")?.as_str()?.to_string(),
-            title: v.get("title")?.as_str()?.to_string(),
-            order: v.get("order")?.as_u64()?,
-        })
-    };
-    let mut plans: Vec<Kept> = value
-        .as_array()
-        .into_iter()
-        .flatten()
-        .filter_map(entry)
-        .collect();
-    plans.sort_by_key(|k| std::cmp::Reverse(k.order));
-    plans
-}
-
-fn write_list(plans: &[Kept]) -> Result<(), String> {
-    let entry = |k: &Kept| json!({ "key": k.key, "title": k.title, "order": k.order });
-    let value: Value = plans.iter().map(entry).collect();
-    write(LIST, &value.to_string())
-}
-
-/// A key that no plan has had: chance, so that two tabs never choose the same.
-fn new_key() -> String {
-    let digit = |_| char::from_digit((js_sys::Math::random() * 36.0) as u32 % 36, 36);
-    (0..12).filter_map(digit).collect()
-}
-
-fn text_of(plan: &Plan) -> String {
-    plan.to_value().to_string()
-}
-
 impl Keeper {
     /// Starts keeping: opens the plan that was open last, and saves at every edit from now on. Call it in the page's root.
     pub fn start(store: Store) -> Keeper {
+        take_over();
         let keeper = Keeper {
             store,
             key: RwSignal::new(String::new()),
             saved: StoredValue::new(String::new()),
+            is_due: StoredValue::new(false),
+            kept: StoredValue::new(0),
             plans: RwSignal::new(list()),
             trouble: RwSignal::new(None),
             elsewhere: RwSignal::new(None),
             message: RwSignal::new(None),
         };
         provide_context(keeper);
-        if raw().is_none() {
+        if !is_there() {
             keeper.trouble.set(Some(
                 "This browser does not let the page keep anything".into(),
             ));
         }
         // A reload shows this tab's own plan, though another tab may have opened one since.
-        let own = of_tab().and_then(|tab| tab.get_item(OPEN).ok().flatten());
-        let kept = |key: &String| read(&format!("{PLAN}{key}")).is_some();
+        let own = read_of_tab(OPEN);
+        let kept = |key: &String| read(&plan_at(key)).is_some();
         match [own, read(OPEN)].into_iter().flatten().find(kept) {
             Some(key) => keeper.open(&key),
             None => keeper.open_other(Plan::empty()),
         }
         Effect::watch(
             move || store.revision(),
-            move |_, _, _| keeper.save(),
+            move |_, _, _| keeper.save_later(),
             false,
         );
+        // A tab that is hidden may be gone the next moment.
+        let hidden = window_event_listener_untyped("visibilitychange", move |_| {
+            if document().hidden() {
+                keeper.save_due();
+            }
+        });
+        let left = window_event_listener_untyped("pagehide", move |_| keeper.save_due());
+        on_cleanup(move || {
+            hidden.remove();
+            left.remove();
+        });
         let heard = window_event_listener(leptos::ev::storage, move |event| keeper.hear(&event));
         on_cleanup(move || heard.remove());
         keeper
@@ -208,14 +113,14 @@ impl Keeper {
         let text = text_of(&plan);
         let same = list()
             .into_iter()
-            .find(|k| read(&format!("{PLAN}{}", k.key)).as_ref() == Some(&text));
+            .find(|k| read(&plan_at(&k.key)).as_ref() == Some(&text));
         let key = same.map_or_else(new_key, |k| k.key);
         self.take(plan, key, String::new());
     }
 
     /// Opens the plan kept under `key`. The sound rest of a damaged one opens as another, and it stays as it is.
     pub fn open(self, key: &str) {
-        let Some(text) = read(&format!("{PLAN}{key}")) else {
+        let Some(text) = read(&plan_at(key)) else {
             self.plans.set(list());
             return self
                 .store
@@ -247,6 +152,7 @@ impl Keeper {
     }
 
     fn take(self, plan: Plan, key: String, saved: String) {
+        self.save_due();
         self.elsewhere.set(None);
         self.key.set(key.clone());
         self.saved.set_value(saved);
@@ -260,15 +166,14 @@ impl Keeper {
         plans.retain(|k| k.key != key);
         // The list first: a plan without a place in it does no harm, the other way round would.
         let done = write_list(&plans);
-        if let Some(storage) = raw() {
-            let _ = storage.remove_item(&format!("{PLAN}{key}"));
-            let _ = storage.remove_item(&format!("{VARIANTS}{key}"));
-        }
+        remove(&plan_at(key));
+        remove(&variants_at(key));
         self.plans.set(plans);
         if let Err(said) = done {
             self.trouble.set(Some(said));
         }
         if self.key.with_untracked(|k| k == key) {
+            self.is_due.set_value(false);
             match self.plans.get_untracked().first() {
                 Some(next) => self.open(&next.key),
                 None => self.open_other(Plan::empty()),
@@ -284,7 +189,7 @@ impl Keeper {
                 .commit("rename the plan", vec![Edit::Title(title)]);
             return;
         }
-        let Some(mut plan) = read(&format!("{PLAN}{key}"))
+        let Some(mut plan) = read(&plan_at(key))
             .and_then(|text| salvage(&text).ok())
             .filter(|s| s.faults.is_empty())
             .map(|s| s.plan)
@@ -298,13 +203,31 @@ impl Keeper {
         for kept in plans.iter_mut().filter(|k| k.key == key) {
             kept.title = title.to_string();
         }
-        let done = write(&format!("{PLAN}{key}"), &text_of(&plan)).and(write_list(&plans));
+        let done = write(&plan_at(key), &text_of(&plan)).and(write_list(&plans));
         self.trouble.set(done.err());
         self.plans.set(plans);
     }
 
+    /// Keeps the open plan soon.
+    fn save_later(self) {
+        let is_kept = untrack(|| self.store.revision()) == self.kept.get_value();
+        if !is_kept && !self.is_due.get_value() {
+            self.is_due.set_value(true);
+            set_timeout(move || self.save_due(), GATHER);
+        }
+    }
+
+    /// Keeps the open plan now, if it has changed since it was kept.
+    fn save_due(self) {
+        if self.is_due.try_get_value() == Some(true) {
+            self.save();
+        }
+    }
+
     /// Keeps the open plan as it now is. An empty one that was never kept is not.
     fn save(self) {
+        self.is_due.set_value(false);
+        self.kept.set_value(untrack(|| self.store.revision()));
         let (text, title, empty) = self
             .store
             .with_plan(|p| (text_of(p), p.title.clone(), *p == Plan::empty()));
@@ -325,7 +248,7 @@ impl Keeper {
         let done = if saved == text {
             Ok(())
         } else {
-            write(&format!("{PLAN}{key}"), &text)
+            write(&plan_at(&key), &text)
         };
         if done.is_ok() {
             self.saved.set_value(text);
@@ -356,10 +279,7 @@ impl Keeper {
             write_list(&plans)?;
         }
         self.plans.set(plans);
-        if let Some(tab) = of_tab() {
-            // Without it a reload shows what was opened last anywhere, which is kept just as well.
-            let _ = tab.set_item(OPEN, key);
-        }
+        write_of_tab(OPEN, key);
         if read(OPEN).as_deref() == Some(key) {
             return Ok(());
         }
@@ -368,11 +288,13 @@ impl Keeper {
 
     /// Hears what another tab has kept.
     fn hear(self, event: &web_sys::StorageEvent) {
-        let Some(changed) = event.key() else { return };
+        let Some(changed) = event.key().as_deref().and_then(name_of) else {
+            return;
+        };
         if changed == LIST {
             self.plans.set(list());
         }
-        if changed != format!("{PLAN}{}", self.key.get_untracked()) {
+        if changed != plan_at(&self.key.get_untracked()) {
             return;
         }
         match event.new_value() {
@@ -387,41 +309,22 @@ impl Keeper {
         }
     }
 
-    fn load_elsewhere(self) {
+    /// Why nothing can be kept, if so.
+    pub fn trouble(self) -> Signal<Option<String>> {
+        self.trouble.into()
+    }
+
+    /// What another tab has made of the open plan, if it has.
+    pub fn changed_elsewhere(self) -> Signal<Option<String>> {
+        self.elsewhere.into()
+    }
+
+    /// Opens what another tab has made of the open plan.
+    pub fn load_elsewhere(self) {
         let key = self.key.get_untracked();
         self.elsewhere.set(None);
+        // Its version takes the place of ours.
+        self.is_due.set_value(false);
         self.open(&key);
-    }
-}
-
-/// The lines that stay until they no longer hold: a plan that can't be saved, a plan that another tab has changed.
-#[component]
-pub fn Standing() -> impl IntoView {
-    let keeper = use_keeper();
-    let store = use_store();
-    view! {
-        <div class="standing" role="status">
-            <Show when=move || keeper.trouble.with(Option::is_some)>
-                <p>
-                    <span>
-                        {move || keeper.trouble.get()}
-                        ", so this plan is not saved and goes with the page. Take it away as a file."
-                    </span>
-                    <button type="button" on:click=move |_| super::files::download(store)>
-                        "Save as a file"
-                    </button>
-                </p>
-            </Show>
-            <Show when=move || keeper.elsewhere.with(Option::is_some)>
-                <p>
-                    <span>
-                        "Another tab has changed this plan. Load its version, or go on here: your next edit keeps yours as another plan."
-                    </span>
-                    <button type="button" on:click=move |_| keeper.load_elsewhere()>
-                        "Load its version"
-                    </button>
-                </p>
-            </Show>
-        </div>
     }
 }
