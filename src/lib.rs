@@ -1,7 +1,7 @@
 //! Duskline plans, runs and proves the power of a base in an invented world.
 //!
-//! This file is the map. Data flows one way: **book + plan → net → run → proof → sheet**, and the two faces,
-//! [`page`] (wasm32 only) and [`terminal`] (never wasm32), look on from outside. [`worker`] answers beside the page.
+//! This file is the map. Data flows one way: **book + plan → net → run → proof → sheet**. The [`editor`] holds the open plan;
+//! the two faces, [`page`] (wasm32 only) and [`terminal`] (never wasm32), look on from outside. [`worker`] answers beside the page.
 
 pub mod book;
 pub mod editor;
