@@ -34,7 +34,7 @@ pub(super) struct Geometry {
 }
 
 /// A wire as it was put.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 struct Line {
     from: End,
     to: End,
@@ -94,13 +94,17 @@ impl Geometry {
                 shape
             }
         };
+        let card = (at, shape);
+        if self.cards.get(&part.id) == Some(&card) {
+            return;
+        }
         let area = route::Box {
             x: at.0,
             y: at.1,
             w: card::WIDTH,
-            h: shape.height,
+            h: card.1.height,
         };
-        self.cards.insert(part.id.clone(), (at, shape));
+        self.cards.insert(part.id.clone(), card);
         self.courses.put_card(&part.id, area);
         for id in self.hang.get(&part.id).cloned().unwrap_or_default() {
             self.lead(&id);
@@ -115,6 +119,10 @@ impl Geometry {
 
     /// Puts a wire, led through these bends.
     pub fn put_wire(&mut self, wire: &Wire, bends: &[Point]) {
+        let is_same = |l: &Line| l.from == wire.from && l.to == wire.to && l.bends[..] == *bends;
+        if self.lines.get(&wire.id).is_some_and(is_same) {
+            return;
+        }
         self.unhang(&wire.id);
         for end in [&wire.from, &wire.to] {
             self.hang

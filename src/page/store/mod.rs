@@ -34,6 +34,8 @@ pub struct Store {
     made: StoredValue<Made>,
     /// Whether work that was put off is due at the next frame.
     works: StoredValue<bool>,
+    /// How many cards and wires a frame draws.
+    things: StoredValue<usize>,
     revision: RwSignal<u64>,
     /// Count the changes of the document, and of what is shown, that may make an answer out of date.
     answers: RwSignal<u64>,
@@ -93,6 +95,7 @@ impl Store {
             editor: StoredValue::new(editor),
             made: StoredValue::new(Made::default()),
             works: StoredValue::new(false),
+            things: StoredValue::new(work::THINGS),
             revision: RwSignal::new(0),
             answers: RwSignal::new(0),
             answers_shown: RwSignal::new(0),

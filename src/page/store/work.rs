@@ -5,12 +5,17 @@ use crate::editor::{Editor, Message};
 use leptos::prelude::*;
 use std::time::Duration;
 
-/// How long work may hold the page up at a stretch, in milliseconds.
+/// How long the run may hold the page up at a stretch, in milliseconds.
 const STRETCH: f64 = 5.0;
 /// Milliseconds of the run in which something happens, between two looks at the clock.
 const EVENTS: u64 = 400;
-/// Cards and wires between two looks at the clock.
-const THINGS: usize = 8;
+/// A frame that draws took less than the first of these many milliseconds, or more than the second: the next one draws
+/// twice or half as many cards and wires.
+const FRAME: (f64, f64) = (6.0, 12.0);
+/// Cards and wires drawn in a frame: at first, at least and at most.
+pub(super) const THINGS: usize = 16;
+const LEAST: usize = 8;
+const MOST: usize = 512;
 
 impl Store {
     /// Goes on with what was put off at the next frame.
@@ -27,18 +32,30 @@ impl Store {
 
     fn work(self) {
         let clock = window().performance();
-        let now = || clock.as_ref().map_or(0.0, web_sys::Performance::now);
+        let now = move || clock.as_ref().map_or(0.0, web_sys::Performance::now);
         let start = now();
-        loop {
+        self.dispatch(Message::Work {
+            events: EVENTS,
+            things: self.things.get_value(),
+        });
+        while self.is_behind.get_untracked() && now() - start < STRETCH {
             self.dispatch(Message::Work {
                 events: EVENTS,
-                things: THINGS,
+                things: 0,
             });
-            // What is left has asked for the next frame itself.
-            if !self.works.get_value() || now() - start > STRETCH {
-                return;
-            }
         }
+        // Elements are made once this is over; the next task sees how long that took.
+        let measure = move || {
+            let took = now() - start;
+            self.things.update_value(|things| {
+                if took < FRAME.0 {
+                    *things = (*things * 2).min(MOST);
+                } else if took > FRAME.1 {
+                    *things = (*things / 2).max(LEAST);
+                }
+            });
+        };
+        set_timeout(measure, Duration::ZERO);
     }
 
     /// Forgets signals of what is gone, once what was drawn for it is gone too: a change may take an id away and give it
