@@ -9,6 +9,7 @@ mod bytes;
 mod cli;
 mod files;
 mod http;
+mod policy;
 mod serve;
 mod shell;
 mod site;

@@ -1,4 +1,4 @@
-//! The finished page: built by Trunk, given its service worker, copied where it is wanted.
+//! The finished page: built by Trunk, given its content security policy and service worker, copied where it is wanted.
 //!
 //! `target/page` holds it; a stamp beside that holds the fingerprint of everything it was made from, and while that fits
 //! nothing is built. Errors are sentences that name the step that failed.
@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 use crate::bytes::Fingerprint;
-use crate::{files, shell, tools};
+use crate::{files, policy, shell, tools};
 
 /// The start of a finished service worker; also the sign by which a folder is known to be of our making.
 const WORKER_HEAD: &str = "const SITE = {";
@@ -44,6 +44,7 @@ pub fn build() -> Result<PathBuf, String> {
     // Trunk's log goes to standard output, which is the caller's.
     build.stdout(std::io::stderr());
     shell::run(&mut build)?;
+    add_policy(&folder)?;
     add_worker(&folder)?;
     files::write(&stamp, print.as_bytes())?;
     shell::say(&format!("built in {:.1} s", start.elapsed().as_secs_f64()));
@@ -88,6 +89,14 @@ fn inputs(trunk: &Path) -> Result<String, String> {
             .add(&files::read(&root.join(&path))?);
     }
     Ok(print.text())
+}
+
+/// Writes the content security policy into the page. Comes after all that changes the page's inline scripts and styles.
+fn add_policy(folder: &Path) -> Result<(), String> {
+    let index = folder.join("index.html");
+    let page = String::from_utf8(files::read(&index)?)
+        .map_err(|_| format!("{} is not UTF-8", index.display()))?;
+    files::write(&index, policy::with_policy(&page)?.as_bytes())
 }
 
 /// Writes the service worker beside the finished files, with their list and a version made of all their bytes.
