@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 use crate::bytes::Fingerprint;
-use crate::{files, policy, shell, tools};
+use crate::{files, policy, shell, sizes, tools};
 
 /// The start of a finished service worker; also the sign by which a folder is known to be of our making.
 const WORKER_HEAD: &str = "const SITE = {";
@@ -16,7 +16,7 @@ const WORKER_HEAD: &str = "const SITE = {";
 /// Builds the page if anything in it has changed, and gives its folder.
 ///
 /// # Errors
-/// When a tool cannot be had or the build fails.
+/// When a tool cannot be had, the build fails, or the page is past its budget of bytes.
 pub fn build() -> Result<PathBuf, String> {
     let folder = files::root().join("target/page");
     let stamp = files::root().join("target/page.stamp");
@@ -28,6 +28,7 @@ pub fn build() -> Result<PathBuf, String> {
     let print = inputs(&trunk)?;
     if files::read(&stamp).is_ok_and(|held| held == print.as_bytes())
         && folder.join("sw.js").is_file()
+        && table_file().is_file()
     {
         shell::say("the page is up to date");
         return Ok(folder);
@@ -47,9 +48,27 @@ pub fn build() -> Result<PathBuf, String> {
     name_program(&folder)?;
     add_policy(&folder)?;
     add_worker(&folder)?;
+    let (table, kept) = sizes::measure(&folder)?;
+    files::write(&table_file(), table.as_bytes())?;
+    kept.inspect_err(|_| eprintln!("{table}"))?;
     files::write(&stamp, print.as_bytes())?;
     shell::say(&format!("built in {:.1} s", start.elapsed().as_secs_f64()));
     Ok(folder)
+}
+
+/// Where the table of the last build's sizes is kept: to make it takes some seconds.
+fn table_file() -> PathBuf {
+    files::root().join("target/page.sizes")
+}
+
+/// Builds the page if anything in it has changed, and gives the table of its files' sizes.
+///
+/// # Errors
+/// When a tool cannot be had or the build fails.
+pub fn sizes() -> Result<String, String> {
+    build()?;
+    let table = files::read(&table_file())?;
+    Ok(String::from_utf8_lossy(&table).into_owned())
 }
 
 /// The fingerprint of all that the page is made from.
