@@ -10,6 +10,7 @@ Duskline's own commands
 
   cargo dev serve [--port N]    build the page and serve it on this machine
   cargo dev build [--out DIR]   write the finished page into a folder (dist), to be put on any web server
+  cargo dev sizes               build the page and print how many bytes it has, file by file
   cargo dev test [--only STAGE] run every test, or one stage of: lint, core, wasm, browser
 
 Each installs what it needs and does not find.";
@@ -57,6 +58,8 @@ pub enum Command {
         /// The folder to write to, relative to the working folder.
         out: PathBuf,
     },
+    /// Build and print the sizes of the finished files.
+    Sizes,
     /// Run the tests.
     Test {
         /// The only stage to run, or all.
@@ -88,6 +91,10 @@ pub fn parse(mut args: impl Iterator<Item = String>) -> Result<Command, String> 
         "build" => Ok(Command::Build {
             out: option(&rest, "--out")?.unwrap_or("dist").into(),
         }),
+        "sizes" => match rest.first() {
+            None => Ok(Command::Sizes),
+            Some(extra) => Err(format!("`{extra}` is one word too many")),
+        },
         "test" => {
             let only = option(&rest, "--only")?
                 .map(|text| {
@@ -146,6 +153,7 @@ mod tests {
             read("build --out=site"),
             Ok(Command::Build { out: "site".into() })
         );
+        assert_eq!(read("sizes"), Ok(Command::Sizes));
         assert_eq!(
             read("test --only wasm"),
             Ok(Command::Test {
@@ -164,6 +172,7 @@ mod tests {
             ("serve --port 70000", "`70000`"),
             ("build dist", "`dist`"),
             ("build --out=", "--out"),
+            ("sizes all", "`all`"),
             ("test --only all", "`all`"),
             ("test --only core wasm", "`wasm`"),
         ] {

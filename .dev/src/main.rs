@@ -9,9 +9,11 @@ mod bytes;
 mod cli;
 mod files;
 mod http;
+mod policy;
 mod serve;
 mod shell;
 mod site;
+mod sizes;
 mod suite;
 mod tools;
 
@@ -36,6 +38,7 @@ fn main() -> ExitCode {
         Command::Build { out } => site::build().and_then(|folder| {
             site::publish(&folder, &out).map(|()| println!("{}", out.display()))
         }),
+        Command::Sizes => site::sizes().map(|table| println!("{table}")),
         Command::Test { only } => suite::run(only),
     };
     match done {

@@ -1,4 +1,4 @@
-//! The finished page: built by Trunk, given its service worker, copied where it is wanted.
+//! The finished page: built by Trunk, given its content security policy and service worker, copied where it is wanted.
 //!
 //! `target/page` holds it; a stamp beside that holds the fingerprint of everything it was made from, and while that fits
 //! nothing is built. Errors are sentences that name the step that failed.
@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 use crate::bytes::Fingerprint;
-use crate::{files, shell, tools};
+use crate::{files, policy, shell, sizes, tools};
 
 /// The start of a finished service worker; also the sign by which a folder is known to be of our making.
 const WORKER_HEAD: &str = "const SITE = {";
@@ -16,7 +16,7 @@ const WORKER_HEAD: &str = "const SITE = {";
 /// Builds the page if anything in it has changed, and gives its folder.
 ///
 /// # Errors
-/// When a tool cannot be had or the build fails.
+/// When a tool cannot be had, the build fails, or the page is past its budget of bytes.
 pub fn build() -> Result<PathBuf, String> {
     let folder = files::root().join("target/page");
     let stamp = files::root().join("target/page.stamp");
@@ -28,6 +28,7 @@ pub fn build() -> Result<PathBuf, String> {
     let print = inputs(&trunk)?;
     if files::read(&stamp).is_ok_and(|held| held == print.as_bytes())
         && folder.join("sw.js").is_file()
+        && table_file().is_file()
     {
         shell::say("the page is up to date");
         return Ok(folder);
@@ -45,10 +46,29 @@ pub fn build() -> Result<PathBuf, String> {
     build.stdout(std::io::stderr());
     shell::run(&mut build)?;
     name_program(&folder)?;
+    add_policy(&folder)?;
     add_worker(&folder)?;
+    let (table, kept) = sizes::measure(&folder)?;
+    files::write(&table_file(), table.as_bytes())?;
+    kept.inspect_err(|_| eprintln!("{table}"))?;
     files::write(&stamp, print.as_bytes())?;
     shell::say(&format!("built in {:.1} s", start.elapsed().as_secs_f64()));
     Ok(folder)
+}
+
+/// Where the table of the last build's sizes is kept: to make it takes some seconds.
+fn table_file() -> PathBuf {
+    files::root().join("target/page.sizes")
+}
+
+/// Builds the page if anything in it has changed, and gives the table of its files' sizes.
+///
+/// # Errors
+/// When a tool cannot be had or the build fails.
+pub fn sizes() -> Result<String, String> {
+    build()?;
+    let table = files::read(&table_file())?;
+    Ok(String::from_utf8_lossy(&table).into_owned())
 }
 
 /// The fingerprint of all that the page is made from.
@@ -89,6 +109,14 @@ fn inputs(trunk: &Path) -> Result<String, String> {
             .add(&files::read(&root.join(&path))?);
     }
     Ok(print.text())
+}
+
+/// Writes the content security policy into the page. Comes after all that changes the page's inline scripts and styles.
+fn add_policy(folder: &Path) -> Result<(), String> {
+    let index = folder.join("index.html");
+    let page = String::from_utf8(files::read(&index)?)
+        .map_err(|_| format!("{} is not UTF-8", index.display()))?;
+    files::write(&index, policy::with_policy(&page)?.as_bytes())
 }
 
 /// The second program's files as Trunk names them, without their endings.
