@@ -412,3 +412,33 @@ fn every_example_reads_without_a_fault_and_runs() {
     }
     assert!(seen >= 3);
 }
+
+#[test]
+fn a_book_may_call_its_stages_by_their_old_name_but_not_by_both() {
+    let text = |numbers: &str| {
+        format!(
+            r#"{{ "format": "duskline/plan", "version": 1, "parts": [], "wires": [], "book": {{ "name": "quay", "types": [
+                {{ "type": "lamp", "label": "Lamp", {numbers} "behaviour": "load", "draw": 2 }} ] }} }}"#
+        )
+    };
+    let stage = |plan: &duskline::plan::Plan| plan.book.book.types[0].stage;
+    let old = read_plan(&text(r#""tier": 3,"#)).unwrap();
+    let new = read_plan(&text(r#""stage": 3,"#)).unwrap();
+    assert_eq!((stage(&old), stage(&new)), (3, 3));
+    // It is written by its new name, in the old one's place.
+    assert_eq!(old.print(), new.print());
+    assert!(new.print().contains(r#""stage": 3"#));
+    let link = duskline::plan::link::to_fragment(&old);
+    assert_eq!(link, duskline::plan::link::to_fragment(&new));
+    let faults = read_plan(&text(r#""tier": 3, "stage": 3,"#)).unwrap_err();
+    let said: Vec<String> = faults.iter().map(|f| f.to_string()).collect();
+    assert_eq!(
+        said,
+        ["book.types[0].tier: found the old name of stage beside it, expected stage alone"]
+    );
+    let faults = read_plan(&text(r#""stage": -1,"#)).unwrap_err();
+    assert_eq!(
+        faults[0].to_string(),
+        "book.types[0].stage: found -1, expected a whole number from 0 to 1000"
+    );
+}

@@ -235,6 +235,7 @@ fn undo_takes_back_every_gesture_and_redo_does_it_again() {
                 "plan {seed}: a step is missing"
             );
             assert_eq!(&body(&plan), expected, "plan {seed}");
+            assert_eq!(plan.fingerprint(), expected.fingerprint(), "plan {seed}");
         }
         assert_eq!(
             history.undo(&mut plan),

@@ -67,3 +67,14 @@ fn inverse_trigonometry_has_the_same_bits() {
         );
     }
 }
+
+/// A plan's fingerprint is the same on both sides: an answer that one worked out can be known by the other's question.
+#[test]
+fn a_fingerprint_has_the_same_bits() {
+    let (_, text) = duskline::plan::examples()[0];
+    let plan = duskline::plan::read_plan(text).unwrap();
+    assert_eq!(
+        format!("{:?}", plan.fingerprint()),
+        "dd90cdc5bb2b68c5cb5242f60e801496"
+    );
+}

@@ -10,7 +10,7 @@ mod read;
 pub use behaviour::{Behaviour, FunctionName, Profile, Short};
 pub use ports::{Port, Side};
 pub use read::read_book;
-pub(crate) use read::{read_book_at, words};
+pub(crate) use read::{read_book_at, with_stages, words};
 
 use crate::limits::{self, Field};
 use crate::quantity::{Ms, Unit};
@@ -48,7 +48,7 @@ pub struct PartType {
     /// What it is built of: materials and amounts.
     pub cost: Vec<(String, u64)>,
     /// How far along a builder must be to have it.
-    pub tier: u64,
+    pub stage: u64,
     /// Where it may be put up; empty where the book does not say.
     pub mount: String,
     /// The longest wire it takes, in metres.

@@ -75,6 +75,33 @@ pub(crate) fn read_book_at(value: &Value, place: &Place) -> Result<Book, Faults>
     }
 }
 
+/// How far along a builder must be; `tier` is what it was called once.
+fn read_stage(map: &Map<String, Value>, place: &Place, faults: &mut Faults) -> u64 {
+    let mut number = |key: &str| Some(read::whole(map.get(key)?, 0, 1000, &place.key(key), faults));
+    let (stage, tier) = (number("stage"), number("tier"));
+    if stage.is_some() && tier.is_some() {
+        faults.push(place.key("tier").fault(
+            FaultKind::Doubled,
+            "the old name of stage beside it",
+            "stage alone",
+        ));
+    }
+    stage.or(tier).flatten().unwrap_or(1)
+}
+
+/// A book that was read without a fault, as it is written today: `tier` is `stage`.
+pub(crate) fn with_stages(mut book: Value) -> Value {
+    let types = book.get_mut("types").and_then(Value::as_array_mut);
+    for map in types.into_iter().flatten().filter_map(Value::as_object_mut) {
+        if map.contains_key("tier") {
+            let named = |key: String| if key == "tier" { "stage".into() } else { key };
+            let entries = std::mem::take(map).into_iter();
+            *map = entries.map(|(key, value)| (named(key), value)).collect();
+        }
+    }
+    book
+}
+
 fn read_type(
     value: &Value,
     step: Option<f64>,
@@ -92,10 +119,7 @@ fn read_type(
     let label = words("label", name.unwrap_or(""));
     let (group, symbol) = (words("group", "Parts"), words("symbol", "generic-load"));
     let (mount, says, note) = (words("mount", ""), words("says", ""), words("note", ""));
-    let tier = map
-        .get("tier")
-        .and_then(|v| read::whole(v, 0, 1000, &place.key("tier"), faults))
-        .unwrap_or(1);
+    let stage = read_stage(map, place, faults);
     let max_run = map
         .get("max_run")
         .and_then(|v| read::decimal(v, 0.0, 1e6, &place.key("max_run"), faults));
@@ -113,7 +137,7 @@ fn read_type(
         behaviour: behaviour?,
         set,
         cost,
-        tier,
+        stage,
         mount,
         max_run,
         says,

@@ -31,6 +31,11 @@ impl Controls {
             conducts: vec![false; parts],
         }
     }
+
+    /// How many bytes they keep, about.
+    pub fn bytes(&self) -> usize {
+        8 * self.available.len() + self.output.len() + self.full.len() + self.conducts.len()
+    }
 }
 
 /// An instant's offers and takes, kept from solve to solve.
@@ -129,6 +134,15 @@ impl Live {
             live.down.push(at);
         }
         live
+    }
+
+    /// How many bytes it keeps, about.
+    pub fn bytes(&self) -> usize {
+        let flags = self.runs.len() + self.short.len();
+        let listed = [&self.signalled, &self.turned, &self.shorted, &self.drawn];
+        let listed: usize = listed.iter().map(|list| list.len()).sum();
+        let queued = self.down.bits.len() + self.back.bits.len();
+        8 * (self.offer.len() + self.take.len() + listed + queued) + flags
     }
 
     /// Says that the controls of `part` changed.

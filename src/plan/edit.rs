@@ -4,6 +4,7 @@
 use super::{BookRef, Duty, End, Part, PartId, Plan, Reach, Wire, WireId, World};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
+use std::collections::BTreeSet;
 use std::fmt;
 
 /// One change of a plan.
@@ -25,7 +26,7 @@ pub enum Edit {
     Set(
         PartId,
         String,
-        #[serde(with = "super::crossing")] Option<Value>,
+        #[serde(with = "super::crossing::optional")] Option<Value>,
     ),
     /// Adds a wire at a place in the plan's order.
     AddWire(usize, Wire),
@@ -111,19 +112,14 @@ impl Plan {
             Edit::Set(id, key, value) => self.set(id, key, value)?,
             Edit::AddWire(at, wire) => self.add_wire(at, wire)?,
             Edit::RemoveWire(id) => {
-                let at = self
-                    .wires
-                    .iter()
-                    .position(|w| w.id == id)
-                    .ok_or(EditError::NoWire(id))?;
+                let at = self.wire_place(&id).ok_or(EditError::NoWire(id))?;
                 Edit::AddWire(at, self.wires.remove(at))
             }
             Edit::Bend(id, bends) => {
-                let wire = self
-                    .wires
-                    .iter_mut()
-                    .find(|w| w.id == id)
-                    .ok_or(EditError::NoWire(id.clone()))?;
+                let at = self.wire_place(&id);
+                let wire = at
+                    .and_then(|at| self.wires.value_mut(at))
+                    .ok_or_else(|| EditError::NoWire(id.clone()))?;
                 Edit::Bend(id, replace(&mut wire.bends, bends))
             }
             Edit::Duties(duties) => {
@@ -158,14 +154,18 @@ impl Plan {
         Ok(inverses)
     }
 
-    /// The edits that remove these parts and wires with all that hangs on them, in an order that applies.
+    /// The edits that remove these parts and wires with all that hangs on them, in an order that applies: the last in the
+    /// plan first, so that none has to move for another.
     pub fn removal(&self, parts: &[PartId], wires: &[WireId]) -> Vec<Edit> {
+        let parts: BTreeSet<&PartId> = parts.iter().collect();
+        let wires: BTreeSet<&WireId> = wires.iter().collect();
         let hangs = |w: &Wire| {
             parts.contains(&w.from.part) || parts.contains(&w.to.part) || wires.contains(&w.id)
         };
         let mut edits: Vec<Edit> = self
             .wires
             .iter()
+            .rev()
             .filter(|w| hangs(w))
             .map(|w| Edit::RemoveWire(w.id.clone()))
             .collect();
@@ -178,15 +178,14 @@ impl Plan {
                     .collect(),
             ));
         }
-        let there = self.parts.iter().filter(|p| parts.contains(&p.id));
+        let there = self.parts.iter().rev().filter(|p| parts.contains(&p.id));
         edits.extend(there.map(|p| Edit::RemovePart(p.id.clone())));
         edits
     }
 
     fn part_mut(&mut self, id: &PartId) -> Result<&mut Part, EditError> {
-        self.parts
-            .iter_mut()
-            .find(|p| p.id == *id)
+        let at = self.part_place(id);
+        at.and_then(|at| self.parts.value_mut(at))
             .ok_or_else(|| EditError::NoPart(id.clone()))
     }
 
@@ -208,20 +207,15 @@ impl Plan {
             .0
             .max(super::read::number_of(part.id.as_str()) + 1);
         let id = part.id.clone();
-        self.parts.insert(at.min(self.parts.len()), part);
+        self.parts.insert(at, part);
         Ok(Edit::RemovePart(id))
     }
 
     fn remove_part(&mut self, id: PartId) -> Result<Edit, EditError> {
         let at = self
-            .parts
-            .iter()
-            .position(|p| p.id == id)
+            .part_place(&id)
             .ok_or_else(|| EditError::NoPart(id.clone()))?;
-        let wired = self
-            .wires
-            .iter()
-            .any(|w| w.from.part == id || w.to.part == id);
+        let wired = self.wires_of(&id).next().is_some();
         if wired || self.duties.iter().any(|d| d.part == id) {
             return Err(EditError::InUse(id));
         }
@@ -283,7 +277,7 @@ impl Plan {
             .1
             .max(super::read::number_of(wire.id.as_str()) + 1);
         let id = wire.id.clone();
-        self.wires.insert(at.min(self.wires.len()), wire);
+        self.wires.insert(at, wire);
         Ok(Edit::RemoveWire(id))
     }
 

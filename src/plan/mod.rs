@@ -10,8 +10,11 @@ mod diff;
 mod duty;
 mod edit;
 mod example;
+mod fingerprint;
 mod history;
 mod id;
+mod impact;
+mod indexed;
 pub mod link;
 mod read;
 mod setting;
@@ -25,8 +28,11 @@ pub use diff::{Change, Differences, differences};
 pub use duty::{Duty, When};
 pub use edit::{Edit, EditError};
 pub use example::examples;
+pub use fingerprint::Fingerprint;
 pub use history::History;
 pub use id::{PartId, WireId};
+pub use impact::Impact;
+pub use indexed::{IndexedList, Keyed, WireKey};
 pub use read::{Salvage, read_plan, salvage};
 pub(crate) use setting::{check as check_setting, check_order};
 pub use snippet::Snippet;
@@ -56,9 +62,9 @@ pub struct Plan {
     /// The world it stands in.
     pub world: World,
     /// The parts, in the plan's order.
-    pub parts: Vec<Part>,
+    pub parts: IndexedList<Part>,
     /// The wires, in the plan's order.
-    pub wires: Vec<Wire>,
+    pub wires: IndexedList<Wire>,
     /// What its loads are for.
     pub duties: Vec<Duty>,
     /// The next numbers for ids of parts and wires; they only grow.
@@ -68,13 +74,24 @@ pub struct Plan {
 }
 
 /// The book of a plan.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-#[serde(into = "String", try_from = "String")]
+#[derive(Clone, Serialize, Deserialize)]
+#[serde(into = "crossing::Json", try_from = "crossing::Json")]
 pub struct BookRef {
     /// The book itself.
     pub book: Arc<Book>,
     /// As it stands in the file: a name or a whole book.
     pub written: Value,
+    /// Its fingerprint, once it was asked for.
+    remembered: fingerprint::Remembered,
+}
+
+impl fmt::Debug for BookRef {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut said = f.debug_struct("BookRef");
+        said.field("book", &self.book)
+            .field("written", &self.written);
+        said.finish()
+    }
 }
 
 impl PartialEq for BookRef {
@@ -180,8 +197,8 @@ impl Plan {
             notes: String::new(),
             book: BookRef::built_in("outpost").unwrap_or_else(BookRef::none),
             world: World::default(),
-            parts: Vec::new(),
-            wires: Vec::new(),
+            parts: IndexedList::new(),
+            wires: IndexedList::new(),
             duties: Vec::new(),
             next: (1, 1),
             extra: Map::new(),
@@ -190,12 +207,22 @@ impl Plan {
 
     /// The part called `id`.
     pub fn part(&self, id: &PartId) -> Option<&Part> {
-        self.parts.iter().find(|p| p.id == *id)
+        self.parts.find(id)
     }
 
     /// The wire called `id`.
     pub fn wire(&self, id: &WireId) -> Option<&Wire> {
-        self.wires.iter().find(|w| w.id == *id)
+        self.wires.find(&WireKey::Id(id.clone()))
+    }
+
+    /// Where the part called `id` stands in the plan's order.
+    pub fn part_place(&self, id: &PartId) -> Option<usize> {
+        self.parts.place(id)
+    }
+
+    /// Where the wire called `id` stands in the plan's order.
+    pub fn wire_place(&self, id: &WireId) -> Option<usize> {
+        self.wires.place(&WireKey::Id(id.clone()))
     }
 
     /// The part's type in the plan's book.
@@ -216,7 +243,16 @@ impl Plan {
 
     /// The wire at the port `end`, if one is there.
     pub fn wire_at(&self, end: &End) -> Option<&Wire> {
-        self.wires.iter().find(|w| w.from == *end || w.to == *end)
+        self.wires.find(&WireKey::End(end.clone()))
+    }
+
+    /// The wires at any port of the part called `id`, by their ports' names; one that joins it to itself comes twice.
+    pub fn wires_of(&self, id: &PartId) -> impl Iterator<Item = &Wire> {
+        let first = WireKey::End(End::new(id, ""));
+        let rest = self.wires.from(first);
+        let own =
+            rest.take_while(move |(key, _)| matches!(key, WireKey::End(end) if end.part == *id));
+        own.filter_map(|(_, at)| self.wires.get(at))
     }
 
     /// The port that `end` names, if its part and the part's type have it.
@@ -257,38 +293,44 @@ impl Plan {
     }
 }
 
-impl From<BookRef> for String {
-    fn from(book: BookRef) -> String {
-        book.written.to_string()
+impl From<BookRef> for crossing::Json {
+    fn from(book: BookRef) -> crossing::Json {
+        book.written.into()
     }
 }
 
-impl TryFrom<String> for BookRef {
+impl TryFrom<crossing::Json> for BookRef {
     type Error = String;
 
-    fn try_from(text: String) -> Result<BookRef, String> {
-        let written: Value = serde_json::from_str(&text).map_err(|error| error.to_string())?;
+    fn try_from(json: crossing::Json) -> Result<BookRef, String> {
+        let written = Value::from(json);
         if let Some(name) = written.as_str() {
-            return BookRef::built_in(name).ok_or(text);
+            return BookRef::built_in(name).ok_or_else(|| name.to_string());
         }
         let place = crate::read::Place::root("book");
         match crate::book::read_book_at(&written, &place) {
-            Ok(book) => Ok(BookRef {
-                book: book.into(),
-                written,
-            }),
+            Ok(book) => {
+                let written = crate::book::with_stages(written);
+                Ok(BookRef::new(book.into(), written))
+            }
             Err(faults) => Err(faults.iter().map(|f| f.to_string()).collect()),
         }
     }
 }
 
 impl BookRef {
+    /// A book that stands in a file as `written`.
+    pub fn new(book: Arc<Book>, written: Value) -> BookRef {
+        BookRef {
+            book,
+            written,
+            remembered: fingerprint::Remembered::default(),
+        }
+    }
+
     /// The built-in book called `name`.
     pub fn built_in(name: &str) -> Option<BookRef> {
-        crate::book::built_in(name).map(|book| BookRef {
-            book,
-            written: Value::from(name),
-        })
+        crate::book::built_in(name).map(|book| BookRef::new(book, Value::from(name)))
     }
 
     /// A book without any part type, for a plan whose own can't be read.
@@ -303,10 +345,8 @@ impl BookRef {
             lag_ms: 100,
             types: Vec::new(),
         };
-        BookRef {
-            book: Arc::new(book),
-            written: serde_json::json!({ "name": "", "types": [] }),
-        }
+        let written = serde_json::json!({ "name": "", "types": [] });
+        BookRef::new(Arc::new(book), written)
     }
 }
 

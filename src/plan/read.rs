@@ -188,10 +188,10 @@ fn read_book_ref(map: &Map<String, Value>, root: &Place, faults: &mut Faults) ->
         }
         Some(written @ Value::Object(_)) => match crate::book::read_book_at(written, &at) {
             Ok(book) => {
-                return Some(BookRef {
-                    book: book.into(),
-                    written: written.clone(),
-                });
+                return Some(BookRef::new(
+                    book.into(),
+                    crate::book::with_stages(written.clone()),
+                ));
             }
             Err(more) => faults.extend(more),
         },

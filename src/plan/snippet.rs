@@ -57,8 +57,8 @@ impl Snippet {
         }
         Some(match super::read::from_value(&value) {
             Ok(found) if found.faults.is_empty() => Ok(Snippet {
-                parts: found.plan.parts,
-                wires: found.plan.wires,
+                parts: found.plan.parts.into(),
+                wires: found.plan.wires.into(),
             }),
             Ok(found) => Err(found.faults),
             Err(faults) => Err(faults),

@@ -3,6 +3,7 @@
 use super::function::{Clockwork, Memory};
 use crate::plan::Function;
 use crate::quantity::Ms;
+use std::sync::Arc;
 
 /// A contact's change at which it chatters.
 pub const CHATTER: u32 = 100;
@@ -11,9 +12,9 @@ pub const CHATTER: u32 = 100;
 #[derive(Clone, Debug)]
 pub struct Contact {
     /// The function it follows.
-    pub function: Function,
+    pub function: Arc<Function>,
     /// The clockwork of a function that the time alone decides.
-    pub clockwork: Option<Clockwork>,
+    pub clockwork: Option<Arc<Clockwork>>,
     /// What its function remembers.
     pub memory: Memory,
     /// Steps a live signal takes.
@@ -43,8 +44,8 @@ impl Contact {
             ..Memory::default()
         };
         Contact {
-            function,
-            clockwork,
+            function: Arc::new(function),
+            clockwork: clockwork.map(Arc::new),
             memory,
             coil,
             breaks,

@@ -1,9 +1,11 @@
 //! A run gone through in pieces, over a number of days or until a midnight repeats. Times in milliseconds.
 //!
 //! Whoever must not be held up asks for so many events at a time. It reads no clock: how long a piece may take is the
-//! caller's to judge.
+//! caller's to judge. A course of a plan that is [`Prepared`] leaves copies of its engine behind, from which a
+//! [`Playback`] goes to any instant of the very run that was recorded.
 
-use super::{Engine, Midnight, Record, Stop};
+use super::checkpoints::Checkpoints;
+use super::{Engine, Midnight, Playback, Prepared, Record, Stop};
 use crate::plan::Plan;
 use crate::quantity::Ms;
 use serde::{Deserialize, Serialize};
@@ -88,6 +90,8 @@ pub struct Course {
     done: u64,
     repeats: Option<u64>,
     over: bool,
+    /// Where the run began, and the copies left along it; only where somebody wants to play it back.
+    left: Option<(Prepared, Checkpoints)>,
 }
 
 /// A run that has come to its end.
@@ -104,14 +108,31 @@ pub struct Journey {
 impl Course {
     /// A run that has not left t = 0.
     pub fn new(plan: &Plan, extent: Extent) -> Course {
+        Course::with(Engine::recording(plan), plan, extent, None)
+    }
+
+    /// As [`Course::new`], of a plan that is prepared. It leaves checkpoints behind, for
+    /// [`Course::finish_with_playback`].
+    pub fn of(prepared: &Prepared, plan: &Plan, extent: Extent) -> Course {
+        let left = (prepared.clone(), Checkpoints::new(prepared.engine()));
+        Course::with(prepared.recording(), plan, extent, Some(left))
+    }
+
+    fn with(
+        engine: Engine,
+        plan: &Plan,
+        extent: Extent,
+        left: Option<(Prepared, Checkpoints)>,
+    ) -> Course {
         Course {
-            engine: Engine::recording(plan),
+            engine,
             midnights: Midnights::new(plan),
             extent,
             day: plan.world.day_ms(),
             done: 0,
             repeats: None,
             over: false,
+            left,
         }
     }
 
@@ -120,12 +141,16 @@ impl Course {
         let mut left = most;
         while !self.over && left > 0 {
             let before = self.engine.events();
-            let stop = self.piece(left);
+            let stride = self.left.as_ref().map_or(left, |(_, kept)| kept.stride());
+            let stop = self.piece(left.min(stride));
+            if let Some((_, kept)) = self.left.as_mut().filter(|_| stop != Stop::TooManyEvents) {
+                kept.pass(&self.engine);
+            }
             // A day without events costs something too.
             left = left.saturating_sub((self.engine.events() - before).max(1));
             match stop {
                 Stop::Complete => {}
-                Stop::Paused => break,
+                Stop::Paused => {}
                 Stop::TooManyEvents => self.over = true,
             }
         }
@@ -170,12 +195,35 @@ impl Course {
 
     /// What happened up to the end, or up to where it has come.
     pub fn finish(self, plan: &Plan) -> Journey {
+        self.split(plan).0
+    }
+
+    /// As [`Course::finish`], with what goes to any instant of the run without running it again. A course of
+    /// [`Course::new`] left nothing to go by: its playback begins anew.
+    pub fn finish_with_playback(self, plan: &Plan) -> (Journey, Playback) {
+        let (journey, left) = self.split(plan);
+        let playback = match left {
+            Some((prepared, kept)) => Playback::along(prepared, kept),
+            None => Playback::new(plan),
+        };
+        (journey, playback)
+    }
+
+    fn split(self, plan: &Plan) -> (Journey, Option<(Prepared, Checkpoints)>) {
         let end = self.done.saturating_mul(self.day);
-        Journey {
+        let problems = match &self.left {
+            Some((prepared, _)) => {
+                let structure = prepared.structure_problems(plan);
+                self.engine.problems_with(plan, structure)
+            }
+            None => self.engine.problems(plan),
+        };
+        let journey = Journey {
             day_ms: self.day,
             repeats: self.repeats,
-            record: self.engine.into_record(plan, end),
-        }
+            record: self.engine.into_record_with(plan, end, problems),
+        };
+        (journey, self.left)
     }
 }
 
@@ -203,6 +251,22 @@ mod tests {
             assert!(most > 7 || pieces > 10, "it pauses");
             assert_eq!(course.finish(&plan).record, run(&plan, 3));
         }
+    }
+
+    #[test]
+    fn where_a_record_is_full_the_playback_still_goes_on() {
+        let (plan, extent) = (plan(), Extent::Days(30));
+        let prepared = Prepared::new(&plan);
+        let mut course = Course::of(&prepared, &plan, extent);
+        course.engine = course.engine.keeping_at_most(2_000);
+        while !course.go(300) {}
+        let (journey, mut playback) = course.finish_with_playback(&plan);
+        let (end, day) = (journey.record.end, journey.day_ms);
+        assert!(!journey.record.complete && end < 30 * day);
+        for t in [end + day, end, end - 1, day / 2] {
+            assert_eq!(playback.at(&plan, t), crate::run::at(&plan, t), "{t}");
+        }
+        assert_eq!(playback.stopped_at(), None);
     }
 
     #[test]

@@ -60,16 +60,21 @@ pub struct Engine {
     pub(super) stopped: Option<Ms>,
     /// The most changes that the recorder may keep.
     pub(super) most_kept: u64,
-    pub(super) supplies: BTreeMap<usize, Supply>,
+    /// Shared until somebody takes sun or wind away.
+    pub(super) supplies: Arc<BTreeMap<usize, Supply>>,
     pub(super) queue: BinaryHeap<Reverse<(Ms, Foreseen, usize)>>,
     pub(super) day: Ms,
-    lag: Ms,
+    pub(super) lag: Ms,
     pub(super) pending: usize,
     pub(super) round: u64,
     /// Thresholds that batteries reached.
     pub(super) thresholds: u64,
     pub(super) events: u64,
     pub(super) now: Ms,
+    /// How many milliseconds were looked at, whether or not something happened in them.
+    pub(super) steps: u64,
+    /// The last of them.
+    pub(super) reached: Ms,
 }
 
 /// What the events of one millisecond changed.
@@ -116,9 +121,18 @@ impl Engine {
     }
 
     fn start(plan: &Plan, recorder: impl FnOnce(&Engine) -> Option<Recorder>) -> Engine {
+        let mut engine = Engine::compiled(plan);
+        engine.set_up(plan, 0, usize::MAX);
+        engine.begin(plan);
+        engine.recorder = recorder(&engine);
+        engine
+    }
+
+    /// A plan that is compiled; no part of it is set up.
+    pub(super) fn compiled(plan: &Plan) -> Engine {
         let net = Arc::new(Net::compile(plan));
         let parts = net.nodes.len();
-        let mut engine = Engine {
+        Engine {
             live: Live::new(&net),
             controls: Controls::new(parts),
             batteries: BTreeMap::new(),
@@ -127,7 +141,7 @@ impl Engine {
             chattered: BTreeSet::new(),
             stopped: None,
             most_kept: MOST_CHANGES,
-            supplies: BTreeMap::new(),
+            supplies: Arc::default(),
             queue: BinaryHeap::new(),
             day: plan.world.day_ms(),
             lag: plan.book.book.lag_ms.max(1),
@@ -136,18 +150,22 @@ impl Engine {
             thresholds: 0,
             events: 0,
             now: 0,
+            steps: 0,
+            reached: 0,
             net,
-        };
-        engine.set_up(plan);
-        engine.live.solve(&engine.net, &engine.controls);
-        let parts: Vec<usize> = engine.batteries.keys().copied().collect();
-        for part in parts {
-            engine.turn(part, 0);
         }
-        let look: Vec<usize> = engine.contacts.keys().copied().collect();
-        engine.look(&look, 0);
-        engine.recorder = recorder(&engine);
-        engine
+    }
+
+    /// Solves t = 0, once every part is set up.
+    pub(super) fn begin(&mut self, plan: &Plan) {
+        self.set_up_watchers(plan);
+        self.live.solve(&self.net, &self.controls);
+        let parts: Vec<usize> = self.batteries.keys().copied().collect();
+        for part in parts {
+            self.turn(part, 0);
+        }
+        let look: Vec<usize> = self.contacts.keys().copied().collect();
+        self.look(&look, 0);
     }
 
     /// Goes on through every event before `end`.
@@ -159,6 +177,17 @@ impl Engine {
     /// be held up goes on when it has the time.
     pub fn advance_some(&mut self, end: Ms, most: u64) -> Stop {
         let pause = self.events.saturating_add(most);
+        self.go(end, |engine| engine.events >= pause)
+    }
+
+    /// As [`Engine::advance_some`], but counts every millisecond that is looked at: what was foreseen may come to nothing
+    /// and costs something all the same.
+    pub(super) fn advance_steps(&mut self, end: Ms, most: u64) -> Stop {
+        let pause = self.steps.saturating_add(most);
+        self.go(end, |engine| engine.steps >= pause)
+    }
+
+    fn go(&mut self, end: Ms, pauses: impl Fn(&Engine) -> bool) -> Stop {
         while let Some(Reverse((t, _, _))) = self.queue.peek().copied() {
             if self.stopped.is_some() {
                 return Stop::TooManyEvents;
@@ -166,7 +195,7 @@ impl Engine {
             if t >= end {
                 break;
             }
-            if self.events >= pause {
+            if pauses(self) {
                 return Stop::Paused;
             }
             self.step(t);
@@ -194,6 +223,16 @@ impl Engine {
         self.now
     }
 
+    /// How many milliseconds were looked at so far.
+    pub(super) fn steps(&self) -> u64 {
+        self.steps
+    }
+
+    /// The last millisecond that was looked at: the engine stands for every instant from there up to the next that is.
+    pub(super) fn reached(&self) -> Ms {
+        self.reached.max(self.now)
+    }
+
     /// Where the run was stopped at a bound, if it was.
     pub fn stopped_at(&self) -> Option<Ms> {
         self.stopped
@@ -201,6 +240,8 @@ impl Engine {
 
     /// All that is foreseen for `t`, then one solve.
     fn step(&mut self, t: Ms) {
+        self.steps += 1;
+        self.reached = t;
         let mut batch = Batch::default();
         while let Some(Reverse((at, what, part))) = self.queue.peek().copied() {
             if at != t {
@@ -277,7 +318,7 @@ impl Engine {
             if contact.clockwork.is_some() {
                 continue;
             }
-            if let Function::Charge { .. } = contact.function {
+            if let Function::Charge { .. } = *contact.function {
                 if t == 0 {
                     contact.memory.truth = charge_at_start(&self.batteries, part);
                 }

@@ -59,7 +59,7 @@ impl Frozen {
             .filter(|Reverse((_, what, _))| goes_on(what))
             .collect();
         engine.batteries.clear();
-        engine.supplies.clear();
+        engine.supplies = Arc::default();
         engine.recorder = None;
         engine.chattered.clear();
         engine.stopped = None;

@@ -1,7 +1,7 @@
 //! What a plan shows at one instant: for each wire and part, in the plan's order.
 
 use super::engine::Engine;
-use crate::net::{Problem, ProblemKind, Weight};
+use crate::net::{Problem, ProblemKind, Weight, structure_problems};
 use crate::plan::{Clock, Plan, Spec};
 use crate::quantity::{Energy, Ms};
 use serde::{Deserialize, Serialize};
@@ -161,6 +161,11 @@ impl Engine {
 
     /// The instant `t`, the time that the engine has come to.
     pub fn instant(&self, plan: &Plan, t: Ms) -> Instant {
+        self.instant_with(plan, t, &structure_problems(plan, &self.net))
+    }
+
+    /// As [`Engine::instant`], with the problems of structure as they were found before.
+    pub(super) fn instant_with(&self, plan: &Plan, t: Ms, structure: &[Problem]) -> Instant {
         let flow = |at: usize| Flow {
             offer: self.live.offer[at],
             take: self.live.take[at],
@@ -170,7 +175,7 @@ impl Engine {
         let parts: Vec<PartState> = (0..self.net.nodes.len())
             .map(|part| self.state(part, self.stopped.map_or(t, |stopped| t.min(stopped))))
             .collect();
-        let mut problems = self.problems(plan);
+        let mut problems = self.problems_with(plan, structure);
         problems.extend(crate::net::flow_problems(
             plan,
             &self.net,
@@ -190,7 +195,12 @@ impl Engine {
 impl Engine {
     /// What the run so far found wrong, worst first: chatter and the bounds, and what the net itself shows.
     pub fn problems(&self, plan: &Plan) -> Vec<Problem> {
-        let mut problems = crate::net::structure_problems(plan, &self.net);
+        self.problems_with(plan, &structure_problems(plan, &self.net))
+    }
+
+    /// As [`Engine::problems`], with those of the net as they were found before.
+    pub(super) fn problems_with(&self, plan: &Plan, structure: &[Problem]) -> Vec<Problem> {
+        let mut problems = structure.to_vec();
         problems.extend(self.chattered.iter().map(|part| chatter(plan, *part)));
         if let Some(t) = self.stopped {
             problems.push(self.too_many(plan, t));

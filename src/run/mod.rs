@@ -3,10 +3,13 @@
 //!
 //! [`Engine`] goes from event to event; between two of them every offer and take is constant and every battery's level a
 //! straight line. [`at`] shows one instant, [`run`] records whole days,
-//! [`Course`] records them in pieces, [`Playback`] goes to and fro. Nothing here reads a clock.
+//! [`Course`] records them in pieces, [`Playback`] goes to and fro; both can share one [`Prepared`] plan. Nothing here
+//! reads a clock.
 
 mod battery;
+mod checkpoints;
 mod contact;
+mod copy;
 mod course;
 mod engine;
 mod events;
@@ -19,6 +22,7 @@ mod lend;
 mod look;
 mod midnight;
 mod playback;
+mod prepared;
 mod record;
 mod recorder;
 mod reserve;
@@ -38,6 +42,7 @@ pub use ledger::{Carried, Ledger, ledger};
 pub use look::ContactLook;
 pub use midnight::Midnight;
 pub use playback::Playback;
+pub use prepared::{Prepared, Preparing};
 pub use record::{BatteryRecord, ContactRecord, Event, LoadRecord, Record, SourceRecord, What};
 pub use recorder::MOST_CHANGES;
 pub use reserve::{Lasts, Reserve, reserve};

@@ -132,9 +132,19 @@ pub struct Record {
 
 impl Engine {
     /// The record of a run up to `end`, or to where it was stopped. What was kept is handed on, not copied.
-    pub fn into_record(mut self, plan: &Plan, end: Ms) -> Record {
-        let end = self.stopped.unwrap_or(end);
+    pub fn into_record(self, plan: &Plan, end: Ms) -> Record {
         let problems = self.problems(plan);
+        self.into_record_with(plan, end, problems)
+    }
+
+    /// As [`Engine::into_record`], with the run's problems as [`Engine::problems`] tells them.
+    pub(super) fn into_record_with(
+        mut self,
+        plan: &Plan,
+        end: Ms,
+        problems: Vec<Problem>,
+    ) -> Record {
+        let end = self.stopped.unwrap_or(end);
         let recorder = self.recorder.take().unwrap_or_default();
         let mut record = Record {
             end,

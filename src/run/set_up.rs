@@ -12,10 +12,13 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 impl Engine {
-    pub(super) fn set_up(&mut self, plan: &Plan) {
+    /// Sets at most `most` parts up, from the place `from` in the plan on; answers with the place of the next. Finding
+    /// the steps of a panel's day or the changes of a twilight sensor takes as long as all else of hundreds of parts.
+    pub(super) fn set_up(&mut self, plan: &Plan, from: usize, most: usize) -> usize {
         let (sky, days) = (plan.world.sky(), Days::new(plan));
         let net = Arc::clone(&self.net);
-        for (part, node) in net.nodes.iter().enumerate() {
+        let to = from.saturating_add(most).min(net.nodes.len());
+        for (part, node) in net.nodes.iter().enumerate().take(to).skip(from) {
             match &node.spec {
                 Some(source @ Spec::Source { .. }) => {
                     if let Some(supply) = days.supply(source) {
@@ -41,13 +44,13 @@ impl Engine {
                 None => {}
             }
         }
-        self.set_up_watchers(plan);
+        to
     }
 
     fn set_up_source(&mut self, part: usize, supply: Supply) {
         self.controls.available[part] = supply.at(0);
         self.foresee(supply.next(0), Foreseen::Supply, part);
-        self.supplies.insert(part, supply);
+        Arc::make_mut(&mut self.supplies).insert(part, supply);
     }
 
     fn set_up_contact(&mut self, part: usize, contact: Contact) {
@@ -59,11 +62,11 @@ impl Engine {
     }
 
     /// Tells each battery which contacts watch its level.
-    fn set_up_watchers(&mut self, plan: &Plan) {
+    pub(super) fn set_up_watchers(&mut self, plan: &Plan) {
         let places = plan.parts.iter().enumerate();
         let places: BTreeMap<&str, usize> = places.map(|(at, p)| (p.id.as_str(), at)).collect();
         for (part, contact) in &self.contacts {
-            let Function::Charge { watches, low, high } = &contact.function else {
+            let Function::Charge { watches, low, high } = &*contact.function else {
                 continue;
             };
             let battery = places.get(watches.as_str());

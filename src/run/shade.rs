@@ -6,6 +6,7 @@ use super::engine::{Engine, Foreseen};
 use crate::book::Profile;
 use crate::plan::Spec;
 use crate::quantity::Ms;
+use std::sync::Arc;
 
 impl Engine {
     /// From `t` on neither sun nor wind give anything. Every event before `t` must have been gone through, and none of
@@ -36,8 +37,9 @@ impl Engine {
             _ => None,
         };
         let all: Vec<usize> = self.supplies.keys().copied().collect();
+        let supplies = Arc::make_mut(&mut self.supplies);
         for part in all.into_iter().filter(|p| profile(p).is_some_and(&which)) {
-            if let Some(supply) = self.supplies.get_mut(&part) {
+            if let Some(supply) = supplies.get_mut(&part) {
                 supply.shade(t, until);
             }
             // Twice foreseen for one millisecond does no harm: the second finds nothing changed.

@@ -16,7 +16,7 @@ type Day = Arc<Vec<(Ms, u64)>>;
 pub struct Supply {
     day: Ms,
     count: u64,
-    days: Vec<Day>,
+    days: Arc<[Day]>,
     /// When it gives nothing, whatever its days say: `[from, to)`, empty unless something took it away.
     shade: (Ms, Ms),
 }
@@ -70,7 +70,7 @@ impl<'a> Days<'a> {
         Some(Supply {
             day: self.sky.day_ms,
             count,
-            days,
+            days: days.into(),
             shade: (0, 0),
         })
     }

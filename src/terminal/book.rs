@@ -81,7 +81,7 @@ fn as_json(book: &Book) -> Value {
         json!({
             "type": t.name, "label": t.label, "group": t.group, "behaviour": t.behaviour.name(),
             "numbers": numbers(t, &book.unit), "set": t.set, "ports": ports, "cost": cost,
-            "tier": t.tier, "mount": t.mount, "max_run": t.max_run, "says": t.says,
+            "stage": t.stage, "mount": t.mount, "max_run": t.max_run, "says": t.says,
         })
     };
     json!({

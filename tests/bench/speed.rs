@@ -5,7 +5,8 @@
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use duskline::net::{Controls, Live, Net};
-use duskline::plan::{Plan, read_plan};
+use duskline::plan::{Edit, Plan, read_plan};
+use duskline::run::{Engine, Playback, Prepared};
 use duskline::sky::{Air, Path, Sky};
 use duskline::{proof, run};
 use serde_json::{Value, json};
@@ -105,6 +106,47 @@ fn compared(c: &mut Criterion) {
     }
 }
 
+/// What a face asks for at every edit and every move of the cursor: a fingerprint, a plan made ready, an instant with
+/// problems of structure found anew and with those found before, and one part moved.
+fn edits(c: &mut Criterion) {
+    for size in [504, 2000] {
+        let plan = plan(size, false);
+        let noon = plan.world.day_ms() / 2;
+        let mut group = c.benchmark_group(format!("a face's questions, {size} parts"));
+        group.sample_size(20);
+        group.bench_function("fingerprint", |b| b.iter(|| black_box(&plan).fingerprint()));
+        group.bench_function("made ready", |b| b.iter(|| Prepared::new(black_box(&plan))));
+        let mut engine = Engine::new(&plan);
+        engine.advance(noon + 1);
+        group.bench_function("instant, all problems found anew", |b| {
+            b.iter(|| engine.instant(black_box(&plan), noon))
+        });
+        let mut playback = Playback::new(&plan);
+        playback.at(&plan, noon);
+        group.bench_function("instant of a playback", |b| {
+            b.iter(|| playback.at(black_box(&plan), noon))
+        });
+        playback.at(&plan, 60 * plan.world.day_ms());
+        let mut at = 0;
+        group.bench_function("any of the instants of 60 days", |b| {
+            b.iter(|| {
+                at = (at + 37) % 59;
+                playback.at(black_box(&plan), at * plan.world.day_ms() + noon)
+            })
+        });
+        let mut moved = plan.clone();
+        let id = moved.parts[size / 2].id.clone();
+        let mut x = 0.0;
+        group.bench_function("one part moved", |b| {
+            b.iter(|| {
+                x += 8.0;
+                moved.apply(Edit::MovePart(id.clone(), Some((x, 0.0))))
+            })
+        });
+        group.finish();
+    }
+}
+
 fn speed(c: &mut Criterion) {
     let mut group = c.benchmark_group("instant");
     for size in [48, 1000] {
@@ -153,5 +195,5 @@ fn speed(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, speed);
+criterion_group!(benches, speed, edits);
 criterion_main!(benches);

@@ -21,8 +21,7 @@ pub(crate) mod words;
 pub use lost_share::{LostShare, lost_shares, unused_shares};
 
 use super::{Controls, Live, Net, Problem};
-use crate::plan::{PartId, Plan};
-use std::collections::BTreeMap;
+use crate::plan::Plan;
 
 /// What is wrong with how a plan is wired and set, whatever the hour; worst first.
 pub fn structure_problems(plan: &Plan, net: &Net) -> Vec<Problem> {
@@ -52,10 +51,8 @@ pub(crate) fn worst_first(plan: &Plan, problems: &mut [Problem]) {
     if problems.len() < 2 {
         return;
     }
-    let parts = plan.parts.iter().enumerate();
-    let place: BTreeMap<&PartId, usize> = parts.map(|(at, p)| (&p.id, at)).collect();
-    problems.sort_by_key(|p| {
-        let first = p.parts.first().and_then(|id| place.get(id).copied());
+    problems.sort_by_cached_key(|p| {
+        let first = p.parts.first().and_then(|id| plan.part_place(id));
         (p.weight, first)
     });
 }

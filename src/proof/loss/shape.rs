@@ -188,7 +188,7 @@ impl Shape {
         let parts = plan.parts.iter().zip(there);
         Plan {
             parts: parts.filter(|(_, t)| *t).map(|(p, _)| p.clone()).collect(),
-            wires,
+            wires: wires.into(),
             ..part_of(plan, &[])
         }
     }

@@ -402,7 +402,7 @@ pub(super) fn given(plan: &Plan, source: Part, days: u64) -> Energy {
     let alone = Plan {
         world: plan.world.clone(),
         book: plan.book.clone(),
-        parts: vec![source],
+        parts: vec![source].into(),
         ..Plan::empty()
     };
     let record = run::run(&alone, days);

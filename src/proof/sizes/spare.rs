@@ -344,7 +344,7 @@ fn with_types(book: &Book) -> BookRef {
             .map(|(key, value)| (key.to_string(), value.clone()))
             .collect(),
         cost: Vec::new(),
-        tier: 0,
+        stage: 0,
         mount: String::new(),
         max_run: None,
         says: String::new(),
@@ -370,10 +370,7 @@ fn with_types(book: &Book) -> BookRef {
         },
         &[("below", Value::from(NO_LIGHT))],
     ));
-    BookRef {
-        written: Value::Null,
-        book: Arc::new(book),
-    }
+    BookRef::new(Arc::new(book), Value::Null)
 }
 
 /// A battery over the days that repeat.

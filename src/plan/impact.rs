@@ -1,0 +1,42 @@
+//! What an edit touches, so that nobody works out again what it can't have changed.
+
+use super::Edit;
+use serde::{Deserialize, Serialize};
+
+/// What has to be made again after an edit; each includes those before it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Impact {
+    /// Where something stands on the board. No answer changes, not even its wording.
+    Place,
+    /// What something is called or what is said of it. Answers keep their numbers, but sentences may name it.
+    Words,
+    /// What a run may depend on: parts, wires, settings, the world, the book, duties and who reaches what.
+    Power,
+}
+
+impl Impact {
+    /// The greatest impact among edits; none where there is no edit.
+    pub fn of(edits: &[Edit]) -> Option<Impact> {
+        edits.iter().map(Edit::impact).max()
+    }
+}
+
+impl Edit {
+    /// What the edit touches; its inverse touches the same.
+    pub const fn impact(&self) -> Impact {
+        match self {
+            Edit::MovePart(..) | Edit::Bend(..) => Impact::Place,
+            Edit::Rename(..) | Edit::Title(_) | Edit::Notes(_) => Impact::Words,
+            Edit::AddPart(..)
+            | Edit::RemovePart(_)
+            | Edit::Count(..)
+            | Edit::Reach(..)
+            | Edit::Set(..)
+            | Edit::AddWire(..)
+            | Edit::RemoveWire(_)
+            | Edit::Duties(_)
+            | Edit::World(_)
+            | Edit::Book(_) => Impact::Power,
+        }
+    }
+}

@@ -1,0 +1,106 @@
+//! What an edit touches: moves, bends and words change no answer and no fingerprint, on random plans.
+
+pub mod simple_engine;
+
+use duskline::net::Problem;
+use duskline::plan::{Edit, Impact, Plan, read_plan};
+use duskline::{proof, run};
+use serde_json::json;
+use simple_engine::generate::{self, Random};
+
+const PLANS: u64 = 120;
+
+/// A random plan; the first load has a duty.
+fn plan(seed: u64) -> Plan {
+    let mut document = generate::plan(seed);
+    let plan = read_plan(&document.to_string()).unwrap();
+    let is_load = |p: &&duskline::plan::Part| {
+        plan.kind_of(p)
+            .is_some_and(|t| t.behaviour.name() == "load")
+    };
+    if let Some(load) = plan.parts.iter().find(is_load) {
+        document["duties"] =
+            json!([{ "part": load.id.as_str(), "when": "always", "grace_s": 0.1 }]);
+    }
+    read_plan(&document.to_string()).unwrap()
+}
+
+/// Some edits of this impact.
+fn edits(plan: &Plan, impact: Impact, random: &mut Random) -> Vec<Edit> {
+    let part =
+        (!plan.parts.is_empty()).then(|| plan.parts[random.index(plan.parts.len())].id.clone());
+    let wire =
+        (!plan.wires.is_empty()).then(|| plan.wires[random.index(plan.wires.len())].id.clone());
+    let place = (random.between(-90, 90) as f64 * 8.0, 16.0);
+    match impact {
+        Impact::Place => {
+            let moved = part.map(|id| Edit::MovePart(id, Some(place)));
+            let bent = wire.map(|id| Edit::Bend(id, vec![place]));
+            moved.into_iter().chain(bent).collect()
+        }
+        Impact::Words => {
+            let name = format!("Lantern {}", random.index(99));
+            let named = part.map(|id| Edit::Rename(id, name.clone()));
+            let all = [Edit::Title(name.clone()), Edit::Notes(name)];
+            named.into_iter().chain(all).collect()
+        }
+        Impact::Power => Vec::new(),
+    }
+}
+
+/// Problems without their sentences.
+fn wordless(problems: &mut [Problem]) {
+    problems.iter_mut().for_each(|p| p.says.clear());
+}
+
+/// A run, a check and the losses of a plan; with their sentences or without.
+fn answers(plan: &Plan, words: bool) -> (run::Record, proof::Check, Vec<proof::LossReport>) {
+    let (mut record, mut check) = (run::run(plan, 2), proof::check(plan));
+    if !words {
+        wordless(&mut record.problems);
+        wordless(&mut check.problems);
+    }
+    let losses: Vec<proof::Loss> = proof::all_losses(plan).into_iter().take(6).collect();
+    let reports = proof::losses(plan, &check, &losses).collect();
+    (record, check, reports)
+}
+
+#[test]
+fn edits_of_place_or_words_change_no_answer_and_no_fingerprint() {
+    let mut random = Random::new(40);
+    for seed in 0..PLANS {
+        let before = plan(seed);
+        for impact in [Impact::Place, Impact::Words] {
+            let mut after = before.clone();
+            let edits = edits(&before, impact, &mut random);
+            if edits.is_empty() {
+                continue;
+            }
+            assert_eq!(Impact::of(&edits), Some(impact), "plan {seed}");
+            let inverse = after.apply_all(edits).unwrap();
+            assert_eq!(Impact::of(&inverse), Some(impact), "plan {seed}");
+            assert_ne!(after, before, "plan {seed}: something changed");
+            assert_eq!(after.fingerprint(), before.fingerprint(), "plan {seed}");
+            let words = impact == Impact::Place;
+            assert_eq!(
+                answers(&after, words),
+                answers(&before, words),
+                "plan {seed}"
+            );
+        }
+    }
+}
+
+#[test]
+fn what_is_read_back_has_the_fingerprint_that_it_had() {
+    let mut seen = std::collections::BTreeSet::new();
+    for seed in 0..PLANS {
+        let plan = plan(seed);
+        assert_eq!(
+            read_plan(&plan.print()).unwrap().fingerprint(),
+            plan.fingerprint()
+        );
+        seen.insert(plan.fingerprint());
+    }
+    assert_eq!(seen.len() as u64, PLANS, "no two plans share one");
+}
