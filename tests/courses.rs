@@ -99,7 +99,7 @@ impl Board {
         if let Some(ends) = self
             .wires
             .get(&w)
-            .and_then(|of| ends(&self.places, *of, w % 5 == 0))
+            .and_then(|of| ends(&self.places, *of, w.is_multiple_of(5)))
         {
             self.kept.put_wire(&wire(w), ends);
         }
@@ -135,7 +135,7 @@ impl Board {
     fn fresh(&self) -> Courses {
         let mut fresh = Courses::new();
         for (w, of) in self.wires.iter().rev() {
-            if let Some(ends) = ends(&self.places, *of, w % 5 == 0) {
+            if let Some(ends) = ends(&self.places, *of, w.is_multiple_of(5)) {
                 fresh.put_wire(&wire(*w), ends);
             }
         }
@@ -256,7 +256,7 @@ mod random {
     use proptest::prelude::*;
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(24))]
+        #![proptest_config(ProptestConfig::with_cases(12))]
 
         #[test]
         fn kept_courses_are_the_courses_found_from_nothing(

@@ -27,7 +27,7 @@ pub(super) struct Search<'a> {
     pub goal: (f64, f64),
     /// The way in which it goes on from the goal, if that is given.
     pub leaving: Option<usize>,
-    /// Boxes with their clearance.
+    /// Boxes with their clearance; the first 32 count.
     pub boxes: &'a [Box],
     /// How far from a box's clearance a way is led past it.
     pub past: f64,
@@ -45,6 +45,10 @@ pub(super) fn search(ask: &Search) -> (Vec<(f64, f64)>, usize) {
     let (xs, ys) = lines(ask);
     let at = |list: &[f64], v: f64| list.iter().position(|x| *x == v).unwrap_or(0);
     let (width, height) = (xs.len(), ys.len());
+    let (across, down) = (
+        Line::new(&xs, ask.boxes, |b| (b.x, b.x + b.w)),
+        Line::new(&ys, ask.boxes, |b| (b.y, b.y + b.h)),
+    );
     let node = |x: usize, y: usize| y * width + x;
     let start = node(at(&xs, ask.start.0), at(&ys, ask.start.1)) * 4 + ask.heading;
     let goal = node(at(&xs, ask.goal.0), at(&ys, ask.goal.1));
@@ -88,13 +92,15 @@ pub(super) fn search(ask: &Search) -> (Vec<(f64, f64)>, usize) {
             };
             let to = node(nx, ny) * 4 + next;
             let (a, b) = ((xs[x], ys[y]), (xs[nx], ys[ny]));
-            let mut step = ((a.0 - b.0).abs() + (a.1 - b.1).abs()) as u64;
-            step += step * 8 * ask.boxes.iter().filter(|area| hits(a, b, area)).count() as u64;
-            if ask
-                .boxes
-                .iter()
-                .any(|area| hits(a, b, area) && !hits(a, a, area))
-            {
+            let long = ((a.0 - b.0).abs() + (a.1 - b.1).abs()) as u64;
+            let met = if ny == y {
+                across.pieces[x.min(nx)] & down.points[y]
+            } else {
+                across.points[x] & down.pieces[y.min(ny)]
+            };
+            let left = across.points[x] & down.points[y];
+            let mut step = long + long * 8 * u64::from(met.count_ones());
+            if met & !left != 0 {
                 step += ON_BOX;
             }
             let total = cost + turn + step;
@@ -116,6 +122,30 @@ pub(super) fn search(ask: &Search) -> (Vec<(f64, f64)>, usize) {
     }
     way.reverse();
     (way, arriving)
+}
+
+/// Which boxes lie where along one axis, a bit for each box, so that a piece of the grid is compared with all at once.
+struct Line {
+    /// The boxes with a coordinate in their inside.
+    points: Vec<u32>,
+    /// The boxes whose inside meets the piece from a coordinate to the next.
+    pieces: Vec<u32>,
+}
+
+impl Line {
+    fn new(at: &[f64], boxes: &[Box], extent: impl Fn(&Box) -> (f64, f64)) -> Line {
+        let meeting = |low: f64, high: f64| {
+            let bits = boxes.iter().take(32).enumerate();
+            bits.fold(0, |mask, (bit, area)| {
+                let (first, last) = extent(area);
+                mask | (u32::from(low < last && high > first) << bit)
+            })
+        };
+        Line {
+            points: at.iter().map(|v| meeting(*v, *v)).collect(),
+            pieces: at.windows(2).map(|v| meeting(v[0], v[1])).collect(),
+        }
+    }
 }
 
 /// What turning from one way to another costs; `None` for turning back.
