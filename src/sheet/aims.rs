@@ -9,8 +9,6 @@ use crate::plan::{Clock, PartId, Plan, Spec};
 use crate::quantity::{Energy, STEP_MS, Unit};
 use crate::sky::{Aim, Best, Bests, Sky};
 
-pub use crate::sky::AimReport as Found;
-
 /// A sun panel, or a bank of equal ones, under the sky of its world.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Panel {
@@ -62,11 +60,6 @@ impl Panel {
         let most = self.peak as f64 * self.weather;
         (most.max(0.0).ceil() as u64).max(1)
     }
-}
-
-/// Searches the aims of a panel in its sky, `least` steps being useful; `say` hears every piece.
-pub fn find(panel: &Panel, least: u64, say: &mut dyn FnMut(&Found)) {
-    panel.sky.report_aims(panel.peak, panel.weather, least, say);
 }
 
 /// One of the four best aims as it is offered.
