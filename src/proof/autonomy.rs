@@ -6,7 +6,7 @@
 //! events says only up to where a duty holds. Milliseconds.
 
 use super::check::DAYS;
-use super::watch::{Watch, Went, run_watched};
+use super::watch::{RunEnd, Watch, run_watched};
 use super::words::length;
 use crate::plan::Plan;
 use crate::quantity::Ms;
@@ -109,7 +109,7 @@ impl Watched {
     /// Goes on through every event before `t`; whether it came there.
     #[must_use]
     pub fn go(&mut self, t: Ms) -> bool {
-        run_watched(&mut self.engine, &mut self.watches, t, &mut |_, _| true) == Went::ToEnd
+        run_watched(&mut self.engine, &mut self.watches, t, &mut |_, _| true) == RunEnd::Complete
     }
 
     /// How long each duty holds from `t`, to which the run has come, without sun and wind; a duty that holds for longer
@@ -138,8 +138,8 @@ impl Watched {
                 broken[at].get_or_insert(breaks(since, on));
                 broken.iter().any(Option::is_none)
             };
-            let went = run_watched(&mut run.engine, &mut run.watches, stop, &mut note);
-            if let Went::Stopped(at) = went {
+            let ended = run_watched(&mut run.engine, &mut run.watches, stop, &mut note);
+            if let RunEnd::Stopped(at) = ended {
                 for (broken, watch) in broken.iter_mut().zip(&run.watches) {
                     // A stretch that is open there may yet become too long.
                     let seen = watch.since().map_or(at, |(since, _)| since);
@@ -149,7 +149,7 @@ impl Watched {
             }
             let mut rest = broken.iter().zip(most);
             let open = rest.any(|(b, m)| b.is_none() && latest(m) >= stop);
-            if went == Went::Enough || !open || stop >= end {
+            if ended == RunEnd::Enough || !open || stop >= end {
                 break;
             }
             if let Some(from) = repeats {

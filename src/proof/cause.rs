@@ -27,6 +27,8 @@ const PIECES: usize = 3;
 pub struct Cause {
     /// What happens, why, and what would be enough.
     pub says: String,
+    /// Whether `says` gives an amount for a day.
+    pub per_day: bool,
     /// The parts concerned, the load first.
     pub parts: Vec<PartId>,
     /// The wires concerned, the load's first.
@@ -329,6 +331,7 @@ fn tell(
     } else {
         because
     };
+    let per_day = need.as_ref().is_some_and(|n| n.daily.is_some());
     let advice = need.map(|n| format!(" {}", n.says(plan)));
     let says = format!(
         "{}: {because}.{}",
@@ -342,6 +345,7 @@ fn tell(
     }
     Cause {
         says,
+        per_day,
         parts: once(&parts).map(|p| plan.parts[p].id.clone()).collect(),
         wires: once(&wires).map(|w| plan.wires[w].id.clone()).collect(),
     }

@@ -4,7 +4,7 @@
 
 use crate::plan::{Duty, Plan};
 use crate::quantity::Ms;
-use crate::run::{Clockwork, Engine};
+use crate::run::{Clockwork, Engine, Stop};
 
 /// One duty under watch.
 #[derive(Clone, Debug)]
@@ -83,48 +83,69 @@ impl Watch {
     }
 }
 
-/// How a watched run ended.
+/// How a run under observation ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[must_use]
-pub enum Went {
+pub enum RunEnd {
     /// At the time that was asked for.
-    ToEnd,
+    Complete,
     /// Before it, because no more need be seen.
     Enough,
     /// At the bound of events: what happens from this moment on is not known.
     Stopped(Ms),
 }
 
-/// Runs on to `end`, which is left out, with the duties watched; `broken` is told of each stretch that has become too
-/// long, and answers whether to go on.
+/// Runs on to `end`, which is left out; `observe` is called after every event and answers whether to go on. It is not
+/// called at the end, where nothing happens.
+pub fn run_observed(
+    engine: &mut Engine,
+    end: Ms,
+    observe: &mut dyn FnMut(&Engine) -> bool,
+) -> RunEnd {
+    loop {
+        let before = engine.events();
+        let stop = engine.advance_some(end, 1);
+        if engine.events() > before && !observe(engine) {
+            return RunEnd::Enough;
+        }
+        match stop {
+            Stop::Paused => {}
+            Stop::Complete => return RunEnd::Complete,
+            // An engine that was stopped stands still, which must not pass for a run in which nothing more happens.
+            Stop::TooManyEvents => {
+                let at = engine.stopped_at().unwrap_or(engine.now());
+                return RunEnd::Stopped(at);
+            }
+        }
+    }
+}
+
+/// Runs on to `end`, which is left out, with the duties watched up to there, or up to where the run was stopped;
+/// `broken` is told of each stretch that has become too long, and answers whether to go on.
 pub fn run_watched(
     engine: &mut Engine,
     watches: &mut [Watch],
     end: Ms,
     broken: &mut dyn FnMut(usize, (Ms, bool)) -> bool,
-) -> Went {
-    loop {
-        let before = engine.events();
-        engine.advance_some(end, 1);
-        let happened = engine.events() > before;
-        // An engine that was stopped stands still, which must not pass for a run in which nothing more happens.
-        let stopped = engine.stopped_at();
-        let t = if happened {
-            engine.now()
-        } else {
-            stopped.map_or(end, |at| at.min(end))
-        };
+) -> RunEnd {
+    let mut look = |t: Ms, engine: &Engine| {
         let mut on = true;
         for (at, watch) in watches.iter_mut().enumerate() {
             if let Some(stretch) = watch.go(t, engine) {
                 on &= broken(at, stretch);
             }
         }
-        if !on {
-            return Went::Enough;
-        }
-        if !happened {
-            return stopped.map_or(Went::ToEnd, Went::Stopped);
-        }
+        on
+    };
+    let ended = run_observed(engine, end, &mut |engine| look(engine.now(), engine));
+    let seen_to = match ended {
+        RunEnd::Enough => return ended,
+        RunEnd::Complete => end,
+        RunEnd::Stopped(at) => at.min(end),
+    };
+    if look(seen_to, engine) {
+        ended
+    } else {
+        RunEnd::Enough
     }
 }

@@ -7,7 +7,7 @@
 //! days if, wherever they stand, every duty that it keeps otherwise is kept through and after them.
 
 use super::check::{Check, DAYS};
-use super::watch::{Watch, Went, run_watched};
+use super::watch::{RunEnd, Watch, run_watched};
 use super::words::Dial;
 use crate::book::Profile;
 use crate::plan::{Plan, Spec};
@@ -169,7 +169,7 @@ impl Branch {
     /// Runs on to `end`, which is left out; what ended the run before it, if anything did.
     fn go(&mut self, end: Ms) -> Option<Ends> {
         let mut first = None;
-        let went = run_watched(
+        let ended = run_watched(
             &mut self.engine,
             &mut self.watches,
             end,
@@ -178,10 +178,10 @@ impl Branch {
                 false
             },
         );
-        match (first, went) {
+        match (first, ended) {
             (Some(broken), _) => Some(Ends::Broken(broken)),
-            (None, Went::Stopped(_)) => Some(Ends::Stopped),
-            (None, Went::ToEnd | Went::Enough) => None,
+            (None, RunEnd::Stopped(_)) => Some(Ends::Stopped),
+            (None, RunEnd::Complete | RunEnd::Enough) => None,
         }
     }
 

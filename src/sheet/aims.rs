@@ -1,14 +1,13 @@
-//! Aims of a sun panel as they are offered: the panel with its sky and weather, the best aims in words, and the table of
-//! output against direction and tilt.
+//! Aims of a sun panel as they are offered: the panel with its sky and weather, and the best aims in words.
 //!
-//! Energies are those of the whole bank over a day, in 1/1000 step·ms; steps and times are one panel's.
+//! Energies are those of the whole bank over a day, in 1/1000 step·ms; steps and times are one panel's. The search itself
+//! is [`Sky::report_aims`].
 
 use super::words::hours;
 use crate::book::Profile;
 use crate::plan::{Clock, PartId, Plan, Spec};
 use crate::quantity::{Energy, STEP_MS, Unit};
-use crate::sky::{Aim, Aims, Best, Bests, DIRECTIONS, Sky, TILTS, direction};
-use serde::{Deserialize, Serialize};
+use crate::sky::{Aim, Best, Bests, Sky};
 
 /// A sun panel, or a bank of equal ones, under the sky of its world.
 #[derive(Clone, Debug, PartialEq)]
@@ -60,60 +59,6 @@ impl Panel {
     pub fn most(&self) -> u64 {
         let most = self.peak as f64 * self.weather;
         (most.max(0.0).ceil() as u64).max(1)
-    }
-}
-
-/// What is found of a panel's aims; more and more of it until it is complete.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct Found {
-    /// The best aims.
-    pub bests: Bests,
-    /// How many of the four have been sought to the end.
-    pub done: usize,
-    /// The table: for each tilt of [`TILTS`] the step·ms of one panel in each direction.
-    pub rows: Vec<Vec<u128>>,
-    /// Whether all of it is there.
-    pub complete: bool,
-}
-
-/// Rounds of the search between two looks at how far it is.
-const ROUNDS: usize = 200;
-
-/// Finds the best aims, `least` steps being useful, and fills the table; `say` hears every piece.
-pub fn find(panel: &Panel, least: u64, say: &mut dyn FnMut(&Found)) {
-    let mut found = Found::default();
-    let mut aims = Aims::new(&panel.sky, panel.peak, panel.weather, least);
-    loop {
-        let over = aims.go(ROUNDS);
-        if over || aims.done() > found.done {
-            (found.bests, found.done) = (*aims.found(), aims.done());
-            say(&found);
-        }
-        if over {
-            break;
-        }
-    }
-    for tilt in TILTS {
-        let energy = |number: usize| {
-            let aim = Aim {
-                azimuth: direction(number),
-                tilt: f64::from(tilt),
-            };
-            panel
-                .sky
-                .output(aim, panel.peak, panel.weather, least)
-                .gives
-                .energy
-        };
-        // A flat panel looks nowhere.
-        let row = if tilt == 0 {
-            vec![energy(0); DIRECTIONS]
-        } else {
-            (0..DIRECTIONS).map(energy).collect()
-        };
-        found.rows.push(row);
-        found.complete = found.rows.len() == TILTS.len();
-        say(&found);
     }
 }
 
@@ -201,39 +146,6 @@ mod tests {
         assert_eq!((cloudy.weather, cloudy.most()), (0.5, 6));
         assert_eq!(Panel::of(&plan, &"p2".into(), 0), None);
         assert_eq!(Panel::of(&plan, &"p9".into(), 0), None);
-    }
-
-    #[test]
-    fn what_is_found_comes_piece_by_piece_and_is_the_core_s() {
-        let panel = Panel::of(&plan(), &"p1".into(), 0).expect("a sun panel");
-        let mut pieces: Vec<Found> = Vec::new();
-        find(&panel, 1, &mut |found| pieces.push(found.clone()));
-        assert!(
-            pieces
-                .windows(2)
-                .all(|p| p[0].done <= p[1].done && !p[0].complete)
-        );
-        let last = pieces.last().expect("an answer");
-        assert!(last.complete && last.done == 4);
-        assert_eq!(last.bests, panel.sky.best_aims(12, 1.0, 1));
-        assert_eq!(last.rows.len(), 7);
-        assert!(last.rows.iter().all(|row| row.len() == 16));
-        assert!(
-            last.rows[0].iter().all(|e| *e == last.rows[0][0]),
-            "flat is flat"
-        );
-        let most = last.bests.energy.expect("a best").gives.energy;
-        assert!(last.rows.iter().flatten().all(|e| *e <= most));
-        let south_steep = panel.sky.output(
-            Aim {
-                azimuth: 180.0,
-                tilt: 60.0,
-            },
-            12,
-            1.0,
-            1,
-        );
-        assert_eq!(last.rows[4][8], south_steep.gives.energy);
     }
 
     #[test]

@@ -24,7 +24,7 @@ mod panel;
 mod position;
 mod steps;
 
-pub use aims::{Aims, Best, Bests, DIRECTIONS, Output, TILTS, Yield, direction};
+pub use aims::{AimReport, Aims, Best, Bests, DIRECTIONS, Output, TILTS, Yield, direction};
 pub use air::air_mass;
 pub use declination::declination;
 pub use disc::{from_disc, on_disc};

@@ -9,7 +9,8 @@ use super::{autonomy, compare, findings, logic, losses, sizes};
 use crate::plan::Plan;
 use crate::proof;
 use crate::run::{Course, reserve};
-use crate::sheet::aims::{self, Found, Panel};
+use crate::sheet::aims::Panel;
+use crate::sky::AimReport;
 use std::cell::RefCell;
 use std::pin::Pin;
 use std::task::{Context, Waker};
@@ -58,12 +59,14 @@ pub async fn work(task: Task, about: &About, host: &dyn Host) {
             host.say(Answer::Day(Box::new(course.finish(plan))));
         }
         Task::Aims { part, day, least } => {
-            let mut tell = |found: &Found| host.say(Answer::Aims(Box::new(found.clone())));
+            let mut tell = |report: &AimReport| host.say(Answer::Aims(Box::new(report.clone())));
             match Panel::of(plan, &part, day) {
-                Some(panel) => aims::find(&panel, least, &mut tell),
-                None => tell(&Found {
+                Some(panel) => panel
+                    .sky
+                    .report_aims(panel.peak, panel.weather, least, &mut tell),
+                None => tell(&AimReport {
                     complete: true,
-                    ..Found::default()
+                    ..AimReport::default()
                 }),
             }
         }

@@ -9,7 +9,7 @@ use crate::proof::{Autonomy, Cause, Check, WorstStarts};
 use crate::proof::{Findings, LogicTable, LossReport, PairReport, Row};
 use crate::quantity::Ms;
 use crate::run::{Extent, Journey, Reserve};
-use crate::sheet::aims::Found;
+use crate::sky::AimReport;
 use serde::{Deserialize, Serialize};
 
 /// A question.
@@ -91,7 +91,7 @@ pub enum Answer {
     /// A run that came to its end. The last piece.
     Day(Box<Journey>),
     /// What is found of a panel's aims so far. The last piece is complete.
-    Aims(Box<Found>),
+    Aims(Box<AimReport>),
     /// The verdict on every duty.
     Checked(Box<Check>),
     /// The cause of every gap, by duty. The last piece.

@@ -61,6 +61,7 @@ pub fn find(seen: &Seen, battery: usize) -> Option<Finding> {
         parts: [battery].into_iter().chain(spills).map(id).collect(),
         wires: Vec::new(),
         says,
+        per_day: true,
         remedy,
     })
 }

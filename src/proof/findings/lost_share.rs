@@ -67,6 +67,7 @@ pub fn find(seen: &Seen, part: usize) -> Option<Finding> {
             .map(|at| seen.plan.wires[*at].id.clone())
             .collect(),
         says,
+        per_day: true,
         remedy,
     })
 }

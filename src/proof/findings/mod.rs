@@ -136,6 +136,8 @@ pub struct Finding {
     pub wires: Vec<WireId>,
     /// What there is to say, with a number from the run.
     pub says: String,
+    /// Whether `says` gives amounts for a day of the plan's own run, so that it must be told which days they are of.
+    pub per_day: bool,
     /// What could be done about it.
     pub remedy: Option<Remedy>,
 }
@@ -245,19 +247,16 @@ impl Iterator for Search<'_> {
     type Item = Option<Finding>;
 
     fn next(&mut self) -> Option<Option<Finding>> {
-        let (mut found, kind) = match self.subjects.next()? {
+        let mut found = match self.subjects.next()? {
             Subject::Loss(loss) => {
                 self.lose(loss);
                 self.done += 1;
                 return Some(None);
             }
-            Subject::Look(kind, at) => (self.look(kind, at), kind),
+            Subject::Look(kind, at) => self.look(kind, at),
         };
         self.done += 1;
-        // A thrown switch makes a run of its own, whose days may be others.
-        if let Some(finding) = found.as_mut()
-            && kind != FindingKind::ReachableSwitch
-            && finding.says.contains(" a day")
+        if let Some(finding) = found.as_mut().filter(|finding| finding.per_day)
             && let Some(days) = self.seen.days_told()
         {
             finding.says = format!("{} {days}", finding.says);

@@ -54,6 +54,7 @@ pub fn find(seen: &Seen, load: usize) -> Option<Finding> {
         parts: vec![seen.id(load).clone()],
         wires: Vec::new(),
         says,
+        per_day: true,
         remedy,
     })
 }

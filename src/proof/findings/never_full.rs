@@ -48,8 +48,10 @@ pub fn find(seen: &Seen, battery: usize) -> Option<Finding> {
         unit.say_energy(lowest),
         share(lowest)
     );
+    let mut per_day = false;
     if offs > 0 {
         let of = (seen.to - seen.from).div_ceil(seen.journey.day_ms);
+        per_day = of == 1 && days.is_none();
         let of = match (of, days) {
             (1, None) => "a day".into(),
             (1, Some(_)) => "on that day".into(),
@@ -74,6 +76,7 @@ pub fn find(seen: &Seen, battery: usize) -> Option<Finding> {
         parts: vec![id.clone()],
         wires: Vec::new(),
         says,
+        per_day,
         remedy,
     })
 }

@@ -70,6 +70,7 @@ pub fn find(seen: &Seen, part: usize) -> Option<Finding> {
         parts: vec![id.clone()],
         wires: wires.map(|w| w.id.clone()).collect(),
         says,
+        per_day: true,
         remedy: Some(Remedy {
             says: format!(
                 "A plain wire in place of {name} saves it and {} for its coil.",

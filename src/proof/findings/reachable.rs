@@ -61,6 +61,8 @@ pub fn find(seen: &Seen, switch: usize, breaks: &[usize]) -> Option<Finding> {
         parts,
         wires: Vec::new(),
         says,
+        // The figure is of the run with the switch thrown, whose days may be others.
+        per_day: false,
         remedy,
     })
 }

@@ -74,6 +74,7 @@ pub fn find(seen: &Seen, part: usize, breaks: &[usize], points: &Points) -> Opti
         parts,
         wires: Vec::new(),
         says,
+        per_day: false,
         remedy: Some(remedy),
     })
 }

@@ -63,6 +63,7 @@ pub fn find(seen: &Seen, source: usize) -> Option<Finding> {
             .collect(),
         wires: wire.map(|w| w.id.clone()).into_iter().collect(),
         says,
+        per_day: true,
         remedy: remedy.flatten(),
     })
 }

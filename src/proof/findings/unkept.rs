@@ -35,10 +35,12 @@ pub fn find(seen: &Seen, at: usize) -> Option<Finding> {
         true => format!("{name} must run only {when} and runs for {long} besides."),
     };
     let first = verdict.gaps.iter().position(|g| g.on == on)?;
+    let mut per_day = repeating > 0;
     let mut parts = vec![duty.part.clone()];
     let mut wires = Vec::new();
     if let Some(cause) = seen.causes(at).get(first) {
         says = format!("{says} {}", cause.says);
+        per_day |= cause.per_day;
         parts.extend(cause.parts.iter().filter(|p| **p != duty.part).cloned());
         wires.extend(cause.wires.iter().cloned());
     }
@@ -55,6 +57,7 @@ pub fn find(seen: &Seen, at: usize) -> Option<Finding> {
         parts,
         wires,
         says,
+        per_day,
         remedy: remedy.flatten(),
     })
 }

@@ -40,6 +40,7 @@ pub fn find(seen: &Seen, tap: usize) -> Option<Finding> {
         parts: vec![id.clone(), wire.to.part.clone()],
         wires: vec![wire.id.clone()],
         says,
+        per_day: false,
         remedy,
     })
 }

@@ -4,9 +4,9 @@
 //! plan that fails on its first night costs one night.
 
 use crate::plan::Plan;
-use crate::proof::watch::Watch;
+use crate::proof::watch::{RunEnd, Watch, run_observed};
 use crate::quantity::Ms;
-use crate::run::{Engine, MOST_DAYS, Midnights, Stop};
+use crate::run::{Engine, MOST_DAYS, Midnights};
 
 /// So many changes of one contact, and how often others' changes were pending might begin to matter to it.
 const RESTLESS: u32 = 100;
@@ -44,7 +44,7 @@ impl Outcome {
 /// Runs `plan` until a midnight repeats, a duty is broken, or for as many days as a check runs at the most.
 /// `batteries` are the places of those whose outputs are watched.
 pub(super) fn run(plan: &Plan, batteries: &[usize]) -> Outcome {
-    let engine = Engine::new(plan);
+    let mut engine = Engine::new(plan);
     let is_contact = |at: &usize| {
         let kind = plan.kind_of(&plan.parts[*at]);
         kind.is_some_and(|t| t.behaviour.name() == "contact")
@@ -60,8 +60,6 @@ pub(super) fn run(plan: &Plan, batteries: &[usize]) -> Outcome {
         contacts: contacts
             .map(|at| (at, engine.controls().conducts[at], 0))
             .collect(),
-        engine,
-        at: 0,
         trial: Outcome {
             breaks: None,
             offs: vec![None; batteries.len()],
@@ -71,72 +69,63 @@ pub(super) fn run(plan: &Plan, batteries: &[usize]) -> Outcome {
             restless: false,
         },
     };
-    run.go(plan);
+    run.go(&mut engine, plan);
     run.trial
 }
 
 struct Run<'a> {
-    engine: Engine,
     /// The duties under watch, with their graces.
     duties: Vec<(Watch, Ms)>,
     batteries: &'a [usize],
     /// Contacts: place, what they did last, changes.
     contacts: Vec<(usize, bool, u32)>,
-    /// Up to when the duties have been looked at.
-    at: Ms,
     trial: Outcome,
 }
 
 impl Run<'_> {
-    fn go(&mut self, plan: &Plan) {
+    fn go(&mut self, engine: &mut Engine, plan: &Plan) {
         let day = plan.world.day_ms();
         let mut midnights = Midnights::new(plan);
-        self.look(0);
+        self.look(0, engine);
         for number in 0..=MOST_DAYS {
             let midnight = number * day;
-            if !self.until(midnight) {
+            if !self.until(engine, midnight) {
                 return;
             }
-            if let Some(earlier) = midnights.note(self.engine.midnight(midnight)) {
+            if let Some(earlier) = midnights.note(engine.midnight(midnight)) {
                 self.trial.for_ever = true;
-                self.tail(midnight, midnight + (number - earlier) * day);
+                self.tail(engine, midnight, midnight + (number - earlier) * day);
                 return;
             }
         }
     }
 
     /// Goes on to `midnight`, its events included; whether there is more to see.
-    fn until(&mut self, midnight: Ms) -> bool {
-        loop {
-            let before = self.engine.events();
-            let stop = self.engine.advance_some(midnight + 1, 1);
-            if self.engine.events() > before && self.look(self.engine.now()) {
-                return false;
-            }
-            match stop {
-                Stop::Paused => {}
-                Stop::Complete => return !self.look(midnight),
-                Stop::TooManyEvents => {
-                    self.trial.stopped = true;
-                    return false;
-                }
+    fn until(&mut self, engine: &mut Engine, midnight: Ms) -> bool {
+        let mut observe = |engine: &Engine| !self.look(engine.now(), engine);
+        match run_observed(engine, midnight + 1, &mut observe) {
+            RunEnd::Complete => !self.look(midnight, engine),
+            RunEnd::Enough => false,
+            RunEnd::Stopped(_) => {
+                self.trial.stopped = true;
+                false
             }
         }
     }
 
     /// A stretch still open at the last midnight goes on as it did after the earlier one; one round more shows how long.
-    fn tail(&mut self, midnight: Ms, end: Ms) {
+    fn tail(&mut self, engine: &mut Engine, midnight: Ms, end: Ms) {
         // The round was run before within the bound: run again, it is no part of the run that is bounded.
-        self.engine.count_anew();
-        while self.at < end && self.open(midnight).is_some() {
-            let before = self.engine.events();
-            self.engine.advance_some(end, 1);
-            let now = if self.engine.events() > before {
-                self.engine.now()
-            } else {
-                end
-            };
-            if self.look(now) {
+        engine.count_anew();
+        if self.open(midnight).is_some() {
+            let mut broken = false;
+            let ended = run_observed(engine, end, &mut |engine| {
+                broken = self.look(engine.now(), engine);
+                !broken && self.open(midnight).is_some()
+            });
+            // Still open at the last event: looked at up to the end of the round.
+            broken |= ended != RunEnd::Enough && self.look(end, engine);
+            if broken {
                 return;
             }
         }
@@ -156,10 +145,10 @@ impl Run<'_> {
     }
 
     /// All stood as it did up to `t`, whose events are done; whether a duty is broken.
-    fn look(&mut self, t: Ms) -> bool {
+    fn look(&mut self, t: Ms, engine: &Engine) -> bool {
         let mut breaks: Option<(usize, Ms)> = None;
         for (at, (watch, grace)) in self.duties.iter_mut().enumerate() {
-            let broken = watch.go(t, &self.engine);
+            let broken = watch.go(t, engine);
             let when = broken.map(|(since, _)| since + *grace + 1);
             if let Some(when) = when
                 && breaks.is_none_or(|(_, other)| when < other)
@@ -167,10 +156,9 @@ impl Run<'_> {
                 breaks = Some((at, when));
             }
         }
-        self.at = t;
         self.trial.until = t;
         self.trial.breaks = breaks;
-        let controls = self.engine.controls();
+        let controls = engine.controls();
         for (place, conducts, changes) in &mut self.contacts {
             let now = controls.conducts[*place];
             if std::mem::replace(conducts, now) != now {

@@ -9,11 +9,13 @@
 //! It does not weigh what the energy is needed for, knows no shadows, and looks at one day of one weather.
 
 mod daylight;
+mod report;
 mod search;
 
 use super::{Aim, Sky};
 use serde::{Deserialize, Serialize};
 
+pub use report::AimReport;
 pub use search::Aims;
 
 /// How many directions the table of aims has; the first is north, they go clockwise.

@@ -13,8 +13,9 @@ use super::field::Entry;
 use crate::page::jobs::{Job, Subject, priority, use_jobs};
 use crate::page::store::{Store, use_store};
 use crate::plan::{Edit, PartId};
-use crate::sheet::aims::{Found, Panel};
+use crate::sheet::aims::Panel;
 use crate::sheet::entry;
+use crate::sky::AimReport;
 use crate::sky::{Aim, Output};
 use crate::worker::{Answer, Task};
 use leptos::prelude::*;
@@ -36,7 +37,7 @@ struct Aiming {
     least: RwSignal<u64>,
     /// What it gives as it is aimed now.
     output: Memo<Option<Output>>,
-    search: Job<Found>,
+    search: Job<AimReport>,
 }
 
 impl Aiming {
@@ -102,7 +103,7 @@ impl Aiming {
     }
 
     /// What is found of the best aims, for the panel or the sky before until there is better. Tracked.
-    fn found(self) -> Found {
+    fn found(self) -> AimReport {
         let answer = self.search.answer();
         answer.map(|a| a.value.clone()).unwrap_or_default()
     }
