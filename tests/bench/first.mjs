@@ -1,0 +1,40 @@
+// The first board: a cold load at 10 Mbit/s on a processor slowed to a quarter, from the address to a board that can be used.
+
+import { quantile } from "./meter.mjs";
+import { served } from "./served.mjs";
+
+const RATE = 10_000_000 / 8;
+
+/** Medians of `rounds` cold loads, in milliseconds and bytes after Brotli. */
+export async function firstBoard(rounds) {
+  const [times, firstBytes, allBytes] = [[], [], []];
+  for (let round = 0; round < rounds; round += 1) {
+    const station = await served({ brotli: true });
+    const page = await station.empty();
+    const cdp = await page.context().newCDPSession(page);
+    await cdp.send("Network.enable");
+    await cdp.send("Network.emulateNetworkConditions", { offline: false, latency: 0, downloadThroughput: RATE, uploadThroughput: RATE });
+    await cdp.send("Emulation.setCPUThrottlingRate", { rate: 4 });
+    await page.addInitScript(() => {
+      const look = () => {
+        if (document.querySelector(".frame .paper")?.getBoundingClientRect().width > 0) {
+          // The frame that shows it has been drawn when the next one begins.
+          requestAnimationFrame(() => { globalThis.firstBoard = performance.now(); });
+        } else {
+          requestAnimationFrame(look);
+        }
+      };
+      requestAnimationFrame(look);
+    });
+    await page.goto(station.address, { waitUntil: "commit" });
+    times.push(await (await page.waitForFunction(() => globalThis.firstBoard, null, { timeout: 60_000 })).jsonValue());
+    firstBytes.push(total(station.sent));
+    // What is fetched afterwards without being asked for.
+    await page.waitForTimeout(3000);
+    allBytes.push(total(station.sent));
+    await station.stop();
+  }
+  return { ms: quantile(times, 0.5), first: quantile(firstBytes, 0.5), all: quantile(allBytes, 0.5) };
+}
+
+const total = (sent) => Object.values(sent).reduce((sum, bytes) => sum + bytes, 0);
