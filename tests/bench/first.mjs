@@ -9,11 +9,9 @@ const RATE = 10_000_000 / 8;
 export async function firstBoard(rounds) {
   const [times, firstBytes, allBytes] = [[], [], []];
   for (let round = 0; round < rounds; round += 1) {
-    const station = await served({ brotli: true });
+    const station = await served({ brotli: true, rate: RATE });
     const page = await station.empty();
     const cdp = await page.context().newCDPSession(page);
-    await cdp.send("Network.enable");
-    await cdp.send("Network.emulateNetworkConditions", { offline: false, latency: 0, downloadThroughput: RATE, uploadThroughput: RATE });
     await cdp.send("Emulation.setCPUThrottlingRate", { rate: 4 });
     await page.addInitScript(() => {
       const look = () => {
@@ -27,7 +25,7 @@ export async function firstBoard(rounds) {
       requestAnimationFrame(look);
     });
     await page.goto(station.address, { waitUntil: "commit" });
-    times.push(await (await page.waitForFunction(() => globalThis.firstBoard, null, { timeout: 60_000 })).jsonValue());
+    times.push(await (await page.waitForFunction(() => globalThis.firstBoard, null, { timeout: 120_000 })).jsonValue());
     firstBytes.push(total(station.sent));
     // What is fetched afterwards without being asked for.
     await page.waitForTimeout(3000);

@@ -10,14 +10,23 @@ import { brotliCompressSync } from "node:zlib";
 const { chromium } = createRequire(new URL("../browser/package.json", import.meta.url))("playwright-core");
 const PAGE = process.env.DUSKLINE_PAGE ?? fileURLToPath(new URL("../../target/page", import.meta.url));
 const TYPES = { ".html": "text/html", ".css": "text/css", ".js": "text/javascript", ".wasm": "application/wasm", ".svg": "image/svg+xml", ".woff2": "font/woff2" };
+// Bytes that go over a slow line at once.
+const CHUNK = 8192;
 const TEXTS = new Set([".html", ".css", ".js", ".wasm", ".svg"]);
 
 /**
  * Serves the page: `open()` answers with a new tab in which the program runs, `stop()` ends all. `more` are further files by
- * path. With `brotli`, files are sent compressed, and `sent` is how many bytes went out by path.
+ * path. With `brotli`, files are sent compressed, with `rate` at so many bytes a second over one line, and `sent` is how
+ * many bytes went out by path.
  */
-export async function served({ more = {}, brotli = false } = {}) {
+export async function served({ more = {}, brotli = false, rate = Infinity } = {}) {
   const sent = {};
+  let free = 0;
+  /** Waits until the line has taken so many bytes. */
+  function taken(bytes) {
+    free = Math.max(performance.now(), free) + bytes / rate * 1000;
+    return new Promise((done) => setTimeout(done, free - performance.now()));
+  }
   const ready = new Map();
   /** A file's bytes as they are sent, compressed once. */
   async function bytes(path) {
@@ -36,7 +45,14 @@ export async function served({ more = {}, brotli = false } = {}) {
     sent[path] = (sent[path] ?? 0) + body.length;
     const type = path.endsWith("/") ? "text/html" : TYPES[extname(path)] ?? "application/octet-stream";
     const encoding = brotli && TEXTS.has(extname(path)) ? { "Content-Encoding": "br" } : {};
-    response.writeHead(200, { "Content-Type": type, "Content-Length": body.length, ...encoding }).end(body);
+    response.writeHead(200, { "Content-Type": type, "Content-Length": body.length, ...encoding });
+    if (rate === Infinity) return response.end(body);
+    for (let from = 0; from < body.length; from += CHUNK) {
+      const piece = body.subarray(from, from + CHUNK);
+      await taken(piece.length);
+      response.write(piece);
+    }
+    return response.end();
   });
   await new Promise((listening) => server.listen(0, "127.0.0.1", listening));
   const browser = await chromium.launch({
