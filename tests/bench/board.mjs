@@ -96,6 +96,12 @@ for (const size of sizes.length ? sizes : [100, 500, 2000]) {
 }
 await station.stop();
 
-const first = await firstBoard(3);
-console.log(`\nFirst board, cold at 10 Mbit/s and a quarter of the processor: ${short(first.ms)} ms (aim 1500)`);
-console.log(`Bytes after Brotli: ${(first.first / 1000).toFixed(0)} kB until it stands (aim 450), ${(first.all / 1000).toFixed(0)} kB three seconds later (aim 800 in all)`);
+try {
+  const first = await firstBoard(3);
+  console.log(`\nFirst board, cold at 10 Mbit/s and a quarter of the processor: ${short(first.ms)} ms (aim 1500), ${short(first.thread)} ms of the slowed thread`);
+  console.log(`Bytes after Brotli: ${(first.first / 1000).toFixed(0)} kB until it stands (aim 450), ${(first.all / 1000).toFixed(0)} kB three seconds later (aim 800 in all)`);
+} catch (error) {
+  // On a machine with other work a slowed processor may never get there.
+  console.log(`\nFirst board: not measured, ${error.message.split("\n")[0]}`);
+  process.exitCode = 1;
+}
