@@ -1,9 +1,10 @@
 //! Duskline plans, runs and proves the power of a base in an invented world.
 //!
 //! This file is the map. Data flows one way: **book + plan → net → run → proof → sheet**, and the two faces,
-//! [`page`] (wasm32 only) and [`terminal`] (never wasm32), look on from outside.
+//! [`page`] (wasm32 only) and [`terminal`] (never wasm32), look on from outside. [`worker`] answers beside the page.
 
 pub mod book;
+pub mod editor;
 pub mod limits;
 pub mod net;
 pub mod plan;
@@ -13,6 +14,7 @@ pub mod read;
 pub mod run;
 pub mod sheet;
 pub mod sky;
+pub mod worker;
 
 #[cfg(target_arch = "wasm32")]
 pub mod page;

@@ -1,4 +1,4 @@
-//! The program's two faces: in a browser it mounts the page, or answers beside it, in a terminal it is the command line.
+//! The program's two faces: in a browser it mounts the page, in a terminal it is the command line.
 
 #[cfg(target_arch = "wasm32")]
 fn main() {

@@ -5,17 +5,26 @@ use std::path::{Path, PathBuf};
 
 /// Each room and the rooms that it must not know.
 const CLOSED: &[(&str, &[&str])] = &[
-    ("book", &["net", "run", "sheet", "page", "terminal"]),
+    (
+        "book",
+        &["net", "run", "sheet", "worker", "page", "terminal"],
+    ),
     (
         "sky",
-        &["book", "plan", "net", "run", "sheet", "page", "terminal"],
+        &[
+            "book", "plan", "net", "run", "sheet", "worker", "page", "terminal",
+        ],
     ),
-    ("plan", &["net", "run", "sheet", "page", "terminal"]),
-    ("net", &["proof", "sheet", "page", "terminal"]),
-    ("run", &["proof", "sheet", "page", "terminal"]),
-    ("proof", &["sheet", "page", "terminal"]),
-    ("sheet", &["page", "terminal"]),
-    ("terminal", &["page"]),
+    (
+        "plan",
+        &["net", "run", "sheet", "worker", "page", "terminal"],
+    ),
+    ("net", &["proof", "sheet", "worker", "page", "terminal"]),
+    ("run", &["proof", "sheet", "worker", "page", "terminal"]),
+    ("proof", &["sheet", "worker", "page", "terminal"]),
+    ("sheet", &["worker", "page", "terminal"]),
+    ("worker", &["page", "terminal"]),
+    ("terminal", &["worker", "page"]),
     ("page", &["terminal"]),
 ];
 

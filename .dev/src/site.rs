@@ -44,6 +44,7 @@ pub fn build() -> Result<PathBuf, String> {
     // Trunk's log goes to standard output, which is the caller's.
     build.stdout(std::io::stderr());
     shell::run(&mut build)?;
+    name_program(&folder)?;
     add_worker(&folder)?;
     files::write(&stamp, print.as_bytes())?;
     shell::say(&format!("built in {:.1} s", start.elapsed().as_secs_f64()));
@@ -88,6 +89,35 @@ fn inputs(trunk: &Path) -> Result<String, String> {
             .add(&files::read(&root.join(&path))?);
     }
     Ok(print.text())
+}
+
+/// The second program's files as Trunk names them, without their endings.
+const PROGRAM: &str = "duskline-worker";
+
+/// Gives the second program's files names with their fingerprint, as Trunk does with all others, and names them in the
+/// page's head: a page of one version never talks to a program of another.
+fn name_program(folder: &Path) -> Result<(), String> {
+    let endings = [".js", "_bg.wasm"];
+    let mut print = Fingerprint::new();
+    for ending in endings {
+        print.add(&files::read(&folder.join(format!("{PROGRAM}{ending}")))?);
+    }
+    let name = format!("{PROGRAM}-{}", print.text());
+    for ending in endings {
+        let (from, to) = (format!("{PROGRAM}{ending}"), format!("{name}{ending}"));
+        fs::rename(folder.join(&from), folder.join(&to))
+            .map_err(|error| format!("cannot name {from} {to}: {error}"))?;
+    }
+    let index = folder.join("index.html");
+    let page = String::from_utf8_lossy(&files::read(&index)?).into_owned();
+    let named = page.replace(
+        &format!("content=\"{PROGRAM}\""),
+        &format!("content=\"{name}\""),
+    );
+    if named == page {
+        return Err(format!("{} does not name {PROGRAM}", index.display()));
+    }
+    files::write(&index, named.as_bytes())
 }
 
 /// Writes the service worker beside the finished files, with their list and a version made of all their bytes.
@@ -193,6 +223,27 @@ mod tests {
         assert!(message.contains("did not write"), "{message}");
         assert_eq!(files::list(&foreign).expect("readable"), ["thesis.txt"]);
         fs::remove_dir_all(base).expect("ours");
+    }
+
+    #[test]
+    fn the_second_program_is_named_by_its_bytes_and_the_page_says_so() {
+        let page = files::scratch("program");
+        let named = |wasm: &[u8]| {
+            let _ = fs::remove_dir_all(&page);
+            let index = b"<meta name=\"duskline-worker\" content=\"duskline-worker\">";
+            files::write(&page.join("index.html"), index).expect("writable");
+            files::write(&page.join("duskline-worker.js"), b"glue").expect("writable");
+            files::write(&page.join("duskline-worker_bg.wasm"), wasm).expect("writable");
+            name_program(&page).expect("all there");
+            let list = files::list(&page).expect("readable");
+            let text = fs::read_to_string(page.join("index.html")).expect("readable");
+            let name = text.split('"').nth(3).expect("a name").to_string();
+            assert!(list.contains(&format!("{name}.js")), "{list:?}");
+            assert!(list.contains(&format!("{name}_bg.wasm")), "{list:?}");
+            name
+        };
+        assert_ne!(named(b"one"), named(b"two"));
+        fs::remove_dir_all(page).expect("ours");
     }
 
     #[test]

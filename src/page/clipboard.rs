@@ -4,16 +4,13 @@
 //! It listens to the document's own copy, cut and paste events and leaves them alone wherever text is being edited or
 //! selected, or a dialog is open.
 
-use super::state::{Bench, Selection};
-use super::storage::{Keeper, Message};
-use super::view;
-use crate::plan::{PartId, Plan, Snippet, link};
+use super::keeping::{Keeper, Message};
+use super::store::Store;
+use crate::editor;
+use crate::plan::{Snippet, link};
 use leptos::prelude::*;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
-
-/// How far a pasted part lies from what it was copied from, in pixels of the board.
-const OFFSET: f64 = 3.0 * view::MODULE;
 
 /// Whether the event is somebody else's: a field, selected text or an open dialog.
 fn elsewhere() -> bool {
@@ -37,28 +34,24 @@ fn text_selected() -> bool {
     text.is_some_and(|t| t.length() > 0 && t.as_string().is_some_and(|t| !t.trim().is_empty()))
 }
 
-fn copy(bench: Bench, event: &web_sys::ClipboardEvent, cut: bool) {
-    let chosen = bench.selection().get_untracked();
+fn copy(store: Store, event: &web_sys::ClipboardEvent, cut: bool) {
+    let chosen = store.selection().get_untracked();
     if elsewhere() || chosen.parts.is_empty() || text_selected() {
         return;
     }
     let Some(data) = event.clipboard_data() else {
         return;
     };
-    let snippet = bench.with_plan(|plan| Snippet::of(plan, &chosen.parts));
+    let snippet = store.with_plan(|plan| Snippet::of(plan, &chosen.parts));
     if data.set_data("text/plain", &snippet.print()).is_err() {
-        return bench.notice("The browser does not let the page use the clipboard.".into());
+        return store.notice("The browser does not let the page use the clipboard.".into());
     }
     event.prevent_default();
     let parts = counted(snippet.parts.len());
     if cut {
-        let ids: Vec<PartId> = chosen.parts.iter().cloned().collect();
-        let edits = bench.with_plan(|plan| plan.removal(&ids, &[]));
-        if bench.commit(&format!("cut {parts}"), edits) {
-            bench.notice(format!("Cut {parts}."));
-        }
+        store.dispatch(editor::Message::Cut);
     } else {
-        bench.notice(format!("Copied {parts}."));
+        store.notice(format!("Copied {parts}."));
     }
 }
 
@@ -66,10 +59,7 @@ fn counted(parts: usize) -> String {
     format!("{parts} {}", if parts == 1 { "part" } else { "parts" })
 }
 
-/// The last text that was pasted and how often, so that copies don't cover one another.
-type Before = StoredValue<(String, u32)>;
-
-fn paste(bench: Bench, keeper: Keeper, before: Before, event: &web_sys::ClipboardEvent) {
+fn paste(store: Store, keeper: Keeper, event: &web_sys::ClipboardEvent) {
     if elsewhere() {
         return;
     }
@@ -81,9 +71,11 @@ fn paste(bench: Bench, keeper: Keeper, before: Before, event: &web_sys::Clipboar
         return;
     }
     event.prevent_default();
-    if let Some(read) = bench.with_plan(|plan| Snippet::read(&text, plan)) {
+    if let Some(read) = store.with_plan(|plan| Snippet::read(&text, plan)) {
         return match read {
-            Ok(snippet) => put_down(bench, &snippet, before, text),
+            Ok(snippet) => {
+                store.dispatch(editor::Message::Paste(Box::new(snippet), text));
+            }
             Err(faults) => {
                 let said = "The parts on the clipboard can't be pasted into this plan. Nothing was changed.";
                 keeper
@@ -97,59 +89,15 @@ fn paste(bench: Bench, keeper: Keeper, before: Before, event: &web_sys::Clipboar
     } else if text.contains(crate::plan::FORMAT) {
         super::files::open_text(keeper, &text, "The text on the clipboard");
     } else {
-        bench.notice("The clipboard holds no parts, no plan and no link to one.".into());
-    }
-}
-
-fn put_down(bench: Bench, snippet: &Snippet, before: Before, text: String) {
-    if snippet.parts.is_empty() {
-        return bench.notice("The clipboard holds no parts.".into());
-    }
-    let times = before.with_value(|(last, n)| if *last == text { n + 1 } else { 1 });
-    before.set_value((text, times));
-    let far = OFFSET * f64::from(times);
-    let by = bench.with_plan(|plan| {
-        let around = view::around(snippet.parts.iter().map(|p| view::rect(plan, p)));
-        let shown = bench.view().get_untracked();
-        let window = (
-            shown.x,
-            shown.y,
-            shown.width / shown.zoom,
-            shown.height / shown.zoom,
-        );
-        match around {
-            // What was copied lies elsewhere: the copy comes to the middle of what is seen.
-            Some(r) if !view::meet(r, window) => {
-                let (x, y) = shown.centre();
-                let middle = (r.0 + r.2 / 2.0, r.1 + r.3 / 2.0);
-                (
-                    view::snap(x - middle.0) + far - OFFSET,
-                    view::snap(y - middle.1) + far - OFFSET,
-                )
-            }
-            _ => (far, far),
-        }
-    });
-    // A copy of the plan for its numbers: asking the page for ids while it lends the plan out is not to be had.
-    let plan: Plan = bench.with_plan(Plan::clone);
-    let (edits, added) = snippet.edits(&plan, by, || bench.new_part_id(), || bench.new_wire_id());
-    let parts = counted(added.len());
-    if bench.commit(&format!("paste {parts}"), edits) {
-        bench.focus().set(added.first().cloned());
-        bench.selection().set(Selection {
-            parts: added.into_iter().collect(),
-            ..Selection::default()
-        });
-        bench.notice(format!("Pasted {parts}."));
+        store.notice("The clipboard holds no parts, no plan and no link to one.".into());
     }
 }
 
 /// From now on the document's copy, cut and paste are answered.
-pub fn listen(bench: Bench, keeper: Keeper) {
-    let before: Before = StoredValue::new((String::new(), 0));
-    on("copy", move |event| copy(bench, event, false));
-    on("cut", move |event| copy(bench, event, true));
-    on("paste", move |event| paste(bench, keeper, before, event));
+pub fn listen(store: Store, keeper: Keeper) {
+    on("copy", move |event| copy(store, event, false));
+    on("cut", move |event| copy(store, event, true));
+    on("paste", move |event| paste(store, keeper, event));
 }
 
 /// Listens for as long as the page lives.

@@ -3,7 +3,7 @@
 //!
 //! Moments in milliseconds since midnight of day 1; on the dial a day has 24 hours whatever its length.
 
-use super::state::{Bench, use_bench};
+use super::store::{Store, use_store};
 use crate::plan::Clock;
 use crate::quantity::Ms;
 use crate::run::MOST_DAYS;
@@ -21,8 +21,8 @@ struct Day {
 }
 
 impl Day {
-    fn of(bench: Bench) -> Day {
-        bench.with_plan(|plan| {
+    fn of(store: Store) -> Day {
+        store.with_plan(|plan| {
             let (dark_at_first, turns) = plan.world.sky().dark_changes();
             Day {
                 day_ms: plan.world.day_ms(),
@@ -61,25 +61,12 @@ impl Day {
 /// The bar of time.
 #[component]
 pub fn Dial() -> impl IntoView {
-    let bench = use_bench();
-    let moment = bench.moment();
+    let store = use_store();
+    let moment = store.moment();
     let day = Memo::new(move |_| {
-        bench.revision();
-        Day::of(bench)
+        store.revision();
+        Day::of(store)
     });
-    // A day of another length would put the moment shown on a day that nobody asked for.
-    Effect::watch(
-        move || day.with(|d| d.day_ms),
-        move |now, before, _| {
-            let shown = moment.get_untracked();
-            if let Some(before) = before
-                && shown / now >= MOST_DAYS
-            {
-                moment.set(rescaled(shown, *before, *now));
-            }
-        },
-        false,
-    );
     let number = Memo::new(move |_| moment.get() / day.with(|d| d.day_ms) + 1);
     let in_day = move || moment.get() % day.with(|d| d.day_ms);
     let clock = move || Clock::at(in_day(), day.with(|d| d.day_ms));
@@ -93,7 +80,7 @@ pub fn Dial() -> impl IntoView {
     };
     let go = move |ms: Ms| {
         let start = (number.get_untracked() - 1) * day.with_untracked(|d| d.day_ms);
-        moment.set(start + ms);
+        store.go_to(start + ms);
     };
     let slide = move |ev| {
         let minute = event_target_value(&ev)
@@ -107,7 +94,7 @@ pub fn Dial() -> impl IntoView {
     let to_day = move |to: u64| {
         let day_ms = day.with_untracked(|d| d.day_ms);
         let within = moment.get_untracked() % day_ms;
-        moment.set((to.clamp(1, MOST_DAYS) - 1) * day_ms + within);
+        store.go_to((to.clamp(1, MOST_DAYS) - 1) * day_ms + within);
     };
     view! {
         <div class="time" role="group" aria-label="Moment shown">
@@ -131,7 +118,7 @@ pub fn Dial() -> impl IntoView {
                     on:change=move |ev| {
                         match event_target_value(&ev).trim().parse() {
                             Ok(to) => to_day(to),
-                            Err(_) => bench.notice(format!("Day: expected a whole number from 1 to {MOST_DAYS}.")),
+                            Err(_) => store.notice(format!("Day: expected a whole number from 1 to {MOST_DAYS}.")),
                         }
                         // What was typed may differ from what was taken although the day is the same.
                         event_target::<web_sys::HtmlInputElement>(&ev).set_value(&number.get_untracked().to_string());
@@ -139,14 +126,6 @@ pub fn Dial() -> impl IntoView {
             </div>
         </div>
     }
-}
-
-/// The moment at the same place of the dial and on the same day, at most the last that can be shown, where a day of
-/// `before` ms becomes one of `now` ms.
-pub(super) fn rescaled(moment: Ms, before: Ms, now: Ms) -> Ms {
-    let before = before.max(1);
-    let within = u128::from(moment % before) * u128::from(now) / u128::from(before);
-    (moment / before).min(MOST_DAYS - 1) * now + within as Ms
 }
 
 /// A button that goes to an hour of the day; it says so where the world has no such hour.
@@ -160,10 +139,10 @@ fn Jump(
     /// Goes there.
     go: impl Fn(Ms) + Send + Sync + 'static,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let click = move |_| match ms.get_untracked() {
         Some(ms) => go(ms),
-        None => bench.notice(format!(
+        None => store.notice(format!(
             "The sun neither rises nor sets in this world: no {}.",
             name.to_lowercase()
         )),

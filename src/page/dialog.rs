@@ -1,6 +1,6 @@
 //! The page's native dialogs: one shell for them, the messages, and the list of kept plans.
 
-use super::storage::{Keeper, Kept, use_keeper};
+use super::keeping::{Keeper, Kept, use_keeper};
 use leptos::html;
 use leptos::prelude::*;
 

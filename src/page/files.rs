@@ -3,8 +3,8 @@
 //! A file is read whole in the browser and sent nowhere. A damaged one is told of, place by place, and its sound rest
 //! offered as another plan; nothing that is open or kept is touched.
 
-use super::state::Bench;
-use super::storage::{Keeper, Message};
+use super::keeping::{Keeper, Message};
+use super::store::Store;
 use crate::plan::{Salvage, salvage};
 use leptos::prelude::*;
 use wasm_bindgen::{JsCast, JsValue};
@@ -14,10 +14,10 @@ use wasm_bindgen_futures::JsFuture;
 const LARGEST: f64 = 64e6;
 
 /// Hands the open plan to the browser as a file named after its title.
-pub fn download(bench: Bench) {
-    let (text, title) = bench.with_plan(|plan| (plan.print(), plan.title.clone()));
+pub fn download(store: Store) {
+    let (text, title) = store.with_plan(|plan| (plan.print(), plan.title.clone()));
     if hand_over(&text, &name_of(&title)).is_none() {
-        bench.notice("The browser did not take the file.".into());
+        store.notice("The browser did not take the file.".into());
     }
 }
 
@@ -131,7 +131,7 @@ pub fn listen(keeper: Keeper) {
 /// The button that asks for a file.
 #[component]
 pub fn OpenFile() -> impl IntoView {
-    let keeper = super::storage::use_keeper();
+    let keeper = super::keeping::use_keeper();
     let field = NodeRef::<leptos::html::Input>::new();
     let choose = move |_| {
         if let Some(field) = field.get_untracked() {

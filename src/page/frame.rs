@@ -1,46 +1,48 @@
 //! The page's frame: a bar on top, the shelf on the left, the board in the middle, details and problems on the right,
 //! the station log and the dial below the board; on a narrow screen one drawer from below for the panes.
 
-use super::state::{Bench, Pane};
+use super::store::{Pane, Store};
 use leptos::prelude::*;
 use std::time::Duration;
 
 /// The whole page.
 #[component]
 pub fn Frame() -> impl IntoView {
-    let bench = Bench::new();
-    provide_context(bench);
-    super::storage::Keeper::start(bench);
-    provide_context(super::day::Run::start(bench));
-    provide_context(super::duties::Proof::start(bench));
-    provide_context(super::losses::LossBook::new(bench));
-    provide_context(super::logic::LogicBook::new(bench));
-    provide_context(super::findings::Finds::start(bench));
-    provide_context(super::compare::Variants::start(bench));
-    provide_context(super::sizes::Sizing::start(bench));
+    let store = Store::new();
+    provide_context(store);
+    super::keeping::Keeper::start(store);
+    let jobs = super::jobs::Jobs::new(store);
+    provide_context(jobs);
+    provide_context(super::day::Run::start(jobs));
+    provide_context(super::duties::DutiesJob::start(jobs));
+    provide_context(super::losses::LossesJob::start(jobs));
+    provide_context(super::logic::LogicJob::start(jobs));
+    provide_context(super::findings::FindingsJob::start(jobs));
+    provide_context(super::compare::Variants::start(jobs));
+    provide_context(super::sizes::SizesJob::start(jobs));
     view! {
-        <div class="frame" class:drawn=move || bench.pane().get().is_some()>
+        <div class="frame" class:drawn=move || store.pane().get().is_some()>
             <header class="bar">
                 <super::toolbar::Toolbar/>
             </header>
-            <aside class="shelf" class:open=open(bench, Pane::Shelf) aria-label="Shelf">
+            <aside class="shelf" class:open=open(store, Pane::Shelf) aria-label="Shelf">
                 <super::shelf::Shelf/>
             </aside>
             <main class="board" aria-label="Board">
                 <super::board::Board/>
-                <super::trial::TrialBanner/>
+                <super::preview::PreviewBanner/>
                 <super::welcome::Welcome/>
             </main>
             <aside
                 class="details"
-                class:open=open_right(bench)
-                class:of-problems=open(bench, Pane::Problems)
+                class:open=open_right(store)
+                class:of-problems=open(store, Pane::Problems)
                 aria-label="Details and problems"
             >
                 <div class="pane-details"><super::details::Details/></div>
                 <div class="pane-problems"><super::problems::Problems/></div>
             </aside>
-            <super::log::Log open=open(bench, Pane::Log)/>
+            <super::log::Log open=open(store, Pane::Log)/>
             <section class="dial" aria-label="Time">
                 <super::dial::Dial/>
             </section>
@@ -55,12 +57,12 @@ pub fn Frame() -> impl IntoView {
     }
 }
 
-fn open(bench: Bench, pane: Pane) -> impl Fn() -> bool + Send + Sync + Copy {
-    move || bench.pane().get() == Some(pane)
+fn open(store: Store, pane: Pane) -> impl Fn() -> bool + Send + Sync + Copy {
+    move || store.pane().get() == Some(pane)
 }
 
-fn open_right(bench: Bench) -> impl Fn() -> bool + Send + Sync + Copy {
-    move || matches!(bench.pane().get(), Some(Pane::Details | Pane::Problems))
+fn open_right(store: Store) -> impl Fn() -> bool + Send + Sync + Copy {
+    move || matches!(store.pane().get(), Some(Pane::Details | Pane::Problems))
 }
 
 /// A button that opens and closes one pane of the drawer.
@@ -71,10 +73,10 @@ fn Tab(
     /// Its name on the button.
     name: &'static str,
 ) -> impl IntoView {
-    let bench = super::state::use_bench();
-    let is_open = open(bench, pane);
+    let store = super::store::use_store();
+    let is_open = open(store, pane);
     let turn = move |_| {
-        bench
+        store
             .pane()
             .update(|p| *p = if *p == Some(pane) { None } else { Some(pane) })
     };
@@ -88,8 +90,8 @@ fn Tab(
 /// The polite line: what was done or could not be; it goes after six seconds.
 #[component]
 fn Notice() -> impl IntoView {
-    let bench = super::state::use_bench();
-    let text = bench.notice_text();
+    let store = super::store::use_store();
+    let text = store.notice_text();
     Effect::new(move |before: Option<Option<TimeoutHandle>>| {
         before.flatten().inspect(TimeoutHandle::clear);
         if text.with(String::is_empty) {

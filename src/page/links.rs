@@ -3,8 +3,8 @@
 //! A link opens as another plan and never over one that is kept; then the fragment goes from the address, so that a
 //! reload shows the plan as it has become. What can't be opened is told in a dialog, and nothing else happens.
 
-use super::state::Bench;
-use super::storage::{Keeper, Message};
+use super::keeping::{Keeper, Message};
+use super::store::Store;
 use crate::plan::{Salvage, link};
 use leptos::prelude::*;
 use wasm_bindgen::{JsCast, JsValue};
@@ -14,8 +14,8 @@ use wasm_bindgen_futures::JsFuture;
 const LONG: usize = 2000;
 
 /// Puts a link to the open plan on the clipboard, or shows it where that can't be done.
-pub fn copy(bench: Bench, keeper: Keeper) {
-    let fragment = bench.with_plan(link::to_fragment);
+pub fn copy(store: Store, keeper: Keeper) {
+    let fragment = store.with_plan(link::to_fragment);
     let href = window().location().href().unwrap_or_default();
     let url = format!("{}#{fragment}", href.split('#').next().unwrap_or_default());
     if url.len() > link::LONGEST {
@@ -30,7 +30,7 @@ pub fn copy(bench: Bench, keeper: Keeper) {
             } else {
                 ""
             };
-            bench.notice(format!("Link copied, {length} characters.{more}"));
+            store.notice(format!("Link copied, {length} characters.{more}"));
         } else {
             let said =
                 "The browser does not let the page use the clipboard. Select the link and copy it.";

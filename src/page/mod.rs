@@ -12,38 +12,28 @@ mod duties;
 mod files;
 mod findings;
 mod frame;
+mod jobs;
+pub mod keeping;
 mod links;
 mod log;
 mod logic;
 mod losses;
+pub mod preview;
 mod problems;
-mod refresh;
 mod shelf;
 mod sizes;
-pub mod state;
-pub mod storage;
+mod standing;
+pub mod store;
 mod theme;
 pub mod toolbar;
-pub mod trial;
-pub mod view;
 pub mod welcome;
-pub mod worker;
 mod world;
 mod world_day;
 
 use leptos::prelude::*;
 
-/// Starts the program: in a page it mounts on the document's body, in a worker it answers questions.
+/// Starts the program: mounts the page on the document's body.
 pub fn start() {
-    if worker::is_worker() {
-        worker::serve();
-    } else {
-        mount();
-    }
-}
-
-/// Mounts the page on the document's body.
-pub fn mount() {
     console_error_panic_hook::set_once();
     leptos::mount::mount_to_body(|| view! { <frame::Frame/> });
 }

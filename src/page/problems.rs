@@ -1,15 +1,15 @@
 //! The list of what is wrong at the moment shown, worst first. Each sentence brings what it speaks of to the middle of
 //! the board. A weight is told by a word and by a shape, never by colour alone.
 
-use super::state::{Pane, use_bench};
+use super::store::{Pane, use_store};
 use crate::net::{Problem, Weight};
 use leptos::prelude::*;
 
 /// The problems.
 #[component]
 pub fn Problems() -> impl IntoView {
-    let bench = use_bench();
-    let problems = bench.problems();
+    let store = use_store();
+    let problems = store.problems();
     let said = move || {
         let count = |w: Weight| problems.with(|all| all.iter().filter(|p| p.weight == w).count());
         let counts = [Weight::Error, Weight::Warning, Weight::Hint]
@@ -34,7 +34,7 @@ pub fn Problems() -> impl IntoView {
         seen
     };
     view! {
-        <section class="problems" class:put-away=move || bench.pane().get() == Some(Pane::Details) aria-labelledby="problems-title">
+        <section class="problems" class:put-away=move || store.pane().get() == Some(Pane::Details) aria-labelledby="problems-title">
             <h2 id="problems-title">"Problems"</h2>
             <p class="aside" role="status">{said}</p>
             <ul>
@@ -52,7 +52,7 @@ fn Entry(
     /// The problem.
     problem: Problem,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let weight = problem.weight;
     let shape = match weight {
         Weight::Error => "M1 1H11V11H1Z",
@@ -68,7 +68,7 @@ fn Entry(
     view! {
         <li class=weight.word()>
             <button type="button" class="problem" data-code=problem.kind.code()
-                on:click=move |_| bench.show(&parts, &wires)>
+                on:click=move |_| store.show(&parts, &wires)>
                 <svg class="mark" viewBox="0 0 12 12" aria-hidden="true"><path d=shape/></svg>
                 <span><span class="weight">{word}": "</span>{problem.says.clone()}</span>
             </button>

@@ -1,10 +1,10 @@
 //! The shelf: the book's part types by group, to search, to have explained and to put on the board.
 //!
 //! A type is dragged onto the board, or chosen and then placed by a click there, or placed in the board's middle by
-//! Enter. The shelf only says what is carried ([`Bench::carry`]); the board places it. Within the list the arrow keys go
+//! Enter. The shelf only says what is carried ([`Store::carry`]); the board places it. Within the list the arrow keys go
 //! from entry to entry, and Tab passes the list by.
 
-use super::state::{Bench, use_bench};
+use super::store::{Store, use_store};
 use crate::book::{Book, PartType};
 use crate::sheet::{symbol, words};
 use leptos::ev;
@@ -19,7 +19,7 @@ const THRESHOLD: f64 = 6.0;
 /// What the shelf shows at the moment; no part of the plan.
 #[derive(Clone, Copy)]
 struct Shown {
-    bench: Bench,
+    store: Store,
     book: Memo<Arc<Book>>,
     search: RwSignal<String>,
     folded: RwSignal<BTreeSet<String>>,
@@ -50,12 +50,12 @@ pub fn drawing(name: &str, conducts: Option<bool>) -> impl IntoView + use<> {
 /// The shelf.
 #[component]
 pub fn Shelf() -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let shown = Shown {
-        bench,
+        store,
         book: Memo::new(move |_| {
-            bench.revision();
-            bench.with_plan(|plan| plan.book.book.clone())
+            store.revision();
+            store.with_plan(|plan| plan.book.book.clone())
         }),
         search: RwSignal::new(String::new()),
         folded: RwSignal::new(BTreeSet::new()),
@@ -99,7 +99,7 @@ pub fn Shelf() -> impl IntoView {
         <Tip shown/>
         {move || {
             let (x, y) = shown.ghost.get()?;
-            let kind = bench.carry().get()?;
+            let kind = store.carry().get()?;
             let (label, symbol) = shown.book.with(|b| b.find(&kind).map(|t| (t.label.clone(), t.symbol.clone())))?;
             Some(view! {
                 <div class="carried-part" style:left=format!("{x}px") style:top=format!("{y}px")>
@@ -163,11 +163,11 @@ fn Kind(
     /// The type.
     kind: PartType,
 ) -> impl IntoView {
-    let bench = shown.bench;
+    let store = shown.store;
     let name = StoredValue::new(kind.name.clone());
     let is = move |other: Option<&str>| name.with_value(|n| other == Some(n.as_str()));
     let explained = move || shown.tip.with(|t| is(t.as_ref().map(|(n, _)| n.as_str())));
-    let carried = move || bench.carry().with(|c| is(c.as_deref()));
+    let carried = move || store.carry().with(|c| is(c.as_deref()));
     let stops = move || shown.stop() == name.get_value();
     let explain = move |target: Option<web_sys::EventTarget>| {
         let top = target
@@ -204,7 +204,7 @@ fn Kind(
         // A click without a pointer is the keyboard's or a screen reader's.
         if ev.detail() == 0 {
             shown.tip.set(None);
-            bench.place_part(&name.get_value(), None);
+            store.place_part(&name.get_value(), None);
         } else {
             shown.choose(&name.get_value());
         }
@@ -241,7 +241,7 @@ fn Tip(
             return None;
         }
         let kind = shown.book.with(|book| book.find(&name).cloned())?;
-        let unit = shown.bench.unit();
+        let unit = shown.store.unit();
         let numbers: Vec<_> = words::numbers(&kind, &unit)
             .into_iter()
             .map(|(name, said)| view! { <dt>{name}</dt><dd>{said}</dd> })
@@ -313,18 +313,18 @@ impl Shown {
 
     /// Takes a type in hand, or lets it go where it was in hand already.
     fn choose(self, name: &str) {
-        let carry = self.bench.carry();
+        let carry = self.store.carry();
         if carry.with_untracked(|c| c.as_deref() == Some(name)) {
-            carry.set(None);
+            self.store.set_carry(None);
             return;
         }
         let label = self
             .book
             .with_untracked(|b| b.find(name).map(|t| t.label.clone()));
-        carry.set(Some(name.to_string()));
+        self.store.set_carry(Some(name.to_string()));
         self.tip.set(None);
-        self.bench.pane().set(None);
-        self.bench.notice(format!(
+        self.store.pane().set(None);
+        self.store.notice(format!(
             "{} in hand: click the board to put it there, or Escape to let it go.",
             label.unwrap_or_default()
         ));
@@ -364,7 +364,7 @@ impl Shown {
                 let found = self.named().unwrap_or_else(|| self.stop());
                 if !found.is_empty() && self.searching() {
                     ev.prevent_default();
-                    self.bench.place_part(&found, None);
+                    self.store.place_part(&found, None);
                 }
             }
             "ArrowDown" => {
@@ -398,7 +398,7 @@ fn buttons(list: &web_sys::Element) -> Vec<web_sys::HtmlElement> {
 
 /// Follows the pointer from a press on the shelf to where it ends, and lets go on Escape.
 fn listen(shown: Shown) {
-    let bench = shown.bench;
+    let store = shown.store;
     let moves = window_event_listener(ev::pointermove, move |ev| {
         let Some((name, x, y)) = shown.pressed.get_value() else {
             return;
@@ -408,8 +408,8 @@ fn listen(shown: Shown) {
             shown.ghost.set(Some(at));
         } else if (at.0 - x).hypot(at.1 - y) > THRESHOLD {
             shown.dragged.set_value(true);
-            bench.carry().set(Some(name));
-            bench.pane().set(None);
+            store.set_carry(Some(name));
+            store.pane().set(None);
             shown.ghost.set(Some(at));
         }
     });
@@ -418,7 +418,7 @@ fn listen(shown: Shown) {
         shown.pressed.set_value(None);
         if shown.ghost.with_untracked(Option::is_some) {
             shown.ghost.set(None);
-            bench.carry().set(None);
+            store.set_carry(None);
         }
     };
     let up = window_event_listener(ev::pointerup, move |_| end());
@@ -428,8 +428,8 @@ fn listen(shown: Shown) {
             shown.tip.set(None);
             shown.pressed.set_value(None);
             shown.ghost.set(None);
-            if bench.carry().with_untracked(Option::is_some) {
-                bench.carry().set(None);
+            if store.carry().with_untracked(Option::is_some) {
+                store.set_carry(None);
             }
         }
     });

@@ -1,9 +1,9 @@
 //! The theme: by the system's wish, or light, or dark, kept in the browser and set as `data-theme` on the root.
 
-use super::storage;
+use super::keeping::browser;
 use leptos::prelude::*;
 
-const KEY: &str = "duskline/theme";
+const KEY: &str = "theme";
 const CHOICES: [(&str, &str); 3] = [
     ("system", "As the system"),
     ("light", "Light"),
@@ -12,7 +12,7 @@ const CHOICES: [(&str, &str); 3] = [
 
 /// The theme that was chosen last, for the page's start.
 pub fn start() -> RwSignal<String> {
-    let kept = storage::read(KEY).filter(|k| CHOICES.iter().any(|(name, _)| name == k));
+    let kept = browser::read(KEY).filter(|k| CHOICES.iter().any(|(name, _)| name == k));
     let theme = RwSignal::new(kept.unwrap_or_else(|| "system".into()));
     Effect::new(move || {
         let Some(root) = document().document_element() else {
@@ -36,7 +36,7 @@ pub fn Theme(
     let choose = move |event| {
         let chosen = event_target_value(&event);
         // Not kept is not worth a word: it can be chosen again.
-        let _ = storage::write(KEY, &chosen);
+        let _ = browser::write(KEY, &chosen);
         theme.set(chosen);
     };
     let options = CHOICES.map(|(value, name)| {

@@ -3,8 +3,9 @@
 
 use super::dialog::{Messages, Plans};
 use super::files::{self, OpenFile};
-use super::state::use_bench;
-use super::storage::{Keeper, Standing, use_keeper};
+use super::keeping::{Keeper, use_keeper};
+use super::standing::Standing;
+use super::store::use_store;
 use super::theme::{self, Theme};
 use super::{clipboard, links};
 use crate::plan::{Edit, examples, read_plan};
@@ -15,12 +16,12 @@ use wasm_bindgen::JsCast;
 /// The top bar, with the standing lines under it and the dialogs that belong to it.
 #[component]
 pub fn Toolbar() -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let keeper = use_keeper();
     let theme = theme::start();
     links::listen(keeper);
     files::listen(keeper);
-    clipboard::listen(bench, keeper);
+    clipboard::listen(store, keeper);
     let plans = RwSignal::new(false);
     view! {
         <h1 class="unseen">"Duskline"</h1>
@@ -33,7 +34,7 @@ pub fn Toolbar() -> impl IntoView {
             <Menu name="File">
                 <FileItems/>
             </Menu>
-            <button type="button" on:click=move |_| links::copy(bench, keeper)>"Copy link"</button>
+            <button type="button" on:click=move |_| links::copy(store, keeper)>"Copy link"</button>
             <Menu name="Examples">
                 <Examples/>
             </Menu>
@@ -43,7 +44,7 @@ pub fn Toolbar() -> impl IntoView {
             <Menu name="Menu">
                 <button type="button" on:click=move |_| plans.set(true)>"Plans…"</button>
                 <FileItems/>
-                <button type="button" on:click=move |_| links::copy(bench, keeper)>"Copy link"</button>
+                <button type="button" on:click=move |_| links::copy(store, keeper)>"Copy link"</button>
                 <Examples/>
                 <Theme theme=theme/>
             </Menu>
@@ -57,10 +58,10 @@ pub fn Toolbar() -> impl IntoView {
 /// The plan's title, to be edited in place.
 #[component]
 fn Title() -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let title = move || {
-        bench.revision();
-        bench.with_plan(|plan| plan.title.clone())
+        store.revision();
+        store.with_plan(|plan| plan.title.clone())
     };
     // The browser's tab says which plan it is.
     Effect::new(move || {
@@ -73,8 +74,8 @@ fn Title() -> impl IntoView {
     });
     let rename = move |event| {
         let title = event_target_value(&event).trim().to_string();
-        if bench.with_plan(|plan| plan.title != title) {
-            bench.commit("rename the plan", vec![Edit::Title(title)]);
+        if store.with_plan(|plan| plan.title != title) {
+            store.commit("rename the plan", vec![Edit::Title(title)]);
         }
     };
     view! {
@@ -93,7 +94,7 @@ fn Title() -> impl IntoView {
 /// Undo and redo.
 #[component]
 fn Steps() -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let hint = |verb: &str, says: Option<String>| match says {
         Some(says) => format!("{verb}: {says}"),
         None => format!("Nothing to {}", verb.to_lowercase()),
@@ -101,17 +102,17 @@ fn Steps() -> impl IntoView {
     view! {
         <button
             type="button"
-            disabled=move || bench.can_undo().is_none()
-            title=move || hint("Undo", bench.can_undo())
-            on:click=move |_| bench.undo()
+            disabled=move || store.can_undo().is_none()
+            title=move || hint("Undo", store.can_undo())
+            on:click=move |_| store.undo()
         >
             "Undo"
         </button>
         <button
             type="button"
-            disabled=move || bench.can_redo().is_none()
-            title=move || hint("Redo", bench.can_redo())
-            on:click=move |_| bench.redo()
+            disabled=move || store.can_redo().is_none()
+            title=move || hint("Redo", store.can_redo())
+            on:click=move |_| store.redo()
         >
             "Redo"
         </button>
@@ -121,9 +122,9 @@ fn Steps() -> impl IntoView {
 /// The plan to a file and back.
 #[component]
 fn FileItems() -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     view! {
-        <button type="button" on:click=move |_| files::download(bench)>"Save as a file"</button>
+        <button type="button" on:click=move |_| files::download(store)>"Save as a file"</button>
         <OpenFile/>
     }
 }

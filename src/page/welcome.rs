@@ -1,14 +1,14 @@
 //! The empty board: what to do first, and the examples.
 
-use super::state::use_bench;
+use super::store::use_store;
 use super::toolbar::Examples;
 use leptos::prelude::*;
 
 /// Shown for as long as the plan has no part.
 #[component]
 pub fn Welcome() -> impl IntoView {
-    let bench = use_bench();
-    let empty = move || bench.part_ids().with(Vec::is_empty);
+    let store = use_store();
+    let empty = move || store.part_ids().with(Vec::is_empty);
     view! {
         <Show when=empty>
             <section class="welcome" aria-labelledby="welcome-title">

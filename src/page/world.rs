@@ -1,8 +1,7 @@
 //! The world's settings: length of the day, sun, air, weather, wind, and when somebody is home.
 
 use super::details::{Choice, Entry, Spans};
-use super::dial::rescaled;
-use super::state::{Bench, use_bench};
+use super::store::{Store, use_store};
 use super::world_day::WorldDay;
 use crate::limits::{self, Field, Kind};
 use crate::plan::Edit;
@@ -21,10 +20,10 @@ const FACTOR: f64 = 1000.0;
 /// The world's settings.
 #[component]
 pub fn World() -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let world = Memo::new(move |_| {
-        bench.revision();
-        bench.with_plan(|plan| plan.world.clone())
+        store.revision();
+        store.with_plan(|plan| plan.world.clone())
     });
     let is_arc = Memo::new(move |_| world.with(|w| matches!(w.sky, SkyRef::Arc { .. })));
     let sun = Signal::derive(move || if is_arc.get() { "arc" } else { "place" }.to_string());
@@ -45,7 +44,7 @@ pub fn World() -> impl IntoView {
             .as_array()
             .and_then(|l| l.iter().map(Span::read).collect());
         if let Some(spans) = spans {
-            change(bench, "set who is home when", |w| w.home = spans);
+            change(store, "set who is home when", |w| w.home = spans);
         }
     };
     let suns = vec![
@@ -64,21 +63,21 @@ pub fn World() -> impl IntoView {
             <details>
                 <summary id="details-world">"World"</summary>
                 <WorldDay world/>
-                <Number bench world key="day_s" label="Length of the day" unit="s" limits=(0.001, limits::SECONDS)
+                <Number store world key="day_s" label="Length of the day" unit="s" limits=(0.001, limits::SECONDS)
                     get=|w| Some(w.day_s) set=|w, v| w.day_s = v/>
                 <Choice id="world-sun".to_string() label="Sun" options=Signal::stored(suns) value=sun
-                    choose=move |word| change(bench, "set the sun", |w| w.sky = sky_of(&word, w.sky))/>
+                    choose=move |word| change(store, "set the sun", |w| w.sky = sky_of(&word, w.sky))/>
                 {move || if is_arc.get() {
-                    view! { <Arc bench world/> }.into_any()
+                    view! { <Arc store world/> }.into_any()
                 } else {
-                    view! { <Place bench world/> }.into_any()
+                    view! { <Place store world/> }.into_any()
                 }}
                 <Choice id="world-air".to_string() label="Air" options=Signal::stored(airs) value=air
-                    choose=move |word| change(bench, "set the air", |w| w.air = if word == "none" { Air::None } else { Air::Clear })/>
-                <Factors bench world key="weather" label="Weather by day"
+                    choose=move |word| change(store, "set the air", |w| w.air = if word == "none" { Air::None } else { Air::Clear })/>
+                <Factors store world key="weather" label="Weather by day"
                     hint="A factor for each day, such as 1 0.6 0.2; after the last it starts again."
                     get=|w| w.weather.clone() set=set_weather/>
-                <Factors bench world key="wind" label="Wind by hour"
+                <Factors store world key="wind" label="Wind by hour"
                     hint="24 factors, one an hour from midnight; or one for all hours; or nothing for no wind."
                     get=|w| shortened(&w.wind) set=set_wind/>
                 <Spans id="world-home".to_string() label="Somebody is home" value=home put=put_home/>
@@ -87,22 +86,14 @@ pub fn World() -> impl IntoView {
     }
 }
 
-fn change(bench: Bench, says: &str, f: impl FnOnce(&mut plan::World)) {
-    let before = bench.with_plan(|plan| plan.world.clone());
+fn change(store: Store, says: &str, f: impl FnOnce(&mut plan::World)) {
+    let before = store.with_plan(|plan| plan.world.clone());
     let mut after = before.clone();
     f(&mut after);
     if after == before {
         return;
     }
-    // First the moment, so that no far day of a short length is computed on the way.
-    let shown = bench.moment().get_untracked();
-    let moved = rescaled(shown, before.day_ms(), after.day_ms());
-    if moved != shown {
-        bench.moment().set(moved);
-    }
-    if !bench.commit(says, vec![Edit::World(Box::new(after))]) {
-        bench.moment().set(shown);
-    }
+    store.commit(says, vec![Edit::World(Box::new(after))]);
 }
 
 /// The sun of another kind, with numbers to start from.
@@ -122,7 +113,7 @@ fn sky_of(word: &str, before: SkyRef) -> SkyRef {
 /// One number of the world.
 #[component]
 fn Number(
-    bench: Bench,
+    store: Store,
     world: Memo<plan::World>,
     key: &'static str,
     label: &'static str,
@@ -143,7 +134,7 @@ fn Number(
     });
     let read = move |text: String| {
         let number = entry::read(&field, &text)?.as_f64().unwrap_or_default();
-        change(bench, &format!("set {}", label.to_lowercase()), |w| {
+        change(store, &format!("set {}", label.to_lowercase()), |w| {
             set(w, number)
         });
         Ok(())
@@ -153,12 +144,12 @@ fn Number(
 
 /// The sun as over a place.
 #[component]
-fn Place(bench: Bench, world: Memo<plan::World>) -> impl IntoView {
+fn Place(store: Store, world: Memo<plan::World>) -> impl IntoView {
     view! {
-        <Number bench world key="latitude" label="Latitude" unit="° north" limits=(-90.0, 90.0)
+        <Number store world key="latitude" label="Latitude" unit="° north" limits=(-90.0, 90.0)
             get=|w| match w.sky { SkyRef::Place { latitude, .. } => Some(latitude), SkyRef::Arc { .. } => None }
             set=|w, v| if let SkyRef::Place { latitude, .. } = &mut w.sky { *latitude = v }/>
-        <Number bench world key="day_of_year" label="Day of the year" unit="" limits=(0.0, 400.0)
+        <Number store world key="day_of_year" label="Day of the year" unit="" limits=(0.0, 400.0)
             get=|w| match w.sky { SkyRef::Place { day_of_year, .. } => Some(day_of_year), SkyRef::Arc { .. } => None }
             set=|w, v| if let SkyRef::Place { day_of_year, .. } = &mut w.sky { *day_of_year = v }/>
     }
@@ -166,7 +157,7 @@ fn Place(bench: Bench, world: Memo<plan::World>) -> impl IntoView {
 
 /// The world's own arc.
 #[component]
-fn Arc(bench: Bench, world: Memo<plan::World>) -> impl IntoView {
+fn Arc(store: Store, world: Memo<plan::World>) -> impl IntoView {
     let end = move |first: bool| {
         Signal::derive(move || {
             world.with(|w| match w.sky {
@@ -199,7 +190,7 @@ fn Arc(bench: Bench, world: Memo<plan::World>) -> impl IntoView {
                     "Found {clock}, expected a sunset later than the sunrise ({rise} and {set})."
                 ));
             }
-            change(bench, "set the sun", |w| {
+            change(store, "set the sun", |w| {
                 w.sky = SkyRef::Arc {
                     rise,
                     set,
@@ -213,10 +204,10 @@ fn Arc(bench: Bench, world: Memo<plan::World>) -> impl IntoView {
     view! {
         <Entry id="world-rise".to_string() label="Sunrise" value=end(true) read=read(true)/>
         <Entry id="world-set".to_string() label="Sunset" value=end(false) read=read(false)/>
-        <Number bench world key="rise_azimuth" label="Rises at" unit="° from north" limits=(0.0, 179.999)
+        <Number store world key="rise_azimuth" label="Rises at" unit="° from north" limits=(0.0, 179.999)
             get=|w| match w.sky { SkyRef::Arc { rise_azimuth, .. } => Some(rise_azimuth), SkyRef::Place { .. } => None }
             set=|w, v| if let SkyRef::Arc { rise_azimuth, .. } = &mut w.sky { *rise_azimuth = v }/>
-        <Number bench world key="highest" label="Stands at noon" unit="° high" limits=(0.0, 90.0)
+        <Number store world key="highest" label="Stands at noon" unit="° high" limits=(0.0, 90.0)
             get=|w| match w.sky { SkyRef::Arc { highest, .. } => Some(highest), SkyRef::Place { .. } => None }
             set=|w, v| if let SkyRef::Arc { highest, .. } = &mut w.sky { *highest = v }/>
     }
@@ -225,7 +216,7 @@ fn Arc(bench: Bench, world: Memo<plan::World>) -> impl IntoView {
 /// A list of factors as one text.
 #[component]
 fn Factors(
-    bench: Bench,
+    store: Store,
     world: Memo<plan::World>,
     key: &'static str,
     label: &'static str,
@@ -241,7 +232,7 @@ fn Factors(
         let factors = factors(&text)?;
         let mut probe = world.get_untracked();
         set(&mut probe, factors)?;
-        change(bench, &format!("set {}", label.to_lowercase()), |w| {
+        change(store, &format!("set {}", label.to_lowercase()), |w| {
             *w = probe
         });
         Ok(())

@@ -3,12 +3,15 @@
 pub mod aims;
 pub mod card;
 pub mod chart;
+pub mod courses;
 pub mod dome;
 pub mod entry;
 mod grid;
 pub mod losses;
 pub mod route;
 pub mod sizes;
+pub mod spatial;
+pub mod state_line;
 pub mod symbol;
 pub mod verdict;
 pub mod words;

@@ -12,6 +12,8 @@ use std::fmt::Write;
 const STUB: f64 = 16.0;
 /// How far a wire keeps from cards.
 const CLEAR: f64 = 8.0;
+/// How far around a wire's ends and bends cards are looked at.
+const ROUND: f64 = 240.0;
 /// From lane to lane.
 const LANE: f64 = 8.0;
 /// The cards that one search looks at, at the most; keeps a crowded board quick.
@@ -45,15 +47,48 @@ pub struct Ask<'a> {
     pub avoid: &'a [Box],
 }
 
+impl Ask<'_> {
+    /// The wire's ends off its ports, and the way in which it enters the last piece.
+    fn stubs(&self) -> ((f64, f64), (f64, f64), usize) {
+        let start = (self.from.0 + STUB, self.from.1);
+        match self.to_side {
+            Side::Signal => (start, (self.to.0, self.to.1 + STUB), UP),
+            Side::In | Side::Out => (start, (self.to.0 - STUB, self.to.1), RIGHT),
+        }
+    }
+
+    /// The corners of the area whose cards the course hangs on.
+    fn corners(&self) -> ((f64, f64), (f64, f64)) {
+        let (start, goal, _) = self.stubs();
+        let (mut low, mut high) = (start, start);
+        for (x, y) in self.bends.iter().chain([&goal]) {
+            low = (low.0.min(*x), low.1.min(*y));
+            high = (high.0.max(*x), high.1.max(*y));
+        }
+        (
+            (low.0 - ROUND, low.1 - ROUND),
+            (high.0 + ROUND, high.1 + ROUND),
+        )
+    }
+
+    /// The area whose cards the course hangs on; a card that does not touch it changes nothing.
+    pub fn area(&self) -> Box {
+        let (low, high) = self.corners();
+        // A pixel more on each side makes up for rounding.
+        Box {
+            x: low.0 - 1.0,
+            y: low.1 - 1.0,
+            w: high.0 - low.0 + 2.0,
+            h: high.1 - low.1 + 2.0,
+        }
+    }
+}
+
 /// The corners of the course, both ports included; at least two. `lane` shifts the middle piece by so many times 8 px, so
 /// that parallel wires don't lie on each other.
 pub fn route(ask: &Ask, lane: i32) -> Vec<(f64, f64)> {
-    let start = (ask.from.0 + STUB, ask.from.1);
-    let (goal, leaving) = match ask.to_side {
-        Side::Signal => ((ask.to.0, ask.to.1 + STUB), UP),
-        Side::In | Side::Out => ((ask.to.0 - STUB, ask.to.1), RIGHT),
-    };
-    let near = near(ask, start, goal);
+    let (start, goal, leaving) = ask.stubs();
+    let near = near(ask);
     let mut points = vec![ask.from];
     let plain = ask.bends.is_empty();
     match plain
@@ -82,24 +117,14 @@ pub fn route(ask: &Ask, lane: i32) -> Vec<(f64, f64)> {
 }
 
 /// Cards, with their clearance, around which the wire might have to go.
-fn near(ask: &Ask, start: (f64, f64), goal: (f64, f64)) -> Vec<Box> {
-    let all = ask.bends.iter().chain([&start, &goal]);
-    let (mut low, mut high) = (start, start);
-    for (x, y) in all {
-        low = (low.0.min(*x), low.1.min(*y));
-        high = (high.0.max(*x), high.1.max(*y));
-    }
-    const ROUND: f64 = 240.0;
+fn near(ask: &Ask) -> Vec<Box> {
     let wide = |b: &Box| Box {
         x: b.x - CLEAR,
         y: b.y - CLEAR,
         w: b.w + 2.0 * CLEAR,
         h: b.h + 2.0 * CLEAR,
     };
-    let (low, high) = (
-        (low.0 - ROUND, low.1 - ROUND),
-        (high.0 + ROUND, high.1 + ROUND),
-    );
+    let (low, high) = ask.corners();
     let is_near = |b: &&Box| hits(low, high, b);
     ask.avoid.iter().filter(is_near).map(wide).collect()
 }
@@ -276,6 +301,27 @@ pub fn label_place(points: &[(f64, f64)]) -> (f64, f64, bool) {
         }
     }
     best.map_or((0.0, 0.0, true), |(_, x, y, level)| (x, y, level))
+}
+
+/// Where a label of this width sits: at [`label_place`], but off the two ports, which must stay within reach.
+pub fn label_off_ports(points: &[(f64, f64)], wide: f64) -> (f64, f64) {
+    let (x, y, _) = label_place(points);
+    let (Some(first), Some(last)) = (points.first(), points.last()) else {
+        return (x, y);
+    };
+    let (least, most) = (first.0 + CLEAR + wide / 2.0, last.0 - CLEAR - wide / 2.0);
+    let (at_first, at_last) = (y == first.1, y == last.1);
+    match (at_first, at_last) {
+        (true, true) if least > most => (x, y),
+        (true, _) if x < least && x > first.0 => (least, y),
+        (_, true) if x > most && x < last.0 => (most, y),
+        _ => (x, y),
+    }
+}
+
+/// The length of a course along its pieces.
+pub fn long(points: &[(f64, f64)]) -> f64 {
+    points.windows(2).map(|p| length(p[0], p[1])).sum()
 }
 
 fn length(a: (f64, f64), b: (f64, f64)) -> f64 {
@@ -474,6 +520,15 @@ mod tests {
             "M0 0L38 0Q40 0 40 2L40 2Q40 4 42 4L80 4"
         );
         assert_eq!(path(&[], 6.0), "");
+    }
+
+    #[test]
+    fn a_label_keeps_off_the_ports() {
+        let points = [(0.0, 0.0), (60.0, 0.0), (60.0, 20.0), (100.0, 20.0)];
+        assert_eq!(label_off_ports(&points, 40.0), (30.0, 0.0));
+        assert_eq!(label_off_ports(&points, 80.0), (48.0, 0.0));
+        assert_eq!(label_off_ports(&[], 80.0), (0.0, 0.0));
+        assert_eq!(long(&points), 120.0);
     }
 
     #[test]

@@ -36,26 +36,27 @@ const page = await station.open();
 /** Median milliseconds of `rounds` questions: the plan run for `days`, asked of one worker. */
 const median = (text, days, rounds) => page.evaluate(async ([text, days, rounds]) => {
   const varint = (n) => { const out = []; while (n > 127) { out.push((n % 128) + 128); n = Math.floor(n / 128); } return [...out, n]; };
-  const script = document.querySelector("link[rel=modulepreload]").href;
-  const wasm = script.replace(/\.js$/, "_bg.wasm");
-  const program = await WebAssembly.compileStreaming(fetch(wasm));
+  const name = document.querySelector("meta[name=duskline-worker]").content;
   const worker = new Worker("./worker.js", { type: "module" });
-  const next = () => new Promise((heard) => worker.addEventListener("message", (event) => heard(event.data), { once: true }));
-  const ready = next();
-  worker.postMessage({ script, program });
-  await ready;
+  const heard = [];
+  let wake = () => {};
+  worker.onmessage = (event) => { heard.push(event.data); wake(); };
+  const next = async () => {
+    while (heard.length === 0) await new Promise((come) => { wake = come; });
+    return heard.shift();
+  };
+  worker.postMessage({ name });
+  while ((await next()) !== "ready");
   const body = new TextEncoder().encode(text);
   const times = [];
   for (let round = 0; round < rounds; round += 1) {
-    // As the program's own bytes: number, question 0 (a run), extent 0 (days) with their number, the plan's text.
-    const bytes = new Uint8Array([...varint(round + 1), 0, 0, ...varint(days), ...varint(body.length), ...body]);
+    // As the program's own bytes: message 0 (a question), number, question 0 (a run), extent 0 (days) with their number, a
+    // plan is there, its text.
+    const bytes = new Uint8Array([0, ...varint(round + 1), 0, 0, ...varint(days), 1, ...varint(body.length), ...body]);
     const start = performance.now();
     worker.postMessage(bytes);
-    // After the number and an Ok, piece 0 is progress; any other is the last.
-    for (;;) {
-      const piece = await next();
-      if (piece[2] !== 0) break;
-    }
+    // Message 2 says that it is over.
+    while ((await next())[0] !== 2);
     times.push(performance.now() - start);
   }
   worker.terminate();

@@ -23,7 +23,7 @@ export const DUSK_WIRES = [
 export class Desk {
   constructor(page) {
     this.page = page;
-    this.paper = page.locator("svg.paper");
+    this.paper = page.locator(".paper");
     this.shelf = page.getByRole("complementary", { name: "Shelf" });
     this.details = page.getByRole("complementary", { name: "Details and problems" });
     this.dialog = page.locator("dialog[open]");

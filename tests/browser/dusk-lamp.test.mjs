@@ -59,8 +59,8 @@ test("by keyboard: a wire begun can be given up, and a part removed and brought 
   const whole = await desk.read();
 
   await keys.goToPort("Lamp", "in");
-  await keys.press("Enter", () => desk.page.locator("svg.paper.joining").waitFor());
-  await keys.press("Escape", () => desk.page.locator("svg.paper:not(.joining)").waitFor());
+  await keys.press("Enter", () => desk.page.locator(".paper.joining").waitFor());
+  await keys.press("Escape", () => desk.page.locator(".paper:not(.joining)").waitFor());
   await desk.reads(whole);
 
   await keys.goToPart("Lamp");

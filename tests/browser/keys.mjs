@@ -102,7 +102,7 @@ export class Keys {
     const target = await this.desk.card(to).getAttribute("data-part");
     await this.goToPort(from, out);
     const origin = (await this.page.evaluate(() => document.activeElement.id));
-    await this.press("Enter", () => this.page.locator("svg.paper.joining").waitFor());
+    await this.press("Enter", () => this.page.locator(".paper.joining").waitFor());
     await expect(async () => assert.notEqual(await this.page.evaluate(() => document.activeElement.id), origin));
     await this.#arrowTo(target, into);
     await this.press("Enter", () => this.desk.hasCounts(parts, wires + 1));

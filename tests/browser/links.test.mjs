@@ -22,7 +22,7 @@ async function withPlan(title) {
 
 /** All texts that the page keeps under keys of plans. */
 const kept = (desk) => desk.page.evaluate(() =>
-  Object.entries(localStorage).filter(([key]) => key.startsWith("duskline/plan/")).map(([, text]) => text).sort());
+  Object.entries(localStorage).filter(([key]) => /^duskline:.*:plan\//.test(key)).map(([, text]) => text).sort());
 
 test("a link opens in a second tab with the same board and numbers, beside the plan that is stored", async () => {
   const { visitor, desk } = await withPlan("The sender's");

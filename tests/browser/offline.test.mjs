@@ -2,6 +2,7 @@
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
+import { Desk } from "./desk.mjs";
 import { Station } from "./harness.mjs";
 
 let station;
@@ -56,6 +57,11 @@ test("opens again without a network, also by file name and with a fragment", asy
     assert.match(await page.title(), /^Duskline/);
     await page.close();
   }
+  // What answers beside the page is kept too, though it was never needed before.
+  const page = await visitor.open();
+  await new Desk(page).openExample("Dusk lamp");
+  await page.locator(".verdict").getByText("All 2 duties kept, for ever").waitFor();
+  await page.close();
   // The browser asks for a newer service worker and does not find the server.
   visitor.faults = visitor.faults.filter((fault) => !/sw\.js|ERR_CONNECTION_REFUSED/.test(fault));
   await visitor.leave();

@@ -1,292 +1,111 @@
 //! One part on the board: its card, its ports and what they say to who can't see them.
+//!
+//! All that is drawn comes in one value, [`CardView`]; this file only turns it into elements.
 
-use super::hands::{Hands, card_id, port_id, side_word};
-use super::words::{lines, said};
 use crate::book::Side;
-use crate::page::duties::use_proof;
-use crate::page::trial::Mark;
-use crate::page::view;
-use crate::plan::{End, Part, PartId};
-use crate::run::PartState;
-use crate::sheet::card::{self, PortPlace};
-use crate::sheet::symbol;
+use crate::editor::scene::{CardView, Detail, Gauge, PortView};
+use crate::page::store::{card_id, port_id, use_store};
+use crate::plan::{End, PartId};
+use crate::sheet::card;
 use leptos::prelude::*;
 
-/// A part's card. `id` names a part of the plan.
+/// Where a card's words begin.
+const TEXT_X: f64 = 70.0;
+/// How long a battery's gauge is.
+const GAUGE: f64 = 90.0;
+
+/// A part's card. `id` names a part of the board.
 #[component]
 pub fn Card(
     /// The part.
     id: PartId,
 ) -> impl IntoView {
-    let hands: Hands = expect_context();
-    let bench = hands.bench;
-    let (part, state) = (bench.part(&id)?, bench.part_state(&id)?);
-    let (places, height, label, drawing) = bench.with_board(|plan| {
-        let part = plan.part(&id)?;
-        let ports = view::ports(plan, part);
-        let kind = plan.kind_of(part);
-        let label = kind.map_or_else(|| part.kind.clone(), |t| t.label.clone());
-        let drawing = kind.map_or_else(String::new, |t| t.symbol.clone());
-        Some((card::places(&ports), card::height(&ports), label, drawing))
-    })?;
-    let name = {
-        let (part, label) = (part.clone(), label.clone());
-        Memo::new(move |_| {
-            part.with(|p| {
-                if p.name.is_empty() {
-                    label.clone()
-                } else {
-                    p.name.clone()
-                }
-            })
-        })
-    };
-    let unit = bench.unit();
-    let word = {
-        let state = state.clone();
-        Memo::new(move |_| state.with(|s| said(s, &unit)))
-    };
-    let place = {
-        let part = part.clone();
-        Memo::new(move |_| part.with(|p: &Part| p.at.unwrap_or_default()))
-    };
-    let count = {
-        let part = part.clone();
-        Memo::new(move |_| part.with(|p| p.count))
-    };
-    let chosen = {
-        let id = id.clone();
-        Memo::new(move |_| bench.selection().with(|s| s.parts.contains(&id)))
-    };
-    let wrong = {
-        let id = id.clone();
-        Memo::new(move |_| hands.wrong.with(|w| w.parts.contains(&id)))
-    };
-    let mark = {
-        let id = id.clone();
-        Memo::new(move |_| bench.mark_of_part(&id))
-    };
-    let proof = use_proof();
-    let verdict = {
-        let id = id.clone();
-        Memo::new(move |_| proof.of_part(&id))
-    };
-    let lit = {
-        let id = id.clone();
-        Memo::new(move |_| bench.hover().with(|h| h.as_ref() == Some(&id)))
-    };
-    let tab = {
-        let id = id.clone();
-        // The board has one place in the order of Tab: the part last worked with, or the first.
-        Memo::new(move |_| {
-            let holds = match bench.focus().get() {
-                Some(focus) => focus == id,
-                None => bench.part_ids().with(|ids| ids.first() == Some(&id)),
-            };
-            if holds { "0" } else { "-1" }
-        })
-    };
-    let class = move || {
-        let state = word.with(|w| w.class);
-        let chosen = if chosen.get() { " chosen" } else { "" };
-        let wrong = if wrong.get() { " wrong" } else { "" };
-        let mark = mark.get().class();
-        let lit = if lit.get() { " lit" } else { "" };
-        format!("card {state}{chosen}{wrong}{mark}{lit}")
-    };
-    let spoken = {
-        let label = label.clone();
-        move || {
-            let (name, state) = (name.get(), word.with(|w| w.text.clone()));
-            let kind = if name == label {
-                String::new()
-            } else {
-                format!(", {label}")
-            };
-            let state = if state.is_empty() {
-                state
-            } else {
-                format!(": {state}")
-            };
-            let chosen = if chosen.get() { ", chosen" } else { "" };
-            let duties = verdict
-                .get()
-                .map_or(String::new(), |v| format!(", duties {}", v.word()));
-            format!("{name}{kind}{state}{duties}{}{chosen}", mark.get().said())
-        }
-    };
+    let view: Signal<CardView> = use_store().card(&id)?.into();
+    let height = view.with_untracked(|v| v.height);
     let middle = height / 2.0 - 20.0;
-    let is_battery = state.with_untracked(|s| matches!(s, PartState::Battery { .. }));
-    let conducts = {
-        let state = state.clone();
-        Memo::new(move |_| {
-            state.with(|s| match s {
-                PartState::Contact { conducts, .. } => Some(*conducts),
-                _ => None,
-            })
-        })
-    };
-    let top = move || {
-        let two = name.with(|n| lines(n, WIDE).len()) > 1;
-        let block = if two { 44.0 } else { 30.0 } + if is_battery { 10.0 } else { 0.0 };
-        (height - block) / 2.0
-    };
-    let focus = {
-        let id = id.clone();
-        move |_| bench.focus().set(Some(id.clone()))
-    };
-    let under = {
-        let id = id.clone();
-        move |_| bench.hover().set(Some(id.clone()))
-    };
+    let part = id.clone();
     Some(view! {
         <g
-            class=class
+            class=move || view.with(|v| v.class.clone())
             id=card_id(&id)
             data-part=id.to_string()
-            transform=move || { let (x, y) = place.get(); format!("translate({x} {y})") }
+            transform=move || view.with(|v| format!("translate({} {})", v.at.0, v.at.1))
             role="group"
             aria-roledescription="part"
-            aria-label=spoken
-            tabindex=move || tab.get()
-            on:focusin=focus
-            on:pointerenter=under
-            on:pointerleave=move |_| bench.hover().set(None)
+            aria-label=move || view.with(|v| v.spoken.clone())
+            tabindex=move || if view.with(|v| v.tab_stop) { "0" } else { "-1" }
         >
             <rect class="ring" x=-5 y=-5 width=card::WIDTH + 10.0 height=height + 10.0 rx=6 />
             <rect class="ground" x=0 y=0 width=card::WIDTH height=height rx=3 />
             <g class="symbol" transform=format!("translate(14 {middle})")>
                 <rect class="symbol-ground" x=-4 y=-4 width=48 height=48 rx=2 />
-                {move || symbol::paths(&drawing, conducts.get()).into_iter().map(|s| {
-                    view! { <path class=if s.filled { "area" } else { "stroke" } d=s.d /> }
-                }).collect_view()}
+                <path class="stroke" d=move || view.with(|v| v.symbol.0.clone()) />
+                <path class="area" d=move || view.with(|v| v.symbol.1.clone()) />
             </g>
-            {move || {
-                let top = top();
-                name.with(|n| lines(n, WIDE)).into_iter().enumerate().map(|(i, line)| {
-                    view! { <text class="name" x=TEXT_X y=top + 12.0 + 14.0 * i as f64>{line}</text> }
-                }).collect_view()
-            }}
-            {move || {
-                let lines = name.with(|n| lines(n, WIDE).len()) as f64;
-                let y = top() + 14.0 * lines + 12.0;
-                let word = word.get();
-                let shape = (!word.shape.is_empty()).then(|| view! {
-                    <path
-                        class=if word.solid { "state-shape solid" } else { "state-shape" }
-                        d=word.shape
-                        transform=format!("translate({TEXT_X} {})", y - 8.0)
-                    />
-                });
-                view! { {shape}<text class="state" x=TEXT_X + 12.0 y=y>{word.text}</text> }
-            }}
-            {is_battery.then(|| gauge(state.clone(), move || {
-                top() + 14.0 * name.with(|n| lines(n, WIDE).len()) as f64 + 19.0
+            {move || view.with(|v| (v.detail != Detail::Symbol).then(|| words(v)))}
+            {move || view.with(|v| v.gone.then(|| view! {
+                <path class="cross" d=format!("M0 0L{0} {1}M{0} 0L0 {1}", card::WIDTH, v.height) />
             }))}
-            {move || (count.get() > 1).then(|| view! {
-                <text class="count" x=card::WIDTH - 8.0 y=14 text-anchor="end">{format!("{} ×", count.get())}</text>
-            })}
-            {move || verdict.get().map(|v| view! {
-                <path
-                    class=move || format!("verdict-flag {}{}", v.word(), if proof.is_old() { " old" } else { "" })
-                    d=v.mark()
-                    transform=format!("translate({} {})", card::WIDTH - 20.0, height - 18.0)
-                />
-            })}
-            {move || (mark.get() == Mark::Gone).then(|| view! {
-                <path class="cross" d=format!("M0 0L{0} {1}M{0} 0L0 {1}", card::WIDTH, height) />
-            })}
-            {places.into_iter().map(|place| view! { <PortMark part=id.clone() place=place name=name /> }).collect_view()}
+            {move || view.with(|v| v.ports.iter().map(|port| port_mark(&part, port)).collect_view())}
         </g>
     })
 }
 
-/// Where a card's words begin, and how many characters a line of its name has.
-const TEXT_X: f64 = 70.0;
-const WIDE: usize = 13;
+/// Name, state, level, count and verdict.
+fn words(v: &CardView) -> AnyView {
+    let block =
+        if v.name.len() > 1 { 44.0 } else { 30.0 } + if v.gauge.is_some() { 10.0 } else { 0.0 };
+    let top = (v.height - block) / 2.0;
+    let below = top + 14.0 * v.name.len() as f64;
+    let name = v.name.iter().enumerate().map(|(i, line)| {
+        view! { <text class="name" x=TEXT_X y=top + 12.0 + 14.0 * i as f64>{line.clone()}</text> }
+    });
+    let state = &v.state;
+    let shape = (!state.shape.is_empty()).then(|| {
+        view! {
+            <path
+                class=if state.solid { "state-shape solid" } else { "state-shape" }
+                d=state.shape
+                transform=format!("translate({TEXT_X} {})", below + 4.0)
+            />
+        }
+    });
+    let count = (v.count > 1).then(|| {
+        view! { <text class="count" x=card::WIDTH - 8.0 y=14 text-anchor="end">{format!("{} ×", v.count)}</text> }
+    });
+    let verdict = v.verdict.map(|(standing, is_old)| {
+        view! {
+            <path
+                class=format!("verdict-flag {}{}", standing.word(), if is_old { " old" } else { "" })
+                d=standing.mark()
+                transform=format!("translate({} {})", card::WIDTH - 20.0, v.height - 18.0)
+            />
+        }
+    });
+    view! {
+        {name.collect_view()}
+        {shape}
+        <text class="state" x=TEXT_X + 12.0 y=below + 12.0>{state.text.clone()}</text>
+        {v.gauge.map(|g| gauge(g, below + 19.0))}
+        {count}
+        {verdict}
+    }
+    .into_any()
+}
 
 /// A battery's level, with its cut-out and cut-in as ticks.
-fn gauge(
-    state: ArcRwSignal<PartState>,
-    top: impl Fn() -> f64 + Copy + Send + 'static,
-) -> impl IntoView {
-    const LONG: f64 = 90.0;
-    let level = move || match state.get() {
-        PartState::Battery {
-            level,
-            capacity,
-            cut_out,
-            cut_in,
-            ..
-        } => {
-            let share = |e: i128| (e as f64 / capacity.max(1) as f64).clamp(0.0, 1.0) * LONG;
-            (share(level), share(cut_out), share(cut_in))
-        }
-        _ => (0.0, 0.0, 0.0),
-    };
-    move || {
-        let (level, out, back) = level();
-        let y = top();
-        view! {
-            <rect class="gauge" x=TEXT_X y=y width=LONG height=6 />
-            <rect class="gauge level" x=TEXT_X y=y width=level height=6 />
-            <path class="gauge tick" d=format!("M{} {}v8M{} {}v4", TEXT_X + out, y - 1.0, TEXT_X + back, y - 1.0) />
-        }
+fn gauge(gauge: Gauge, y: f64) -> impl IntoView {
+    let (out, back) = (gauge.cut_out * GAUGE, gauge.cut_in * GAUGE);
+    view! {
+        <rect class="gauge" x=TEXT_X y=y width=GAUGE height=6 />
+        <rect class="gauge level" x=TEXT_X y=y width=gauge.level * GAUGE height=6 />
+        <path class="gauge tick" d=format!("M{} {}v8M{} {}v4", TEXT_X + out, y - 1.0, TEXT_X + back, y - 1.0) />
     }
 }
 
 /// One port: a notch on the card's edge.
-#[component]
-fn PortMark(
-    /// Its part.
-    part: PartId,
-    /// Where it stands.
-    place: PortPlace,
-    /// The part's name.
-    name: Memo<String>,
-) -> impl IntoView {
-    let hands: Hands = expect_context();
-    let end = End::new(&part, &place.name);
-    let wired = {
-        let end = end.clone();
-        Memo::new(move |_| hands.wired.with(|w| w.contains(&end)))
-    };
-    let takes = {
-        let end = end.clone();
-        Memo::new(move |_| {
-            hands.joining.with(|j| match j {
-                Some(j) if j.from == end => Some("origin"),
-                Some(j) => j
-                    .takes
-                    .get(&end)
-                    .map(|(_, taken)| if *taken { "can-replace" } else { "can-take" }),
-                None => None,
-            })
-        })
-    };
-    let aimed = {
-        let end = end.clone();
-        Memo::new(move |_| hands.target.with(|t| t.as_ref() == Some(&end)))
-    };
-    let class = move || {
-        let takes = takes.get().unwrap_or_default();
-        let wired = if wired.get() { " wired" } else { "" };
-        let aimed = if aimed.get() { " aimed" } else { "" };
-        format!("port {takes}{wired}{aimed}")
-    };
-    let (word, port) = (side_word(place.side), place.name.clone());
-    let spoken = move || {
-        let wired = wired.get();
-        let more = match (takes.get(), wired) {
-            (Some("origin"), _) => "the wire begins here",
-            (Some("can-take"), _) => "can take the wire",
-            (Some("can-replace"), _) => "has a wire, which it would replace",
-            (_, true) => "wired",
-            _ => "free",
-        };
-        format!("{} {word} {port}, {more}", name.get())
-    };
-    let (shape, dx, dy, anchor) = match place.side {
+fn port_mark(part: &PartId, port: &PortView) -> impl IntoView + use<> {
+    let (shape, dx, dy, anchor) = match port.side {
         Side::In => ("M0 -5H-5V5H0Z", -9, -6, "end"),
         Side::Out => ("M0 -5L6 0L0 5Z", 9, -6, "start"),
         Side::Signal => ("M-5 0A5 5 0 0 0 5 0Z", 9, 16, "start"),
@@ -294,17 +113,17 @@ fn PortMark(
     view! {
         <g
             class="port-group"
-            id=port_id(&end)
-            data-port=place.name.clone()
+            id=port_id(&End::new(part, &port.name))
+            data-port=port.name.clone()
             data-end=part.to_string()
-            transform=format!("translate({} {})", place.x, place.y)
+            transform=format!("translate({} {})", port.at.0, port.at.1)
             role="button"
             tabindex="-1"
-            aria-label=spoken
+            aria-label=port.spoken.clone()
         >
             <circle class="port-hit" r=12 />
-            <path class=class d=shape />
-            <text class="port-name" x=dx y=dy text-anchor=anchor>{place.name.clone()}</text>
+            <path class=port.class.clone() d=shape />
+            <text class="port-name" x=dx y=dy text-anchor=anchor>{port.name.clone()}</text>
         </g>
     }
 }

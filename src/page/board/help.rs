@@ -1,6 +1,7 @@
 //! The keys of the board, explained in a dialog.
 
-use super::hands::Hands;
+use crate::editor::Message;
+use crate::page::store::use_store;
 use leptos::html::Dialog;
 use leptos::prelude::*;
 
@@ -62,14 +63,15 @@ const MOUSE: &[(&str, &str)] = &[
 /// The dialog.
 #[component]
 pub fn Help() -> impl IntoView {
-    let hands: Hands = expect_context();
+    let store = use_store();
+    let help = store.help();
     let dialog = NodeRef::<Dialog>::new();
     Effect::new(move |_| {
         let Some(dialog) = dialog.get() else { return };
-        if hands.help.get() && !dialog.open() {
+        if help.get() && !dialog.open() {
             // Fails only where the dialog is open already.
             let _ = dialog.show_modal();
-        } else if !hands.help.get() && dialog.open() {
+        } else if !help.get() && dialog.open() {
             dialog.close();
         }
     });
@@ -80,7 +82,7 @@ pub fn Help() -> impl IntoView {
         all.iter().map(row).collect_view()
     };
     view! {
-        <dialog class="help" node_ref=dialog aria-labelledby="help-title" on:close=move |_| hands.help.set(false)>
+        <dialog class="help" node_ref=dialog aria-labelledby="help-title" on:close=move |_| { store.dispatch(Message::Help(false)); }>
             <h2 id="help-title">"Keys and gestures"</h2>
             <h3>"Keyboard"</h3>
             <dl>{rows(KEYS)}</dl>

@@ -1,103 +1,107 @@
 //! The board: squared paper with the plan's parts and wires on it, for mouse, fingers and keyboard alike.
 //!
-//! Sizes are pixels of the board; the view decides how large they show. The board turns gestures into edits of the plan
-//! and computes no power.
+//! Sizes are pixels of the board; one layer holds all that stands on the paper, and moving or scaling it is a transform of
+//! that layer alone. What lies far outside the window is not drawn; a line of text keeps it for who can't see. Events go
+//! to the editor as messages, and no power is computed here.
 
-mod ask;
 mod card;
-mod hands;
 mod help;
-mod keys;
-mod pointer;
+mod input;
+mod overlay;
 mod wire;
-pub(super) mod words;
 
-use crate::page::state::use_bench;
-use hands::Hands;
+use crate::editor::layout::MODULE;
+use crate::editor::{Message, View};
+use crate::page::store::{Store, use_store};
+use input::Input;
+use leptos::html::Div;
 use leptos::prelude::*;
-use pointer::Pointers;
+use std::time::Duration;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
+
+/// With more wires than this, nothing moves along them.
+const MANY: usize = 150;
 
 /// The board with everything on it.
 #[component]
 pub fn Board() -> impl IntoView {
-    let bench = use_bench();
-    let hands = Hands::new(bench);
-    provide_context(hands);
-    let pointers = Pointers::new(hands);
-    keep_size(hands);
-    keys::listen(hands, pointers);
-    let view = bench.view();
-    let window = move || {
-        let v = view.get();
-        format!("{} {} {} {}", v.x, v.y, v.width / v.zoom, v.height / v.zoom)
-    };
+    let store = use_store();
+    let paper = NodeRef::<Div>::new();
+    let input = Input::new(store, paper);
+    keep_size(store, paper, input);
+    input.listen();
+    let view = store.view();
     let class = move || {
-        let far = if view.with(|v| v.zoom < 0.5) {
-            " far"
-        } else {
-            ""
-        };
-        let joining = if hands.joining.with(Option::is_some) {
-            " joining"
-        } else {
-            ""
-        };
-        let carrying = if bench.carry().with(Option::is_some) {
-            " carrying"
-        } else {
-            ""
-        };
-        let many = if bench.wire_ids().with(|w| w.len() > 150) {
-            " many"
-        } else {
-            ""
-        };
-        let marquee = if hands.marquee_mode.get() {
-            " choosing"
-        } else {
-            ""
-        };
-        format!("paper{far}{joining}{carrying}{many}{marquee}")
+        let far = view.with(|v| v.zoom < 0.5);
+        let mut class = String::from("paper");
+        for (name, is) in [
+            (" far", far),
+            (" joining", store.joining().with(Option::is_some)),
+            (" carrying", store.carry().with(Option::is_some)),
+            (" many", store.wire_ids().with(|w| w.len() > MANY)),
+            (" choosing", store.chooses_by_dragging().get()),
+        ] {
+            if is {
+                class += name;
+            }
+        }
+        class
     };
     view! {
-        <svg
-            node_ref=hands.svg
+        <div
+            node_ref=paper
             class=class
-            viewBox=window
+            style=move || view.with(squares)
             role="application"
             aria-label="Board: arrow keys go from part to part, question mark explains the keys"
-            on:pointerdown=move |ev| pointers.down(&ev)
-            on:pointermove=move |ev| pointers.moves(&ev)
-            on:pointerup=move |ev| pointers.up(&ev)
-            on:pointercancel=move |ev| pointers.lost(&ev)
-            on:lostpointercapture=move |ev| pointers.lost(&ev)
-            on:dblclick=move |ev| pointers.twice(&ev)
-            on:wheel=move |ev| pointers.wheel(&ev)
+            on:pointerdown=move |ev| input.down(&ev)
+            on:pointermove=move |ev| input.moves(&ev)
+            on:pointerup=move |ev| input.up(&ev)
+            on:pointercancel=move |ev| input.lost(&ev)
+            on:lostpointercapture=move |ev| input.lost(&ev)
+            on:pointerover=move |ev| input.over(&ev)
+            on:pointerleave=move |_| store.point_at(None)
+            on:focusin=move |ev| input.focus(&ev)
+            on:dblclick=move |ev| input.twice(&ev)
+            on:wheel=move |ev| input.wheel(&ev)
         >
-            <Paper/>
-            <g class="wires" data-count=move || bench.wire_ids().with(Vec::len)>
-                <For each=move || of_plan(bench.opened(), bench.wire_ids().get()) key=|of| of.clone() let:of>
-                    <wire::WireLine id=of.1/>
-                </For>
-            </g>
-            <g class="parts" data-count=move || bench.part_ids().with(Vec::len)>
-                <For each=move || of_plan(bench.opened(), bench.part_ids().get()) key=|of| of.clone() let:of>
-                    <card::Card id=of.1/>
-                </For>
-            </g>
-            <g class="labels" data-count=move || bench.wire_ids().with(Vec::len)>
-                <For each=move || of_plan(bench.opened(), bench.wire_ids().get()) key=|of| of.clone() let:of>
-                    <wire::WireLabel id=of.1/>
-                </For>
-            </g>
-            <Preview/>
-            {move || hands.marquee.get().map(|(x, y, w, h)| view! { <rect class="marquee" x=x y=y width=w height=h /> })}
-        </svg>
+            <svg
+                class="layer"
+                width=1
+                height=1
+                style=move || view.with(|v| format!(
+                    "transform:translate({}px,{}px) scale({})", -v.x * v.zoom, -v.y * v.zoom, v.zoom
+                ))
+            >
+                <g class="wires" data-count=move || store.wire_ids().with(Vec::len)>
+                    <For each=move || of_plan(store.opened(), store.drawn_wires().get()) key=|of| of.clone() let:of>
+                        <wire::WireLine id=of.1/>
+                    </For>
+                </g>
+                <g class="parts" data-count=move || store.part_ids().with(Vec::len)>
+                    <For each=move || of_plan(store.opened(), store.drawn_parts().get()) key=|of| of.clone() let:of>
+                        <card::Card id=of.1/>
+                    </For>
+                </g>
+                <g class="labels" data-count=move || store.wire_ids().with(Vec::len)>
+                    <For each=move || of_plan(store.opened(), store.drawn_wires().get()) key=|of| of.clone() let:of>
+                        <wire::WireLabel id=of.1/>
+                    </For>
+                </g>
+                {move || store.joining().get().map(|(from, to)| {
+                    let middle = (from.0 + to.0) / 2.0;
+                    let course = [from, (middle, from.1), (middle, to.1), to];
+                    view! { <path class="wire preview" d=crate::sheet::route::path(&course, 4.0) /> }
+                })}
+                {move || store.marquee().get().map(|(x, y, w, h)| view! { <rect class="marquee" x=x y=y width=w height=h /> })}
+            </svg>
+        </div>
+        <Outside/>
         <Tools/>
-        <ask::Asked/>
-        <ask::Renaming/>
+        <CatchingUp/>
+        <overlay::Asked/>
+        <overlay::Renaming/>
         <help::Help/>
     }
 }
@@ -107,119 +111,91 @@ fn of_plan<T>(opened: u64, ids: Vec<T>) -> Vec<(u64, T)> {
     ids.into_iter().map(|id| (opened, id)).collect()
 }
 
-/// The squares of the paper: the module, and every fifth line heavier. The fine ones go away when seen from afar.
+/// Where the squares of the paper lie: the module, and every fifth line heavier. The fine ones go away when seen from afar,
+/// and from very far even every fifth line would make the paper grey.
+fn squares(v: &View) -> String {
+    let fine = if v.zoom >= 0.6 { MODULE * v.zoom } else { 0.0 };
+    let heavy = if v.zoom >= 0.35 { 5.0 } else { 25.0 } * MODULE * v.zoom;
+    let (x, y) = (-v.x * v.zoom, -v.y * v.zoom);
+    format!("--fine:{fine}px;--heavy:{heavy}px;background-position:{x}px {y}px")
+}
+
+/// The parts that are not drawn since they lie outside the window, for who can't see the board; arrow keys lead there.
 #[component]
-fn Paper() -> impl IntoView {
-    let view = use_bench().view();
-    let side = move |n: f64| move || n * crate::page::view::MODULE;
-    // From very far even every fifth line would make the paper grey.
-    let coarse = move || {
-        if view.with(|v| v.zoom >= 0.35) {
-            5.0
-        } else {
-            25.0
-        }
-    };
-    let large = move || coarse() * crate::page::view::MODULE;
-    let line = |n: f64| format!("M{0} 0H0V{0}", n * crate::page::view::MODULE);
-    let ground = move |fill: &'static str| {
-        view! {
-            <rect
-                fill=fill
-                x=move || view.with(|v| v.x)
-                y=move || view.with(|v| v.y)
-                width=move || view.with(|v| v.width / v.zoom)
-                height=move || view.with(|v| v.height / v.zoom)
-            />
-        }
-    };
+fn Outside() -> impl IntoView {
+    let store = use_store();
+    let said = RwSignal::new(String::new());
+    // Told once the view has come to rest: nobody listens while it moves.
+    Effect::new(move |before: Option<Option<TimeoutHandle>>| {
+        before.flatten().inspect(TimeoutHandle::clear);
+        store.drawn_parts().track();
+        store.shown();
+        let tell = move || said.set(store.with(|editor| editor.outside()));
+        set_timeout_with_handle(tell, Duration::from_secs(1)).ok()
+    });
     view! {
-        <defs>
-            <pattern id="squares" width=side(1.0) height=side(1.0) patternUnits="userSpaceOnUse">
-                <path class="paper-line" d=line(1.0) />
-            </pattern>
-            <pattern id="squares-of-five" width=large height=large patternUnits="userSpaceOnUse">
-                <path class="paper-line heavy" d=move || line(coarse()) />
-            </pattern>
-        </defs>
-        {move || view.with(|v| v.zoom >= 0.6).then(|| ground("url(#squares)"))}
-        {ground("url(#squares-of-five)")}
+        <p class="unseen">
+            {move || said.with(|s| (!s.is_empty()).then(|| format!("Outside the window: {s}")))}
+        </p>
     }
 }
 
-/// The wire in the making.
+/// Says that the board shows an earlier answer while the run comes to the moment shown.
 #[component]
-fn Preview() -> impl IntoView {
-    let hands: Hands = expect_context();
-    let d = move || {
-        hands.joining.with(|joining| {
-            let joining = joining.as_ref()?;
-            let from = joining.at;
-            let target = hands.target.get();
-            let to = target.and_then(|end| joining.takes.get(&end).map(|t| t.0));
-            let (a, b) = (from, to.unwrap_or_else(|| hands.loose.get()));
-            let middle = (a.0 + b.0) / 2.0;
-            let course = [a, (middle, a.1), (middle, b.1), b];
-            Some(crate::sheet::route::path(&course, 4.0))
+fn CatchingUp() -> impl IntoView {
+    let store = use_store();
+    move || {
+        store.is_behind().get().then(|| {
+            view! { <p class="catching-up" role="status">"Catching up: the run has not come to this moment yet."</p> }
         })
-    };
-    move || d().map(|d| view! { <path class="wire preview" d=d /> })
+    }
 }
 
 /// The board's own buttons.
 #[component]
 fn Tools() -> impl IntoView {
-    let hands: Hands = expect_context();
-    let bench = hands.bench;
+    let store = use_store();
     let zoom = move |factor: f64| {
-        bench
-            .view()
-            .update(|v| *v = v.zoomed(factor, (v.width / 2.0, v.height / 2.0)));
+        store.dispatch(Message::Zoom(factor, None));
     };
+    let chooses = store.chooses_by_dragging();
     view! {
         <div class="board-tools" role="group" aria-label="View of the board">
             <button type="button" title="Smaller (−)" aria-label="Smaller" on:click=move |_| zoom(0.8)>"−"</button>
             <button type="button" title="Larger (+)" aria-label="Larger" on:click=move |_| zoom(1.25)>"+"</button>
-            <button type="button" title="Show the whole plan (F)" on:click=move |_| bench.fit()>"Fit"</button>
+            <button type="button" title="Show the whole plan (F)" on:click=move |_| store.fit()>"Fit"</button>
             <button
                 type="button"
                 title="Drag on the paper to choose several parts"
-                aria-pressed=move || hands.marquee_mode.get().to_string()
-                on:click=move |_| hands.marquee_mode.update(|on| *on = !*on)
+                aria-pressed=move || chooses.get().to_string()
+                on:click=move |_| { store.dispatch(Message::ChooseByDragging(!chooses.get_untracked())); }
             >"Choose"</button>
-            <button type="button" title="Explain the keys (?)" on:click=move |_| hands.help.set(true)>"Keys"</button>
+            <button type="button" title="Explain the keys (?)" on:click=move |_| { store.dispatch(Message::Help(true)); }>"Keys"</button>
         </div>
     }
 }
 
-/// Keeps the view's size that of the drawing, and shows the whole plan at first.
-fn keep_size(hands: Hands) {
-    let (svg, bench) = (hands.svg, hands.bench);
+/// Keeps the view's size that of the paper.
+fn keep_size(store: Store, paper: NodeRef<Div>, input: Input) {
     Effect::new(move |known: Option<bool>| {
-        let Some(svg) = svg.get() else { return false };
+        let Some(element) = paper.get() else {
+            return false;
+        };
         if known == Some(true) {
             return true;
         }
-        let watched = svg.clone();
-        let sized = StoredValue::new(false);
+        let watched = element.clone();
         let measure = move || {
             let rect = watched.get_bounding_client_rect();
-            if rect.width() < 1.0 {
-                return;
-            }
-            bench.view().update(|v| {
-                v.width = rect.width();
-                v.height = rect.height();
-            });
-            if !sized.get_value() {
-                sized.set_value(true);
-                bench.fit();
+            if rect.width() >= 1.0 {
+                input.measure();
+                store.dispatch(Message::Resize(rect.width(), rect.height()));
             }
         };
         measure();
         let told = Closure::<dyn FnMut()>::new(measure);
         if let Ok(observer) = web_sys::ResizeObserver::new(told.as_ref().unchecked_ref()) {
-            observer.observe(&svg);
+            observer.observe(&element);
         }
         // The board stays as long as the page does.
         told.forget();

@@ -1,12 +1,13 @@
 //! The variants that are kept with a plan, in this browser's storage under the plan's key, and which two are compared.
 
-use super::Sides;
-use crate::page::duties::bare;
-use crate::page::state::Bench;
-use crate::page::storage::{self, VARIANTS};
+use super::Comparison;
+use crate::page::jobs::Jobs;
+use crate::page::keeping::{browser, variants_at};
+use crate::page::store::Store;
 use crate::plan::{Plan, read_plan};
 use leptos::prelude::*;
 use serde_json::{Value, json};
+use std::sync::Arc;
 
 /// A variant that is kept.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,15 +21,13 @@ pub struct Variant {
 /// The variants of the open plan. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct Variants {
-    bench: Bench,
+    store: Store,
     list: RwSignal<Vec<Variant>>,
     /// The names of the two that are compared; empty for the plan as it is.
     pub first: RwSignal<String>,
     /// The second of them.
     pub second: RwSignal<String>,
-    /// The two plans of which the table is.
-    asked: RwSignal<Option<(Plan, Plan)>>,
-    sides: Sides,
+    comparison: Comparison,
 }
 
 /// The variants, from the context that the frame provides.
@@ -38,17 +37,17 @@ pub fn use_variants() -> Variants {
 
 impl Variants {
     /// Starts to follow which plan is open.
-    pub fn start(bench: Bench) -> Variants {
+    pub fn start(jobs: Jobs) -> Variants {
+        let store = jobs.store();
         let variants = Variants {
-            bench,
+            store,
             list: RwSignal::new(Vec::new()),
             first: RwSignal::new(String::new()),
             second: RwSignal::new(String::new()),
-            asked: RwSignal::new(None),
-            sides: Sides::new(),
+            comparison: Comparison::new(jobs),
         };
         Effect::new(move |before: Option<u64>| {
-            let (key, opened) = (bench.plan_key(), bench.opened());
+            let (key, opened) = (store.plan_key(), store.opened());
             if before == Some(opened) && variants.list.with_untracked(|l| !l.is_empty()) {
                 // The same plan is kept under a key at last.
                 variants.keep_list();
@@ -60,8 +59,7 @@ impl Variants {
                 .list
                 .with_untracked(|l| l.last().map(|v| v.name.clone()));
             variants.second.set(last.unwrap_or_default());
-            variants.asked.set(None);
-            variants.sides.clear();
+            variants.comparison.clear();
             opened
         });
         variants
@@ -74,15 +72,15 @@ impl Variants {
     }
 
     /// The two side by side.
-    pub fn sides(self) -> Sides {
-        self.sides
+    pub fn comparison(self) -> Comparison {
+        self.comparison
     }
 
     /// The plan called so: a variant, or the plan as it is for an empty name. Tracks both.
     pub fn plan(self, name: &str) -> Option<Plan> {
         if name.is_empty() {
-            self.bench.revision();
-            return Some(self.bench.with_plan(Plan::clone));
+            self.store.revision();
+            return Some(self.store.with_plan(Plan::clone));
         }
         self.list
             .with(|l| l.iter().find(|v| v.name == name).map(|v| v.plan.clone()))
@@ -92,9 +90,9 @@ impl Variants {
     pub fn keep(self, name: &str) {
         let name = name.trim();
         if name.is_empty() {
-            return self.bench.notice("Give the variant a name.".into());
+            return self.store.notice("Give the variant a name.".into());
         }
-        let plan = self.bench.with_plan(Plan::clone);
+        let plan = self.store.with_plan(Plan::clone);
         self.list.update(|list| {
             list.retain(|v| v.name != name);
             list.push(Variant {
@@ -104,7 +102,7 @@ impl Variants {
         });
         self.second.set(name.into());
         if self.keep_list() {
-            self.bench.notice(format!("Kept as variant {name}."));
+            self.store.notice(format!("Kept as variant {name}."));
         }
     }
 
@@ -117,20 +115,20 @@ impl Variants {
             }
         }
         if self.keep_list() {
-            self.bench.notice(format!("Variant {name} is forgotten."));
+            self.store.notice(format!("Variant {name} is forgotten."));
         }
     }
 
     fn keep_list(self) -> bool {
-        let key = untrack(|| self.bench.plan_key());
+        let key = untrack(|| self.store.plan_key());
         if key.is_empty() {
             return true;
         }
         let entry = |v: &Variant| json!({ "name": v.name, "plan": v.plan.to_value() });
         let value: Value = self.list.with_untracked(|l| l.iter().map(entry).collect());
-        let kept = storage::write(&format!("{VARIANTS}{key}"), &value.to_string());
+        let kept = browser::write(&variants_at(&key), &value.to_string());
         if let Err(why) = &kept {
-            self.bench.notice(format!(
+            self.store.notice(format!(
                 "{why}: variants are lost when this page is closed."
             ));
         }
@@ -142,23 +140,18 @@ impl Variants {
         let (first, second) = (self.first.get_untracked(), self.second.get_untracked());
         let both = untrack(|| self.plan(&first).zip(self.plan(&second)));
         if let Some((first, second)) = both {
-            self.sides.ask(&first, &second, true);
-            self.asked.set(Some((bare(&first), bare(&second))));
+            self.comparison.ask(Arc::new(first), &second);
         }
     }
 
     /// Whether the table is of other plans than those that are chosen. Tracked.
-    pub fn is_old(self) -> bool {
-        let both = self
-            .plan(&self.first.get())
-            .zip(self.plan(&self.second.get()))
-            .map(|(a, b)| (bare(&a), bare(&b)));
-        self.asked.with(|asked| asked.is_some() && *asked != both)
-    }
-
-    /// Whether nothing was compared yet. Tracked.
-    pub fn is_blank(self) -> bool {
-        self.asked.with(Option::is_none)
+    pub fn is_out_of_date(self) -> bool {
+        let first = self.plan(&self.first.get());
+        let both = first.zip(self.plan(&self.second.get()));
+        match both {
+            Some((first, second)) => self.comparison.is_out_of_date(&first, &second),
+            None => !self.comparison.is_blank(),
+        }
     }
 
     /// Shows a variant on the board, with what differs from the plan marked.
@@ -166,8 +159,8 @@ impl Variants {
         let Some(plan) = untrack(|| self.plan(name)) else {
             return;
         };
-        let edits = self.bench.with_plan(|now| now.edits_to(&plan));
-        self.bench.try_change(
+        let edits = self.store.with_plan(|now| now.edits_to(&plan));
+        self.store.preview_change(
             &format!("variant {name}"),
             &format!("swap to variant {name}"),
             edits,
@@ -179,14 +172,14 @@ impl Variants {
         let Some(plan) = untrack(|| self.plan(name)) else {
             return;
         };
-        let edits = self.bench.with_plan(|now| now.edits_to(&plan));
+        let edits = self.store.with_plan(|now| now.edits_to(&plan));
         if edits.is_empty() {
             return self
-                .bench
+                .store
                 .notice(format!("The plan is as variant {name} already."));
         }
-        if self.bench.commit(&format!("swap to variant {name}"), edits) {
-            self.bench
+        if self.store.commit(&format!("swap to variant {name}"), edits) {
+            self.store
                 .notice(format!("The plan is variant {name} now; undo swaps back."));
         }
     }
@@ -194,7 +187,7 @@ impl Variants {
 
 /// The variants that are kept under a plan's key; what can't be read is left out.
 fn read(key: &str) -> Vec<Variant> {
-    let text = storage::read(&format!("{VARIANTS}{key}")).unwrap_or_default();
+    let text = browser::read(&variants_at(key)).unwrap_or_default();
     let value: Value = serde_json::from_str(&text).unwrap_or_default();
     let entry = |v: &Value| {
         Some(Variant {

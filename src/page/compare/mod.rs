@@ -1,14 +1,14 @@
 //! The log's page that compares: variants kept with the plan, two of them side by side, and what differs, part by part.
 //! Nothing is worked out here.
 
+mod comparison;
 mod kept;
-mod sides;
 
+pub(super) use comparison::{Comparison, ComparisonTable};
 pub(super) use kept::{Variants, use_variants};
-pub(super) use sides::{Sides, SidesTable};
 
-use super::log::AsOf;
-use super::state::use_bench;
+use super::jobs::OutOfDate;
+use super::store::use_store;
 use crate::plan::{Change, Differences, Plan, differences};
 use leptos::prelude::*;
 
@@ -30,7 +30,7 @@ pub fn ComparePage() -> impl IntoView {
     let second = Signal::derive(move || called(variants.second.get()));
     let can = Memo::new(move |_| variants.first.get() != variants.second.get());
     let word = move || {
-        if variants.is_blank() {
+        if variants.comparison().is_blank() {
             "Compare"
         } else {
             "Compare again"
@@ -46,9 +46,9 @@ pub fn ComparePage() -> impl IntoView {
                     <button type="button" disabled=move || !can.get() on:click=move |_| variants.compare()>{word}</button>
                 </p>
                 <Shelf/>
-                <AsOf is_old=Signal::derive(move || variants.is_old())/>
-                <div class:old=move || variants.is_old()>
-                    <SidesTable sides=variants.sides() first second only_changed=false/>
+                <OutOfDate when=Signal::derive(move || variants.is_out_of_date())/>
+                <div class:old=move || variants.is_out_of_date()>
+                    <ComparisonTable of=variants.comparison() first second only_changed=false/>
                 </div>
             </div>
             <section class="compare-differs" aria-label="What differs">
@@ -107,14 +107,14 @@ fn Pick(
 /// The variants, each with what can be done with it.
 #[component]
 fn Shelf() -> impl IntoView {
-    let (bench, variants) = (use_bench(), use_variants());
+    let (store, variants) = (use_store(), use_variants());
     let one = move |name: String| {
         let (show, swap, forget) = (name.clone(), name.clone(), name.clone());
         let says = format!("variant {name}");
-        let shown = Memo::new(move |_| bench.trial().as_ref() == Some(&says));
+        let shown = Memo::new(move |_| store.preview().as_ref() == Some(&says));
         let turn = move |_| {
             if shown.get_untracked() {
-                bench.end_trial();
+                store.end_preview();
             } else {
                 variants.show(&show);
             }
@@ -165,7 +165,7 @@ fn Differs() -> impl IntoView {
 }
 
 fn lines(a: &Plan, b: &Plan, found: &Differences) -> Vec<AnyView> {
-    let bench = use_bench();
+    let store = use_store();
     let mut out = Vec::new();
     let plan_of = |change: &Change| if *change == Change::Added { b } else { a };
     for (id, change) in &found.parts {
@@ -173,7 +173,7 @@ fn lines(a: &Plan, b: &Plan, found: &Differences) -> Vec<AnyView> {
         let said = said(change);
         out.push(
             view! {
-                <li><button type="button" class="difference" on:click=move |_| bench.show(&parts, &[])>
+                <li><button type="button" class="difference" on:click=move |_| store.show(&parts, &[])>
                     <strong>{name}</strong>": "{said}
                 </button></li>
             }
@@ -190,7 +190,7 @@ fn lines(a: &Plan, b: &Plan, found: &Differences) -> Vec<AnyView> {
         let said = said(change);
         out.push(
             view! {
-                <li><button type="button" class="difference" on:click=move |_| bench.show(&[], &wires)>
+                <li><button type="button" class="difference" on:click=move |_| store.show(&[], &wires)>
                     <strong>{name}</strong>": "{said}
                 </button></li>
             }

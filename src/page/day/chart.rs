@@ -2,8 +2,8 @@
 
 use super::cursor::Cursor;
 use super::lane::{AllSources, LaneRow};
-use super::run::{Run, use_run};
-use crate::page::state::use_bench;
+use super::run::{Run, Scale, use_run};
+use crate::page::store::use_store;
 use crate::plan::PartId;
 use crate::quantity::{DAY_MS, HOUR_MS, Ms};
 use crate::sheet::chart::{self, Group, Lane, Light, Window};
@@ -11,17 +11,8 @@ use leptos::html;
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
-/// The time since midnight of days shorter than this is told in minutes and seconds.
+/// The time since midnight of days shorter than this is answer in minutes and seconds.
 const SHORT_DAY: Ms = 3 * HOUR_MS;
-
-/// How much of the run the chart shows.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Scale {
-    /// All of it.
-    Whole,
-    /// So many minutes of the dial, those around the cursor.
-    Minutes(u32),
-}
 
 const SCALES: [(Scale, &str, &str); 5] = [
     (Scale::Whole, "whole", "the whole run"),
@@ -52,11 +43,11 @@ pub(super) fn Shows() -> impl IntoView {
 
 /// The window of the chart, as it follows cursor and run.
 fn window_of(run: Run) -> Memo<Window> {
-    let bench = use_bench();
-    let moment = bench.moment();
+    let store = use_store();
+    let moment = store.moment();
     Memo::new(move |_| {
         let end = run.end();
-        let day: Ms = run.told().map_or(1, |t| t.journey.day_ms);
+        let day: Ms = run.answer().map_or(1, |t| t.journey.day_ms);
         match run.scale().get() {
             Scale::Whole => Window {
                 from: 0,
@@ -73,11 +64,11 @@ fn window_of(run: Run) -> Memo<Window> {
 /// The chart.
 #[component]
 pub(super) fn Chart() -> impl IntoView {
-    let (bench, run) = (use_bench(), use_run());
+    let (store, run) = (use_store(), use_run());
     let window = window_of(run);
     let lanes = Memo::new(move |_| {
-        bench.shown();
-        bench.with_shown(chart::lanes)
+        store.shown();
+        store.with_shown(chart::lanes)
     });
     let group = move |group: Group| {
         let here = Memo::new(move |_| {
@@ -91,7 +82,7 @@ pub(super) fn Chart() -> impl IntoView {
         view! { <LaneGroup group lanes=here window/> }
     };
     let frame = NodeRef::<html::Div>::new();
-    let chosen = Memo::new(move |_| bench.selection().with(|s| s.parts.iter().next().cloned()));
+    let chosen = Memo::new(move |_| store.selection().with(|s| s.parts.iter().next().cloned()));
     Effect::new(move |_| {
         if let (Some(id), Some(frame)) = (chosen.get(), frame.get()) {
             bring_in(&frame, id);
@@ -103,7 +94,7 @@ pub(super) fn Chart() -> impl IntoView {
         })
     };
     view! {
-        <div class="chart" class:old=move || run.is_old() node_ref=frame>
+        <div class="chart" class:old=move || run.is_out_of_date() node_ref=frame>
             <div class="chart-body" class:two-rows=move || run.day() != DAY_MS>
                 <Axis window/>
                 <SkyRow window/>
@@ -149,7 +140,7 @@ fn bring_in(frame: &web_sys::HtmlElement, id: PartId) {
 fn Axis(window: Memo<Window>) -> impl IntoView {
     let run = use_run();
     let day = move || run.day();
-    let view = use_bench().view();
+    let view = use_store().view();
     // The board is as wide as the chart with its list of events.
     let room = Memo::new(move |_| {
         if view.with(|v| v.width) < 700.0 {
@@ -204,10 +195,10 @@ fn since_midnight(ms: Ms, day: Ms) -> String {
 fn SkyRow(window: Memo<Window>) -> impl IntoView {
     const HIGH: f64 = 32.0;
     const DAYS_OF_SUN: u64 = 7;
-    let bench = use_bench();
+    let store = use_store();
     let sky = Memo::new(move |_| {
-        bench.shown();
-        bench.with_shown(|plan| plan.world.sky())
+        store.shown();
+        store.with_shown(|plan| plan.world.sky())
     });
     let bands = move || {
         let class = |light| match light {
@@ -233,7 +224,7 @@ fn SkyRow(window: Memo<Window>) -> impl IntoView {
         })
     };
     let height = move || {
-        let sun = sky.with(|sky| sky.sun(bench.moment().get()));
+        let sun = sky.with(|sky| sky.sun(store.moment().get()));
         match sun.elevation {
             up if up > 0.0 => format!("{up:.0}° up"),
             _ => "down".to_string(),

@@ -3,7 +3,7 @@
 
 use super::play::step;
 use super::run::{Run, use_run};
-use crate::page::state::{Bench, use_bench};
+use crate::page::store::{Store, use_store};
 use crate::plan::PartId;
 use crate::quantity::{DAY_MS, Ms};
 use crate::sheet::chart::Window;
@@ -40,19 +40,19 @@ struct Pull {
 const ACROSS: i32 = 8;
 
 /// Moves the cursor by a key: from event to event, by minutes or hours of the dial, or to an end.
-fn by_key(bench: Bench, run: Run, day: Ms, ev: &web_sys::KeyboardEvent) {
-    let moment = bench.moment();
+fn by_key(store: Store, run: Run, day: Ms, ev: &web_sys::KeyboardEvent) {
+    let moment = store.moment();
     let minute = (day / 1440).max(1);
     let (now, last) = (moment.get_untracked(), run.end().saturating_sub(1));
     match (ev.key().as_str(), ev.shift_key()) {
-        ("ArrowRight", false) => step(bench, run, true),
-        ("ArrowLeft", false) => step(bench, run, false),
-        ("ArrowRight", true) => moment.set(now.saturating_add(minute).min(last)),
-        ("ArrowLeft", true) => moment.set(now.saturating_sub(minute)),
-        ("PageUp", _) => moment.set(now.saturating_sub(60 * minute)),
-        ("PageDown", _) => moment.set(now.saturating_add(60 * minute).min(last)),
-        ("Home", _) => moment.set(0),
-        ("End", _) => moment.set(last),
+        ("ArrowRight", false) => step(store, run, true),
+        ("ArrowLeft", false) => step(store, run, false),
+        ("ArrowRight", true) => store.go_to(now.saturating_add(minute).min(last)),
+        ("ArrowLeft", true) => store.go_to(now.saturating_sub(minute)),
+        ("PageUp", _) => store.go_to(now.saturating_sub(60 * minute)),
+        ("PageDown", _) => store.go_to(now.saturating_add(60 * minute).min(last)),
+        ("Home", _) => store.go_to(0),
+        ("End", _) => store.go_to(last),
         _ => return,
     }
     ev.prevent_default();
@@ -62,8 +62,8 @@ fn by_key(bench: Bench, run: Run, day: Ms, ev: &web_sys::KeyboardEvent) {
 /// The cursor over a chart that shows `window`.
 #[component]
 pub(super) fn Cursor(window: Memo<Window>) -> impl IntoView {
-    let (bench, run) = (use_bench(), use_run());
-    let moment = bench.moment();
+    let (store, run) = (use_store(), use_run());
+    let moment = store.moment();
     let field = NodeRef::<html::Div>::new();
     let pull = StoredValue::new(None::<Pull>);
     let day = move || run.day();
@@ -88,7 +88,7 @@ pub(super) fn Cursor(window: Memo<Window>) -> impl IntoView {
             let share = (f64::from(client_x) - rect.left()) / rect.width();
             let t = window.get_untracked().at(share);
             if moment.get_untracked() != t {
-                moment.set(t);
+                store.go_to(t);
             }
         }
     };
@@ -113,7 +113,7 @@ pub(super) fn Cursor(window: Memo<Window>) -> impl IntoView {
     };
     let moves = move |ev: web_sys::PointerEvent| {
         let Some(mut now) = pull.get_value() else {
-            return bench.hover().set(lane_at(&ev));
+            return store.point_at(lane_at(&ev));
         };
         let across = (ev.client_x() - now.at.0).abs();
         now.follows |= across > ACROSS && across > (ev.client_y() - now.at.1).abs();
@@ -135,7 +135,7 @@ pub(super) fn Cursor(window: Memo<Window>) -> impl IntoView {
         match pull.get_value() {
             Some(Pull { from, .. }) => {
                 pull.set_value(None);
-                moment.set(from);
+                store.go_to(from);
             }
             None => run.plays().set(false),
         }
@@ -144,7 +144,7 @@ pub(super) fn Cursor(window: Memo<Window>) -> impl IntoView {
     view! {
         <div class="cursor-field" node_ref=field on:pointerdown=down on:pointermove=moves
             on:pointerup=up on:lostpointercapture=move |_| pull.set_value(None)
-            on:pointerleave=move |_| bench.hover().set(None)>
+            on:pointerleave=move |_| store.point_at(None)>
             <div class="plumb" class:away=move || !is_in() style=move || format!("left: {}%", share().clamp(0.0, 100.0))
                 role="slider" tabindex="0" aria-label="Cursor" aria-orientation="horizontal"
                 aria-valuemin="0"
@@ -152,7 +152,7 @@ pub(super) fn Cursor(window: Memo<Window>) -> impl IntoView {
                 aria-valuenow=move || moment.get().to_string()
                 aria-valuetext=said
                 title="Left and right go from event to event, with Shift from minute to minute"
-                on:keydown=move |ev| by_key(bench, run, day(), &ev)>
+                on:keydown=move |ev| by_key(store, run, day(), &ev)>
                 <span class="flag" class:left=move || { share() > 70.0 }>{said}</span>
             </div>
         </div>

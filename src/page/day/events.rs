@@ -2,7 +2,8 @@
 
 use super::cursor::since_midnight;
 use super::run::use_run;
-use crate::page::state::{Bench, use_bench};
+use crate::page::store::Fingerprint;
+use crate::page::store::{Store, use_store};
 use crate::plan::PartId;
 use crate::quantity::Ms;
 use crate::run::{Event, Record, What};
@@ -30,12 +31,12 @@ struct Listed {
     /// The last that is not after the moment.
     here: Option<usize>,
     /// What they are of.
-    shown: u64,
+    shown: Fingerprint,
 }
 
 impl Listed {
     /// Of all parts, or of those at the places `wanted`.
-    fn around(record: &Record, wanted: Option<&[usize]>, moment: Ms, shown: u64) -> Listed {
+    fn around(record: &Record, wanted: Option<&[usize]>, moment: Ms, shown: Fingerprint) -> Listed {
         let is_wanted = |(_, e): &(usize, &Event)| wanted.is_none_or(|w| w.contains(&e.place()));
         let split = record.events.partition_point(|e| e.t <= moment);
         let (before, after) = record.events.split_at(split);
@@ -88,13 +89,13 @@ fn word(what: What) -> &'static str {
 
 impl Whose {
     /// The places of the parts whose events are listed; none where all are. Tracked.
-    fn places(&self, bench: Bench, ids: &[PartId]) -> Option<Vec<usize>> {
+    fn places(&self, store: Store, ids: &[PartId]) -> Option<Vec<usize>> {
         let place = |id: &PartId| ids.iter().position(|i| i == id);
         match self {
             Whose::All => None,
             Whose::One(id) => Some(place(id).into_iter().collect()),
             Whose::Chosen => {
-                let chosen = bench.selection();
+                let chosen = store.selection();
                 Some(chosen.with(|s| s.parts.iter().filter_map(place).collect()))
             }
         }
@@ -104,16 +105,21 @@ impl Whose {
 /// The events.
 #[component]
 pub(super) fn Events() -> impl IntoView {
-    let (bench, run) = (use_bench(), use_run());
-    let moment = bench.moment();
+    let (store, run) = (use_store(), use_run());
+    let moment = store.moment();
     let whose = RwSignal::new(Whose::All);
     // Compared before it is drawn: while the cursor moves between two events nothing changes here.
     let listed = Memo::new(move |_| {
-        let told = run.told()?;
-        let record = &told.journey.record;
-        let wanted = whose.with(|whose| whose.places(bench, &record.ids));
+        let answer = run.answer()?;
+        let record = &answer.journey.record;
+        let wanted = whose.with(|whose| whose.places(store, &record.ids));
         let wanted = wanted.as_deref();
-        Some(Listed::around(record, wanted, moment.get(), told.shown))
+        Some(Listed::around(
+            record,
+            wanted,
+            moment.get(),
+            answer.fingerprint,
+        ))
     });
     let here = Memo::new(move |_| listed.with(|l| l.as_ref().and_then(|l| l.here)));
     // The one row that Tab comes to.
@@ -155,10 +161,10 @@ fn Choice(
     /// What is chosen.
     whose: RwSignal<Whose>,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let parts = Memo::new(move |_| {
-        bench.shown();
-        let lanes = bench.with_shown(crate::sheet::chart::lanes).into_iter();
+        store.shown();
+        let lanes = store.with_shown(crate::sheet::chart::lanes).into_iter();
         lanes.map(|l| (l.id, l.name)).collect::<Vec<_>>()
     });
     let choose = move |ev| {
@@ -190,14 +196,14 @@ fn Row(
     /// Whether Tab comes to it.
     is_stop: Signal<bool>,
 ) -> impl IntoView {
-    let (bench, run) = (use_bench(), use_run());
-    let told = run.signal().get_untracked()?;
-    let (t, day) = (event.t, told.journey.day_ms);
-    let id = told.journey.record.ids.get(event.place())?.clone();
-    let name = bench.with_shown(|plan| plan.called(&id));
+    let (store, run) = (use_store(), use_run());
+    let answer = run.signal().get_untracked()?;
+    let (t, day) = (event.t, answer.journey.day_ms);
+    let id = answer.journey.record.ids.get(event.place())?.clone();
+    let name = store.with_shown(|plan| plan.called(&id));
     let go = move |_| {
-        bench.moment().set(t);
-        bench.show(std::slice::from_ref(&id), &[]);
+        store.go_to(t);
+        store.show(std::slice::from_ref(&id), &[]);
     };
     Some(view! {
         <li>
@@ -212,7 +218,7 @@ fn Row(
 }
 
 /// Scrolls the list to the event of the moment. Only the list scrolls, never the page around it.
-fn keep_in_sight(list: NodeRef<html::Ol>, moment: RwSignal<Ms>) {
+fn keep_in_sight(list: NodeRef<html::Ol>, moment: Signal<Ms>) {
     Effect::new(move |_| {
         moment.track();
         let Some(list) = list.get() else { return };

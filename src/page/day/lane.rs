@@ -1,13 +1,14 @@
 //! One part's lane: a source's steps, a battery's level, or when a load runs or a contact conducts. Told by height and
 //! line as well as by colour.
 
-use super::run::{Told, use_run};
-use crate::page::board::words::said;
-use crate::page::state::{Selection, use_bench};
+use super::run::{DayAnswer, use_run};
+use crate::editor::Selection;
+use crate::page::store::use_store;
 use crate::plan::{Clock, Spec};
 use crate::quantity::{Ms, Short};
 use crate::run::{Record, SourceRecord};
 use crate::sheet::chart::{self, Group, Lane, Window};
+use crate::sheet::state_line::state_line;
 use leptos::prelude::*;
 use std::collections::BTreeMap;
 
@@ -49,10 +50,10 @@ fn source_shapes(
 /// All sources together.
 #[component]
 pub(super) fn AllSources(window: Memo<Window>) -> impl IntoView {
-    let (bench, run) = (use_bench(), use_run());
+    let (store, run) = (use_store(), use_run());
     let sums = Memo::new(move |_| {
-        let told = run.told()?;
-        let sources: Vec<&SourceRecord> = told.journey.record.sources.values().collect();
+        let answer = run.answer()?;
+        let sources: Vec<&SourceRecord> = answer.journey.record.sources.values().collect();
         let could: Vec<&[(Ms, u64)]> = sources.iter().map(|s| s.could.as_slice()).collect();
         let gives: Vec<&[(Ms, u64)]> = sources.iter().map(|s| s.gives.as_slice()).collect();
         Some((chart::sum(&could), chart::sum(&gives)))
@@ -64,10 +65,10 @@ pub(super) fn AllSources(window: Memo<Window>) -> impl IntoView {
         })
     });
     let now = move || {
-        let t = bench.moment().get();
+        let t = store.moment().get();
         sums.with(|s| {
             let (could, gives) = s.as_ref()?;
-            let unit = bench.unit();
+            let unit = store.unit();
             let number = |of| Short(unit.power(chart::value_at(of, t))).to_string();
             Some(format!("gives {} of {}", number(gives), number(could)))
         })
@@ -88,22 +89,22 @@ pub(super) fn AllSources(window: Memo<Window>) -> impl IntoView {
 /// A part's lane.
 #[component]
 pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let id = StoredValue::new(lane.id.clone());
     let lit = Memo::new(move |_| {
-        bench
+        store
             .hover()
             .with(|h| id.with_value(|id| h.as_ref() == Some(id)))
     });
     let chosen = Memo::new(move |_| {
-        bench
+        store
             .selection()
             .with(|s| id.with_value(|id| s.parts.contains(id)))
     });
     let choose = move |_| {
         let id = id.get_value();
-        bench.show(std::slice::from_ref(&id), &[]);
-        bench.selection().set(Selection::part(&id));
+        store.show(std::slice::from_ref(&id), &[]);
+        store.select(Selection::part(&id));
     };
     let is_tall = matches!(lane.group, Group::Sources | Group::Batteries);
     let class = move || {
@@ -113,10 +114,10 @@ pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
         format!("lane-row{tall}{lit}{chosen}")
     };
     let (group, name, own) = (lane.group, lane.name.clone(), lane.id.to_string());
-    let state = bench.part_state(&lane.id);
+    let state = store.part_state(&lane.id);
     let now = move || {
         let state = state.as_ref().filter(|_| is_tall)?;
-        let line = said(&state.get(), &bench.unit()).text;
+        let line = state_line(&state.get(), &store.unit()).text;
         Some(view! { <span class="lane-now">{line}</span> })
     };
     let plot = match group {
@@ -132,8 +133,8 @@ pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
     };
     view! {
         <div class=class data-lane=own
-            on:pointerenter=move |_| bench.hover().set(Some(id.get_value()))
-            on:pointerleave=move |_| bench.hover().set(None)>
+            on:pointerenter=move |_| store.point_at(Some(id.get_value()))
+            on:pointerleave=move |_| store.point_at(None)>
             <div class="lane-label">
                 <button type="button" class="lane-name" title=name.clone() on:click=choose>{name.clone()}</button>
                 {now}
@@ -151,11 +152,11 @@ pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
 /// A record's entry of this lane's part, whichever place it had when the run was made. It may be long: it is looked at
 /// where it is.
 fn entry<'a, T>(
-    told: &'a Told,
+    answer: &'a DayAnswer,
     lane: &Lane,
     of: impl Fn(&'a Record) -> &'a BTreeMap<usize, T>,
 ) -> Option<&'a T> {
-    let record = &told.journey.record;
+    let record = &answer.journey.record;
     let place = if record.ids.get(lane.part) == Some(&lane.id) {
         lane.part
     } else {
@@ -167,20 +168,20 @@ fn entry<'a, T>(
 fn source(lane: Lane, window: Memo<Window>) -> impl IntoView {
     let run = use_run();
     let shapes = Memo::new(move |_| {
-        let told = run.told()?;
-        let source = entry(&told, &lane, |r| &r.sources)?;
+        let answer = run.answer()?;
+        let source = entry(&answer, &lane, |r| &r.sources)?;
         Some(source_shapes(&source.could, &source.gives, window.get()))
     });
     view! { <SourcePlot shapes/> }
 }
 
 fn battery(lane: Lane, window: Memo<Window>) -> impl IntoView {
-    let (bench, run) = (use_bench(), use_run());
+    let (store, run) = (use_store(), use_run());
     let marks = {
         let lane = lane.clone();
         Memo::new(move |_| {
-            bench.shown();
-            let spec = bench.with_shown(|plan| plan.part(&lane.id).and_then(|p| plan.spec(p)));
+            store.shown();
+            let spec = store.with_shown(|plan| plan.part(&lane.id).and_then(|p| plan.spec(p)));
             match spec {
                 Some(Spec::Battery {
                     capacity,
@@ -193,8 +194,8 @@ fn battery(lane: Lane, window: Memo<Window>) -> impl IntoView {
         })
     };
     let level = Memo::new(move |_| {
-        let (told, (capacity, ..)) = (run.told()?, marks.get()?);
-        let battery = entry(&told, &lane, |r| &r.batteries)?;
+        let (answer, (capacity, ..)) = (run.answer()?, marks.get()?);
+        let battery = entry(&answer, &lane, |r| &r.batteries)?;
         Some(chart::line(&battery.level, window.get(), capacity, TALL))
     });
     let y = move |of: fn((i128, i128, i128)) -> i128| {
@@ -215,8 +216,8 @@ fn battery(lane: Lane, window: Memo<Window>) -> impl IntoView {
 fn load(lane: Lane, window: Memo<Window>) -> impl IntoView {
     let run = use_run();
     let bars = Memo::new(move |_| {
-        let told = run.told()?;
-        let load = entry(&told, &lane, |r| &r.loads)?;
+        let answer = run.answer()?;
+        let load = entry(&answer, &lane, |r| &r.loads)?;
         let w = window.get();
         Some((
             chart::bars(&load.runs, w, 2.0, LOW - 4.0),
@@ -237,8 +238,8 @@ fn load(lane: Lane, window: Memo<Window>) -> impl IntoView {
 fn contact(lane: Lane, window: Memo<Window>) -> impl IntoView {
     let run = use_run();
     let bars = Memo::new(move |_| {
-        let told = run.told()?;
-        let contact = entry(&told, &lane, |r| &r.contacts)?;
+        let answer = run.answer()?;
+        let contact = entry(&answer, &lane, |r| &r.contacts)?;
         Some(chart::bars(
             &contact.conducts,
             window.get(),
@@ -261,8 +262,8 @@ fn contact(lane: Lane, window: Memo<Window>) -> impl IntoView {
 fn Times(lane: Lane, window: Memo<Window>) -> impl IntoView {
     let run = use_run();
     let times = move || {
-        let told = run.told()?;
-        let (w, record) = (window.get(), &told.journey.record);
+        let answer = run.answer()?;
+        let (w, record) = (window.get(), &answer.journey.record);
         let place = record.ids.iter().position(|id| *id == lane.id)?;
         let first = record.events.partition_point(|e| e.t < w.from);
         let here: Vec<Ms> = record.events[first..]
@@ -281,7 +282,7 @@ fn Times(lane: Lane, window: Memo<Window>) -> impl IntoView {
             let x = w.x(t);
             (x >= free).then(|| {
                 free = x + 46.0;
-                (x, Clock::at(t, told.journey.day_ms).to_string())
+                (x, Clock::at(t, answer.journey.day_ms).to_string())
             })
         });
         Some(

@@ -13,7 +13,7 @@ mod run;
 pub(super) use play::Play;
 pub(super) use run::{Run, use_run};
 
-use super::log::AsOf;
+use super::jobs::OutOfDate;
 
 use leptos::prelude::*;
 
@@ -24,7 +24,7 @@ pub fn DayChart() -> impl IntoView {
     view! {
         <div class="day-page">
             <div class="day-main">
-                <AsOf is_old=Signal::derive(move || run.is_old() || run.failed().is_some())/>
+                <OutOfDate when=Signal::derive(move || run.is_out_of_date() || run.failed().is_some())/>
                 <chart::Chart/>
             </div>
             <events::Events/>

@@ -3,7 +3,7 @@
 use super::chart::Shows;
 use super::run::{Run, use_run};
 use crate::net::ProblemKind;
-use crate::page::state::{Bench, use_bench};
+use crate::page::store::{Store, use_store};
 use crate::quantity::Ms;
 use crate::run::{Extent, MOST_DAYS};
 use crate::sheet::words::precise;
@@ -22,20 +22,20 @@ const SPEEDS: [(u32, &str); 5] = [
 /// The bar above the chart.
 #[component]
 pub fn Play() -> impl IntoView {
-    let (bench, run) = (use_bench(), use_run());
-    let moment = bench.moment();
+    let (store, run) = (use_store(), use_run());
+    let moment = store.moment();
     let day_ms = move || {
-        bench.shown();
-        bench.with_shown(|plan| plan.world.day_ms())
+        store.shown();
+        store.with_shown(|plan| plan.world.day_ms())
     };
     let speed = RwSignal::new(SPEEDS[1].0);
     let plays = run.plays();
     plays.set(false);
     drive(plays, speed);
     let turn = move |_| {
-        let at_end = bench.moment().get_untracked() >= untrack(|| run.end()).saturating_sub(1);
+        let at_end = store.moment().get_untracked() >= untrack(|| run.end()).saturating_sub(1);
         if !plays.get_untracked() && at_end {
-            moment.set(0);
+            store.go_to(0);
         }
         plays.update(|p| *p = !*p);
     };
@@ -45,11 +45,11 @@ pub fn Play() -> impl IntoView {
     };
     view! {
         <div class="play" role="group" aria-label="Run and cursor">
-            <button type="button" class="play-step" aria-label="Event before" title="Event before (Left on the cursor)" on:click=move |_| step(bench, run, false)>"◂ Event"</button>
+            <button type="button" class="play-step" aria-label="Event before" title="Event before (Left on the cursor)" on:click=move |_| step(store, run, false)>"◂ Event"</button>
             <button type="button" class="play-go" aria-pressed=move || plays.get().to_string() on:click=turn>
                 {move || if plays.get() { "Stop" } else { "Play" }}
             </button>
-            <button type="button" class="play-step" aria-label="Next event" title="Next event (Right on the cursor)" on:click=move |_| step(bench, run, true)>"Event ▸"</button>
+            <button type="button" class="play-step" aria-label="Next event" title="Next event (Right on the cursor)" on:click=move |_| step(store, run, true)>"Event ▸"</button>
             <output class="play-time">{time}</output>
             <label>"at "<select aria-label="Speed" on:change=move |ev| speed.set(event_target_value(&ev).parse().unwrap_or(60))>
                 {SPEEDS.map(|(s, name)| view! { <option value=s.to_string() selected=move || speed.get() == s>{name}</option> })}
@@ -104,10 +104,10 @@ fn state(run: Run) -> String {
             "Running…".into()
         };
     }
-    let Some(told) = run.told() else {
+    let Some(answer) = run.answer() else {
         return String::new();
     };
-    let journey = &told.journey;
+    let journey = &answer.journey;
     if !journey.record.complete {
         let why = journey.record.problems.iter();
         let why = why.filter(|p| p.kind == ProblemKind::TooManyEvents);
@@ -125,11 +125,11 @@ fn state(run: Run) -> String {
 }
 
 /// Goes to the event after the moment shown, or to the one before it; at an end it stays.
-pub(super) fn step(bench: Bench, run: Run, forwards: bool) {
-    let moment = bench.moment();
+pub(super) fn step(store: Store, run: Run, forwards: bool) {
+    let moment = store.moment();
     let now = moment.get_untracked();
-    let to = run.signal().with_untracked(|told| {
-        let events = &told.as_ref()?.journey.record.events;
+    let to = run.signal().with_untracked(|answer| {
+        let events = &answer.as_ref()?.journey.record.events;
         if forwards {
             events
                 .get(events.partition_point(|e| e.t <= now))
@@ -140,8 +140,8 @@ pub(super) fn step(bench: Bench, run: Run, forwards: bool) {
         }
     });
     match to {
-        Some(t) => moment.set(t),
-        None => bench.notice(
+        Some(t) => store.go_to(t),
+        None => store.notice(
             if forwards {
                 "No event after this moment."
             } else {
@@ -154,8 +154,8 @@ pub(super) fn step(bench: Bench, run: Run, forwards: bool) {
 
 /// Moves the moment on while it plays; at the end of the run it stops.
 fn drive(plays: RwSignal<bool>, speed: RwSignal<u32>) {
-    let (bench, run) = (use_bench(), use_run());
-    let moment = bench.moment();
+    let (store, run) = (use_store(), use_run());
+    let moment = store.moment();
     // The time of the frame before, and parts of a millisecond of the run that it did not use up.
     let before = StoredValue::new((None::<f64>, 0.0));
     let frame = move |now: f64| {
@@ -165,7 +165,7 @@ fn drive(plays: RwSignal<bool>, speed: RwSignal<u32>) {
         }
         let (then, rest) = before.get_value();
         let passed = then.map_or(0.0, |then| (now - then).clamp(0.0, 100.0));
-        let day = bench.with_shown(|plan| plan.world.day_ms());
+        let day = store.with_shown(|plan| plan.world.day_ms());
         let wanted =
             passed / 1000.0 * f64::from(speed.get_untracked()) / 1440.0 * day as f64 + rest;
         before.set_value((Some(now), wanted.fract()));
@@ -176,7 +176,7 @@ fn drive(plays: RwSignal<bool>, speed: RwSignal<u32>) {
         let shown = moment.get_untracked();
         let next = shown.saturating_add(wanted as Ms).min(last);
         if next != shown {
-            moment.set(next);
+            store.go_to(next);
         }
         if next >= last {
             plays.set(false);

@@ -1,43 +1,59 @@
 //! The run of what is shown: made anew after every change, at once where that takes less than a frame, else beside the
 //! page. The old one stays, marked, until the new one is there.
 
-use super::chart::Scale;
-use crate::page::state::Bench;
-use crate::page::worker::{Answer, Clerk, Task};
-use crate::plan::Plan;
+use crate::editor::Editor;
+use crate::page::jobs::{Job, Jobs, State, Subject, priority};
+use crate::page::store::{Fingerprint, Store};
 use crate::quantity::Ms;
 use crate::run::{Course, Extent, Journey, MOST_DAYS};
 use crate::sheet::chart::Group;
+use crate::worker::{Answer, Task};
 use leptos::prelude::*;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// How long a run may hold the page up, in milliseconds.
-const FRAME: f64 = 8.0;
-/// Events between two looks at the clock.
-const PIECE: u64 = 250;
+const FRAME: f64 = 6.0;
+/// So many parts' worth of events are gone through between two looks at the clock.
+const PIECE: u64 = 20_000;
+/// A plan of more parts is not even begun on the page.
+const MOST_PARTS: usize = 1_000;
 
 /// A run with the plan that it is of.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Told {
+#[derive(Clone, Debug)]
+pub struct DayAnswer {
     /// What happened.
     pub journey: Arc<Journey>,
-    /// What was shown when it was asked for: [`Bench::shown`].
-    pub shown: u64,
+    /// The plan's fingerprint.
+    pub fingerprint: Fingerprint,
+}
+
+impl PartialEq for DayAnswer {
+    /// Whether it is the very same run: what happened in two of them is not compared.
+    fn eq(&self, other: &DayAnswer) -> bool {
+        Arc::ptr_eq(&self.journey, &other.journey) && self.fingerprint == other.fingerprint
+    }
+}
+
+/// How much of the run the chart shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Scale {
+    /// All of it.
+    Whole,
+    /// So many minutes of the dial, those around the cursor.
+    Minutes(u32),
 }
 
 /// The page's run. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct Run {
-    bench: Bench,
-    told: RwSignal<Option<Told>>,
+    store: Store,
+    job: Job<Arc<Journey>>,
+    answer: Memo<Option<DayAnswer>>,
     extent: RwSignal<Extent>,
-    progress: RwSignal<Option<(u64, u64)>>,
-    failed: RwSignal<Option<String>>,
     scale: RwSignal<Scale>,
     folded: RwSignal<BTreeSet<Group>>,
     plays: RwSignal<bool>,
-    clerk: Clerk,
 }
 
 /// The page's run, from the context that the frame provides.
@@ -47,33 +63,53 @@ pub fn use_run() -> Run {
 
 impl Run {
     /// Starts to follow what is shown.
-    pub fn start(bench: Bench) -> Run {
+    pub fn start(jobs: Jobs) -> Run {
+        let store = jobs.store();
+        let job = Job::new(jobs, Subject::Shown, |journey, piece, _| {
+            if let Answer::Day(found) = piece {
+                *journey = Some(Arc::new(*found));
+            }
+            false
+        });
         let run = Run {
-            bench,
-            told: RwSignal::new(None),
+            store,
+            job,
+            answer: Memo::new(move |_| {
+                job.answer().map(|answer| DayAnswer {
+                    journey: answer.value.clone(),
+                    fingerprint: answer.fingerprint,
+                })
+            }),
             extent: RwSignal::new(Extent::Days(1)),
-            progress: RwSignal::new(None),
-            failed: RwSignal::new(None),
             scale: RwSignal::new(Scale::Whole),
             folded: RwSignal::new(BTreeSet::new()),
             plays: RwSignal::new(false),
-            clerk: Clerk::new(),
         };
         Effect::new(move |_| {
-            let (shown, extent) = (bench.shown(), run.extent.get());
-            run.make(shown, extent);
+            store.opened();
+            jobs.fingerprint(Subject::Shown);
+            run.make(run.extent.get());
+        });
+        // A run that ends where its days repeat has no moment behind that.
+        Effect::new(move |_| {
+            let Some(answer) = run.answer.get() else {
+                return;
+            };
+            let record = &answer.journey.record;
+            if run.extent.get_untracked() == Extent::UntilRepeat && record.complete {
+                run.keep_in(record.end, answer.journey.day_ms);
+            }
         });
         // A moment after the last day of the run is one that somebody wants to see: the run takes it in.
         Effect::new(move |_| {
-            let moment = bench.moment().get();
-            let to = moment / bench.with_shown(|plan| plan.world.day_ms()).max(1) + 1;
+            let moment = store.moment().get();
+            let to = moment / store.with_shown(|plan| plan.world.day_ms()).max(1) + 1;
             let is_in = match run.extent.get_untracked() {
                 Extent::Days(days) => to <= days,
-                Extent::UntilRepeat => run.told.with_untracked(|t| {
-                    let ended = |t: &Told| {
-                        t.journey.record.complete && t.shown == untrack(|| bench.shown())
-                    };
-                    !t.as_ref().is_some_and(ended) || moment < untrack(|| run.end())
+                Extent::UntilRepeat => untrack(|| {
+                    let is_ended = |a: DayAnswer| a.journey.record.complete;
+                    let is_ended = run.answer.get().is_some_and(is_ended);
+                    !is_ended || run.job.is_out_of_date() || moment < run.end()
                 }),
             };
             if !is_in && to <= MOST_DAYS {
@@ -84,13 +120,13 @@ impl Run {
     }
 
     /// The last run that is there. Tracked.
-    pub fn told(self) -> Option<Told> {
-        self.told.get()
+    pub fn answer(self) -> Option<DayAnswer> {
+        self.answer.get()
     }
 
     /// The last run that is there, as a signal.
-    pub fn signal(self) -> Signal<Option<Told>> {
-        self.told.into()
+    pub fn signal(self) -> Signal<Option<DayAnswer>> {
+        self.answer.into()
     }
 
     /// How far the run goes.
@@ -116,7 +152,7 @@ impl Run {
     /// Runs so far; a moment that is later goes to the same time of the last day.
     pub fn go_to(self, extent: Extent) {
         if let Extent::Days(days) = extent {
-            let day = self.bench.with_shown(|plan| plan.world.day_ms());
+            let day = self.store.with_shown(|plan| plan.world.day_ms());
             self.keep_in(days.saturating_mul(day), day);
         }
         self.extent.set(extent);
@@ -124,79 +160,67 @@ impl Run {
 
     /// Keeps the moment shown before `end`, on the last day at the latest.
     fn keep_in(self, end: Ms, day: Ms) {
-        let moment = self.bench.moment();
+        let moment = self.store.moment();
         let shown = moment.get_untracked();
         if shown >= end {
-            moment.set(end.saturating_sub(day) + shown % day.max(1));
+            self.store
+                .go_to(end.saturating_sub(day) + shown % day.max(1));
         }
     }
 
     /// Whether a newer run than the one that is there is under way. Tracked.
-    pub fn is_old(self) -> bool {
-        self.progress.with(Option::is_some)
+    pub fn is_out_of_date(self) -> bool {
+        self.job.status().is_running()
     }
 
     /// How many days of how many the run under way has done. Tracked.
     pub fn progress(self) -> Option<(u64, u64)> {
-        self.progress.get()
+        let status = self.job.status();
+        status.is_running().then(|| status.progress())
     }
 
     /// Why there is no newer run. Tracked.
     pub fn failed(self) -> Option<String> {
-        self.failed.get()
+        match self.job.status().state() {
+            State::Failed(why) => Some(why),
+            _ => None,
+        }
     }
 
     /// Where the run that is there ends; the end of the first day where there is none. Tracked.
     pub fn end(self) -> Ms {
-        let told = self.told.with(|t| t.as_ref().map(|t| t.journey.record.end));
-        told.unwrap_or_else(|| self.bench.with_shown(|plan| plan.world.day_ms()))
+        let end = (self.answer).with(|a| a.as_ref().map(|a| a.journey.record.end));
+        end.unwrap_or_else(|| self.store.with_shown(|plan| plan.world.day_ms()))
     }
 
     /// How long a day of the run that is there is. Tracked.
     pub fn day(self) -> Ms {
-        let told = self.told.with(|t| t.as_ref().map(|t| t.journey.day_ms));
-        told.unwrap_or_else(|| self.bench.with_shown(|plan| plan.world.day_ms()))
+        let day = (self.answer).with(|a| a.as_ref().map(|a| a.journey.day_ms));
+        day.unwrap_or_else(|| self.store.with_shown(|plan| plan.world.day_ms()))
     }
 
-    fn make(self, shown: u64, extent: Extent) {
-        self.clerk.stop();
-        self.failed.set(None);
-        let at_once = self.bench.with_shown(|plan| within_a_frame(plan, extent));
-        if let Some(journey) = at_once {
-            return self.put(journey, shown);
+    fn make(self, extent: Extent) {
+        let tasks = vec![Task::Day(extent)];
+        match self.store.with(|editor| within_a_frame(editor, extent)) {
+            Some(journey) => self.job.put(Arc::new(journey), tasks),
+            None => self.job.ask(tasks, priority::DAY),
         }
-        self.progress.set(Some((0, 1)));
-        let hear = move |piece: Result<Answer, String>| match piece {
-            Ok(Answer::Progress(done, of)) => self.progress.set(Some((done, of))),
-            Ok(Answer::Day(journey)) => self.put(*journey, shown),
-            Ok(_) => {}
-            Err(why) => {
-                self.progress.set(None);
-                self.failed.set(Some(why));
-            }
-        };
-        self.bench
-            .with_shown(|plan| self.clerk.ask(plan, Task::Day(extent), hear));
-    }
-
-    fn put(self, journey: Journey, shown: u64) {
-        let follows = self.extent.get_untracked() == Extent::UntilRepeat;
-        if follows && journey.record.complete {
-            self.keep_in(journey.record.end, journey.day_ms);
-        }
-        let journey = Arc::new(journey);
-        self.told.set(Some(Told { journey, shown }));
-        self.progress.set(None);
     }
 }
 
 /// The run, if it takes less than a frame.
-fn within_a_frame(plan: &Plan, extent: Extent) -> Option<Journey> {
+fn within_a_frame(editor: &Editor, extent: Extent) -> Option<Journey> {
+    let plan = editor.shown();
+    if plan.parts.len() > MOST_PARTS {
+        return None;
+    }
     let clock = window().performance();
     let now = || clock.as_ref().map_or(0.0, web_sys::Performance::now);
     let start = now();
-    let mut course = Course::new(plan, extent);
-    while !course.go(PIECE) {
+    let events = PIECE / plan.parts.len().max(100) as u64;
+    // The board has compiled the plan already.
+    let mut course = Course::of(editor.prepared()?, plan, extent);
+    while !course.go(events) {
         if now() - start > FRAME {
             return None;
         }

@@ -2,9 +2,9 @@
 
 use super::field::{Choice, Entry};
 use crate::limits::{self, Field, Kind};
-use crate::page::duties::{Mark, use_proof};
-use crate::page::log::LogPage;
-use crate::page::state::{Bench, Pane, use_bench};
+use crate::page::duties::{Mark, use_duties};
+use crate::page::store::LogPage;
+use crate::page::store::{Pane, Store, use_store};
 use crate::plan::{Duty, Edit, PartId, Span, When};
 use crate::sheet::entry;
 use leptos::prelude::*;
@@ -43,12 +43,12 @@ pub(super) fn Duties(
     /// The load.
     id: PartId,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let count = {
         let id = id.clone();
         Memo::new(move |_| {
-            bench.revision();
-            own(bench, &id).len()
+            store.revision();
+            own(store, &id).len()
         })
     };
     let add = {
@@ -61,9 +61,9 @@ pub(super) fn Duties(
                 grace_s: GRACE_S,
                 extra: Map::new(),
             };
-            let mut all = bench.with_plan(|plan| plan.duties.clone());
+            let mut all = store.with_plan(|plan| plan.duties.clone());
             all.push(duty);
-            bench.commit("add a duty", vec![Edit::Duties(all)]);
+            store.commit("add a duty", vec![Edit::Duties(all)]);
         }
     };
     let rows = move || {
@@ -80,8 +80,8 @@ pub(super) fn Duties(
     }
 }
 
-fn own(bench: Bench, id: &PartId) -> Vec<Duty> {
-    bench.with_plan(|plan| {
+fn own(store: Store, id: &PartId) -> Vec<Duty> {
+    store.with_plan(|plan| {
         plan.duties
             .iter()
             .filter(|d| d.part == *id)
@@ -91,8 +91,8 @@ fn own(bench: Bench, id: &PartId) -> Vec<Duty> {
 }
 
 /// Changes the `n`th duty of the load; `f` says whether it stays.
-fn change(bench: Bench, id: &PartId, n: usize, says: &str, f: impl FnOnce(&mut Duty) -> bool) {
-    let before = bench.with_plan(|plan| plan.duties.clone());
+fn change(store: Store, id: &PartId, n: usize, says: &str, f: impl FnOnce(&mut Duty) -> bool) {
+    let before = store.with_plan(|plan| plan.duties.clone());
     let place = before
         .iter()
         .enumerate()
@@ -105,22 +105,22 @@ fn change(bench: Bench, id: &PartId, n: usize, says: &str, f: impl FnOnce(&mut D
         after.remove(place);
     }
     if after != before {
-        bench.commit(says, vec![Edit::Duties(after)]);
+        store.commit(says, vec![Edit::Duties(after)]);
     }
 }
 
 /// One duty.
 #[component]
 fn DutyRow(id: PartId, n: usize) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let id = StoredValue::new(id);
     let duty = Memo::new(move |_| {
-        bench.revision();
-        id.with_value(|id| own(bench, id).get(n).cloned())
+        store.revision();
+        id.with_value(|id| own(store, id).get(n).cloned())
     });
     let set = move |says: &str, f: &dyn Fn(&mut Duty)| {
         id.with_value(|id| {
-            change(bench, id, n, says, |duty| {
+            change(store, id, n, says, |duty| {
                 f(duty);
                 true
             });
@@ -173,15 +173,15 @@ fn DutyRow(id: PartId, n: usize) -> impl IntoView {
         set("set a duty", &|d| d.grace_s = seconds);
         Ok(())
     };
-    let proof = use_proof();
-    let verdict = Memo::new(move |_| id.with_value(|id| proof.of_duty(id, n)));
+    let duties = use_duties();
+    let verdict = Memo::new(move |_| id.with_value(|id| duties.of_duty(id, n)));
     let open = move |_| {
-        bench.log().set(LogPage::Duties);
-        bench.pane().set(Some(Pane::Log));
+        store.log().set(LogPage::Duties);
+        store.pane().set(Some(Pane::Log));
     };
     let verdict = move || {
         verdict.get().map(|(_, standing, said)| {
-            let old = if proof.is_old() { " old" } else { "" };
+            let old = if duties.is_out_of_date() { " old" } else { "" };
             view! {
                 <p class=format!("duty-standing {}{old}", standing.word())>
                     <Mark of=standing/>
@@ -192,7 +192,7 @@ fn DutyRow(id: PartId, n: usize) -> impl IntoView {
         })
     };
     let only_id = format!("duty-{n}-only");
-    let remove = move |_| id.with_value(|id| change(bench, id, n, "remove a duty", |_| false));
+    let remove = move |_| id.with_value(|id| change(store, id, n, "remove a duty", |_| false));
     view! {
         <li><div role="group" aria-label=format!("Duty {number}")>
             {verdict}

@@ -3,7 +3,7 @@
 
 use super::lists;
 use crate::limits::{Field, Kind};
-use crate::page::state::use_bench;
+use crate::page::store::use_store;
 use crate::plan::{Edit, Part, PartId};
 use crate::sheet::entry;
 use leptos::prelude::*;
@@ -113,7 +113,7 @@ pub(super) fn Setting(
     /// The book's value; null where the book has none.
     book: Value,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let own = {
         let part = part.clone();
         Memo::new(move |_| part.with(|p| p.set.get(field.key).cloned()))
@@ -129,7 +129,7 @@ pub(super) fn Setting(
             let new = (!same).then_some(new);
             if new != own.get_untracked() {
                 let says = format!("set {}", field.label.to_lowercase());
-                bench.commit(&says, vec![Edit::Set(id.clone(), field.key.into(), new)]);
+                store.commit(&says, vec![Edit::Set(id.clone(), field.key.into(), new)]);
             }
         }
     };
@@ -137,7 +137,7 @@ pub(super) fn Setting(
     let label = field.label;
     let entry = match field.kind {
         Kind::Whole(..) | Kind::Decimal(..) | Kind::Clock => {
-            let unit = entry::unit_of(&field, &bench.unit());
+            let unit = entry::unit_of(&field, &store.unit());
             let shown = Signal::derive(move || entry::show(&field, &value.get()));
             let read = move |text: String| entry::read(&field, &text).map(&put);
             view! { <Entry id=dom_id label unit value=shown read numeric=field.kind != Kind::Clock/> }.into_any()
@@ -151,8 +151,8 @@ pub(super) fn Setting(
         }
         Kind::Battery => {
             let options = Signal::derive(move || {
-                bench.revision();
-                bench.with_plan(|plan| {
+                store.revision();
+                store.with_plan(|plan| {
                     let each = |p: &&Part| (p.id.to_string(), plan.called(&p.id));
                     let none = (String::new(), "no battery yet".to_string());
                     std::iter::once(none).chain(plan.batteries().iter().map(each)).collect::<Vec<_>>()
@@ -179,7 +179,7 @@ pub(super) fn Setting(
     let differs = move || own.with(Option::is_some);
     let reset = move |_| {
         let says = format!("set {} as in the book", label.to_lowercase());
-        bench.commit(&says, vec![Edit::Set(id.clone(), field.key.into(), None)]);
+        store.commit(&says, vec![Edit::Set(id.clone(), field.key.into(), None)]);
     };
     let back = format!("{label}: back to the book's");
     view! {

@@ -2,7 +2,7 @@
 //! The numbers are the core's; here they get words.
 
 use crate::page::day::use_run;
-use crate::page::state::use_bench;
+use crate::page::store::use_store;
 use crate::plan::{Clock, PartId};
 use crate::quantity::{Ms, Short, Unit};
 use crate::run::{BatteryFigures, Journey, PartState, SourceFigures, TurnFigures};
@@ -12,7 +12,7 @@ use leptos::prelude::*;
 /// A row: what, and how much.
 type Row = (&'static str, String);
 
-/// So many stretches are listed; the rest is told by their number.
+/// So many stretches are listed; the rest is answer by their number.
 const STRETCHES: usize = 4;
 
 /// Says numbers of one plan.
@@ -153,25 +153,27 @@ pub(super) fn Figures(
     #[prop(optional_no_strip)]
     id: Option<PartId>,
 ) -> impl IntoView {
-    let (bench, run) = (use_bench(), use_run());
-    let state = id.as_ref().and_then(|id| bench.part_state(id));
+    let (store, run) = (use_store(), use_run());
+    let state = id.as_ref().and_then(|id| store.part_state(id));
     let battery = match &state {
         Some(state) => matches!(state.get_untracked(), PartState::Battery { .. }),
         None => id.is_none(),
     };
     let of = id.clone();
     let figures = Memo::new(move |_| {
-        let told = run.told()?;
+        let answer = run.answer()?;
         let teller = Teller {
-            unit: bench.unit(),
-            day: told.journey.day_ms,
+            unit: store.unit(),
+            day: answer.journey.day_ms,
         };
         let rows = match (&id, &state) {
-            (Some(id), Some(state)) => of_part(&told.journey, &teller, id, &state.get_untracked()),
+            (Some(id), Some(state)) => {
+                of_part(&answer.journey, &teller, id, &state.get_untracked())
+            }
             (Some(_), None) => Vec::new(),
-            (None, _) => of_plan(&told.journey, &teller),
+            (None, _) => of_plan(&answer.journey, &teller),
         };
-        Some((span(&told.journey), rows))
+        Some((span(&answer.journey), rows))
     });
     let rows = move || {
         let (span, rows) = figures.get()?;
@@ -181,7 +183,7 @@ pub(super) fn Figures(
                 .map(|(name, value)| view! { <dt>{name}</dt><dd>{value}</dd> })
                 .collect();
             view! {
-                <section class="figures" class:old=move || run.is_old() aria-labelledby="details-figures">
+                <section class="figures" class:old=move || run.is_out_of_date() aria-labelledby="details-figures">
                     <h3 id="details-figures">{span}</h3>
                     <dl class="numbers">{rows}</dl>
                 </section>
@@ -200,12 +202,12 @@ pub(super) fn Lasts(
     /// A part, the chosen one.
     id: PartId,
 ) -> impl IntoView {
-    let bench = use_bench();
-    let state = bench.part_state(&id);
+    let store = use_store();
+    let state = store.part_state(&id);
     move || {
-        let t = bench.moment().get();
+        let t = store.moment().get();
         let until = state.as_ref()?.get().lasts_until(t)?;
-        let day = bench.with_shown(|plan| plan.world.day_ms());
+        let day = store.with_shown(|plan| plan.world.day_ms());
         let said = format!("At the present draw it lasts until {}.", moment(until, day));
         Some(view! { <p class="lasts">{said}</p> })
     }

@@ -18,7 +18,7 @@ mod wire;
 pub(crate) use field::{Choice, Entry};
 pub(crate) use lists::Spans;
 
-use super::state::{Pane, use_bench};
+use super::store::{Pane, use_store};
 use crate::plan::{PartId, WireId};
 use leptos::prelude::*;
 
@@ -34,11 +34,11 @@ enum About {
 /// The details of what is chosen.
 #[component]
 pub fn Details() -> impl IntoView {
-    let bench = use_bench();
-    let selection = bench.selection();
+    let store = use_store();
+    let selection = store.selection();
     let about = Memo::new(move |_| {
         // Another plan under the same ids is another thing.
-        let _ = bench.plan_key();
+        let _ = store.plan_key();
         selection.with(|s| match (s.parts.len(), s.wires.len()) {
             (0, 0) => About::Plan,
             (1, 0) => s.parts.first().cloned().map_or(About::Plan, About::Part),
@@ -52,6 +52,6 @@ pub fn Details() -> impl IntoView {
         About::Wire(id) => view! { <wire::WireDetails id/> }.into_any(),
         About::Several => view! { <several::SeveralDetails/> }.into_any(),
     };
-    let away = move || bench.pane().get() == Some(Pane::Problems);
+    let away = move || store.pane().get() == Some(Pane::Problems);
     view! { <div class="about" class:put-away=away>{shown}</div> }
 }

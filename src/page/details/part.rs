@@ -4,10 +4,10 @@ use super::duties::Duties;
 use super::field::{Choice, Entry, Setting};
 use super::ports::Ports;
 use crate::book::{Behaviour, FunctionName};
+use crate::editor::Mark;
 use crate::limits;
 use crate::page::shelf::drawing;
-use crate::page::state::use_bench;
-use crate::page::trial::Mark;
+use crate::page::store::use_store;
 use crate::plan::{Edit, Part, PartId, Reach};
 use crate::run::PartState;
 use crate::sheet::{aims, entry, words};
@@ -20,10 +20,10 @@ pub(super) fn PartDetails(
     /// Its id.
     id: PartId,
 ) -> impl IntoView {
-    let bench = use_bench();
-    let (part, state) = (bench.part(&id)?, bench.part_state(&id)?);
-    let kind = bench.with_plan(|plan| plan.part(&id).and_then(|p| plan.kind_of(p)).cloned())?;
-    let unit = bench.unit();
+    let store = use_store();
+    let (part, state) = (store.part(&id)?, store.part_state(&id)?);
+    let kind = store.with_plan(|plan| plan.part(&id).and_then(|p| plan.kind_of(p)).cloned())?;
+    let unit = store.unit();
     let conducts = {
         let state = state.clone();
         Memo::new(move |_| match state.get() {
@@ -37,7 +37,7 @@ pub(super) fn PartDetails(
         let unit = unit.clone();
         let is_short = move || matches!(again.get(), PartState::Load { runs: false, offered, .. } if offered > 0);
         let id = id.clone();
-        let said = move || match bench.mark_of_part(&id) {
+        let said = move || match store.mark_of_part(&id) {
             Mark::Gone => "Lost in what is tried: it does nothing there.".into(),
             _ => words::state(&state.get(), &unit),
         };
@@ -51,7 +51,7 @@ pub(super) fn PartDetails(
         }
     );
     let load = matches!(kind.behaviour, Behaviour::Load { .. });
-    let sun = bench.with_plan(|plan| aims::Panel::of(plan, &id, 0).is_some());
+    let sun = store.with_plan(|plan| aims::Panel::of(plan, &id, 0).is_some());
     let settings: Vec<_> = kind
         .fields()
         .iter()
@@ -125,12 +125,12 @@ fn absent(field: &limits::Field) -> Value {
 /// The part's name.
 #[component]
 fn Name(id: PartId, part: ArcRwSignal<Part>) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let value = Signal::derive(move || part.with(|p| p.name.clone()));
     let read = move |text: String| {
         let name = text.trim().to_string();
         if name != value.get_untracked() {
-            bench.commit("rename", vec![Edit::Rename(id.clone(), name)]);
+            store.commit("rename", vec![Edit::Rename(id.clone(), name)]);
         }
         Ok(())
     };
@@ -140,7 +140,7 @@ fn Name(id: PartId, part: ArcRwSignal<Part>) -> impl IntoView {
 /// How many equal ones the part stands for.
 #[component]
 fn Count(id: PartId, part: ArcRwSignal<Part>) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let field = limits::Field {
         key: "count",
         label: "How many",
@@ -152,7 +152,7 @@ fn Count(id: PartId, part: ArcRwSignal<Part>) -> impl IntoView {
     let read = move |text: String| {
         let count = entry::read(&field, &text)?.as_u64().unwrap_or(1);
         if count.to_string() != value.get_untracked() {
-            bench.commit("set how many", vec![Edit::Count(id.clone(), count)]);
+            store.commit("set how many", vec![Edit::Count(id.clone(), count)]);
         }
         Ok(())
     };
@@ -162,7 +162,7 @@ fn Count(id: PartId, part: ArcRwSignal<Part>) -> impl IntoView {
 /// Who can reach a switch.
 #[component]
 fn ReachChoice(id: PartId, part: ArcRwSignal<Part>) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let said = |reach: Reach| match reach {
         Reach::Builders => "only the builders",
         Reach::Friends => "friends",
@@ -178,7 +178,7 @@ fn ReachChoice(id: PartId, part: ArcRwSignal<Part>) -> impl IntoView {
     let choose = move |word: String| {
         let reach = Reach::ALL.into_iter().find(|r| r.word() == word);
         let reach = reach.filter(|r| *r != Reach::Builders);
-        bench.commit("set who can reach it", vec![Edit::Reach(id.clone(), reach)]);
+        store.commit("set who can reach it", vec![Edit::Reach(id.clone(), reach)]);
     };
     view! { <Choice id="part-reach".to_string() label="Can be reached by" options=Signal::stored(options) value choose/> }
 }

@@ -1,7 +1,7 @@
 //! The plan itself, where nothing is chosen: its title and notes, what is in it, the world, and the caution.
 
 use super::field::Entry;
-use crate::page::state::use_bench;
+use crate::page::store::use_store;
 use crate::page::world::World;
 use crate::plan::Edit;
 use leptos::prelude::*;
@@ -9,30 +9,30 @@ use leptos::prelude::*;
 /// The plan.
 #[component]
 pub(super) fn PlanDetails() -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let title = Memo::new(move |_| {
-        bench.revision();
-        bench.with_plan(|plan| plan.title.clone())
+        store.revision();
+        store.with_plan(|plan| plan.title.clone())
     });
     let notes = Memo::new(move |_| {
-        bench.revision();
-        bench.with_plan(|plan| plan.notes.clone())
+        store.revision();
+        store.with_plan(|plan| plan.notes.clone())
     });
     let counts = Memo::new(move |_| {
-        bench.revision();
-        bench.with_plan(|plan| (plan.parts.len(), plan.wires.len(), plan.duties.len()))
+        store.revision();
+        store.with_plan(|plan| (plan.parts.len(), plan.wires.len(), plan.duties.len()))
     });
     let read = move |text: String| {
         let new = text.trim().to_string();
         if new != title.get_untracked() {
-            bench.commit("rename the plan", vec![Edit::Title(new)]);
+            store.commit("rename the plan", vec![Edit::Title(new)]);
         }
         Ok(())
     };
     let note = move |ev| {
         let new = event_target_value(&ev);
         if new != notes.get_untracked() {
-            bench.commit("change the notes", vec![Edit::Notes(new)]);
+            store.commit("change the notes", vec![Edit::Notes(new)]);
         }
     };
     view! {

@@ -2,8 +2,10 @@
 //! dragging.
 
 use crate::book::{Port, Side};
-use crate::page::state::{Bench, Selection, use_bench};
-use crate::plan::{Edit, End, PartId, Wire, WireId};
+use crate::editor::Message;
+use crate::editor::Selection;
+use crate::page::store::{Store, use_store};
+use crate::plan::{Edit, End, PartId, WireId};
 use crate::sheet::words;
 use leptos::prelude::*;
 
@@ -24,12 +26,12 @@ pub(super) fn Ports(
     /// The part.
     id: PartId,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let rows = {
         let id = id.clone();
         Memo::new(move |_| {
-            bench.revision();
-            rows(bench, &id)
+            store.revision();
+            rows(store, &id)
         })
     };
     view! {
@@ -42,8 +44,8 @@ pub(super) fn Ports(
     }
 }
 
-fn rows(bench: Bench, id: &PartId) -> Vec<Row> {
-    bench.with_plan(|plan| {
+fn rows(store: Store, id: &PartId) -> Vec<Row> {
+    store.with_plan(|plan| {
         let Some(kind) = plan.part(id).and_then(|p| plan.kind_of(p)) else {
             return Vec::new();
         };
@@ -97,7 +99,7 @@ fn rows(bench: Bench, id: &PartId) -> Vec<Row> {
 /// One port.
 #[component]
 fn PortRow(id: PartId, row: Row) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let side = match row.side {
         Side::In => "input",
         Side::Out => "output",
@@ -124,7 +126,7 @@ fn PortRow(id: PartId, row: Row) -> impl IntoView {
                     .ok()
                     .and_then(|n| free.get(n));
                 if let Some((other, _)) = chosen {
-                    join(bench, &end, other);
+                    join(store, &end, other);
                 }
             };
             view! {
@@ -147,9 +149,9 @@ fn PortRow(id: PartId, row: Row) -> impl IntoView {
 /// A port with a wire.
 #[component]
 fn Wired(wire: WireId, other: String, side: Side) -> impl IntoView {
-    let bench = use_bench();
-    let unit = bench.unit();
-    let flow = bench.flow(&wire);
+    let store = use_store();
+    let unit = store.unit();
+    let flow = store.flow(&wire);
     let said = move || flow.as_ref().map(|f| words::flow(&f.get(), &unit));
     let (chosen, removed) = (wire.clone(), wire);
     let to = if side == Side::Out { "to" } else { "from" };
@@ -157,11 +159,11 @@ fn Wired(wire: WireId, other: String, side: Side) -> impl IntoView {
     view! {
         <p class="line">
             <button type="button" class="quiet"
-                on:click=move |_| bench.selection().set(Selection::wire(&chosen))>
+                on:click=move |_| store.select(Selection::wire(&chosen))>
                 {format!("{to} {other}")}
             </button>
             <button type="button" class="quiet" aria-label=removes
-                on:click=move |_| { bench.commit("remove a wire", vec![Edit::RemoveWire(removed.clone())]); }>
+                on:click=move |_| { store.commit("remove a wire", vec![Edit::RemoveWire(removed.clone())]); }>
                 "remove"
             </button>
         </p>
@@ -170,15 +172,6 @@ fn Wired(wire: WireId, other: String, side: Side) -> impl IntoView {
 }
 
 /// Wires two ports, whichever way round they fit.
-fn join(bench: Bench, a: &End, b: &End) {
-    let made = bench.with_plan(|plan| plan.joins(a, b).map(|ends| (plan.wires.len(), ends)));
-    match made {
-        Some((at, (from, to))) => {
-            let wire = Wire::new(bench.new_wire_id(), from, to);
-            bench.commit("add a wire", vec![Edit::AddWire(at, wire)]);
-        }
-        None => bench.notice(format!(
-            "{a} and {b} don't fit: a wire goes from an output to an input or a signal."
-        )),
-    }
+fn join(store: Store, a: &End, b: &End) {
+    store.dispatch(Message::Join(a.clone(), b.clone()));
 }

@@ -2,12 +2,13 @@
 //! out beside the page, anew at every edit.
 
 use crate::page::day::use_run;
-use crate::page::state::use_bench;
-use crate::page::worker::{Answer, Clerk, Task};
-use crate::plan::PartId;
+use crate::page::jobs::{Job, Subject, priority, use_jobs};
+use crate::page::store::use_store;
+use crate::plan::{PartId, Plan};
 use crate::quantity::Ms;
 use crate::run::Lasts;
 use crate::sheet::words::{hours, moment};
+use crate::worker::{Answer, Task};
 use leptos::prelude::*;
 use std::collections::BTreeMap;
 
@@ -19,52 +20,51 @@ struct Known {
     batteries: BTreeMap<PartId, Lasts>,
 }
 
+/// What is known of a reserve, where it ever turns dark.
+fn take(known: &mut Option<Option<Known>>, piece: Answer, plan: &Plan) -> bool {
+    let Answer::Reserve(reserve) = piece else {
+        return false;
+    };
+    *known = Some(reserve.map(|reserve| {
+        let id = |at: usize| plan.parts.get(at).map(|p| p.id.clone());
+        let all = reserve.batteries.into_iter();
+        Known {
+            dusk: reserve.dusk,
+            day: plan.world.day_ms(),
+            batteries: all
+                .filter_map(|(at, lasts)| Some((id(at)?, lasts)))
+                .collect(),
+        }
+    }));
+    true
+}
+
 /// The sentence on the reserve at dusk.
 #[component]
 pub(super) fn ReserveLine(
     /// The battery; without one, whichever runs flat first.
     id: Option<PartId>,
 ) -> impl IntoView {
-    let (bench, run) = (use_bench(), use_run());
-    let clerk = Clerk::new();
-    let known = RwSignal::new(None::<Known>);
+    let (store, run) = (use_store(), use_run());
+    let job = Job::new(use_jobs(), Subject::Shown, take);
     // Once the chart is there, whose days it follows.
     let days = Memo::new(move |_| {
-        run.told().map(|t| {
-            (
-                t.shown,
-                t.journey.record.end.div_ceil(t.journey.day_ms.max(1)),
-            )
-        })
+        let answer = run.answer()?;
+        let days = answer
+            .journey
+            .record
+            .end
+            .div_ceil(answer.journey.day_ms.max(1));
+        Some((answer.fingerprint, days.max(1)))
     });
     Effect::new(move |_| {
-        let Some((_, days)) = days.get() else { return };
-        let (ids, day): (Vec<PartId>, Ms) = bench.with_shown(|plan| {
-            (
-                plan.parts.iter().map(|p| p.id.clone()).collect(),
-                plan.world.day_ms(),
-            )
-        });
-        let hear = move |piece: Result<Answer, String>| {
-            let Ok(Answer::Reserve(reserve)) = piece else {
-                return;
-            };
-            known.set(reserve.map(|r| {
-                Known {
-                    dusk: r.dusk,
-                    day,
-                    batteries: r
-                        .batteries
-                        .into_iter()
-                        .filter_map(|(at, l)| Some((ids.get(at)?.clone(), l)))
-                        .collect(),
-                }
-            }));
-        };
-        bench.with_shown(|plan| clerk.ask(plan, Task::Reserve(days.max(1)), hear));
+        let has_batteries = store.with_shown(|plan| !plan.batteries().is_empty());
+        if let Some((_, days)) = days.get().filter(|_| has_batteries) {
+            job.ask(vec![Task::Reserve(days)], priority::IN_SIGHT);
+        }
     });
     move || {
-        let known = known.get()?;
+        let known = job.answer()?.value.clone()?;
         let least = |l: &Lasts| match l {
             Lasts::Off => 0,
             Lasts::For(ms) => *ms,
@@ -78,7 +78,7 @@ pub(super) fn ReserveLine(
                 .min_by_key(|(_, l)| least(l))
                 .map(|(id, l)| (id.clone(), *l))?,
         };
-        let name = bench.with_shown(|plan| plan.called(&of));
+        let name = store.with_shown(|plan| plan.called(&of));
         let at = moment(known.dusk, known.day);
         let said = match lasts {
             Lasts::Off => format!("At dusk ({at}) {name} is off already."),
@@ -91,6 +91,6 @@ pub(super) fn ReserveLine(
                 format!("From dusk ({at}), with no more sun, {name} lasts longer than 60 days.")
             }
         };
-        Some(view! { <p class="reserve" class:old=move || clerk.is_busy()>{said}</p> })
+        Some(view! { <p class="reserve" class:old=move || job.is_out_of_date()>{said}</p> })
     }
 }

@@ -1,10 +1,11 @@
 //! Several parts or wires at once: counted, deleted, duplicated, lined up.
 
-use crate::page::state::{Bench, Selection, use_bench};
-use crate::plan::{Edit, End, Part, PartId, Wire, WireId};
+use crate::editor::Message;
+use crate::editor::Selection;
+use crate::page::store::{Store, use_store};
+use crate::plan::{Edit, PartId, WireId};
 use crate::sheet::card;
 use leptos::prelude::*;
-use std::collections::BTreeMap;
 
 /// How far a copy lies from what it was copied from, in pixels of the board.
 const ASIDE: f64 = 32.0;
@@ -19,8 +20,8 @@ enum Line {
 /// Everything that is chosen.
 #[component]
 pub(super) fn SeveralDetails() -> impl IntoView {
-    let bench = use_bench();
-    let selection = bench.selection();
+    let store = use_store();
+    let selection = store.selection();
     let counts = Memo::new(move |_| selection.with(|s| (s.parts.len(), s.wires.len())));
     let said = move || {
         let (parts, wires) = counts.get();
@@ -36,12 +37,12 @@ pub(super) fn SeveralDetails() -> impl IntoView {
         <section aria-labelledby="details-title">
             <h2 id="details-title">{said}</h2>
             <div class="buttons">
-                <button type="button" on:click=move |_| delete(bench)>"Delete"</button>
-                <button type="button" disabled=move || counts.get().0 == 0 on:click=move |_| duplicate(bench)>
+                <button type="button" on:click=move |_| delete(store)>"Delete"</button>
+                <button type="button" disabled=move || counts.get().0 == 0 on:click=move |_| { store.dispatch(Message::Duplicate); }>
                     "Duplicate"
                 </button>
-                <button type="button" disabled=few on:click=move |_| align(bench, Line::Left)>"Line up left edges"</button>
-                <button type="button" disabled=few on:click=move |_| align(bench, Line::Top)>"Line up top edges"</button>
+                <button type="button" disabled=few on:click=move |_| align(store, Line::Left)>"Line up left edges"</button>
+                <button type="button" disabled=few on:click=move |_| align(store, Line::Top)>"Line up top edges"</button>
             </div>
         </section>
     }
@@ -51,78 +52,22 @@ fn plural(n: usize, what: &str) -> String {
     format!("{n} {what}{}", if n == 1 { "" } else { "s" })
 }
 
-fn delete(bench: Bench) {
-    let chosen = bench.selection().get_untracked();
+fn delete(store: Store) {
+    let chosen = store.selection().get_untracked();
     let parts: Vec<PartId> = chosen.parts.iter().cloned().collect();
     let wires: Vec<WireId> = chosen.wires.iter().cloned().collect();
-    let edits = bench.with_plan(|plan| plan.removal(&parts, &wires));
+    let edits = store.with_plan(|plan| plan.removal(&parts, &wires));
     let count = chosen.parts.len() + chosen.wires.len();
-    if bench.commit(&format!("delete {}", plural(count, "thing")), edits) {
-        bench.selection().set(Selection::default());
-    }
-}
-
-/// Copies the chosen parts with the wires and duties among them, and chooses the copies.
-fn duplicate(bench: Bench) {
-    let chosen = bench.selection().get_untracked().parts;
-    let (parts, wires, mut duties) =
-        bench.with_plan(|plan| (plan.parts.clone(), plan.wires.clone(), plan.duties.clone()));
-    let mut ids: BTreeMap<PartId, PartId> = BTreeMap::new();
-    let mut edits = Vec::new();
-    let originals = parts.iter().filter(|p| chosen.contains(&p.id));
-    for (at, part) in (parts.len()..).zip(originals) {
-        let id = bench.new_part_id();
-        ids.insert(part.id.clone(), id.clone());
-        let copy = Part {
-            id,
-            at: part.at.map(|(x, y)| (x + ASIDE, y + ASIDE)),
-            ..part.clone()
-        };
-        edits.push(Edit::AddPart(at, copy));
-    }
-    let mut at = wires.len();
-    for wire in &wires {
-        if let (Some(from), Some(to)) = (ids.get(&wire.from.part), ids.get(&wire.to.part)) {
-            let copy = Wire {
-                id: bench.new_wire_id(),
-                from: End::new(from, &wire.from.port),
-                to: End::new(to, &wire.to.port),
-                bends: wire
-                    .bends
-                    .iter()
-                    .map(|(x, y)| (x + ASIDE, y + ASIDE))
-                    .collect(),
-                extra: wire.extra.clone(),
-            };
-            edits.push(Edit::AddWire(at, copy));
-            at += 1;
-        }
-    }
-    let copied: Vec<_> = duties
-        .iter()
-        .filter_map(|d| {
-            let mut copy = d.clone();
-            copy.part = ids.get(&d.part)?.clone();
-            Some(copy)
-        })
-        .collect();
-    if !copied.is_empty() {
-        duties.extend(copied);
-        edits.push(Edit::Duties(duties));
-    }
-    if bench.commit(&format!("duplicate {}", plural(ids.len(), "part")), edits) {
-        bench.selection().set(Selection {
-            parts: ids.into_values().collect(),
-            ..Selection::default()
-        });
+    if store.commit(&format!("delete {}", plural(count, "thing")), edits) {
+        store.select(Selection::default());
     }
 }
 
 /// Moves the chosen parts to the leftmost left edge or the topmost top edge, and apart where they would then cover one
 /// another.
-fn align(bench: Bench, line: Line) {
-    let chosen = bench.selection().get_untracked().parts;
-    let edits = bench.with_plan(|plan| {
+fn align(store: Store, line: Line) {
+    let chosen = store.selection().get_untracked().parts;
+    let edits = store.with_plan(|plan| {
         let mut all: Vec<(PartId, (f64, f64), f64)> = plan
             .parts
             .iter()
@@ -163,5 +108,5 @@ fn align(bench: Bench, line: Line) {
         }
         edits
     });
-    bench.commit("line up", edits);
+    store.commit("line up", edits);
 }

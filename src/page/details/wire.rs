@@ -1,6 +1,7 @@
 //! One wire: from where to where, what it carries, removing and straightening it.
 
-use crate::page::state::{Selection, use_bench};
+use crate::editor::Selection;
+use crate::page::store::use_store;
 use crate::plan::{Edit, End, WireId};
 use crate::sheet::words;
 use leptos::prelude::*;
@@ -11,16 +12,16 @@ pub(super) fn WireDetails(
     /// Its id.
     id: WireId,
 ) -> impl IntoView {
-    let bench = use_bench();
-    let (wire, flow) = (bench.wire(&id)?, bench.flow(&id)?);
-    let unit = bench.unit();
+    let store = use_store();
+    let (wire, flow) = (store.wire(&id)?, store.flow(&id)?);
+    let unit = store.unit();
     let said = move || words::flow(&flow.get(), &unit);
     let (from, to) = wire.with_untracked(|w| (w.from.clone(), w.to.clone()));
     let bent = Signal::derive(move || wire.with(|w| w.bends.len()));
     let (removed, straight) = (id.clone(), id);
     let straighten = move |_| {
         if bent.get_untracked() > 0 {
-            bench.commit(
+            store.commit(
                 "straighten a wire",
                 vec![Edit::Bend(straight.clone(), Vec::new())],
             );
@@ -44,7 +45,7 @@ pub(super) fn WireDetails(
         <section aria-label="What to do with it">
             <div class="buttons">
                 <button type="button"
-                    on:click=move |_| { bench.commit("remove a wire", vec![Edit::RemoveWire(removed.clone())]); }>
+                    on:click=move |_| { store.commit("remove a wire", vec![Edit::RemoveWire(removed.clone())]); }>
                     "Remove"
                 </button>
                 <button type="button" disabled=move || bent.get() == 0 on:click=straighten>"Straighten"</button>
@@ -56,13 +57,13 @@ pub(super) fn WireDetails(
 /// One end: its part, which it chooses, and its port.
 #[component]
 fn EndButton(end: End) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let part = end.part.clone();
     let said = move || {
-        bench.revision();
-        bench.with_plan(|plan| format!("{}, {}", plan.called(&end.part), end.port))
+        store.revision();
+        store.with_plan(|plan| format!("{}, {}", plan.called(&end.part), end.port))
     };
     view! {
-        <button type="button" class="quiet" on:click=move |_| bench.selection().set(Selection::part(&part))>{said}</button>
+        <button type="button" class="quiet" on:click=move |_| store.select(Selection::part(&part))>{said}</button>
     }
 }

@@ -1,8 +1,9 @@
 //! Beside the duties: how long each holds without sun and wind, from the cursor's moment and at the worst, and what bad
-//! weather is survived. It is worked out while this is open, beside the page, and can be stopped.
+//! weather is survived. It is worked out beside the page, and can be stopped.
 
-use super::use_proof;
-use crate::page::state::use_bench;
+use super::use_duties;
+use crate::page::jobs::UnderWay;
+use crate::page::store::use_store;
 use crate::proof::Holds;
 use crate::quantity::DAY_MS;
 use crate::sheet::words::moment;
@@ -11,106 +12,77 @@ use leptos::prelude::*;
 /// The pane.
 #[component]
 pub(super) fn AutonomyPane() -> impl IntoView {
-    let (bench, proof) = (use_bench(), use_proof());
-    let number = Memo::new(move |_| {
-        proof
-            .told()
-            .filter(|t| !t.duties.is_empty())
-            .map(|t| t.number)
-    });
-    Effect::new(move |_| {
-        if number.get().is_some() && !proof.is_old() {
-            proof.seek();
-        }
-    });
+    let (store, duties) = (use_store(), use_duties());
+    let search = duties.worst();
+    let worst = Memo::new(move |_| search.answer().map(|answer| answer.value.clone()));
+    let verdicts = Memo::new(move |_| duties.verdicts().filter(|v| !v.duties.is_empty()));
+    let has_duties = Memo::new(move |_| verdicts.with(Option::is_some));
+    // The question follows the cursor and the plan, once either rests.
     Effect::new(move |before: Option<Option<TimeoutHandle>>| {
         before.flatten().inspect(TimeoutHandle::clear);
-        number.get()?;
-        proof.ask_from(bench.moment().get())
+        search.jobs().fingerprint(search.subject());
+        has_duties.get().then_some(())?;
+        duties.ask_from(store.moment().get())
     });
-    on_cleanup(move || proof.stop_search());
-    let day_ms = move || proof.told().map_or(DAY_MS, |t| t.dial.day_ms);
-    let rows = move || {
-        let told = proof.told()?;
-        let row = |at: usize| {
-            let name = told.duties.get(at).map(|(_, name)| name.clone());
-            let here = Signal::derive(move || {
-                // Of another moment or another plan it would mislead.
-                let (of, here) = proof.here()?;
-                let is_now = here.from == bench.moment().get() && Some(of) == number.get();
-                let here = is_now.then_some(here)?;
-                here.duties.get(at).map(|h| says(*h))
-            });
-            let worst = Signal::derive(move || {
-                let worst = proof.worst()?;
-                worst.starts.duties.get(at).copied()
-            });
-            let cell = move || {
-                let Some(worst) = worst.get() else {
-                    return "…".into_any();
-                };
-                let from = moment(worst.from, day_ms());
-                match worst.holds {
-                    Holds::For { .. } => view! {
-                        {says(worst.holds)}" "
-                        <button type="button" class="quiet worst-from" title="Go there" on:click=move |_| bench.moment().set(worst.from)>
-                            "from "{from}
-                        </button>
-                    }
-                    .into_any(),
-                    _ => says(worst.holds).into_any(),
-                }
+    let day_ms = move || verdicts.with(|v| v.as_ref().map_or(DAY_MS, |v| v.dial.day_ms));
+    let row = move |at: usize, name: String| {
+        let here = move || duties.here()?.duties.get(at).map(|h| says(*h));
+        let worst = Signal::derive(move || {
+            worst.with(|w| w.as_ref().and_then(|w| w.starts.duties.get(at).copied()))
+        });
+        let cell = move || {
+            let Some(worst) = worst.get() else {
+                return "…".into_any();
             };
-            view! {
-                <tr>
-                    <th scope="row">{name}</th>
-                    <td>{move || here.get().unwrap_or_else(|| "…".into())}</td>
-                    <td>{cell}</td>
-                </tr>
+            let from = moment(worst.from, day_ms());
+            match worst.holds {
+                Holds::For { .. } => view! {
+                    {says(worst.holds)}" "
+                    <button type="button" class="quiet worst-from" title="Go there" on:click=move |_| store.go_to(worst.from)>
+                        "from "{from}
+                    </button>
+                }
+                .into_any(),
+                _ => says(worst.holds).into_any(),
             }
         };
-        Some((0..told.duties.len()).map(row).collect::<Vec<_>>())
+        view! {
+            <tr>
+                <th scope="row">{name}</th>
+                <td>{move || here().unwrap_or_else(|| "…".into())}</td>
+                <td>{cell}</td>
+            </tr>
+        }
     };
-    let worst_head = move || match proof.worst() {
-        Some(worst) if worst.starts.more => "At the worst tried",
-        _ => "At the worst",
+    let rows = move || {
+        let all = verdicts.get()?.duties;
+        let names = all.iter().map(|(_, name)| name.clone()).enumerate();
+        Some(names.map(|(at, name)| row(at, name)).collect::<Vec<_>>())
     };
-    let is_old = move || {
-        let of = proof.worst().map(|w| w.number);
-        of.is_some() && of != number.get()
+    let worst_head = move || match worst.with(|w| w.as_ref().is_some_and(|w| w.starts.more)) {
+        true => "At the worst tried",
+        false => "At the worst",
     };
+    let weather = move || worst.with(|w| w.as_ref().and_then(|w| w.weather.clone()));
     view! {
-        <section class="autonomy" aria-labelledby="autonomy-title" hidden=move || number.get().is_none()>
+        <section class="autonomy" aria-labelledby="autonomy-title" hidden=move || !has_duties.get()>
             <h2>"Days of bad weather in a row"</h2>
-            <p class="bad-weather">{move || proof.worst().and_then(|w| w.weather).unwrap_or_else(|| "…".into())}</p>
+            <p class="bad-weather">{move || weather().unwrap_or_else(|| "…".into())}</p>
             <h2 id="autonomy-title">"Without sun and wind"</h2>
             <p class="aside">"How long each duty holds if neither gives anything more:"</p>
-            <table class:old=is_old>
+            <table class:old=move || search.is_out_of_date()>
                 <thead><tr>
                     <th scope="col">"Load"</th>
-                    <th scope="col">"From the cursor, "{move || moment(bench.moment().get(), day_ms())}</th>
+                    <th scope="col">"From the cursor, "{move || moment(store.moment().get(), day_ms())}</th>
                     <th scope="col">{worst_head}</th>
                 </tr></thead>
                 <tbody>{rows}</tbody>
             </table>
-            <Search/>
-            {move || proof.worst().map(|w| view! { <p class="aside">{w.starts.says()}</p> })}
+            <UnderWay status=search.status() doing="Looking for the worst start"
+                stop=Callback::new(move |()| search.stop())
+                again=("Look again", Callback::new(move |()| duties.search_anew()))/>
+            {move || worst.with(|w| w.as_ref().map(|w| view! { <p class="aside">{w.starts.says()}</p> }))}
         </section>
-    }
-}
-
-/// The search under way, or the way to go on with it.
-#[component]
-fn Search() -> impl IntoView {
-    let proof = use_proof();
-    move || {
-        let (done, of) = proof.search()?;
-        Some(view! {
-            <p class="under-way">
-                <label>"Looking for the worst start "<progress max=of.to_string() value=done.to_string()></progress></label>
-                <button type="button" class="quiet" on:click=move |_| proof.stop_search()>"Stop"</button>
-            </p>
-        })
     }
 }
 

@@ -1,31 +1,32 @@
 //! The log's page of duties: each with its verdict, its gaps and their causes; and, beside them, how long they hold
 //! without sun and wind.
 //!
-//! [`Proof`] has them checked after every change of what is shown. Nothing is judged here.
+//! [`DutiesJob`] has them checked after every change of what is shown. Nothing is judged here.
 
 mod autonomy;
-mod proof;
+mod job;
 mod row;
 mod summary;
 
-pub(super) use proof::{Proof, bare, use_proof};
+pub(super) use job::{DutiesJob, use_duties};
 pub(super) use summary::{Mark, VerdictLine};
 
-use super::log::AsOf;
+use super::jobs::{OutOfDate, UnderWay};
 use crate::proof::DAYS;
 use leptos::prelude::*;
 
 /// The page.
 #[component]
 pub fn DutiesPage() -> impl IntoView {
-    let proof = use_proof();
-    let count = Memo::new(move |_| proof.told().map(|told| told.duties.len()));
+    let duties = use_duties();
+    let count = Memo::new(move |_| duties.verdicts().map(|v| v.duties.len()));
     // What is broken comes first; among equals the plan's order.
     let order = Memo::new(move |_| {
         let mut order: Vec<(bool, usize)> = Vec::new();
-        if let Some(told) = proof.told() {
+        if let Some(verdicts) = duties.verdicts() {
             order.extend(
-                told.check
+                verdicts
+                    .check
                     .duties
                     .iter()
                     .enumerate()
@@ -48,10 +49,12 @@ pub fn DutiesPage() -> impl IntoView {
     view! {
         <div class="duties-page">
             <div class="duties-main">
-                <AsOf is_old=Signal::derive(move || proof.is_old() && proof.told().is_some())/>
-                <Under/>
+                <OutOfDate when=Signal::derive(move || duties.is_out_of_date())/>
+                <UnderWay status=duties.status() doing="Checking" counts="days at the most"
+                    stop=Callback::new(move |()| duties.stop())
+                    again=("Check again", Callback::new(move |()| duties.check_anew()))/>
                 {empty}
-                <ol class="duty-list" aria-label="Duties" class:old=move || proof.is_old()>
+                <ol class="duty-list" aria-label="Duties" class:old=move || duties.is_out_of_date()>
                     <For each=move || order.get() key=|at| *at children=|at| view! { <row::DutyItem at/> }/>
                 </ol>
                 <Differs/>
@@ -61,39 +64,17 @@ pub fn DutiesPage() -> impl IntoView {
     }
 }
 
-/// The check under way, or why there is none.
-#[component]
-fn Under() -> impl IntoView {
-    let proof = use_proof();
-    move || {
-        match (proof.progress(), proof.stopped()) {
-        (Some(done), _) => view! {
-            <p class="under-way">
-                <label>"Checking, day "{done}" of "{DAYS}" at the most "<progress max=DAYS.to_string() value=done.to_string()></progress></label>
-                <button type="button" class="quiet" on:click=move |_| proof.stop()>"Stop"</button>
-            </p>
-        }
-        .into_any(),
-        (None, Some(why)) => view! {
-            <p class="under-way">{why}" "<button type="button" class="quiet" on:click=move |_| proof.again()>"Check again"</button></p>
-        }
-        .into_any(),
-        (None, None) => ().into_any(),
-    }
-    }
-}
-
 /// What differed from midnight to midnight, where none repeated.
 #[component]
 fn Differs() -> impl IntoView {
-    let (bench, proof) = (super::state::use_bench(), use_proof());
+    let (store, duties) = (super::store::use_store(), use_duties());
     move || {
-        let told = proof.told()?;
-        let differs = &told.check.differs;
+        let verdicts = duties.verdicts()?;
+        let differs = &verdicts.check.differs;
         if differs.is_empty() {
             return None;
         }
-        let names = bench.with_shown(|plan| {
+        let names = store.with_shown(|plan| {
             let names: Vec<String> = differs.iter().map(|id| plan.called(id)).collect();
             names.join(", ")
         });

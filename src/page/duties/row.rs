@@ -2,8 +2,8 @@
 //! the load.
 
 use super::summary::Mark;
-use super::use_proof;
-use crate::page::state::use_bench;
+use super::use_duties;
+use crate::page::store::use_store;
 use crate::proof::{Cause, Gap};
 use crate::sheet::verdict::{self, Gaps, Standing};
 use leptos::prelude::*;
@@ -17,13 +17,13 @@ pub(super) fn DutyItem(
     /// Its place in the plan.
     at: usize,
 ) -> impl IntoView {
-    let (bench, proof) = (use_bench(), use_proof());
-    let duty = Memo::new(move |_| proof.told().and_then(|t| t.duties.get(at).cloned()));
+    let (store, duties) = (use_store(), use_duties());
+    let duty = Memo::new(move |_| duties.verdicts().and_then(|v| v.duties.get(at).cloned()));
     let verdict = Memo::new(move |_| {
-        let told = proof.told()?;
-        let verdict = told.verdict(at)?;
+        let verdicts = duties.verdicts()?;
+        let verdict = verdicts.verdict(at)?;
         let standing = Standing::of(usize::from(verdict.kept), 1);
-        Some((standing, verdict::of_duty(&told.check, verdict)))
+        Some((standing, verdict::of_duty(&verdicts.check, verdict)))
     });
     let standing = Signal::derive(move || verdict.get().map_or(Standing::None, |(s, _)| s));
     let said = move || verdict.get().map(|(_, said)| said);
@@ -31,7 +31,7 @@ pub(super) fn DutyItem(
     let when = move || duty.get().map(|(duty, _)| verdict::when(&duty));
     let show = move |_| {
         if let Some((duty, _)) = duty.get_untracked() {
-            bench.show(&[duty.part], &[]);
+            store.show(&[duty.part], &[]);
         }
     };
     view! {
@@ -53,16 +53,17 @@ fn GapList(
     /// The duty's place in the plan.
     at: usize,
 ) -> impl IntoView {
-    let (bench, proof) = (use_bench(), use_proof());
+    let (store, duties) = (use_store(), use_duties());
     let whole = RwSignal::new(false);
     let gaps = Memo::new(move |_| {
-        let told = proof.told();
-        let verdict = told.as_ref().and_then(|t| t.verdict(at).cloned());
+        let verdicts = duties.verdicts();
+        let verdict = verdicts.as_ref().and_then(|v| v.verdict(at).cloned());
         verdict.map(|v| v.gaps).unwrap_or_default()
     });
     let causes = Memo::new(move |_| {
-        let told = proof.told();
-        told.and_then(|t| t.causes.get(at).cloned())
+        let verdicts = duties.verdicts();
+        verdicts
+            .and_then(|v| v.causes.get(at).cloned())
             .unwrap_or_default()
     });
     let one = move |group: Gaps, all: &[Gap], causes: &[Cause]| {
@@ -76,21 +77,21 @@ fn GapList(
         let (from, within) = (gaps.clone(), gaps);
         // Where the cursor is at one of them already, the next.
         let go = move |_| {
-            let now = bench.moment().get_untracked();
+            let now = store.moment().get_untracked();
             let next = from
                 .iter()
                 .position(|g| g.from == now)
                 .map_or(0, |at| at + 1);
             if let Some(gap) = from.get(next).or(from.first()) {
-                bench.moment().set(gap.from);
+                store.go_to(gap.from);
             }
-            let load = proof.told_untracked(|t| t.verdict(at).map(|v| v.part.clone()));
+            let load = duties.untracked(|all| all.verdict(at).map(|v| v.part.clone()));
             if let Some(part) = load {
-                bench.show(&[part], &[]);
+                store.show(&[part], &[]);
             }
         };
         let here = move || {
-            let now = bench.moment().get();
+            let now = store.moment().get();
             let holds = within.iter().any(|g| g.from <= now && now < g.to);
             holds.then_some("true")
         };
@@ -110,7 +111,7 @@ fn GapList(
         if gaps.is_empty() {
             return None;
         }
-        let dial = proof.told()?.dial;
+        let dial = duties.verdicts()?.dial;
         let groups = verdict::gaps(dial, &gaps);
         let all = groups.len();
         let shown = if whole.get() { all } else { all.min(FIRST) };

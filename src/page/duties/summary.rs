@@ -1,8 +1,8 @@
 //! The verdict in one line, which is seen first; it opens the log's page of duties. It is told by words and a mark.
 
-use super::use_proof;
-use crate::page::log::LogPage;
-use crate::page::state::{Pane, use_bench};
+use super::use_duties;
+use crate::page::store::LogPage;
+use crate::page::store::{Pane, use_store};
 use crate::sheet::verdict::{self, Standing};
 use leptos::prelude::*;
 
@@ -23,23 +23,23 @@ pub fn Mark(
 /// The line.
 #[component]
 pub fn VerdictLine() -> impl IntoView {
-    let (bench, proof) = (use_bench(), use_proof());
+    let (store, duties) = (use_store(), use_duties());
     let standing = Signal::derive(move || {
-        proof
-            .told()
-            .map_or(Standing::None, |told| verdict::standing(&told.check))
+        duties
+            .verdicts()
+            .map_or(Standing::None, |v| verdict::standing(&v.check))
     });
-    let said = move || match (proof.told(), proof.stopped()) {
-        (Some(told), _) => verdict::summary(&told.check),
+    let said = move || match (duties.verdicts(), duties.status().says()) {
+        (Some(verdicts), _) => verdict::summary(&verdicts.check),
         (None, Some(why)) => why,
         (None, None) => "Checking duties…".into(),
     };
     let open = move |_| {
-        bench.log().set(LogPage::Duties);
-        bench.pane().set(Some(Pane::Log));
+        store.log().set(LogPage::Duties);
+        store.pane().set(Some(Pane::Log));
     };
     let title = move || {
-        if proof.is_old() {
+        if duties.is_out_of_date() {
             "As of the plan before your last edits. Open the duties"
         } else {
             "Open the duties"
@@ -50,13 +50,13 @@ pub fn VerdictLine() -> impl IntoView {
             <button
                 type="button"
                 class=move || format!("verdict {}", standing.get().word())
-                class:old=move || proof.is_old()
+                class:old=move || duties.is_out_of_date()
                 title=title
                 on:click=open
             >
                 <Mark of=standing/>
                 <span>{said}</span>
-                {move || proof.is_old().then(|| view! { <span class="verdict-old">"checking…"</span> })}
+                {move || duties.is_out_of_date().then(|| view! { <span class="verdict-old">"checking…"</span> })}
             </button>
         </div>
     }

@@ -1,13 +1,13 @@
 //! The log's page of findings: what an experienced builder would say of the plan, worst first. A click shows the parts; a
 //! change can be tried on the board, the plan beside it, and taken. Nothing is judged here.
 
-mod search;
+mod job;
 
-pub(super) use search::{Finds, use_finds};
+pub(super) use job::{FindingsJob, use_findings};
 
-use super::compare::SidesTable;
-use super::log::AsOf;
-use super::state::use_bench;
+use super::compare::ComparisonTable;
+use super::jobs::{OutOfDate, UnderWay};
+use super::store::use_store;
 use crate::net::Weight;
 use crate::proof::findings::{Finding, Remedy};
 use leptos::prelude::*;
@@ -15,67 +15,56 @@ use leptos::prelude::*;
 /// The page.
 #[component]
 pub fn FindingsPage() -> impl IntoView {
-    let finds = use_finds();
-    finds.look_first();
+    let (store, findings) = (use_store(), use_findings());
+    let job = findings.job();
+    let status = job.status();
     let rows = move || {
-        let all = finds.list().into_iter();
+        let all = job.answer().map(|answer| answer.value.clone());
+        let all = all.unwrap_or_default().into_iter();
         all.map(|finding| view! { <Item finding/> })
             .collect::<Vec<_>>()
     };
     let none = move || {
-        let done = finds.is_asked() && finds.progress().is_none() && finds.stopped().is_none();
-        (done && finds.list().is_empty())
+        let nothing = match job.answer() {
+            Some(answer) => answer.complete && answer.value.is_empty(),
+            None => store.part_ids().with(Vec::is_empty),
+        };
+        nothing
             .then(|| view! { <p class="aside findings-line">"Nothing to say about this plan."</p> })
     };
+    let look = Callback::new(move |()| findings.look());
+    let again = move || {
+        let is_needed = job.is_out_of_date() && !status.is_running() && status.says().is_none();
+        is_needed.then(|| {
+            view! {
+                <p class="under-way">
+                    <button type="button" class="quiet" on:click=move |_| look.run(())>"Look again"</button>
+                </p>
+            }
+        })
+    };
     let beside = move || {
-        finds.tried().map(|name| {
+        findings.tried().map(|name| {
             view! {
                 <section class="findings-beside" tabindex="0" aria-label="The plan beside the change">
                     <h3>"Now, and with the change: " {name}</h3>
-                    <SidesTable sides=finds.sides() first=Signal::stored("Now".to_string())
+                    <ComparisonTable of=findings.beside() first=Signal::stored("Now".to_string())
                         second=Signal::stored("With it".to_string()) only_changed=true/>
                 </section>
             }
         })
     };
     view! {
-        <div class="findings-page" class:trying=move || finds.tried().is_some()>
+        <div class="findings-page" class:trying=move || findings.tried().is_some()>
             <div class="findings-main">
-                <AsOf is_old=Signal::derive(move || finds.is_old())/>
-                <Under/>
+                <OutOfDate when=Signal::derive(move || job.is_out_of_date())/>
+                <UnderWay status doing="Looking" counts="looked at" stop=Callback::new(move |()| job.stop()) again=("Look again", look)/>
+                {again}
                 {none}
-                <ol class="finding-list" aria-label="Findings" class:old=move || finds.is_old()>{rows}</ol>
+                <ol class="finding-list" aria-label="Findings" class:old=move || job.is_out_of_date()>{rows}</ol>
             </div>
             {beside}
         </div>
-    }
-}
-
-/// The search under way, or a way to search again.
-#[component]
-fn Under() -> impl IntoView {
-    let finds = use_finds();
-    move || {
-        if let Some((done, of)) = finds.progress() {
-            return view! {
-                <p class="under-way">
-                    <label>"Looked at "{done}" of "{of}" "<progress max=of.to_string() value=done.to_string()></progress></label>
-                    <button type="button" class="quiet" on:click=move |_| finds.stop()>"Stop"</button>
-                </p>
-            }
-            .into_any();
-        }
-        let again = finds.is_old() || finds.stopped().is_some();
-        again
-            .then(|| {
-                view! {
-                    <p class="under-way">
-                        {finds.stopped()}" "
-                        <button type="button" class="quiet" on:click=move |_| finds.look()>"Look again"</button>
-                    </p>
-                }
-            })
-            .into_any()
     }
 }
 
@@ -85,7 +74,7 @@ fn Item(
     /// The finding.
     finding: Finding,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let (shape, word) = match finding.weight {
         Weight::Error => ("M1 1H11V11H1Z", "Error"),
         Weight::Warning => ("M6 1L11 11H1Z", "Warning"),
@@ -95,7 +84,7 @@ fn Item(
     view! {
         <li class=format!("finding {}", finding.weight.word())>
             <button type="button" class="finding-says" data-kind=finding.kind.code()
-                title="Show the parts on the board" on:click=move |_| bench.show(&parts, &wires)>
+                title="Show the parts on the board" on:click=move |_| store.show(&parts, &wires)>
                 <svg class="mark" viewBox="0 0 12 12" aria-hidden="true"><path d=shape/></svg>
                 <span><strong>{finding.kind.label()}</strong>" ("{word}"): "{finding.says.clone()}</span>
             </button>
@@ -110,15 +99,15 @@ fn Change(
     /// The change.
     remedy: Remedy,
 ) -> impl IntoView {
-    let (bench, finds) = (use_bench(), use_finds());
+    let (store, findings) = (use_store(), use_findings());
     let remedy = StoredValue::new(remedy);
     let name = remedy.with_value(|r| r.name.clone());
-    let is_tried = Memo::new(move |_| finds.tried().as_ref() == Some(&name));
+    let is_tried = Memo::new(move |_| findings.tried().as_ref() == Some(&name));
     let turn = move |_| {
         if is_tried.get_untracked() {
-            bench.end_trial();
+            store.end_preview();
         } else {
-            remedy.with_value(|r| finds.try_it(r));
+            remedy.with_value(|r| findings.try_it(r));
         }
     };
     view! {
@@ -127,7 +116,7 @@ fn Change(
             <button type="button" aria-pressed=move || is_tried.get().to_string() on:click=turn>
                 {move || if is_tried.get() { "Put back" } else { "Try" }}
             </button>
-            <button type="button" on:click=move |_| remedy.with_value(|r| finds.take(r))>"Take"</button>
+            <button type="button" on:click=move |_| remedy.with_value(|r| findings.take(r))>"Take"</button>
         </div>
     }
 }

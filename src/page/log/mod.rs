@@ -4,58 +4,10 @@
 //! A page that is not open is not there: it costs nothing. It computes no power.
 
 mod grip;
-mod stale;
 
-pub(super) use stale::AsOf;
-
-use super::state::use_bench;
+use super::store::{LogPage, use_store};
 use grip::Grip;
 use leptos::prelude::*;
-
-/// A page of the log.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum LogPage {
-    /// The day chart.
-    Day,
-    /// The duties.
-    Duties,
-    /// The least sizes, and what is to spare.
-    Sizes,
-    /// What breaks when something is lost.
-    Losses,
-    /// What contacts do.
-    Logic,
-    /// What a builder would say.
-    Findings,
-    /// Variants side by side.
-    Compare,
-}
-
-impl LogPage {
-    /// All pages, in their order.
-    pub const ALL: [LogPage; 7] = [
-        LogPage::Day,
-        LogPage::Duties,
-        LogPage::Findings,
-        LogPage::Losses,
-        LogPage::Sizes,
-        LogPage::Compare,
-        LogPage::Logic,
-    ];
-
-    /// Its name on the button.
-    pub const fn name(self) -> &'static str {
-        match self {
-            LogPage::Day => "Day",
-            LogPage::Duties => "Duties",
-            LogPage::Sizes => "Sizes",
-            LogPage::Losses => "Losses",
-            LogPage::Logic => "Logic",
-            LogPage::Findings => "Findings",
-            LogPage::Compare => "Compare",
-        }
-    }
-}
 
 /// The log.
 #[component]
@@ -63,10 +15,10 @@ pub fn Log(
     /// Whether a narrow screen shows it.
     open: impl Fn() -> bool + Send + Sync + Copy + 'static,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     let folded = RwSignal::new(false);
     let height = RwSignal::new(grip::AT_FIRST);
-    let page = bench.log();
+    let page = store.log();
     // Whoever opens a page from elsewhere wants to see it.
     Effect::watch(
         move || page.track(),

@@ -1,78 +1,68 @@
 //! The log's page of logic: what switches and sensors do, as a table of every combination at one moment, and what comes
 //! of changing them one after the other.
 
-mod book;
+mod job;
 mod table;
 
-pub(super) use book::{LogicBook, use_logic};
+pub(super) use job::{LogicJob, use_logic};
 
-use super::log::AsOf;
-use super::state::use_bench;
+use super::jobs::{OutOfDate, UnderWay};
+use super::store::use_store;
 use crate::plan::PartId;
 use crate::proof::Findings;
 use crate::sheet::losses as words;
-use book::Told;
+use job::LogicAnswer;
 use leptos::prelude::*;
 
-/// The page. Opened for the first time it works the moment shown out by itself.
+/// The page.
 #[component]
 pub fn LogicPage() -> impl IntoView {
-    let (bench, book) = (use_bench(), use_logic());
-    let (told, moment) = (book.told(), bench.moment());
-    if told.with_untracked(Option::is_none) && untrack(|| book.progress()).is_none() {
-        book.work_out(moment.get_untracked());
-    }
+    let (store, logic) = (use_store(), use_logic());
+    let (job, moment) = (logic.job(), store.moment());
+    let status = job.status();
     let says = move || {
-        told.with(|t| {
-            t.as_ref().map(|t| {
-                let when = words::moment(&t.plan, t.table.t);
-                format!("What contacts do, {when}: sources and batteries as they are then.")
-            })
-        })
+        let answer = job.answer()?;
+        let when = words::moment(&answer.plan, answer.value.table.t);
+        Some(format!(
+            "What contacts do, {when}: sources and batteries as they are then."
+        ))
     };
     let is_elsewhere = move || {
-        let at = told.with(|t| t.as_ref().map(|t| t.table.t));
-        at.is_some_and(|at| at != moment.get()) || book.is_old()
+        let at = job.answer().map(|answer| answer.value.table.t);
+        at.is_some_and(|at| at != moment.get()) || job.is_out_of_date() || status.says().is_some()
     };
     let again = move || {
-        (is_elsewhere() && book.progress().is_none()).then(|| {
+        (is_elsewhere() && !status.is_running()).then(|| {
             view! {
-                <button type="button" on:click=move |_| book.work_out(moment.get_untracked())>"Work out for the moment shown"</button>
+                <button type="button" on:click=move |_| logic.work_out()>"Work out for the moment shown"</button>
             }
         })
     };
-    let is_old = Signal::derive(move || book.is_old());
     view! {
         <div class="proof-page">
             <div class="proof-head">
                 <p class="proof-says" role="status">{says}</p>
-                {move || book.progress().map(|(done, of)| view! {
-                    <span class="proof-under">
-                        <progress aria-label="Trying contacts" value=(done as f64 / of.max(1) as f64).to_string()/>
-                        <span>{done}" of "{of}</span>
-                        <button type="button" on:click=move |_| book.stop()>"Stop"</button>
-                    </span>
-                })}
+                <UnderWay status doing="Trying contacts" counts="states" stop=Callback::new(move |()| job.stop())/>
                 {again}
             </div>
-            <AsOf is_old/>
-            {move || book.failed().map(|why| view! { <p class="aside" role="alert">"Not worked out: "{why}</p> })}
-            {move || told.with(|t| t.as_ref().map(sequences))}
+            <OutOfDate when=Signal::derive(move || job.is_out_of_date())/>
+            {move || job.answer().map(|answer| sequences(&answer))}
             <table::TruthTable/>
         </div>
     }
 }
 
 /// What comes of changing inputs in turn, worst first; a click brings the parts to the middle of the board.
-fn sequences(told: &Told) -> Option<AnyView> {
-    let found = told.found.as_ref()?;
-    if told.table.inputs.is_empty() && told.table.contacts.is_empty() {
+fn sequences(answer: &LogicAnswer) -> Option<AnyView> {
+    let found = answer.value.found.as_ref()?;
+    let table = &answer.value.table;
+    if table.inputs.is_empty() && table.contacts.is_empty() {
         return Some(
             view! { <p class="aside">"The plan has no contacts: there is nothing to switch."</p> }
                 .into_any(),
         );
     }
-    let plan = &told.plan;
+    let plan = &answer.plan;
     let mut lines: Vec<(String, Vec<PartId>)> = Vec::new();
     for chatter in &found.chatters {
         lines.push((words::chatter(plan, chatter), chatter.contacts.clone()));
@@ -146,8 +136,8 @@ fn Line(
     /// The parts it speaks of.
     parts: Vec<PartId>,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     view! {
-        <li><button type="button" class="proof-line" on:click=move |_| bench.show(&parts, &[])>{says}</button></li>
+        <li><button type="button" class="proof-line" on:click=move |_| store.show(&parts, &[])>{says}</button></li>
     }
 }

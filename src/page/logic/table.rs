@@ -1,8 +1,8 @@
 //! The table of every combination: inputs on the left, loads and contacts on the right. An input's heading lets one see
 //! only the rows in which it is so or so; with many inputs most begin as they are now.
 
-use super::book::{Told, use_logic};
-use crate::page::state::use_bench;
+use super::job::{LogicAnswer, use_logic};
+use crate::page::store::use_store;
 use crate::plan::PartId;
 use crate::proof::{Rest, Row};
 use leptos::prelude::*;
@@ -16,12 +16,13 @@ const DRAWN: usize = 256;
 /// The table.
 #[component]
 pub(super) fn TruthTable() -> impl IntoView {
-    let book = use_logic();
-    let told = book.told();
+    let job = use_logic().job();
     // Which truths are wanted of each input; set anew when the inputs are others.
     let wanted: RwSignal<Vec<Option<bool>>> = RwSignal::new(Vec::new());
     let inputs = Memo::new(move |_| {
-        told.with(|t| t.as_ref().map(|t| t.table.inputs.clone()))
+        let answer = job.answer();
+        answer
+            .map(|a| a.value.table.inputs.clone())
             .unwrap_or_default()
     });
     Effect::new(move |_| {
@@ -30,63 +31,71 @@ pub(super) fn TruthTable() -> impl IntoView {
         wanted.set(inputs.iter().enumerate().map(want).collect());
     });
     move || {
-        told.with(|t| {
-            let told = t.as_ref()?;
-            if told.table.inputs.is_empty() && told.table.contacts.is_empty() {
-                return None;
-            }
-            let want = wanted.get();
-            let fits = |row: &Row| {
-                let pairs = row.inputs.iter().zip(&want);
-                pairs.into_iter().all(|(is, want)| want.is_none_or(|w| w == *is))
-            };
-            let chosen = told.rows.iter().enumerate().filter(|(_, row)| fits(row));
-            let count = chosen.clone().count();
-            let rows: Vec<_> = chosen.take(DRAWN).map(|(at, row)| line(told, at, row)).collect();
-            let more = (count > DRAWN).then(|| {
-                view! { <p class="aside">{format!("{DRAWN} of {count} rows. Choose what inputs are to be, to see others.")}</p> }
-            });
-            let left = (!told.table.left_out.is_empty()).then(|| {
-                let names: Vec<String> = told.table.left_out.iter().map(|id| told.plan.called(id)).collect();
-                view! { <p class="aside">{format!("Left as they are, because there are too many: {}.", names.join(", "))}</p> }
-            });
-            let heads: Vec<_> = (told.table.inputs.iter().enumerate())
-                .map(|(at, input)| view! { <Head name=told.plan.called(&input.part) at wanted/> })
-                .collect();
-            let others: Vec<_> = (told.table.loads.iter().chain(&told.table.contacts))
-                .map(|id| view! { <Named id=id.clone() name=told.plan.called(id)/> })
-                .collect();
-            let (ins, loads, contacts) = (heads.len(), told.table.loads.len(), told.table.contacts.len());
-            Some(view! {
-                {left}
-                <div class="proof-scroll" tabindex="0" role="region" aria-label="Table of every combination">
-                    <table class="proof-table truth">
-                        <thead>
-                            <tr>
-                                <td></td>
-                                {(ins > 0).then(|| view! { <th scope="colgroup" colspan=ins>"Inputs"</th> })}
-                                {(loads > 0).then(|| view! { <th scope="colgroup" colspan=loads>"Loads"</th> })}
-                                {(contacts > 0).then(|| view! { <th scope="colgroup" colspan=contacts>"Contacts"</th> })}
-                                <td></td>
-                            </tr>
-                            <tr>
-                                <td></td>
-                                {heads}
-                                {others}
-                                <th scope="col">"Comes to rest"</th>
-                            </tr>
-                        </thead>
-                        <tbody>{rows}</tbody>
-                    </table>
-                </div>
-                {more}
-            })
+        let answer = job.answer()?;
+        let logic = &answer.value;
+        if logic.table.inputs.is_empty() && logic.table.contacts.is_empty() {
+            return None;
+        }
+        let want = wanted.get();
+        let fits = |row: &Row| {
+            let pairs = row.inputs.iter().zip(&want);
+            pairs
+                .into_iter()
+                .all(|(is, want)| want.is_none_or(|w| w == *is))
+        };
+        let chosen = logic.rows.iter().enumerate().filter(|(_, row)| fits(row));
+        let count = chosen.clone().count();
+        let rows: Vec<_> = chosen
+            .take(DRAWN)
+            .map(|(at, row)| line(&answer, at, row))
+            .collect();
+        let more = (count > DRAWN).then(|| {
+            view! { <p class="aside">{format!("{DRAWN} of {count} rows. Choose what inputs are to be, to see others.")}</p> }
+        });
+        let left = (!logic.table.left_out.is_empty()).then(|| {
+            let names: Vec<String> = logic.table.left_out.iter().map(|id| answer.plan.called(id)).collect();
+            view! { <p class="aside">{format!("Left as they are, because there are too many: {}.", names.join(", "))}</p> }
+        });
+        let heads: Vec<_> = (logic.table.inputs.iter().enumerate())
+            .map(|(at, input)| view! { <Head name=answer.plan.called(&input.part) at wanted/> })
+            .collect();
+        let others: Vec<_> = (logic.table.loads.iter().chain(&logic.table.contacts))
+            .map(|id| view! { <Named id=id.clone() name=answer.plan.called(id)/> })
+            .collect();
+        let (ins, loads, contacts) = (
+            heads.len(),
+            logic.table.loads.len(),
+            logic.table.contacts.len(),
+        );
+        Some(view! {
+            {left}
+            <div class="proof-scroll" tabindex="0" role="region" aria-label="Table of every combination">
+                <table class="proof-table truth">
+                    <thead>
+                        <tr>
+                            <td></td>
+                            {(ins > 0).then(|| view! { <th scope="colgroup" colspan=ins>"Inputs"</th> })}
+                            {(loads > 0).then(|| view! { <th scope="colgroup" colspan=loads>"Loads"</th> })}
+                            {(contacts > 0).then(|| view! { <th scope="colgroup" colspan=contacts>"Contacts"</th> })}
+                            <td></td>
+                        </tr>
+                        <tr>
+                            <td></td>
+                            {heads}
+                            {others}
+                            <th scope="col">"Comes to rest"</th>
+                        </tr>
+                    </thead>
+                    <tbody>{rows}</tbody>
+                </table>
+            </div>
+            {more}
         })
     }
 }
 
-fn line(told: &Told, at: usize, row: &Row) -> impl IntoView + use<> {
-    let is_now = at == told.table.now;
+fn line(answer: &LogicAnswer, at: usize, row: &Row) -> impl IntoView + use<> {
+    let is_now = at == answer.value.table.now;
     let cell = |is: bool, yes: &'static str| {
         view! { <td class=if is { "is" } else { "not" }>{if is { yes } else { "–" }}</td> }
     };
@@ -97,7 +106,7 @@ fn line(told: &Told, at: usize, row: &Row) -> impl IntoView + use<> {
         Rest::Settled => "yes".to_string(),
         Rest::Restless => "no: timers go on".into(),
         Rest::Chatters(ids) => {
-            let names: Vec<String> = ids.iter().map(|id| told.plan.called(id)).collect();
+            let names: Vec<String> = ids.iter().map(|id| answer.plan.called(id)).collect();
             format!("no: {} chatters", names.join(", "))
         }
     };
@@ -156,10 +165,10 @@ fn Named(
     /// What it is called.
     name: String,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     view! {
         <th scope="col">
-            <button type="button" class="proof-line" on:click=move |_| bench.show(std::slice::from_ref(&id), &[])>{name}</button>
+            <button type="button" class="proof-line" on:click=move |_| store.show(std::slice::from_ref(&id), &[])>{name}</button>
         </th>
     }
 }

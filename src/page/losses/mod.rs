@@ -1,33 +1,28 @@
 //! The log's page of losses: a sentence to quote, a table ranked by damage, pairs on request. Choosing a loss shows the
 //! plan as it would be on the board.
 
-mod book;
+mod job;
 mod pairs;
 mod table;
 
-pub(super) use book::{LossBook, use_losses};
+pub(super) use job::{LossesJob, use_losses};
 
-use super::log::AsOf;
+use super::jobs::{OutOfDate, UnderWay};
+use crate::plan::Plan;
 use crate::proof::{LossReport, survival};
 use crate::sheet::{losses as words, verdict};
-use book::{Told, Under};
+use job::SinglesAnswer;
 use leptos::prelude::*;
 
-/// The page. Opened for the first time it tries the losses by itself.
+/// The page.
 #[component]
 pub fn LossPage() -> impl IntoView {
-    let book = use_losses();
-    let told = book.told();
-    if told.with_untracked(Option::is_none) && untrack(|| book.under()).is_none() {
-        book.try_all();
-    }
-    let is_old = Signal::derive(move || book.is_old());
+    let singles = use_losses().singles();
     view! {
         <div class="proof-page">
             <Head/>
-            <AsOf is_old/>
-            {move || book.failed().map(|why| view! { <p class="aside" role="alert">"Not worked out: "{why}</p> })}
-            {move || told.with(|t| t.as_ref().map(points))}
+            <OutOfDate when=Signal::derive(move || singles.is_out_of_date())/>
+            {move || singles.answer().map(|answer| points(&answer))}
             <table::Table/>
             <pairs::PairTable/>
             <What/>
@@ -63,92 +58,66 @@ fn What() -> impl IntoView {
 /// The sentence, and the buttons.
 #[component]
 fn Head() -> impl IntoView {
-    let book = use_losses();
-    let told = book.told();
-    let says = move || told.with(|t| t.as_ref().map(sentence)).unwrap_or_default();
-    let empty = book.empty();
-    let again = move || match book.under() {
-        Some(_) => None,
-        None => Some(
-            view! { <button type="button" on:click=move |_| book.try_all()>"Try every loss again"</button> },
-        ),
+    let losses = use_losses();
+    let singles = losses.singles();
+    let status = singles.status();
+    let says = move || match losses.has_duties() {
+        true => singles
+            .answer()
+            .map(|answer| sentence(&answer))
+            .unwrap_or_default(),
+        false => {
+            "No load has a duty yet, so no loss can break one. Give a load a duty in its details."
+                .into()
+        }
+    };
+    let again = move || {
+        (losses.has_duties() && !status.is_running()).then(|| {
+            view! { <button type="button" on:click=move |_| losses.try_all()>"Try every loss again"</button> }
+        })
     };
     view! {
         <div class="proof-head">
             <p class="proof-says" role="status">{says}</p>
-            <Under on=Under::Singles/>
+            <UnderWay status doing="Trying losses" counts="losses" stop=Callback::new(move |()| singles.stop())/>
             {again}
             <label class="proof-choice">
-                <input type="checkbox" prop:checked=move || empty.get()
-                    on:change=move |ev| { empty.set(event_target_checked(&ev)); book.try_all(); }/>
+                <input type="checkbox" prop:checked=move || losses.tries_empty()
+                    on:change=move |ev| losses.try_empty(event_target_checked(&ev))/>
                 "Batteries found empty, too"
             </label>
         </div>
     }
 }
 
-/// How far it is, and a way to stop it.
-#[component]
-fn Under(
-    /// What is being worked out.
-    on: Under,
-) -> impl IntoView {
-    let book = use_losses();
-    let what = match on {
-        Under::Singles => "losses",
-        Under::Pairs => "pairs",
-    };
-    move || {
-        (book.under() == Some(on)).then(|| {
-            let share = move || {
-                let (done, of) = book.progress();
-                let says = match of {
-                    0 => "the whole plan first".to_string(),
-                    _ => format!("{done} of {of} {what}"),
-                };
-                (done as f64 / of.max(1) as f64, says)
-            };
-            view! {
-                <span class="proof-under">
-                    <progress aria-label=format!("Trying {what}") value=move || share().0.to_string()/>
-                    <span>{move || share().1}</span>
-                    <button type="button" on:click=move |_| book.stop()>"Stop"</button>
-                </span>
-            }
-        })
-    }
-}
-
-fn sentence(told: &Told) -> String {
-    if told.plan.duties.is_empty() {
-        return "No load has a duty yet, so no loss can break one. Give a load a duty in its details.".into();
-    }
-    let survival = survival(&told.singles);
-    let said = words::survives(&survival, told.kept);
-    match told.complete {
-        Some((_, true)) => said,
+fn sentence(answer: &SinglesAnswer) -> String {
+    let singles = &answer.value;
+    let said = words::survives(&survival(&singles.reports), singles.kept);
+    match singles.days {
+        _ if !answer.complete => format!("So far: {said}"),
         Some((days, false)) => format!("{said} No day repeats, so that holds for {days} days."),
-        None => format!("So far: {said}"),
+        _ => said,
     }
 }
 
 /// Single points of failure, the worst by name; the table has them all.
-fn points(told: &Told) -> impl IntoView + use<> {
-    let said = words::single_points(&told.plan, &told.singles, &survival(&told.singles));
+fn points(answer: &SinglesAnswer) -> impl IntoView + use<> {
+    let reports = &answer.value.reports;
+    let said = words::single_points(&answer.plan, reports, &survival(reports));
     said.map(|(says, names)| {
         view! { <p class="proof-points"><strong>{says}": "</strong>{names.join("; ")}"."</p> }
     })
 }
 
 /// The duties that a report names, in words.
-fn broken(told: &Told, report: &LossReport, which: &[usize]) -> Vec<String> {
+fn broken(plan: &Plan, report: &LossReport, which: &[usize]) -> Vec<String> {
     let duty = |at: &usize| {
-        let duty = told.plan.duties.get(*at)?;
+        let duty = plan.duties.get(*at)?;
         let harm = report.harms.binary_search_by_key(at, |h| h.duty).ok()?;
         let harm = &report.harms[harm];
-        let mut said = verdict::duty(&told.plan, duty);
+        let mut said = verdict::duty(plan, duty);
         if let Some(first) = harm.first {
-            said.push_str(&format!(": from {}", words::moment(&told.plan, first)));
+            said.push_str(&format!(": from {}", words::moment(plan, first)));
         }
         for (time, what) in [
             (harm.dark, "not served"),

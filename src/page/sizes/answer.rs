@@ -1,43 +1,36 @@
 //! The answer: the search under way, and the table part by part with what breaks when there is one fewer.
 
-use super::sizing::Told;
-use super::use_sizing;
-use crate::page::log::AsOf;
-use crate::page::state::use_bench;
+use super::job::{LeastAnswer, asked};
+use super::use_sizes;
+use crate::page::jobs::{OutOfDate, UnderWay};
+use crate::page::store::use_store;
 use crate::plan::{PartId, Plan};
 use crate::proof::sizes::{Measure, Progress, Sizes};
 use crate::sheet::sizes as words;
 use leptos::prelude::*;
+use std::sync::Arc;
 
 /// The search under way, with what it has found so far; or that it was stopped.
 #[component]
-pub(super) fn Under() -> impl IntoView {
-    let sizing = use_sizing();
-    let progress = Memo::new(move |_| sizing.told().and_then(|t| t.progress));
-    let stopped = Memo::new(move |_| sizing.told().and_then(|t| t.stopped));
-    let found = move || {
-        let told = sizing.told().filter(|t| t.sizes.is_none())?;
-        let progress = told.progress.as_ref()?;
-        Some(so_far(&told.plan, &told.ask.measure, progress))
-    };
-    let runs = move || progress.get().map_or((0, 1), |p| p.runs);
-    let bar = move || {
-        sizing.is_searching().then(|| {
-            view! {
-                <p class="under-way">
-                    <label>"Searching, "{move || runs().0}" of at most "{move || runs().1}" runs "
-                        <progress max=move || runs().1.to_string() value=move || runs().0.to_string()></progress>
-                    </label>
-                    <button type="button" class="quiet" on:click=move |_| sizing.stop()>"Stop"</button>
-                </p>
-            }
-        })
+pub(super) fn Search() -> impl IntoView {
+    let search = use_sizes().least();
+    let status = search.status();
+    let so_far = Memo::new(move |_| {
+        let answer = search.answer().filter(|a| !a.complete)?;
+        let progress = answer.value.progress.as_ref()?;
+        let (done, most) = progress.runs;
+        let found = so_far(&answer.plan, &asked(&answer).measure, progress);
+        Some((format!("{done} of at most {most} runs."), found))
+    });
+    let runs = move || {
+        let (runs, _) = so_far.get()?;
+        Some(view! { <p class="under-way">{runs}</p> })
     };
     view! {
-        {bar}
-        {move || stopped.get().map(|why| view! { <p class="under-way" role="status">{why}</p> })}
-        {move || found().map(|says| view! { <p class="sizes-so-far">{says}</p> })}
-        {move || stopped.get().map(|_| view! { <TakeButton/> })}
+        <UnderWay status doing="Searching" stop=Callback::new(move |()| search.stop())/>
+        {move || status.is_running().then(runs)}
+        {move || so_far.get().map(|(_, found)| view! { <p class="sizes-so-far">{found}</p> })}
+        {move || status.says().map(|_| view! { <TakeButton/> })}
     }
 }
 
@@ -63,18 +56,17 @@ fn so_far(plan: &Plan, measure: &Measure, progress: &Progress) -> String {
 /// The answer.
 #[component]
 pub(super) fn AnswerTable() -> impl IntoView {
-    let sizing = use_sizing();
-    let whole = Memo::new(move |_| sizing.told().filter(|t| t.sizes.is_some()));
-    let old = Signal::derive(move || whole.with(Option::is_some) && sizing.is_old());
+    let search = use_sizes().least();
     move || {
-        let told = whole.get()?;
-        let sizes = told.sizes.clone()?;
+        let answer = search.answer().filter(|a| a.complete)?;
+        let sizes = answer.value.sizes.clone()?;
+        let old = Signal::derive(move || search.is_out_of_date());
         Some(view! {
-            <AsOf is_old=old/>
-            <p class="sizes-head" role="status">{words::headline(&told.ask.measure, &sizes)}</p>
-            <Table told=told.clone()/>
-            {cheaper(&told, &sizes)}
-            {tried(&told, &sizes)}
+            <OutOfDate when=old/>
+            <p class="sizes-head" role="status">{words::headline(&asked(&answer).measure, &sizes)}</p>
+            <Table plan=answer.plan.clone() sizes=sizes.clone()/>
+            {cheaper(&answer, &sizes)}
+            {tried(&answer.plan, &sizes)}
             <TakeButton/>
         })
     }
@@ -83,14 +75,15 @@ pub(super) fn AnswerTable() -> impl IntoView {
 /// Gives the plan what was found, where that differs.
 #[component]
 fn TakeButton() -> impl IntoView {
-    let sizing = use_sizing();
+    let sizes = use_sizes();
+    let search = sizes.least();
     move || {
-        let has_edits = sizing.told().is_some_and(|told| !told.edits().is_empty());
+        let has_edits = search.answer().is_some_and(|a| !a.value.edits().is_empty());
         has_edits.then(|| {
             view! {
                 <p class="sizes-take">
-                    <button type="button" disabled=move || sizing.is_old() on:click=move |_| sizing.take()>"Take these sizes"</button>
-                    {move || sizing.is_old().then_some(" They are of an earlier plan: find the least anew.")}
+                    <button type="button" disabled=move || search.is_out_of_date() on:click=move |_| sizes.take()>"Take these sizes"</button>
+                    {move || search.is_out_of_date().then_some(" They are of an earlier plan: find the least anew.")}
                 </p>
             }
         })
@@ -99,11 +92,11 @@ fn TakeButton() -> impl IntoView {
 
 #[component]
 fn Table(
+    /// The plan that was asked about.
+    plan: Arc<Plan>,
     /// The answer.
-    told: Told,
+    sizes: Arc<Sizes>,
 ) -> impl IntoView {
-    let sizes = told.sizes.clone()?;
-    let plan = told.plan.clone();
     let rows = sizes.rows.iter().map(|row| {
         let least = row.least.map_or("–".to_string(), |n| n.to_string());
         let differs = row.least.is_some_and(|n| n != row.present);
@@ -131,7 +124,7 @@ fn Table(
         .map(IntoAny::into_any)
         .chain(turned.map(IntoAny::into_any))
         .collect();
-    Some(view! {
+    view! {
         <table class="sizes-table">
             <caption class="unseen">"Sizes, part by part"</caption>
             <thead><tr>
@@ -142,7 +135,7 @@ fn Table(
             </tr></thead>
             <tbody>{rows}</tbody>
         </table>
-    })
+    }
 }
 
 /// A part's name, which shows the part on the board.
@@ -153,36 +146,36 @@ pub(super) fn PartButton(
     /// Its name.
     name: String,
 ) -> impl IntoView {
-    let bench = use_bench();
+    let store = use_store();
     view! {
         <button type="button" class="quiet sizes-part" title="Show on the board"
-            on:click=move |_| bench.show(std::slice::from_ref(&id), &[])>
+            on:click=move |_| store.show(std::slice::from_ref(&id), &[])>
             {name}
         </button>
     }
 }
 
-fn cheaper(told: &Told, sizes: &Sizes) -> Option<impl IntoView + use<>> {
+fn cheaper(answer: &LeastAnswer, sizes: &Sizes) -> Option<impl IntoView + use<>> {
     let cheaper = sizes.cheaper.as_ref()?;
     let counts: Vec<String> = cheaper
         .counts
         .iter()
-        .map(|(part, count)| format!("{} × {count}", told.plan.called(part)))
+        .map(|(part, count)| format!("{} × {count}", answer.plan.called(part)))
         .collect();
     let says = format!(
         "Next cheaper ({}): {}: {}.",
-        words::worth(&told.ask.measure, cheaper.side.worth),
+        words::worth(&asked(answer).measure, cheaper.side.worth),
         counts.join(", "),
-        words::fails(&told.plan, &cheaper.side)
+        words::fails(&answer.plan, &cheaper.side)
     );
     Some(view! { <p class="sizes-note">{says}</p> })
 }
 
 /// With regard to which settings the answer is least.
-fn tried(told: &Told, sizes: &Sizes) -> Option<impl IntoView + use<>> {
+fn tried(plan: &Plan, sizes: &Sizes) -> Option<impl IntoView + use<>> {
     let several = sizes.tried.iter().filter(|t| t.settings.len() > 1);
     let list: Vec<String> = several
-        .map(|t| format!("{} {}", told.plan.called(&t.part), t.settings.len()))
+        .map(|t| format!("{} {}", plan.called(&t.part), t.settings.len()))
         .collect();
     (!list.is_empty()).then(|| {
         let says = format!(

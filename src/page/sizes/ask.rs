@@ -1,6 +1,7 @@
 //! What is asked: what is to be least, and what besides the counts may change.
 
-use super::use_sizing;
+use super::job::asked;
+use super::use_sizes;
 use crate::proof::sizes::{Ask, Grid, Measure};
 use leptos::prelude::*;
 use std::collections::BTreeMap;
@@ -33,9 +34,12 @@ const GRIDS: [(&str, Grid); 3] = [
 /// The form.
 #[component]
 pub(super) fn AskForm() -> impl IntoView {
-    let sizing = use_sizing();
+    let sizes = use_sizes();
+    let search = sizes.least();
     // The form comes back as it was last asked.
-    let last = untrack(|| sizing.told()).map(|t| t.ask).unwrap_or_default();
+    let last = untrack(|| search.answer())
+        .map(|a| asked(&a))
+        .unwrap_or_default();
     let by_cost = RwSignal::new(matches!(last.measure, Measure::Cost(_)));
     let grid = GRIDS.iter().position(|(_, g)| Some(*g) == last.aims);
     let turns = RwSignal::new(grid.is_some());
@@ -43,7 +47,7 @@ pub(super) fn AskForm() -> impl IntoView {
     let taps = RwSignal::new(last.taps);
     let sixty = RwSignal::new(!last.for_ever);
     let ask = move |_| {
-        sizing.ask(Ask {
+        sizes.find_least(Ask {
             measure: if by_cost.get_untracked() {
                 Measure::Cost(BTreeMap::new())
             } else {
@@ -80,7 +84,7 @@ pub(super) fn AskForm() -> impl IntoView {
             <label hidden=move || !turns.get()>"Directions "<select on:change=choose_grid>{grids}</select></label>
             <Tick on=taps says="Set taps anew"/>
             <Tick on=sixty says="kept for 60 days is enough"/>
-            <button type="button" class="sizes-go" disabled=move || sizing.is_searching() on:click=ask>"Find the least"</button>
+            <button type="button" class="sizes-go" disabled=move || search.status().is_running() on:click=ask>"Find the least"</button>
         </form>
     }
 }

@@ -2,20 +2,22 @@
 //! capacity would do.
 
 use super::answer::PartButton;
-use super::use_sizing;
-use crate::page::log::AsOf;
+use super::use_sizes;
+use crate::page::jobs::{OutOfDate, UnderWay};
 use crate::sheet::sizes as words;
 use leptos::prelude::*;
 
 /// The pane.
 #[component]
 pub(super) fn SparePane() -> impl IntoView {
-    let sizing = use_sizing();
-    let old = Signal::derive(move || sizing.is_spare_old());
+    let sizes = use_sizes();
+    let spares = sizes.spares();
+    let status = spares.status();
+    let old = Signal::derive(move || spares.is_out_of_date());
     let rows = move || {
-        let told = sizing.spares()?;
+        let answer = spares.answer()?;
         let row = |reserve: &crate::proof::sizes::Spare| {
-            let plan = &told.plan;
+            let plan = &answer.plan;
             let holds = reserve.holds.map(|holds| {
                 view! { <span class="spare-holds">"More capacity: " {words::holds(plan, holds)}</span> }
             });
@@ -27,18 +29,12 @@ pub(super) fn SparePane() -> impl IntoView {
                 </tr>
             }
         };
-        Some(told.found.iter().map(row).collect::<Vec<_>>())
+        Some(answer.value.found.iter().map(row).collect::<Vec<_>>())
     };
-    let under = move || {
-        sizing.is_sparing().then(|| {
-            let (done, of, runs) = sizing.spares().map_or((0, 1, 0), |s| (s.found.len(), s.of.unwrap_or(1), s.runs));
-            view! {
-                <p class="under-way">
-                    <label>"Working out, "{runs}" runs so far "<progress max=of.to_string() value=done.to_string()></progress></label>
-                    <button type="button" class="quiet" on:click=move |_| sizing.stop_spares()>"Stop"</button>
-                </p>
-            }
-        })
+    let is_empty = move || spares.answer().is_none_or(|a| a.value.found.is_empty());
+    let runs = move || {
+        let runs = spares.answer().filter(|a| !a.complete)?.value.runs;
+        Some(view! { <p class="under-way">{runs}" runs so far."</p> })
     };
     view! {
         <section class="spare" aria-labelledby="spare-title">
@@ -47,10 +43,11 @@ pub(super) fn SparePane() -> impl IntoView {
                 "So much more could be drawn at a part’s output, ahead of all that hangs there, with every duty kept. \
                  A sun panel by itself gives nothing at night, and so carries nothing more; a battery behind it may."
             </p>
-            <button type="button" disabled=move || sizing.is_sparing() on:click=move |_| sizing.ask_spares()>"Work out"</button>
-            {under}
-            <AsOf is_old=old/>
-            <table class="sizes-table" class:old=move || old.get() hidden=move || sizing.spares().is_none_or(|s| s.found.is_empty())>
+            <button type="button" disabled=move || status.is_running() on:click=move |_| sizes.find_spares()>"Work out"</button>
+            <UnderWay status doing="Working out" stop=Callback::new(move |()| spares.stop())/>
+            {move || status.is_running().then(runs)}
+            <OutOfDate when=old/>
+            <table class="sizes-table" class:old=move || old.get() hidden=is_empty>
                 <caption class="unseen">"To spare, part by part"</caption>
                 <thead><tr>
                     <th scope="col">"Part"</th>

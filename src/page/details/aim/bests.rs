@@ -9,14 +9,12 @@ use leptos::prelude::*;
 pub(super) fn Bests(aiming: Aiming) -> impl IntoView {
     let offers = Memo::new(move |_| {
         let panel = aiming.panel.get()?;
-        let unit = aiming.bench.unit();
-        Some(aiming.found.with(|found| {
-            let said = aims::offers(&found.bests, &panel, &unit);
-            let known = said.into_iter().enumerate();
-            known
-                .map(|(at, offer)| (at < found.done, offer))
-                .collect::<Vec<_>>()
-        }))
+        let unit = aiming.store.unit();
+        let found = aiming.found();
+        let said = aims::offers(&found.bests, &panel, &unit).into_iter();
+        let known = said.enumerate();
+        let known = known.map(|(at, offer)| (at < found.done, offer));
+        Some(known.collect::<Vec<_>>())
     });
     let each = move |(known, offer): (bool, Offer)| {
         let is_now = move || {
@@ -53,13 +51,10 @@ pub(super) fn Bests(aiming: Aiming) -> impl IntoView {
             .map(|all| all.into_iter().map(each).collect_view())
     };
     // What was found for the panel or the sky before stays until there is better.
-    let looking = move || {
-        let busy = aiming.is_old.get() && aiming.failed.with(Option::is_none);
-        busy.then_some(" looking anew…")
-    };
+    let looking = move || aiming.is_looking().then_some(" looking anew…");
     let failed = move || {
-        let why = aiming.failed.get()?;
-        Some(view! { <p class="aside">{format!("The best aims can't be looked for: {why}.")}</p> })
+        let why = aiming.search.status().says()?;
+        Some(view! { <p class="aside">{why}</p> })
     };
     view! {
         <h4>"Best aims"<span class="aside">{looking}</span></h4>

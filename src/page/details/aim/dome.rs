@@ -50,7 +50,7 @@ pub(super) fn Dome(aiming: Aiming) -> impl IntoView {
             .collect_view()
     };
     let sun = move || {
-        let t = aiming.bench.moment().get();
+        let t = aiming.store.moment().get();
         let (x, y) = sky.with(|sky| dome::sun(sky.as_ref()?, t))?;
         Some(view! { <circle class="now-sun" cx=x cy=y r=6/> })
     };

@@ -10,12 +10,13 @@ mod output;
 mod table;
 
 use super::field::Entry;
-use crate::page::state::{Bench, use_bench};
-use crate::page::worker::{Answer, Clerk, Task};
+use crate::page::jobs::{Job, Subject, priority, use_jobs};
+use crate::page::store::{Store, use_store};
 use crate::plan::{Edit, PartId};
 use crate::sheet::aims::{Found, Panel};
 use crate::sheet::entry;
 use crate::sky::{Aim, Output};
+use crate::worker::{Answer, Task};
 use leptos::prelude::*;
 use serde_json::Value;
 
@@ -25,7 +26,7 @@ const LIVE: u64 = 4000;
 /// What the pieces of the aim share. Cheap to copy.
 #[derive(Clone, Copy)]
 struct Aiming {
-    bench: Bench,
+    store: Store,
     id: StoredValue<PartId>,
     /// The panel as the plan has it.
     panel: Memo<Option<Panel>>,
@@ -35,22 +36,20 @@ struct Aiming {
     least: RwSignal<u64>,
     /// What it gives as it is aimed now.
     output: Memo<Option<Output>>,
-    found: RwSignal<Found>,
-    is_old: RwSignal<bool>,
-    failed: RwSignal<Option<String>>,
+    search: Job<Found>,
 }
 
 impl Aiming {
-    fn new(bench: Bench, id: PartId) -> Aiming {
+    fn new(store: Store, id: PartId) -> Aiming {
         let day = Memo::new(move |_| {
-            bench.revision();
-            bench.moment().get() / bench.with_plan(|plan| plan.world.day_ms())
+            store.revision();
+            store.moment().get() / store.with_plan(|plan| plan.world.day_ms())
         });
         let panel = {
             let id = id.clone();
             Memo::new(move |_| {
-                bench.revision();
-                bench.with_plan(|plan| Panel::of(plan, &id, day.get()))
+                store.revision();
+                store.with_plan(|plan| Panel::of(plan, &id, day.get()))
             })
         };
         let (draft, least) = (RwSignal::new(None), RwSignal::new(1));
@@ -61,15 +60,18 @@ impl Aiming {
             Some((panel.sky).output(aim, panel.peak, panel.weather, least.get()))
         });
         let aiming = Aiming {
-            bench,
+            store,
             id: StoredValue::new(id),
             panel,
             draft,
             least,
             output,
-            found: RwSignal::new(Found::default()),
-            is_old: RwSignal::new(true),
-            failed: RwSignal::new(None),
+            search: Job::new(use_jobs(), Subject::Document, |found, piece, _| {
+                if let Answer::Aims(more) = piece {
+                    *found = Some(*more);
+                }
+                true
+            }),
         };
         aiming.seek(day);
         aiming
@@ -77,7 +79,6 @@ impl Aiming {
 
     /// Looks for the best aims anew whenever sky, weather or panel are others. Where it looks is not asked about.
     fn seek(self, day: Memo<u64>) {
-        let clerk = Clerk::new();
         let question = Memo::new(move |_| {
             let panel = self.panel.get()?;
             Some((
@@ -89,25 +90,26 @@ impl Aiming {
         });
         Effect::new(move |_| {
             let Some((.., least)) = question.get() else {
-                return clerk.stop();
+                return self.search.clear();
             };
-            self.is_old.set(true);
-            self.failed.set(None);
             let task = Task::Aims {
                 part: self.id.get_value(),
                 day: day.get_untracked(),
                 least,
             };
-            let hear = move |piece: Result<Answer, String>| match piece {
-                Ok(Answer::Aims(found)) => {
-                    self.is_old.set(!found.complete);
-                    self.found.set(*found);
-                }
-                Ok(_) => {}
-                Err(why) => self.failed.set(Some(why)),
-            };
-            self.bench.with_plan(|plan| clerk.ask(plan, task, hear));
+            self.search.ask_anew(vec![task], priority::IN_SIGHT);
         });
+    }
+
+    /// What is found of the best aims, for the panel or the sky before until there is better. Tracked.
+    fn found(self) -> Found {
+        let answer = self.search.answer();
+        answer.map(|a| a.value.clone()).unwrap_or_default()
+    }
+
+    /// Whether the search is not at its end. Tracked.
+    fn is_looking(self) -> bool {
+        self.search.status().is_running()
     }
 
     /// Where it looks, as dragged or as planned. Tracked.
@@ -129,7 +131,7 @@ impl Aiming {
             return;
         }
         let id = self.id.get_value();
-        let edits = self.bench.with_plan(|plan| {
+        let edits = self.store.with_plan(|plan| {
             let part = plan.part(&id)?;
             let kind = plan.kind_of(part)?;
             let edit = |key: &str, degrees: f64| {
@@ -141,7 +143,7 @@ impl Aiming {
             Some(vec![edit("azimuth", aim.azimuth), edit("tilt", aim.tilt)])
         });
         if let Some(edits) = edits {
-            self.bench.commit(says, edits);
+            self.store.commit(says, edits);
         }
     }
 
@@ -160,7 +162,7 @@ pub(super) fn AimOf(
     /// The panel.
     id: PartId,
 ) -> impl IntoView {
-    let aiming = Aiming::new(use_bench(), id);
+    let aiming = Aiming::new(use_store(), id);
     let field = crate::limits::Field {
         key: "least",
         label: "Useful from",

@@ -48,7 +48,7 @@ pub(super) fn OverTheDay(aiming: Aiming) -> impl IntoView {
     let says = move || {
         let panel = aiming.panel.get()?;
         let gives = aiming.output.with(|o| o.as_ref().map(|o| o.gives))?;
-        Some(aims::gives(&gives, &panel, &aiming.bench.unit()))
+        Some(aims::gives(&gives, &panel, &aiming.store.unit()))
     };
     let waits = move || {
         aiming.draft.with(Option::is_some)

@@ -9,12 +9,12 @@ use leptos::prelude::*;
 /// The table.
 #[component]
 pub(super) fn Table(aiming: Aiming) -> impl IntoView {
-    let sign = aiming.bench.unit().sign;
+    let sign = aiming.store.unit().sign;
     let rows = move || {
-        let (Some(panel), unit) = (aiming.panel.get(), aiming.bench.unit()) else {
+        let (Some(panel), unit) = (aiming.panel.get(), aiming.store.unit()) else {
             return None;
         };
-        let rows = aiming.found.with(|found| found.rows.clone());
+        let rows = aiming.found().rows;
         let most = rows.iter().flatten().copied().max().unwrap_or(0);
         let cell = |direction: usize, tilt: usize| {
             let Some(energy) = rows.get(tilt).and_then(|row| row.get(direction)).copied() else {
@@ -35,7 +35,7 @@ pub(super) fn Table(aiming: Aiming) -> impl IntoView {
     view! {
         <details class="aim-table">
             <summary>"Output by direction and tilt"</summary>
-            <div class="aim-table-scroll" aria-busy=move || aiming.is_old.get().to_string() role="group" aria-label="Table" tabindex="0">
+            <div class="aim-table-scroll" aria-busy=move || aiming.is_looking().to_string() role="group" aria-label="Table" tabindex="0">
                 <table>
                     <caption>{format!("{sign}·h a day; the most is framed")}</caption>
                     <thead><tr><td></td>{tilts}</tr></thead>

@@ -1,0 +1,355 @@
+//! The pointers on the board as a state machine: mouse, pen and fingers.
+//!
+//! A press becomes a gesture once it has moved by four pixels; only then is the pointer captured, so that plain clicks
+//! keep their targets. What is dragged floats: the document keeps its own places until the gesture ends, which makes it
+//! one step of undo.
+
+use super::layout::{self, snap};
+use super::message::{Pointer, Target};
+use super::view::{Point, Rect, View, meet};
+use super::{Change, Editor, Selection};
+use crate::plan::{Edit, PartId, WireId};
+use std::collections::BTreeMap;
+
+/// How far the pointer goes before a press is a gesture, in pixels of the screen.
+const THRESHOLD: f64 = 4.0;
+
+/// How near a port has to be to take a wire, in pixels of the screen: for a pointer and for a finger.
+const REACH: (f64, f64) = (20.0, 32.0);
+
+/// What the pointers do.
+#[derive(Clone, Debug, Default)]
+pub(super) enum Gesture {
+    /// Nothing.
+    #[default]
+    None,
+    /// Pressed on something, at this place of the window, and not moved yet.
+    Press {
+        target: Target,
+        at: Point,
+        more: bool,
+    },
+    /// The paper is moved, from this place of the window and this view.
+    Pan(Point, View),
+    /// A marquee is drawn from this place of the board, in addition to what was chosen.
+    Marquee(Point, Selection),
+    /// Parts are moved from a place of the board, with the places that they come from.
+    Move(Point, Vec<(PartId, Point)>),
+    /// A wire is drawn.
+    Join,
+    /// A bend of a wire is moved.
+    Bend(WireId, usize),
+    /// Two fingers: their distance and middle at the start, and the view then.
+    Pinch(f64, Point, View),
+}
+
+/// The pointers that are down and what they do.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Pointers {
+    pub(super) gesture: Gesture,
+    down: BTreeMap<i32, Point>,
+}
+
+impl Pointers {
+    /// The distance and the middle of two fingers.
+    fn pair(&self) -> Option<(f64, Point)> {
+        let mut all = self.down.values();
+        let (a, b) = (all.next()?, all.next()?);
+        let apart = (a.0 - b.0).hypot(a.1 - b.1).max(1.0);
+        Some((apart, ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0)))
+    }
+}
+
+impl Editor {
+    pub(super) fn pointer_down(&mut self, pointer: Pointer, target: Target, more: bool) {
+        if pointer.primary {
+            self.pointers.down.clear();
+        }
+        self.pointers.down.insert(pointer.id, pointer.at);
+        if self.pointers.down.len() == 2
+            && let Some((apart, middle)) = self.pointers.pair()
+        {
+            self.cancel_gesture();
+            self.pointers.gesture = Gesture::Pinch(apart, middle, self.view);
+            return;
+        }
+        self.pointers.gesture = Gesture::Press {
+            target,
+            at: pointer.at,
+            more,
+        };
+    }
+
+    pub(super) fn pointer_moves(&mut self, pointer: Pointer) {
+        if self.joining.is_some() {
+            self.aim(pointer);
+        }
+        let Some(place) = self.pointers.down.get_mut(&pointer.id) else {
+            return;
+        };
+        *place = pointer.at;
+        if let Gesture::Press { target, at, more } = &self.pointers.gesture {
+            if (pointer.at.0 - at.0).hypot(pointer.at.1 - at.1) < THRESHOLD {
+                return;
+            }
+            let (target, at, more) = (target.clone(), *at, *more);
+            self.note(Change::Capture(pointer.id));
+            self.pointers.gesture = self.begin_gesture(target, at, more);
+        }
+        self.go_on(pointer.at);
+    }
+
+    fn begin_gesture(&mut self, target: Target, start: Point, more: bool) -> Gesture {
+        let here = self.view.to_board(start);
+        match target {
+            Target::Port(end) => {
+                self.begin_wire(&end);
+                Gesture::Join
+            }
+            Target::Part(id) => {
+                if !self.selection.parts.contains(&id) {
+                    let mut chosen = if more {
+                        self.selection.clone()
+                    } else {
+                        Selection::default()
+                    };
+                    chosen.parts.insert(id);
+                    self.select(chosen);
+                }
+                Gesture::Move(here, self.chosen_places())
+            }
+            Target::Bend(id, index) => self.begin_bend(id, index, None),
+            Target::NewBend(id, index) => self.begin_bend(id, index, Some(here)),
+            _ if matches!(target, Target::Paper) && (more || self.chooses_by_dragging) => {
+                let before = if more {
+                    self.selection.clone()
+                } else {
+                    Selection::default()
+                };
+                Gesture::Marquee(here, before)
+            }
+            _ => Gesture::Pan(start, self.view),
+        }
+    }
+
+    fn chosen_places(&self) -> Vec<(PartId, Point)> {
+        let plan = self.plan();
+        let place = |id: &PartId| {
+            let part = plan.part(id)?;
+            Some((id.clone(), part.at.unwrap_or_default()))
+        };
+        self.selection.parts.iter().filter_map(place).collect()
+    }
+
+    fn begin_bend(&mut self, id: WireId, index: usize, new: Option<Point>) -> Gesture {
+        let bends = self.plan().wire(&id).map(|w| w.bends.clone());
+        let mut bends = bends.unwrap_or_default();
+        if let Some(at) = new {
+            bends.insert(index.min(bends.len()), at);
+        }
+        self.floating_bends = Some((id.clone(), bends));
+        Gesture::Bend(id, index)
+    }
+
+    fn go_on(&mut self, at: Point) {
+        match self.pointers.gesture.clone() {
+            Gesture::Pan(start, view) => self.set_view(View {
+                x: view.x - (at.0 - start.0) / view.zoom,
+                y: view.y - (at.1 - start.1) / view.zoom,
+                ..self.view
+            }),
+            Gesture::Marquee(start, before) => self.draw_marquee(start, at, before),
+            Gesture::Move(start, places) => {
+                let places = moved(&places, start, self.view.to_board(at));
+                self.float_parts(places);
+            }
+            Gesture::Bend(id, index) => self.float_bend(id, index, at),
+            Gesture::Pinch(apart, middle, view) => {
+                if let Some((now_apart, now)) = self.pointers.pair() {
+                    let zoomed = view.zoomed(now_apart / apart, middle);
+                    self.set_view(View {
+                        x: zoomed.x - (now.0 - middle.0) / zoomed.zoom,
+                        y: zoomed.y - (now.1 - middle.1) / zoomed.zoom,
+                        ..zoomed
+                    });
+                }
+            }
+            Gesture::None | Gesture::Press { .. } | Gesture::Join => {}
+        }
+    }
+
+    fn draw_marquee(&mut self, start: Point, at: Point, before: Selection) {
+        let here = self.view.to_board(at);
+        let area: Rect = (
+            start.0.min(here.0),
+            start.1.min(here.1),
+            (start.0 - here.0).abs(),
+            (start.1 - here.1).abs(),
+        );
+        self.marquee = Some(area);
+        self.note(Change::Marquee);
+        let mut chosen = before;
+        let plan = self.plan();
+        let met = plan
+            .parts
+            .iter()
+            .filter(|p| meet(layout::rect(plan, p), area));
+        chosen.parts.extend(met.map(|p| p.id.clone()));
+        self.select(chosen);
+    }
+
+    fn float_bend(&mut self, id: WireId, index: usize, at: Point) {
+        let (x, y) = self.view.to_board(at);
+        let Some((_, bends)) = &mut self.floating_bends else {
+            return;
+        };
+        if let Some(bend) = bends.get_mut(index) {
+            let to = (snap(x), snap(y));
+            if *bend != to {
+                *bend = to;
+                self.put_wire(&id);
+            }
+        }
+    }
+
+    /// Leads the loose end to a place of the window and finds the port that would take it.
+    fn aim(&mut self, pointer: Pointer) {
+        let here = self.view.to_board(pointer.at);
+        let reach = if pointer.finger { REACH.1 } else { REACH.0 } / self.view.zoom;
+        let target = self
+            .joining
+            .as_ref()
+            .and_then(|joining| joining.nearest(here, reach).cloned());
+        self.set_target(target, Some(here));
+    }
+
+    pub(super) fn pointer_up(&mut self, pointer: Pointer) {
+        let held = self.pointers.down.remove(&pointer.id).is_some();
+        if let Some(kind) = self.carry.clone() {
+            self.pointers.gesture = Gesture::None;
+            self.set_carry(None);
+            return self.place_part(&kind, Some(self.view.to_board(pointer.at)));
+        }
+        if !held {
+            return;
+        }
+        match std::mem::take(&mut self.pointers.gesture) {
+            Gesture::Press { target, more, .. } => {
+                if self.joining.is_some() {
+                    self.aim(pointer);
+                }
+                self.click(target, more);
+            }
+            Gesture::Marquee(..) => self.end_marquee(),
+            Gesture::Move(start, places) => {
+                let places = moved(&places, start, self.view.to_board(pointer.at));
+                self.drop_parts(places);
+            }
+            Gesture::Join => {
+                self.aim(pointer);
+                match self.joining.as_ref().and_then(|j| j.target.clone()) {
+                    Some(end) => self.finish_wire(&end),
+                    None => self.let_go(),
+                }
+            }
+            Gesture::Bend(id, _) => {
+                if let Some((_, bends)) = self.floating_bends.take() {
+                    self.commit("bend a wire", vec![Edit::Bend(id, bends)]);
+                }
+            }
+            Gesture::None | Gesture::Pan(..) | Gesture::Pinch(..) => {}
+        }
+    }
+
+    fn end_marquee(&mut self) {
+        self.marquee = None;
+        self.note(Change::Marquee);
+    }
+
+    fn drop_parts(&mut self, places: Vec<(PartId, Point)>) {
+        let says = match &places[..] {
+            [(id, _)] => format!("move {}", self.plan().called(id)),
+            _ => format!("move {} parts", places.len()),
+        };
+        self.land();
+        let edits = places
+            .into_iter()
+            .map(|(id, at)| Edit::MovePart(id, Some(at)))
+            .collect();
+        self.commit(&says, edits);
+    }
+
+    fn click(&mut self, target: Target, more: bool) {
+        let aimed = self.joining.as_ref().and_then(|j| j.target.clone());
+        // A click beside a port that is shown as aimed at is meant for it.
+        if let (Some(end), false) = (aimed, matches!(target, Target::Port(_))) {
+            return self.finish_wire(&end);
+        }
+        match target {
+            Target::Port(end) => match &self.joining {
+                Some(joining) if joining.from == end => self.let_go(),
+                Some(_) => self.finish_wire(&end),
+                None => self.begin_wire(&end),
+            },
+            Target::Part(id) => {
+                let mut chosen = self.selection.clone();
+                chosen.click_part(id, more);
+                self.select(chosen);
+            }
+            Target::Wire(id) => {
+                let mut chosen = self.selection.clone();
+                chosen.click_wire(id, more);
+                self.select(chosen);
+            }
+            Target::Bend(..) | Target::NewBend(..) | Target::Elsewhere => {}
+            Target::Paper => {
+                self.let_go();
+                if !more {
+                    self.select(Selection::default());
+                }
+            }
+        }
+    }
+
+    pub(super) fn pointer_lost(&mut self, id: i32) {
+        // A pointer that went up before has ended its gesture itself.
+        if self.pointers.down.remove(&id).is_some() {
+            self.cancel_gesture();
+        }
+    }
+
+    /// Ends the gesture as if it had not been.
+    pub(super) fn cancel_gesture(&mut self) {
+        match std::mem::take(&mut self.pointers.gesture) {
+            Gesture::Move(..) => self.land(),
+            Gesture::Bend(id, _) => {
+                self.floating_bends = None;
+                self.put_wire(&id);
+            }
+            Gesture::Join => self.let_go(),
+            Gesture::Marquee(..) => self.end_marquee(),
+            Gesture::None | Gesture::Press { .. } | Gesture::Pan(..) | Gesture::Pinch(..) => {}
+        }
+    }
+
+    pub(super) fn double_click(&mut self, target: Target) {
+        match target {
+            Target::Part(id) => self.rename(Some(id)),
+            Target::Bend(id, index) => self.unbend(&id, index),
+            _ => {}
+        }
+    }
+}
+
+/// The parts' new places: moved together, so that the first one snaps.
+fn moved(places: &[(PartId, Point)], from: Point, to: Point) -> Vec<(PartId, Point)> {
+    let Some((_, first)) = places.first() else {
+        return Vec::new();
+    };
+    let dx = snap(first.0 + to.0 - from.0) - first.0;
+    let dy = snap(first.1 + to.1 - from.1) - first.1;
+    places
+        .iter()
+        .map(|(id, (x, y))| (id.clone(), (x + dx, y + dy)))
+        .collect()
+}

@@ -1,0 +1,162 @@
+//! What is said to the editor: everything that a user or the page's surroundings can do to the open plan.
+
+use super::selection::Selection;
+use super::view::Point;
+use crate::plan::{Edit, End, PartId, Plan, Snippet, WireId};
+use crate::quantity::Ms;
+use crate::run::Instant;
+use std::collections::BTreeMap;
+
+/// What a pointer or the keyboard is on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Target {
+    /// A port.
+    Port(End),
+    /// A part's card.
+    Part(PartId),
+    /// A wire or its label.
+    Wire(WireId),
+    /// A bend of a wire, by its place among the wire's bends.
+    Bend(WireId, usize),
+    /// The middle of a wire's piece, from which a bend can be drawn; with the place that bend would have.
+    NewBend(WireId, usize),
+    /// The paper, or nothing in particular.
+    Paper,
+    /// Another pane's control; only the keyboard can be there.
+    Elsewhere,
+}
+
+/// A pointer's act. Places are of the window onto the board, in pixels of the screen from its top left corner.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pointer {
+    /// The browser's number of the pointer.
+    pub id: i32,
+    /// Where it is.
+    pub at: Point,
+    /// Whether it is a finger.
+    pub finger: bool,
+    /// Whether it is the first of its kind: others that were still held as down are gone by now.
+    pub primary: bool,
+}
+
+/// A key, with what is held down besides.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Key {
+    /// The key's name as in UI Events: "ArrowUp", "Enter", "a".
+    pub key: String,
+    /// Shift.
+    pub shift: bool,
+    /// Control, or the command key.
+    pub command: bool,
+}
+
+/// One thing said to the editor.
+#[derive(Clone, Debug)]
+pub enum Message {
+    /// Opens another plan. `keeps_moment`: it is another version of the same plan, so the time of day stays.
+    Open {
+        /// The plan.
+        plan: Box<Plan>,
+        /// Whether the moment shown keeps its place on the dial.
+        keeps_moment: bool,
+    },
+    /// Does edits as one step of undo.
+    Commit {
+        /// What the step is called.
+        says: String,
+        /// The edits.
+        edits: Vec<Edit>,
+    },
+    /// Takes the last step back.
+    Undo,
+    /// Does the step again that was last taken back.
+    Redo,
+    /// Shows a plan in the document's place.
+    Preview {
+        /// What is shown.
+        says: String,
+        /// The plan.
+        plan: Box<Plan>,
+    },
+    /// Shows the document with edits that can then be taken.
+    PreviewChange {
+        /// What is shown.
+        says: String,
+        /// What the step is called when it is taken.
+        name: String,
+        /// The edits.
+        edits: Vec<Edit>,
+    },
+    /// Shows the document again.
+    EndPreview,
+    /// Makes the document what is tried.
+    TakePreview,
+    /// Shows another moment.
+    Moment(Ms),
+    /// Goes on with what was put off, through at most so many events of the run and so many cards and wires.
+    Work {
+        /// The most milliseconds in which something happens.
+        events: u64,
+        /// The most cards and wires.
+        things: usize,
+    },
+    /// An instant that was worked out elsewhere, of the plan shown.
+    Answered(Box<Instant>),
+    /// Chooses these.
+    Select(Selection),
+    /// Chooses these parts and wires and brings them into view.
+    Show(Vec<PartId>, Vec<WireId>),
+    /// Chooses these, and moves the view no more than brings them into it.
+    Reveal(Vec<PartId>, Vec<WireId>),
+    /// Something has the keyboard, or the board's place in the order of Tab.
+    Focus(Option<PartId>),
+    /// The part under the pointer.
+    Hover(Option<PartId>),
+    /// The window onto the board has another size, in pixels of the screen.
+    Resize(f64, f64),
+    /// Shows the whole plan.
+    Fit,
+    /// Zooms by a factor around a place of the window, or around its middle.
+    Zoom(f64, Option<Point>),
+    /// A pointer goes down on something; `more`: with Shift or Control.
+    PointerDown(Pointer, Target, bool),
+    /// A pointer moves.
+    PointerMove(Pointer),
+    /// A pointer goes up.
+    PointerUp(Pointer),
+    /// A pointer is lost: what it did is taken back.
+    PointerLost(i32),
+    /// A double click.
+    DoubleClick(Target),
+    /// A key is pressed while the keyboard is on something.
+    Key(Key, Target),
+    /// A part type is taken in hand, or let go.
+    Carry(Option<String>),
+    /// A part of this type is to stand with its middle at a place of the board, or in the middle of the view.
+    Place(String, Option<Point>),
+    /// Whether a drag on empty paper draws a marquee rather than move the paper.
+    ChooseByDragging(bool),
+    /// Draws the wire that was asked about, or does not.
+    Replace(bool),
+    /// Ends renaming.
+    Renamed {
+        /// The new name, where it is to be kept.
+        name: Option<String>,
+        /// Whether the keyboard goes back to the card.
+        returns: bool,
+    },
+    /// Opens or closes the explanation of the keys.
+    Help(bool),
+    /// Adds copies of parts with the wires among them, as read from this text, and chooses them.
+    Paste(Box<Snippet>, String),
+    /// Removes the chosen parts, which were copied before.
+    Cut,
+    /// Adds copies of the chosen parts, with the wires and the duties among them, and chooses the copies.
+    Duplicate,
+    /// Wires two free ports, whichever way round they fit.
+    Join(End, End),
+    /// How the duties of loads stand: for each load a word and a mark, and whether that is of an earlier plan.
+    Verdicts(BTreeMap<PartId, crate::sheet::verdict::Standing>, bool),
+    /// Says something in the page's polite line.
+    Notice(String),
+}

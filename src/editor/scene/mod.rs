@@ -1,0 +1,9 @@
+//! What is drawn of each part and wire, as plain data: one value a card, one a wire, made anew when a [`super::Change`]
+//! names it. Whoever draws compares it with the last and touches only what differs. Pixels of the board.
+
+mod card;
+mod wire;
+
+pub use super::drawn::Detail;
+pub use card::{CardView, Gauge, PortView};
+pub use wire::{Arrow, Handles, LabelView, WireView};

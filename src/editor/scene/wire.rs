@@ -1,0 +1,206 @@
+//! What is drawn of a wire: its course, its look by what it carries, its label, and the handles of its bends.
+
+use super::Detail;
+use crate::editor::view::Point;
+use crate::editor::{Editor, from_to};
+use crate::plan::WireId;
+use crate::quantity::{Short, Unit};
+use crate::run::Flow;
+use crate::sheet::route;
+
+/// Something along a wire that shows the way in which power goes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Arrow {
+    /// Its class.
+    pub class: &'static str,
+    /// Its shape as SVG path data.
+    pub d: &'static str,
+    /// Where it is on the wire, and how fast it moves, as CSS.
+    pub style: String,
+}
+
+/// What stands on a wire.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LabelView {
+    /// What is taken and what is offered; empty on a closed loop, which has a mark instead.
+    pub text: String,
+    /// Its middle.
+    pub at: Point,
+    /// Its width.
+    pub width: f64,
+    /// Its classes.
+    pub class: &'static str,
+}
+
+/// The handles by which a wire is bent.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Handles {
+    /// One on each bend.
+    pub bends: Vec<Point>,
+    /// One in the middle of each longer piece, with the place that a bend from there would have among the bends.
+    pub new: Vec<(usize, Point)>,
+}
+
+/// One wire.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WireView {
+    /// Its course as SVG path data.
+    pub d: String,
+    /// The classes of its line.
+    pub class: String,
+    /// Whether it is chosen.
+    pub chosen: bool,
+    /// What it says to who can't see it.
+    pub spoken: String,
+    /// The way in which power goes; none from afar.
+    pub arrows: Vec<Arrow>,
+    /// What stands on it; from afar only where something is wrong.
+    pub label: Option<LabelView>,
+    /// Its handles, where it alone is chosen.
+    pub handles: Option<Handles>,
+}
+
+/// From this length on a piece of a wire has a handle for a new bend.
+const BENDABLE: f64 = 32.0;
+
+impl Editor {
+    /// The wire `id`, as it is drawn now.
+    pub fn wire_view(&self, id: &WireId) -> Option<WireView> {
+        let board = self.board();
+        let wire = board.wires.get(*self.wire_at.get(id)?)?;
+        let courses = self.geometry.courses();
+        let course = courses.course(id).unwrap_or_default();
+        let d = courses.d(id).unwrap_or_default().to_string();
+        let flow = self.flow(id);
+        let chosen = self.selection.wires.contains(id);
+        let alone = chosen && self.selection.parts.is_empty() && self.selection.wires.len() == 1;
+        let unit = &board.book.book.unit;
+        let detail = self.drawn.detail;
+        let wrong = self.wrong_wires.contains(id);
+        let bends = match &self.floating_bends {
+            Some((floats, bends)) if floats == id => bends,
+            _ => &wire.bends,
+        };
+        Some(WireView {
+            arrows: if detail == Detail::All {
+                arrows(&flow, course, &d)
+            } else {
+                Vec::new()
+            },
+            label: (detail == Detail::All || wrong).then(|| label(&flow, course, unit, wrong)),
+            handles: alone.then(|| handles(course, bends)),
+            class: format!(
+                "wire {} {}{}",
+                look(&flow),
+                weight(&flow),
+                self.mark_of_wire(id).class()
+            ),
+            chosen,
+            spoken: format!(
+                "Wire from {}: {}",
+                from_to(board, &wire.from, &wire.to),
+                crate::sheet::words::flow(&flow, unit)
+            ),
+            d,
+        })
+    }
+}
+
+/// The class of a wire by what it does.
+fn look(flow: &Flow) -> &'static str {
+    match flow {
+        Flow { on_loop: true, .. } => "loop",
+        Flow { offer: 0, .. } => "dead",
+        Flow { take: 0, .. } => "offers",
+        _ => "carries",
+    }
+}
+
+fn weight(flow: &Flow) -> &'static str {
+    match flow.take {
+        _ if flow.on_loop => "",
+        0 => "",
+        1..=4 => "weight-1",
+        5..=15 => "weight-2",
+        _ => "weight-3",
+    }
+}
+
+/// Chevrons along a wire that carries, one open arrow near the end of one that only offers.
+fn arrows(flow: &Flow, course: &[Point], d: &str) -> Vec<Arrow> {
+    let long = route::long(course);
+    let at = |share: f64| {
+        format!(
+            "offset-path:path(\"{d}\");offset-distance:{:.1}%",
+            share * 100.0
+        )
+    };
+    match look(flow) {
+        "carries" => {
+            let count = (long / 90.0).clamp(1.0, 4.0) as usize;
+            let lasts = (long / 24.0).max(2.0);
+            (0..count)
+                .map(|i| {
+                    let along = (i as f64 + 0.5) / count as f64;
+                    let late = -lasts * along;
+                    Arrow {
+                        class: "chevron moves",
+                        d: "M-3 -4L2 0L-3 4",
+                        style: format!(
+                            "{};animation-duration:{lasts:.1}s;animation-delay:{late:.1}s",
+                            at(along)
+                        ),
+                    }
+                })
+                .collect()
+        }
+        "offers" => vec![Arrow {
+            class: "chevron open",
+            d: "M-5 -4L3 0L-5 4Z",
+            style: at((1.0 - 14.0 / long.max(28.0)).max(0.5)),
+        }],
+        _ => Vec::new(),
+    }
+}
+
+fn label(flow: &Flow, course: &[Point], unit: &Unit, wrong: bool) -> LabelView {
+    let say = |steps: u64| Short(unit.power(steps)).to_string();
+    let text = format!("{} / {}", say(flow.take), say(flow.offer));
+    let width = 7.0 * text.chars().count() as f64 + 6.0;
+    LabelView {
+        at: route::label_off_ports(course, width),
+        width,
+        text: if flow.on_loop { String::new() } else { text },
+        class: if wrong {
+            "wire-label wrong"
+        } else {
+            "wire-label"
+        },
+    }
+}
+
+fn length(a: Point, b: Point) -> f64 {
+    (a.0 - b.0).abs() + (a.1 - b.1).abs()
+}
+
+/// Handles: one on each bend, and one in the middle of each longer piece from which a new bend can be drawn.
+fn handles(course: &[Point], bends: &[Point]) -> Handles {
+    let mut passed = 0;
+    let mut new = Vec::new();
+    for piece in course.windows(2) {
+        let (a, b) = (piece[0], piece[1]);
+        let within = |v: f64, a: f64, b: f64| v >= a.min(b) - 0.5 && v <= a.max(b) + 0.5;
+        let on = |q: &Point| within(q.0, a.0, b.0) && within(q.1, a.1, b.1);
+        let before = passed;
+        while bends.get(passed).is_some_and(on) {
+            passed += 1;
+        }
+        if length(a, b) >= BENDABLE && before == passed {
+            new.push((passed, ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0)));
+        }
+    }
+    Handles {
+        bends: bends.to_vec(),
+        new,
+    }
+}

@@ -1,0 +1,581 @@
+//! The editor by its messages: what each changes, what it leaves alone, and that changes name all that looks otherwise.
+
+use super::*;
+use crate::plan::{Edit, Impact, Snippet, examples, read_plan};
+use crate::run::at;
+use proptest::prelude::*;
+use std::collections::BTreeMap;
+
+fn station() -> Plan {
+    read_plan(include_str!("../../assets/examples/kittiwake-light.json")).expect("an example reads")
+}
+
+fn opened(plan: Plan) -> Editor {
+    let mut editor = Editor::default();
+    editor.apply(Message::Resize(1200.0, 800.0));
+    editor.apply(Message::Open {
+        plan: Box::new(plan),
+        keeps_moment: false,
+    });
+    finish(&mut editor);
+    editor
+}
+
+/// Does all work that was put off; answers with what it changed.
+fn finish(editor: &mut Editor) -> Vec<Change> {
+    let mut changes = Vec::new();
+    for _ in 0..10_000 {
+        let more = editor.apply(Message::Work {
+            events: 1000,
+            things: 50,
+        });
+        let goes_on = more.contains(&Change::Work);
+        changes.extend(more);
+        if !goes_on {
+            return changes;
+        }
+    }
+    panic!("the work has no end");
+}
+
+/// Fails where the board does not show what a run of `plan` from its first midnight gives.
+fn shows(editor: &Editor, plan: &Plan) {
+    let expected = at(plan, editor.moment());
+    for (part, state) in plan.parts.iter().zip(expected.parts) {
+        assert_eq!(editor.state(&part.id), state, "{}", part.id);
+    }
+    for (wire, flow) in plan.wires.iter().zip(expected.wires) {
+        assert_eq!(editor.flow(&wire.id), flow, "{}", wire.id);
+    }
+    let data = |p: &Problem| (p.kind, p.says.clone(), p.parts.clone(), p.wires.clone());
+    assert!(
+        editor
+            .problems()
+            .iter()
+            .map(data)
+            .eq(expected.problems.iter().map(data))
+    );
+}
+
+fn pointer(at: Point) -> Pointer {
+    Pointer {
+        id: 1,
+        at,
+        finger: false,
+        primary: true,
+    }
+}
+
+fn key(name: &str) -> Key {
+    Key {
+        key: name.into(),
+        ..Key::default()
+    }
+}
+
+fn id(name: &str) -> PartId {
+    PartId::from(name)
+}
+
+/// Presses on a part and moves it by so much of the window, in two moves; not let go yet.
+fn drag(editor: &mut Editor, part: &str, by: Point) -> Vec<Change> {
+    let (x, y, ..) = editor.card_rect(&id(part)).expect("on the board");
+    let at = editor.view().to_window((x + 20.0, y + 20.0));
+    editor.apply(Message::PointerDown(
+        pointer(at),
+        Target::Part(id(part)),
+        false,
+    ));
+    let half = (at.0 + by.0 / 2.0, at.1 + by.1 / 2.0);
+    editor.apply(Message::PointerMove(pointer(half)));
+    editor.apply(Message::PointerMove(pointer((at.0 + by.0, at.1 + by.1))))
+}
+
+#[test]
+fn an_edit_of_place_or_words_compiles_and_runs_nothing() {
+    let mut editor = opened(station());
+    let compiled = editor.compiled();
+    let edits = [
+        Edit::MovePart(id("p1"), Some((8.0, 16.0))),
+        Edit::Rename(id("p1"), "West roof".into()),
+        Edit::Notes("To be checked in winter.".into()),
+        Edit::Title("Kittiwake Light, west".into()),
+    ];
+    for edit in edits {
+        let impact = edit.impact();
+        assert_ne!(impact, Impact::Power);
+        let mut changes = editor.apply(Message::Commit {
+            says: "edit".into(),
+            edits: vec![edit],
+        });
+        changes.extend(finish(&mut editor));
+        assert!(changes.contains(&Change::Document(impact)));
+    }
+    editor.apply(Message::Undo);
+    editor.apply(Message::Undo);
+    assert_eq!(editor.compiled(), compiled);
+}
+
+#[test]
+fn an_edit_of_power_compiles_once_and_shows_what_a_run_from_the_start_gives() {
+    let mut editor = opened(station());
+    let compiled = editor.compiled();
+    editor.apply(Message::Commit {
+        says: "more panels".into(),
+        edits: vec![Edit::Count(id("p1"), 7)],
+    });
+    finish(&mut editor);
+    assert_eq!(editor.compiled(), compiled + 1);
+    shows(&editor, editor.plan());
+    editor.apply(Message::Moment(3_600_000));
+    finish(&mut editor);
+    assert_eq!(editor.compiled(), compiled + 1);
+    shows(&editor, editor.plan());
+}
+
+#[test]
+fn pointing_at_a_part_wakes_that_part_alone() {
+    let mut editor = opened(station());
+    let changes = editor.apply(Message::Hover(Some(id("p3"))));
+    assert_eq!(changes, [Change::Part(id("p3")), Change::Hover]);
+    let changes = editor.apply(Message::Hover(Some(id("p4"))));
+    assert_eq!(
+        changes,
+        [
+            Change::Part(id("p3")),
+            Change::Part(id("p4")),
+            Change::Hover
+        ]
+    );
+}
+
+#[test]
+fn choosing_wakes_what_is_chosen_and_what_was() {
+    let mut editor = opened(station());
+    editor.apply(Message::Select(Selection::part(&id("p3"))));
+    let changes = editor.apply(Message::Select(Selection::part(&id("p5"))));
+    assert_eq!(
+        changes,
+        [
+            Change::Part(id("p3")),
+            Change::Part(id("p5")),
+            Change::Selection
+        ]
+    );
+}
+
+#[test]
+fn a_drag_moves_its_parts_and_their_own_wires_and_is_one_step() {
+    let mut editor = opened(station());
+    let before = editor.plan().clone();
+    let changes = drag(&mut editor, "p3", (60.0, 40.0));
+    let own: BTreeSet<WireId> = (before.wires.iter())
+        .filter(|w| w.from.part == id("p3") || w.to.part == id("p3"))
+        .map(|w| w.id.clone())
+        .collect();
+    for change in &changes {
+        match change {
+            Change::Part(part) => assert_eq!(*part, id("p3")),
+            Change::Wire(wire) => assert!(own.contains(wire), "{wire} does not hang on p3"),
+            other => panic!("{other:?}"),
+        }
+    }
+    assert_eq!(**editor.plan(), *before, "it floats until it is let go");
+    editor.apply(Message::PointerUp(pointer((400.0, 400.0))));
+    assert_ne!(editor.plan().part(&id("p3")), before.part(&id("p3")));
+    editor.apply(Message::Undo);
+    assert_eq!(editor.plan().parts, before.parts);
+    assert_eq!(editor.steps().0, None);
+}
+
+#[test]
+fn a_gesture_that_is_lost_leaves_nothing() {
+    let mut editor = opened(station());
+    let (before, place) = (editor.plan().clone(), editor.card_rect(&id("p3")));
+    drag(&mut editor, "p3", (60.0, 40.0));
+    assert_ne!(editor.card_rect(&id("p3")), place);
+    editor.apply(Message::PointerLost(1));
+    assert_eq!(editor.card_rect(&id("p3")), place);
+    assert_eq!(editor.plan(), &before);
+    assert_eq!(editor.steps().0, None);
+}
+
+#[test]
+fn a_wire_is_drawn_by_pointer_and_by_keys() {
+    let mut editor = opened(Plan::empty());
+    for kind in ["sun-panel", "lamp"] {
+        editor.apply(Message::Place(kind.into(), None));
+    }
+    let (out, into) = (End::new(&id("p1"), "out"), End::new(&id("p2"), "in"));
+    let from = editor.port_place(&out).expect("a port");
+    let to = editor.port_place(&into).expect("a port");
+    let (from, to) = (editor.view().to_window(from), editor.view().to_window(to));
+    editor.apply(Message::PointerDown(
+        pointer(from),
+        Target::Port(out.clone()),
+        false,
+    ));
+    editor.apply(Message::PointerMove(pointer((from.0 + 20.0, from.1))));
+    editor.apply(Message::PointerMove(pointer(to)));
+    editor.apply(Message::PointerUp(pointer(to)));
+    assert_eq!(editor.plan().wires.len(), 1);
+    editor.apply(Message::Undo);
+    assert_eq!(editor.plan().wires.len(), 0);
+
+    let changes = editor.apply(Message::Key(key("Enter"), Target::Port(out)));
+    assert!(changes.contains(&Change::FocusOn(FocusOn::Port(into.clone()))));
+    let changes = editor.apply(Message::Key(key("Enter"), Target::Port(into)));
+    assert!(changes.contains(&Change::Handled));
+    assert_eq!(editor.plan().wires.len(), 1);
+}
+
+#[test]
+fn a_taken_port_is_asked_about_and_the_question_ends_with_what_it_is_about() {
+    let (_, text) = examples()[0];
+    let mut editor = opened(read_plan(text).expect("an example reads"));
+    let wire = editor.plan().wires[0].clone();
+    let other = End::new(&wire.to.part, &wire.to.port);
+    editor.apply(Message::Key(key("Enter"), Target::Port(wire.from.clone())));
+    editor.apply(Message::Key(key("Enter"), Target::Port(other.clone())));
+    assert_eq!(
+        editor.replacing().map(|r| r.wires.clone()),
+        Some(vec![wire.id.clone()])
+    );
+    editor.apply(Message::Commit {
+        says: "remove".into(),
+        edits: editor
+            .plan()
+            .removal(std::slice::from_ref(&wire.to.part), &[]),
+    });
+    assert_eq!(editor.replacing(), None);
+}
+
+#[test]
+fn opening_another_plan_ends_all_that_was_under_way() {
+    let mut editor = opened(station());
+    editor.apply(Message::Key(
+        key("Enter"),
+        Target::Port(End::new(&id("p1"), "out")),
+    ));
+    assert!(editor.joining().is_some());
+    editor.apply(Message::Carry(Some("lamp".into())));
+    editor.apply(Message::Select(Selection::part(&id("p1"))));
+    let changes = editor.apply(Message::Open {
+        plan: Box::new(Plan::empty()),
+        keeps_moment: false,
+    });
+    assert!(changes.contains(&Change::Opened) && changes.contains(&Change::Joining));
+    assert!(editor.joining().is_none() && editor.carry().is_none());
+    assert!(editor.selection().is_empty());
+}
+
+#[test]
+fn most_moves_of_the_view_draw_nothing_anew() {
+    let mut editor = opened(station());
+    editor.apply(Message::Zoom(3.0, None));
+    finish(&mut editor);
+    let at = (600.0, 400.0);
+    editor.apply(Message::PointerDown(pointer(at), Target::Paper, false));
+    editor.apply(Message::PointerMove(pointer((610.0, 400.0))));
+    let mut drawn = 0;
+    for step in 0..100 {
+        let to = (610.0 + f64::from(step) * 4.0, 400.0);
+        let changes = editor.apply(Message::PointerMove(pointer(to)));
+        drawn += usize::from(changes.iter().any(|c| *c != Change::View));
+    }
+    assert!(drawn <= 3, "{drawn} of 100 moves drew something");
+}
+
+#[test]
+fn what_is_tried_is_shown_and_the_document_stays() {
+    let mut editor = opened(station());
+    let before = editor.plan().clone();
+    let mut without = Plan::clone(&before);
+    let edits = without.removal(&[id("p1")], &[]);
+    without.apply_all(edits).expect("a removal applies");
+    editor.apply(Message::Preview {
+        says: "Without it".into(),
+        plan: Box::new(without),
+    });
+    assert_eq!(editor.mark_of_part(&id("p1")), Mark::Gone);
+    assert!(editor.card(&id("p1")).is_some_and(|card| card.gone));
+    assert_eq!(editor.plan(), &before);
+    let changes = editor.apply(Message::EndPreview);
+    assert!(changes.contains(&Change::Preview));
+    finish(&mut editor);
+    shows(&editor, &before);
+}
+
+#[test]
+fn a_change_that_is_taken_is_one_step() {
+    let mut editor = opened(station());
+    let before = editor.plan().clone();
+    editor.apply(Message::PreviewChange {
+        says: "one panel more".into(),
+        name: "add a panel".into(),
+        edits: vec![Edit::Count(id("p1"), 9)],
+    });
+    assert_eq!(editor.plan(), &before);
+    editor.apply(Message::TakePreview);
+    assert_eq!(editor.plan().part(&id("p1")).map(|p| p.count), Some(9));
+    assert!(editor.preview().is_none());
+    assert_eq!(editor.steps().0, Some("add a panel"));
+}
+
+#[test]
+fn a_day_of_another_length_keeps_the_hour_shown() {
+    let mut editor = opened(station());
+    let noon = editor.moment();
+    let mut world = editor.plan().world.clone();
+    world.day_s = 3600.0;
+    editor.apply(Message::Commit {
+        says: "a short day".into(),
+        edits: vec![Edit::World(Box::new(world))],
+    });
+    assert_eq!(editor.moment(), 1_800_000);
+    editor.apply(Message::Undo);
+    assert_eq!(editor.moment(), noon);
+}
+
+/// All that is drawn, as somebody holds it who looks only at what changes name.
+#[derive(Default)]
+struct Screen {
+    cards: BTreeMap<PartId, scene::CardView>,
+    wires: BTreeMap<WireId, scene::WireView>,
+}
+
+impl Screen {
+    fn follow(&mut self, editor: &Editor, changes: &[Change]) {
+        let (mut parts, mut wires) = (BTreeSet::new(), BTreeSet::new());
+        for change in changes {
+            match change {
+                Change::Opened => *self = Screen::default(),
+                Change::Part(id) => {
+                    parts.insert(id.clone());
+                }
+                Change::Wire(id) => {
+                    wires.insert(id.clone());
+                }
+                _ => {}
+            }
+        }
+        let drawn: BTreeSet<PartId> = editor.drawn_parts().into_iter().collect();
+        self.cards
+            .retain(|id, _| drawn.contains(id) && !parts.contains(id));
+        for id in drawn {
+            if !self.cards.contains_key(&id)
+                && let Some(card) = editor.card(&id)
+            {
+                self.cards.insert(id, card);
+            }
+        }
+        let drawn: BTreeSet<WireId> = editor.drawn_wires().into_iter().collect();
+        self.wires
+            .retain(|id, _| drawn.contains(id) && !wires.contains(id));
+        for id in drawn {
+            if !self.wires.contains_key(&id)
+                && let Some(wire) = editor.wire_view(&id)
+            {
+                self.wires.insert(id, wire);
+            }
+        }
+    }
+
+    fn check(&self, editor: &Editor) {
+        for (id, card) in &self.cards {
+            assert_eq!(editor.card(id).as_ref(), Some(card));
+        }
+        for (id, wire) in &self.wires {
+            assert_eq!(editor.wire_view(id).as_ref(), Some(wire));
+        }
+    }
+}
+
+/// Something that somebody does.
+#[derive(Clone, Debug)]
+enum Act {
+    Choose(usize, bool),
+    Hover(usize),
+    Drag(usize, i8, i8, bool),
+    Nudge(u8),
+    Count(usize, u64),
+    Rename(usize),
+    Remove(usize),
+    Duplicate,
+    Paste(usize),
+    Place(usize),
+    Join(usize, usize),
+    Undo,
+    Redo,
+    Moment(u64),
+    Zoom(f64),
+    Pan(i16, i16),
+    Try(usize),
+    EndTry,
+    Work,
+}
+
+fn acts() -> impl Strategy<Value = Act> {
+    let part = 0..40usize;
+    prop_oneof![
+        (part.clone(), any::<bool>()).prop_map(|(p, more)| Act::Choose(p, more)),
+        part.clone().prop_map(Act::Hover),
+        (part.clone(), any::<i8>(), any::<i8>(), any::<bool>())
+            .prop_map(|(p, x, y, lost)| Act::Drag(p, x, y, lost)),
+        (0..4u8).prop_map(Act::Nudge),
+        (part.clone(), 1..5u64).prop_map(|(p, n)| Act::Count(p, n)),
+        part.clone().prop_map(Act::Rename),
+        part.clone().prop_map(Act::Remove),
+        Just(Act::Duplicate),
+        part.clone().prop_map(Act::Paste),
+        part.clone().prop_map(Act::Place),
+        (part.clone(), part.clone()).prop_map(|(a, b)| Act::Join(a, b)),
+        Just(Act::Undo),
+        Just(Act::Redo),
+        (0..200_000_000u64).prop_map(Act::Moment),
+        (0.4..2.5f64).prop_map(Act::Zoom),
+        (any::<i16>(), any::<i16>()).prop_map(|(x, y)| Act::Pan(x / 40, y / 40)),
+        part.prop_map(Act::Try),
+        Just(Act::EndTry),
+        Just(Act::Work),
+    ]
+}
+
+/// The messages that an act sends.
+fn messages(editor: &Editor, act: &Act) -> Vec<Message> {
+    let plan = editor.plan();
+    let part = |n: usize| {
+        plan.parts
+            .get(n % plan.parts.len().max(1))
+            .map(|p| p.id.clone())
+    };
+    let commit = |edits: Vec<Edit>| Message::Commit {
+        says: "act".into(),
+        edits,
+    };
+    let or_none = |message: Option<Message>| message.into_iter().collect();
+    match act {
+        Act::Choose(n, more) => or_none(part(*n).map(|id| {
+            let mut chosen = editor.selection().clone();
+            chosen.click_part(id, *more);
+            Message::Select(chosen)
+        })),
+        Act::Hover(n) => vec![Message::Hover(part(*n))],
+        Act::Drag(n, x, y, lost) => {
+            let Some(id) = part(*n) else { return vec![] };
+            let at = (500.0, 400.0);
+            let to = (500.0 + f64::from(*x), 400.0 + f64::from(*y));
+            let end = if *lost {
+                Message::PointerLost(1)
+            } else {
+                Message::PointerUp(pointer(to))
+            };
+            vec![
+                Message::PointerDown(pointer(at), Target::Part(id), false),
+                Message::PointerMove(pointer(to)),
+                end,
+            ]
+        }
+        Act::Nudge(way) => {
+            let way = ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown"][usize::from(*way)];
+            vec![Message::Key(key(way), Target::Paper)]
+        }
+        Act::Count(n, count) => or_none(part(*n).map(|id| commit(vec![Edit::Count(id, *count)]))),
+        Act::Rename(n) => {
+            or_none(part(*n).map(|id| commit(vec![Edit::Rename(id, format!("Part {n}"))])))
+        }
+        Act::Remove(n) => or_none(part(*n).map(|id| commit(plan.removal(&[id], &[])))),
+        Act::Duplicate => vec![Message::Key(
+            Key {
+                command: true,
+                ..key("d")
+            },
+            Target::Paper,
+        )],
+        Act::Paste(n) => or_none(part(*n).map(|id| {
+            let snippet = Snippet::of(plan, &BTreeSet::from([id]));
+            Message::Paste(Box::new(snippet), n.to_string())
+        })),
+        Act::Place(n) => {
+            let types = &plan.book.book.types;
+            vec![Message::Place(types[n % types.len()].name.clone(), None)]
+        }
+        Act::Join(a, b) => {
+            let (Some(a), Some(b)) = (part(*a), part(*b)) else {
+                return vec![];
+            };
+            let port = |id: PartId, last: bool| {
+                let ports = layout::ports(plan, plan.part(&id)?);
+                let port = if last { ports.last() } else { ports.first() };
+                Some(End::new(&id, &port?.name))
+            };
+            let (Some(a), Some(b)) = (port(a, true), port(b, false)) else {
+                return vec![];
+            };
+            vec![
+                Message::Key(key("Enter"), Target::Port(a)),
+                Message::Key(key("Enter"), Target::Port(b)),
+                Message::Replace(true),
+            ]
+        }
+        Act::Undo => vec![Message::Undo],
+        Act::Redo => vec![Message::Redo],
+        Act::Moment(t) => vec![Message::Moment(*t)],
+        Act::Zoom(factor) => vec![Message::Zoom(*factor, None)],
+        Act::Pan(x, y) => vec![
+            Message::PointerDown(pointer((500.0, 400.0)), Target::Paper, false),
+            Message::PointerMove(pointer((500.0 + f64::from(*x), 400.0 + f64::from(*y)))),
+            Message::PointerUp(pointer((500.0 + f64::from(*x), 400.0 + f64::from(*y)))),
+        ],
+        Act::Try(n) => or_none(part(*n).map(|id| {
+            let mut tried = Plan::clone(plan);
+            let edits = tried.removal(&[id], &[]);
+            tried.apply_all(edits).expect("a removal applies");
+            Message::Preview {
+                says: "Without it".into(),
+                plan: Box::new(tried),
+            }
+        })),
+        Act::EndTry => vec![Message::EndPreview],
+        Act::Work => vec![Message::Work {
+            events: 5,
+            things: 3,
+        }],
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Whoever draws only what changes name sees the same as somebody who draws everything, after every message; and in
+    /// the end the same as an editor that has just opened the plan.
+    #[test]
+    fn changes_name_all_that_looks_otherwise(acts in prop::collection::vec(acts(), 1..30)) {
+        let mut editor = opened(station());
+        let mut screen = Screen::default();
+        screen.follow(&editor, &[]);
+        for act in &acts {
+            for message in messages(&editor, act) {
+                let changes = editor.apply(message);
+                screen.follow(&editor, &changes);
+                screen.check(&editor);
+            }
+        }
+        let mut changes = editor.apply(Message::EndPreview);
+        changes.extend(finish(&mut editor));
+        screen.follow(&editor, &changes);
+        screen.check(&editor);
+
+        let fresh = opened(Plan::clone(editor.plan()));
+        editor.apply(Message::Moment(fresh.moment()));
+        finish(&mut editor);
+        shows(&editor, fresh.plan());
+        for part in &editor.plan().parts {
+            prop_assert_eq!(editor.card_rect(&part.id), fresh.card_rect(&part.id));
+        }
+        for wire in &editor.plan().wires {
+            let course = |e: &Editor| e.geometry.courses().course(&wire.id).map(<[Point]>::to_vec);
+            prop_assert_eq!(course(&editor), course(&fresh));
+        }
+    }
+}

@@ -1,0 +1,212 @@
+//! Where the board looks: places in pixels of the board, sizes in pixels of the screen. It moves and measures only.
+
+/// The smallest and the largest scale, in pixels of the screen to a pixel of the board.
+pub const ZOOM: (f64, f64) = (0.1, 3.0);
+
+/// A place of the board or of the window: x to the right, y downwards.
+pub type Point = (f64, f64);
+/// A rectangle of the board: left, top, width, height.
+pub type Rect = (f64, f64, f64, f64);
+
+/// What the board shows.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct View {
+    /// The board's place at the left edge of the window onto it.
+    pub x: f64,
+    /// The board's place at its top edge.
+    pub y: f64,
+    /// Pixels of the screen to a pixel of the board.
+    pub zoom: f64,
+    /// The window's width, in pixels of the screen.
+    pub width: f64,
+    /// The window's height, in pixels of the screen.
+    pub height: f64,
+}
+
+impl Default for View {
+    fn default() -> View {
+        View {
+            x: 0.0,
+            y: 0.0,
+            zoom: 1.0,
+            width: 800.0,
+            height: 600.0,
+        }
+    }
+}
+
+impl View {
+    /// The place of the board under a place of the window, given from its top left corner.
+    pub fn to_board(self, (x, y): Point) -> Point {
+        (self.x + x / self.zoom, self.y + y / self.zoom)
+    }
+
+    /// The place of the window over a place of the board.
+    pub fn to_window(self, (x, y): Point) -> Point {
+        ((x - self.x) * self.zoom, (y - self.y) * self.zoom)
+    }
+
+    /// The place of the board in the middle of the window.
+    pub fn centre(self) -> Point {
+        self.to_board((self.width / 2.0, self.height / 2.0))
+    }
+
+    /// The part of the board that the window shows.
+    pub fn window(self) -> Rect {
+        (
+            self.x,
+            self.y,
+            self.width / self.zoom,
+            self.height / self.zoom,
+        )
+    }
+
+    /// The view at another scale, the board's place under `(x, y)` of the window staying there.
+    pub fn zoomed(self, factor: f64, (x, y): Point) -> View {
+        let zoom = (self.zoom * factor).clamp(ZOOM.0, ZOOM.1);
+        let (bx, by) = self.to_board((x, y));
+        View {
+            x: bx - x / zoom,
+            y: by - y / zoom,
+            zoom,
+            ..self
+        }
+    }
+
+    /// The view at another scale around the middle of the window.
+    pub fn zoomed_at_centre(self, factor: f64) -> View {
+        self.zoomed(factor, (self.width / 2.0, self.height / 2.0))
+    }
+
+    /// The view moved so that `place` is in the middle.
+    pub fn centred(self, (x, y): Point) -> View {
+        View {
+            x: x - self.width / 2.0 / self.zoom,
+            y: y - self.height / 2.0 / self.zoom,
+            ..self
+        }
+    }
+
+    /// The view of all of `rect` with a margin, at most at life size.
+    pub fn fitted(self, rect: Rect) -> View {
+        let margin = 40.0;
+        let across = (self.width - 2.0 * margin).max(40.0) / rect.2.max(1.0);
+        let down = (self.height - 2.0 * margin).max(40.0) / rect.3.max(1.0);
+        let zoom = across.min(down).clamp(ZOOM.0, 1.0);
+        View { zoom, ..self }.centred((rect.0 + rect.2 / 2.0, rect.1 + rect.3 / 2.0))
+    }
+
+    /// The view moved as little as shows all of `rect` with a margin around it.
+    pub fn revealing(self, rect: Rect) -> View {
+        let margin = 24.0 / self.zoom;
+        let push = |low: f64, high: f64, from: f64, to: f64| {
+            if low - margin < from {
+                low - margin - from
+            } else if high + margin > to {
+                high + margin - to
+            } else {
+                0.0
+            }
+        };
+        let (x, y, width, height) = self.window();
+        View {
+            x: x + push(rect.0, rect.0 + rect.2, x, x + width),
+            y: y + push(rect.1, rect.1 + rect.3, y, y + height),
+            ..self
+        }
+    }
+
+    /// The view that brings `rect` before the eyes: moved no more than shows it where it fits, else fitted to it.
+    pub fn showing(self, rect: Rect) -> View {
+        if rect.2 * self.zoom < self.width * 0.9 && rect.3 * self.zoom < self.height * 0.9 {
+            self.revealing(rect)
+        } else {
+            self.fitted(rect)
+        }
+    }
+}
+
+/// The rectangle around all of `rects`.
+pub fn around(rects: impl Iterator<Item = Rect>) -> Option<Rect> {
+    rects.reduce(|a, b| {
+        let (x, y) = (a.0.min(b.0), a.1.min(b.1));
+        let right = (a.0 + a.2).max(b.0 + b.2);
+        let below = (a.1 + a.3).max(b.1 + b.3);
+        (x, y, right - x, below - y)
+    })
+}
+
+/// Whether two rectangles have something in common.
+pub fn meet(a: Rect, b: Rect) -> bool {
+    a.0 < b.0 + b.2 && b.0 < a.0 + a.2 && a.1 < b.1 + b.3 && b.1 < a.1 + a.3
+}
+
+/// Whether `inner` lies in `outer`.
+pub fn within(inner: Rect, outer: Rect) -> bool {
+    inner.0 >= outer.0
+        && inner.1 >= outer.1
+        && inner.0 + inner.2 <= outer.0 + outer.2
+        && inner.1 + inner.3 <= outer.1 + outer.3
+}
+
+/// A rectangle as courses are asked about it.
+pub fn as_box((x, y, w, h): Rect) -> crate::sheet::route::Box {
+    crate::sheet::route::Box { x, y, w, h }
+}
+
+/// A rectangle larger by `by` on every side.
+pub fn grown(rect: Rect, by: Point) -> Rect {
+    (
+        rect.0 - by.0,
+        rect.1 - by.1,
+        rect.2 + 2.0 * by.0,
+        rect.3 + 2.0 * by.1,
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const VIEW: View = View {
+        x: 100.0,
+        y: 50.0,
+        zoom: 0.5,
+        width: 800.0,
+        height: 600.0,
+    };
+
+    #[test]
+    fn window_and_board_are_each_others_inverse() {
+        assert_eq!(VIEW.to_board((10.0, 20.0)), (120.0, 90.0));
+        assert_eq!(VIEW.to_window((120.0, 90.0)), (10.0, 20.0));
+    }
+
+    #[test]
+    fn zooming_keeps_the_place_under_the_pointer() {
+        let at = (200.0, 300.0);
+        for factor in [0.01, 0.5, 1.7, 100.0] {
+            let zoomed = VIEW.zoomed(factor, at);
+            assert!(zoomed.zoom >= ZOOM.0 && zoomed.zoom <= ZOOM.1);
+            let (a, b) = (VIEW.to_board(at), zoomed.to_board(at));
+            assert!((a.0 - b.0).abs() < 1e-9 && (a.1 - b.1).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn fitting_shows_all_and_never_larger_than_life() {
+        for rect in [(0.0, 0.0, 10.0, 10.0), (-500.0, 20.0, 4000.0, 300.0)] {
+            let view = VIEW.fitted(rect);
+            assert!(view.zoom <= 1.0);
+            assert!(within(rect, view.window()));
+        }
+    }
+
+    #[test]
+    fn revealing_moves_no_more_than_it_must() {
+        let inside = (600.0, 400.0, 100.0, 100.0);
+        assert_eq!(VIEW.revealing(inside), VIEW);
+        let left = VIEW.revealing((0.0, 400.0, 50.0, 50.0));
+        assert_eq!((left.x, left.y), (-48.0, 50.0));
+    }
+}

@@ -1,0 +1,100 @@
+//! Long work of the page: one kind of job, one small pool of workers shared by all.
+//!
+//! A [`Job`] is asked about a plan and keeps the answer with the plan's fingerprint; that decides for all whether an answer
+//! is out of date. [`follow`] asks by itself, after every change of a plan that is small enough. [`Pool`] has the workers.
+//! Which works at what is decided in `src/worker/queue.rs`.
+
+mod client;
+mod follow;
+mod job;
+mod pool;
+mod under_way;
+
+pub use follow::{Large, Rule, SMALL, follow};
+pub use job::{Answered, Job, State, Status};
+pub use pool::{Pool, Reply};
+pub use under_way::{OutOfDate, UnderWay};
+
+use super::store::{Fingerprint, Fingerprints, Store, fingerprint};
+use crate::plan::Plan;
+use leptos::prelude::*;
+use std::sync::Arc;
+
+/// What goes first; lower does.
+pub mod priority {
+    /// The day that board and chart show.
+    pub const DAY: u8 = 0;
+    /// The verdict on the duties, which is always in sight.
+    pub const VERDICT: u8 = 1;
+    /// What the open page of the log, or the details, ask for.
+    pub const IN_SIGHT: u8 = 2;
+    /// What nobody looks at yet.
+    pub const LATER: u8 = 5;
+}
+
+/// Which plan a job is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Subject {
+    /// The plan that is shown: the document or what is tried.
+    Shown,
+    /// The document.
+    Document,
+}
+
+/// What jobs share. Cheap to copy; provided by context.
+#[derive(Clone, Copy)]
+pub struct Jobs {
+    store: Store,
+    pool: Pool,
+    fingerprints: Fingerprints,
+}
+
+/// What jobs share, from the context that the frame provides.
+pub fn use_jobs() -> Jobs {
+    expect_context()
+}
+
+impl Jobs {
+    /// No job yet; workers start with the first.
+    pub fn new(store: Store) -> Jobs {
+        Jobs {
+            store,
+            pool: Pool::new(),
+            fingerprints: Fingerprints::new(store),
+        }
+    }
+
+    /// What is open.
+    pub fn store(self) -> Store {
+        self.store
+    }
+
+    /// The fingerprint of a subject as it is now. Tracked.
+    pub fn fingerprint(self, of: Subject) -> Fingerprint {
+        match of {
+            Subject::Shown => self.fingerprints.shown.get(),
+            Subject::Document => self.fingerprints.document.get(),
+        }
+    }
+
+    /// The fingerprint of any plan.
+    pub fn fingerprint_of(self, plan: &Plan) -> Fingerprint {
+        fingerprint(plan)
+    }
+
+    /// A subject's plan as it is now.
+    pub fn plan(self, of: Subject) -> Arc<Plan> {
+        match of {
+            Subject::Shown => self.store.snapshot(),
+            Subject::Document => self.store.document(),
+        }
+    }
+
+    /// How many parts a subject's plan has now.
+    pub fn parts(self, of: Subject) -> usize {
+        match of {
+            Subject::Shown => self.store.with_shown(|plan| plan.parts.len()),
+            Subject::Document => self.store.with_plan(|plan| plan.parts.len()),
+        }
+    }
+}

@@ -1,0 +1,37 @@
+//! The lines that stay until they no longer hold: a plan that can't be saved, a plan that another tab has changed.
+
+use super::keeping::use_keeper;
+use super::store::use_store;
+use leptos::prelude::*;
+
+/// Those lines.
+#[component]
+pub fn Standing() -> impl IntoView {
+    let keeper = use_keeper();
+    let store = use_store();
+    view! {
+        <div class="standing" role="status">
+            <Show when=move || keeper.trouble().with(Option::is_some)>
+                <p>
+                    <span>
+                        {move || keeper.trouble().get()}
+                        ", so this plan is not saved and goes with the page. Take it away as a file."
+                    </span>
+                    <button type="button" on:click=move |_| super::files::download(store)>
+                        "Save as a file"
+                    </button>
+                </p>
+            </Show>
+            <Show when=move || keeper.changed_elsewhere().with(Option::is_some)>
+                <p>
+                    <span>
+                        "Another tab has changed this plan. Load its version, or go on here: your next edit keeps yours as another plan."
+                    </span>
+                    <button type="button" on:click=move |_| keeper.load_elsewhere()>
+                        "Load its version"
+                    </button>
+                </p>
+            </Show>
+        </div>
+    }
+}

@@ -1,0 +1,491 @@
+//! The page's store: the editor as plain data, and signals that tell what changed of it.
+//!
+//! Whatever is done goes to the editor as a message; the changes that it answers with are turned into signals, each set
+//! only where its value differs. A component reads the signal of its own part or wire and is left alone by all others.
+//! Signals of parts and wires are made when somebody first asks for them. Places in pixels of the board, instants in
+//! milliseconds since midnight of day 1. It computes no power itself.
+
+mod acts;
+mod fingerprints;
+mod made;
+mod pane;
+mod work;
+
+pub use fingerprints::{Fingerprint, Fingerprints, fingerprint};
+pub use pane::{LogPage, Pane};
+
+use crate::editor::scene::{CardView, WireView};
+use crate::editor::{Change, Editor, FocusOn, Message, Preview, Replacing, Selection, View};
+use crate::net::Problem;
+use crate::plan::{Impact, Part, PartId, Plan, Wire, WireId};
+use crate::quantity::{Ms, Unit};
+use crate::run::{Flow, PartState};
+use leptos::prelude::*;
+use made::Made;
+use std::sync::Arc;
+
+/// Up to this width, in pixels, a screen has one drawer for all panes; style/frame.css says the same.
+const NARROW: f64 = 760.0;
+
+/// The page's store. Cheap to copy; provided by context.
+#[derive(Clone, Copy)]
+pub struct Store {
+    editor: StoredValue<Editor>,
+    made: StoredValue<Made>,
+    /// Whether work that was put off is due at the next frame.
+    works: StoredValue<bool>,
+    revision: RwSignal<u64>,
+    /// Count the changes of the document, and of what is shown, that may make an answer out of date.
+    answers: RwSignal<u64>,
+    answers_shown: RwSignal<u64>,
+    shown: RwSignal<u64>,
+    opened: RwSignal<u64>,
+    key: RwSignal<String>,
+    preview: RwSignal<Option<String>>,
+    part_ids: RwSignal<Vec<PartId>>,
+    wire_ids: RwSignal<Vec<WireId>>,
+    drawn_parts: RwSignal<Vec<PartId>>,
+    drawn_wires: RwSignal<Vec<WireId>>,
+    problems: RwSignal<Vec<Problem>>,
+    steps: RwSignal<(Option<String>, Option<String>)>,
+    selection: RwSignal<Selection>,
+    moment: RwSignal<Ms>,
+    is_behind: RwSignal<bool>,
+    hover: RwSignal<Option<PartId>>,
+    focus: RwSignal<Option<PartId>>,
+    carry: RwSignal<Option<String>>,
+    view: RwSignal<View>,
+    joining: RwSignal<Option<JoiningLine>>,
+    replacing: RwSignal<Option<Replacing>>,
+    marquee: RwSignal<Option<crate::editor::view::Rect>>,
+    chooses_by_dragging: RwSignal<bool>,
+    renaming: RwSignal<Option<PartId>>,
+    help: RwSignal<bool>,
+    notice: RwSignal<String>,
+    log: RwSignal<LogPage>,
+    pane: RwSignal<Option<Pane>>,
+}
+
+/// The two ends of the line of a wire in the making.
+pub type JoiningLine = (crate::editor::view::Point, crate::editor::view::Point);
+
+/// What the element that sent a message has to do itself.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Reply {
+    /// The key meant something: the browser is not to act on it as well.
+    pub handled: bool,
+    /// The pointer that is to be captured.
+    pub capture: Option<i32>,
+}
+
+/// The page's store, from the context that the page's root provides.
+pub fn use_store() -> Store {
+    expect_context()
+}
+
+impl Store {
+    /// A store with an empty plan, shown at noon of day 1. Call it in the page's root.
+    pub fn new() -> Store {
+        let editor = Editor::default();
+        Store {
+            moment: RwSignal::new(editor.moment()),
+            view: RwSignal::new(editor.view()),
+            editor: StoredValue::new(editor),
+            made: StoredValue::new(Made::default()),
+            works: StoredValue::new(false),
+            revision: RwSignal::new(0),
+            answers: RwSignal::new(0),
+            answers_shown: RwSignal::new(0),
+            shown: RwSignal::new(0),
+            opened: RwSignal::new(0),
+            key: RwSignal::new(String::new()),
+            preview: RwSignal::new(None),
+            part_ids: RwSignal::new(Vec::new()),
+            wire_ids: RwSignal::new(Vec::new()),
+            drawn_parts: RwSignal::new(Vec::new()),
+            drawn_wires: RwSignal::new(Vec::new()),
+            problems: RwSignal::new(Vec::new()),
+            steps: RwSignal::new((None, None)),
+            selection: RwSignal::new(Selection::default()),
+            is_behind: RwSignal::new(false),
+            hover: RwSignal::new(None),
+            focus: RwSignal::new(None),
+            carry: RwSignal::new(None),
+            joining: RwSignal::new(None),
+            replacing: RwSignal::new(None),
+            marquee: RwSignal::new(None),
+            chooses_by_dragging: RwSignal::new(false),
+            renaming: RwSignal::new(None),
+            help: RwSignal::new(false),
+            notice: RwSignal::new(String::new()),
+            log: RwSignal::new(LogPage::Day),
+            pane: RwSignal::new(None),
+        }
+    }
+
+    /// Reads the editor, without being told of later changes.
+    pub fn with<R>(self, f: impl FnOnce(&Editor) -> R) -> R {
+        self.editor.with_value(f)
+    }
+
+    /// Reads the document, without being told of later changes.
+    pub fn with_plan<R>(self, f: impl FnOnce(&Plan) -> R) -> R {
+        self.with(|editor| f(editor.plan()))
+    }
+
+    /// Reads what the board shows: the document, or what is tried with all that is gone from it, without being told of
+    /// later changes.
+    pub fn with_board<R>(self, f: impl FnOnce(&Plan) -> R) -> R {
+        self.with(|editor| f(editor.board()))
+    }
+
+    /// Reads the plan that is worked out and shown: the document, or what is tried, without being told of later changes.
+    pub fn with_shown<R>(self, f: impl FnOnce(&Plan) -> R) -> R {
+        self.with(|editor| f(editor.shown()))
+    }
+
+    /// The document as it is now, to keep.
+    pub fn document(self) -> Arc<Plan> {
+        self.with(|editor| editor.plan().clone())
+    }
+
+    /// The plan that is worked out and shown as it is now, to keep: the document, or what is tried.
+    pub fn snapshot(self) -> Arc<Plan> {
+        self.with(|editor| editor.shown().clone())
+    }
+
+    /// Counts every change of the document. Tracked.
+    pub fn revision(self) -> u64 {
+        self.revision.get()
+    }
+
+    /// Counts the plans that were opened: the same id is another thing in another plan. Tracked.
+    pub fn opened(self) -> u64 {
+        self.opened.get()
+    }
+
+    /// Counts every change of power of what is worked out and shown, be it the document or what is tried. Tracked.
+    pub fn shown(self) -> u64 {
+        self.shown.get()
+    }
+
+    /// The storage key of the open plan. Tracked.
+    pub fn plan_key(self) -> String {
+        self.key.get()
+    }
+
+    /// The ids of the parts in the plan's order. Changes only when parts come or go.
+    pub fn part_ids(self) -> Signal<Vec<PartId>> {
+        self.part_ids.into()
+    }
+
+    /// The ids of the wires in the plan's order. Changes only when wires come or go.
+    pub fn wire_ids(self) -> Signal<Vec<WireId>> {
+        self.wire_ids.into()
+    }
+
+    /// The parts whose cards are drawn, in the board's order.
+    pub fn drawn_parts(self) -> Signal<Vec<PartId>> {
+        self.drawn_parts.into()
+    }
+
+    /// The wires that are drawn, in the board's order.
+    pub fn drawn_wires(self) -> Signal<Vec<WireId>> {
+        self.drawn_wires.into()
+    }
+
+    /// The problems at the moment shown, worst first.
+    pub fn problems(self) -> Signal<Vec<Problem>> {
+        self.problems.into()
+    }
+
+    /// What is chosen.
+    pub fn selection(self) -> Signal<Selection> {
+        self.selection.into()
+    }
+
+    /// The instant shown, in milliseconds since midnight of day 1.
+    pub fn moment(self) -> Signal<Ms> {
+        self.moment.into()
+    }
+
+    /// Whether the run has not come to the moment shown yet.
+    pub fn is_behind(self) -> Signal<bool> {
+        self.is_behind.into()
+    }
+
+    /// The unit of the plan's book.
+    pub fn unit(self) -> Unit {
+        self.with_plan(|plan| plan.book.book.unit.clone())
+    }
+
+    /// What undo would take back, in words. Tracked.
+    pub fn can_undo(self) -> Option<String> {
+        self.steps.with(|steps| steps.0.clone())
+    }
+
+    /// What redo would do again, in words. Tracked.
+    pub fn can_redo(self) -> Option<String> {
+        self.steps.with(|steps| steps.1.clone())
+    }
+
+    /// What is tried, in words. Tracked.
+    pub fn preview(self) -> Option<String> {
+        self.preview.get()
+    }
+
+    /// Whether what is tried can be taken. Tracks what is tried.
+    pub fn can_take(self) -> bool {
+        self.preview.track();
+        let can = |preview: &Preview| preview.take.is_some();
+        self.with(|editor| editor.preview().is_some_and(can))
+    }
+
+    /// The text of the polite line; empty when there is nothing to say.
+    pub fn notice_text(self) -> RwSignal<String> {
+        self.notice
+    }
+
+    /// The part under the pointer, on the board or in a list.
+    pub fn hover(self) -> Signal<Option<PartId>> {
+        self.hover.into()
+    }
+
+    /// The page of the station log that is open.
+    pub fn log(self) -> RwSignal<LogPage> {
+        self.log
+    }
+
+    /// The part type that is being carried from the shelf.
+    pub fn carry(self) -> Signal<Option<String>> {
+        self.carry.into()
+    }
+
+    /// The pane that a narrow screen shows.
+    pub fn pane(self) -> RwSignal<Option<Pane>> {
+        self.pane
+    }
+
+    /// What the board shows, and how large.
+    pub fn view(self) -> Signal<View> {
+        self.view.into()
+    }
+
+    /// The line of the wire in the making.
+    pub fn joining(self) -> Signal<Option<JoiningLine>> {
+        self.joining.into()
+    }
+
+    /// The question whether a wire may be replaced.
+    pub fn replacing(self) -> Signal<Option<Replacing>> {
+        self.replacing.into()
+    }
+
+    /// The marquee, on the board.
+    pub fn marquee(self) -> Signal<Option<crate::editor::view::Rect>> {
+        self.marquee.into()
+    }
+
+    /// Whether a drag on empty paper draws a marquee.
+    pub fn chooses_by_dragging(self) -> Signal<bool> {
+        self.chooses_by_dragging.into()
+    }
+
+    /// The part whose name is being written.
+    pub fn renaming(self) -> Signal<Option<PartId>> {
+        self.renaming.into()
+    }
+
+    /// Whether the keys are being explained.
+    pub fn help(self) -> Signal<bool> {
+        self.help.into()
+    }
+
+    /// The part `id` as a signal.
+    pub fn part(self, id: &PartId) -> Option<ArcRwSignal<Part>> {
+        self.make(|made, editor| made.part(editor, id))
+    }
+
+    /// What the part `id` does at the moment shown, as a signal.
+    pub fn part_state(self, id: &PartId) -> Option<ArcRwSignal<PartState>> {
+        self.make(|made, editor| made.state(editor, id))
+    }
+
+    /// The wire `id` as a signal.
+    pub fn wire(self, id: &WireId) -> Option<ArcRwSignal<Wire>> {
+        self.make(|made, editor| made.wire(editor, id))
+    }
+
+    /// What the wire `id` carries at the moment shown, as a signal.
+    pub fn flow(self, id: &WireId) -> Option<ArcRwSignal<Flow>> {
+        self.make(|made, editor| made.flow(editor, id))
+    }
+
+    /// The card of the part `id` as it is drawn, as a signal; for as long as the component that asks for it stands.
+    pub fn card(self, id: &PartId) -> Option<ArcRwSignal<CardView>> {
+        let card = self.make(|made, editor| made.card(editor, id))?;
+        let (own, id) = (card.clone(), id.clone());
+        on_cleanup(move || {
+            self.made
+                .try_update_value(|made| made.let_card_go(&id, &own));
+        });
+        Some(card)
+    }
+
+    /// The wire `id` as it is drawn, as a signal; for as long as the component that asks for it stands.
+    pub fn wire_view(self, id: &WireId) -> Option<ArcRwSignal<WireView>> {
+        let view = self.make(|made, editor| made.wire_view(editor, id))?;
+        let (own, id) = (view.clone(), id.clone());
+        on_cleanup(move || {
+            self.made
+                .try_update_value(|made| made.let_wire_go(&id, &own));
+        });
+        Some(view)
+    }
+
+    fn make<R>(self, f: impl FnOnce(&mut Made, &Editor) -> Option<R>) -> Option<R> {
+        self.editor
+            .with_value(|editor| self.made.try_update_value(|made| f(made, editor)).flatten())
+    }
+
+    /// Tells the editor something, and the signals what came of it.
+    pub fn dispatch(self, message: Message) -> Reply {
+        let changes = self.editor.try_update_value(|editor| editor.apply(message));
+        let mut reply = Reply::default();
+        for change in changes.unwrap_or_default() {
+            match change {
+                Change::Handled => reply.handled = true,
+                Change::Capture(pointer) => reply.capture = Some(pointer),
+                change => self.follow(change),
+            }
+        }
+        reply
+    }
+
+    fn follow(self, change: Change) {
+        match change {
+            Change::Opened => {
+                self.made.update_value(|made| *made = Made::default());
+                self.opened.update(|n| *n += 1);
+            }
+            Change::Document(impact) => {
+                self.revision.update(|n| *n += 1);
+                if impact > Impact::Place {
+                    self.answers.update(|n| *n += 1);
+                }
+            }
+            Change::Shown(impact) => {
+                if impact > Impact::Place {
+                    self.answers_shown.update(|n| *n += 1);
+                }
+                if impact == Impact::Power {
+                    self.shown.update(|n| *n += 1);
+                }
+            }
+            Change::Handled | Change::Capture(_) => {}
+            Change::Preview => self.show_preview(),
+            Change::History => put(
+                self.steps,
+                self.with(|e| {
+                    let (undo, redo) = e.steps();
+                    (undo.map(String::from), redo.map(String::from))
+                }),
+            ),
+            Change::Parts => {
+                let ids = self.with_board(|p| p.parts.iter().map(|p| p.id.clone()).collect());
+                put(self.part_ids, ids);
+                self.forget_gone();
+                put(self.drawn_parts, self.with(Editor::drawn_parts));
+            }
+            Change::Wires => {
+                let ids = self.with_board(|p| p.wires.iter().map(|w| w.id.clone()).collect());
+                put(self.wire_ids, ids);
+                put(self.drawn_wires, self.with(Editor::drawn_wires));
+            }
+            Change::DrawnParts => put(self.drawn_parts, self.with(Editor::drawn_parts)),
+            Change::DrawnWires => put(self.drawn_wires, self.with(Editor::drawn_wires)),
+            Change::Part(id) => self.tell(|made, editor| made.part_changed(editor, &id)),
+            Change::Wire(id) => self.tell(|made, editor| made.wire_changed(editor, &id)),
+            Change::Moment => put(self.moment, self.with(Editor::moment)),
+            Change::Instant => put(self.is_behind, self.with(Editor::is_behind)),
+            Change::Problems => {
+                put(self.problems, self.with(|e| e.problems().to_vec()));
+            }
+            Change::Selection => put(self.selection, self.with(|e| e.selection().clone())),
+            Change::Focus => put(self.focus, self.with(|e| e.focus().cloned())),
+            Change::Hover => put(self.hover, self.with(|e| e.hover().cloned())),
+            Change::View => put(self.view, self.with(Editor::view)),
+            Change::Joining => put(
+                self.joining,
+                self.with(|e| e.joining().map(|j| (j.at, j.tip()))),
+            ),
+            Change::Replacing => put(self.replacing, self.with(|e| e.replacing().cloned())),
+            Change::Marquee => put(self.marquee, self.with(Editor::marquee)),
+            Change::ChooseByDragging => put(
+                self.chooses_by_dragging,
+                self.with(Editor::chooses_by_dragging),
+            ),
+            Change::Renaming => put(self.renaming, self.with(|e| e.renaming().cloned())),
+            Change::Carry => put(self.carry, self.with(|e| e.carry().map(String::from))),
+            Change::Help => put(self.help, self.with(Editor::help)),
+            Change::Work => self.work_later(),
+            Change::FocusOn(to) => focus_on(&to),
+            Change::Notice(text) => self.notice.set(text),
+        }
+    }
+
+    fn show_preview(self) {
+        let says = self.with(|e| e.preview().map(|p| p.says.clone()));
+        // On a narrow screen the drawer would hide the very thing.
+        let width = window().inner_width().ok().and_then(|w| w.as_f64());
+        if says.is_some() && width.is_some_and(|w| w <= NARROW) {
+            self.pane.set(None);
+        }
+        put(self.preview, says);
+    }
+
+    fn tell(self, collect: impl FnOnce(&mut Made, &Editor) -> made::Told) {
+        let told = self.make(|made, editor| Some(collect(made, editor)));
+        // Only now that nothing is borrowed any more: whoever listens may read it.
+        told.into_iter().flatten().for_each(|tell| tell());
+    }
+}
+
+/// Sets a signal, if that changes it.
+fn put<T: PartialEq + Send + Sync + 'static>(signal: RwSignal<T>, value: T) {
+    if signal.with_untracked(|held| *held != value) {
+        signal.set(value);
+    }
+}
+
+/// The id of a part's card in the page.
+pub fn card_id(part: &PartId) -> String {
+    format!("part:{part}")
+}
+
+/// The id of a port in the page.
+pub fn port_id(end: &crate::plan::End) -> String {
+    format!("port:{end}")
+}
+
+/// Puts the keyboard on a card or a port, once it is drawn.
+fn focus_on(to: &FocusOn) {
+    let id = match to {
+        FocusOn::Part(part) => card_id(part),
+        FocusOn::Port(end) => port_id(end),
+    };
+    request_animation_frame(move || {
+        use wasm_bindgen::JsCast;
+        if let Some(element) = document().get_element_by_id(&id) {
+            let element: web_sys::SvgElement = element.unchecked_into();
+            // The element may refuse it, which harms nothing.
+            let _ = element.focus();
+        }
+    });
+}
+
+impl Default for Store {
+    fn default() -> Store {
+        Store::new()
+    }
+}

@@ -1,0 +1,59 @@
+//! What of the page is open: panes of a narrow screen, pages of the station log.
+
+/// Which of the panes a narrow screen shows in its drawer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pane {
+    /// The part types.
+    Shelf,
+    /// The chosen part.
+    Details,
+    /// What is wrong.
+    Problems,
+    /// The station log.
+    Log,
+}
+
+/// A page of the log.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LogPage {
+    /// The day chart.
+    Day,
+    /// The duties.
+    Duties,
+    /// The least sizes, and what is to spare.
+    Sizes,
+    /// What breaks when something is lost.
+    Losses,
+    /// What contacts do.
+    Logic,
+    /// What a builder would say.
+    Findings,
+    /// Variants side by side.
+    Compare,
+}
+
+impl LogPage {
+    /// All pages, in their order.
+    pub const ALL: [LogPage; 7] = [
+        LogPage::Day,
+        LogPage::Duties,
+        LogPage::Findings,
+        LogPage::Losses,
+        LogPage::Sizes,
+        LogPage::Compare,
+        LogPage::Logic,
+    ];
+
+    /// Its name on the button.
+    pub const fn name(self) -> &'static str {
+        match self {
+            LogPage::Day => "Day",
+            LogPage::Duties => "Duties",
+            LogPage::Sizes => "Sizes",
+            LogPage::Losses => "Losses",
+            LogPage::Logic => "Logic",
+            LogPage::Findings => "Findings",
+            LogPage::Compare => "Compare",
+        }
+    }
+}

@@ -1,0 +1,246 @@
+//! Works a question out, in steps: between two of them whoever asked may stop it or let something else go first.
+//!
+//! It reads no clock. When to pause is the [`Host`]'s to say; [`answer`], for tests and other programs without an event
+//! loop, never does.
+
+use super::about::About;
+use super::task::{Answer, Task};
+use super::{autonomy, compare, findings, logic, losses, sizes};
+use crate::plan::Plan;
+use crate::proof;
+use crate::run::{Course, reserve};
+use crate::sheet::aims::{self, Found, Panel};
+use std::cell::RefCell;
+use std::pin::Pin;
+use std::task::{Context, Waker};
+
+/// How many events are gone through between two looks at the host.
+const EVENTS: u64 = 5_000;
+
+/// A pause of the work.
+pub type Pause = Pin<Box<dyn Future<Output = ()>>>;
+
+/// Whoever has a question worked out.
+pub trait Host {
+    /// Takes a piece of the answer.
+    fn say(&self, piece: Answer);
+
+    /// What to wait for before the next step; nothing while the work may go on at once.
+    fn pause(&self) -> Option<Pause>;
+
+    /// Whether the answer is no longer wanted.
+    fn is_stopped(&self) -> bool;
+}
+
+impl dyn Host + '_ {
+    /// Pauses where the host wants it; whether to go on.
+    pub(super) async fn goes_on(&self) -> bool {
+        if let Some(pause) = self.pause() {
+            pause.await;
+        }
+        !self.is_stopped()
+    }
+}
+
+/// Works `task` out; `host` is told every piece as it comes.
+pub async fn work(task: Task, about: &About, host: &dyn Host) {
+    let plan = about.plan();
+    match task {
+        Task::Day(extent) => {
+            let mut course = Course::new(plan, extent);
+            while !course.go(EVENTS) {
+                let (done, of) = course.days();
+                host.say(Answer::Progress(done, of));
+                if !host.goes_on().await {
+                    return;
+                }
+            }
+            host.say(Answer::Day(Box::new(course.finish(plan))));
+        }
+        Task::Aims { part, day, least } => {
+            let mut tell = |found: &Found| host.say(Answer::Aims(Box::new(found.clone())));
+            match Panel::of(plan, &part, day) {
+                Some(panel) => aims::find(&panel, least, &mut tell),
+                None => tell(&Found {
+                    complete: true,
+                    ..Found::default()
+                }),
+            }
+        }
+        Task::Duties => duties(about, host).await,
+        Task::Holds(from) => host.say(Answer::Holds(proof::autonomy(plan, from))),
+        Task::Autonomy => autonomy::autonomy(about, host).await,
+        Task::Reserve(days) => host.say(Answer::Reserve(reserve(plan, days))),
+        Task::Sizes(ask) => sizes::least(plan, &ask, host),
+        Task::Spare => sizes::spare(plan, host),
+        Task::Losses { empty, share } => losses::singles(about, empty, share, host).await,
+        Task::Pairs(singles) => losses::pairs(about, &singles, host).await,
+        Task::Logic(t) => logic::contacts(plan, t, host).await,
+        Task::Findings => findings::findings(plan, host).await,
+        Task::Compare { other, losses } => compare::compare(plan, &other, losses, host),
+    }
+}
+
+/// The verdicts first, then why duties are broken.
+async fn duties(about: &About, host: &dyn Host) {
+    let mut tell = |day| host.say(Answer::Progress(day, proof::DAYS));
+    let check = about.check_watched(&mut tell);
+    host.say(Answer::Checked(Box::new(check.clone())));
+    if host.goes_on().await {
+        host.say(Answer::Causes(proof::causes(
+            about.plan(),
+            check,
+            &mut |_, _| {},
+        )));
+    }
+}
+
+/// A host that waits for nothing and stops nothing.
+struct Steady<'a>(RefCell<&'a mut dyn FnMut(Answer)>);
+
+impl Host for Steady<'_> {
+    fn say(&self, piece: Answer) {
+        (self.0.borrow_mut())(piece);
+    }
+
+    fn pause(&self) -> Option<Pause> {
+        None
+    }
+
+    fn is_stopped(&self) -> bool {
+        false
+    }
+}
+
+/// Works `task` out from beginning to end; `say` is told every piece as it comes.
+pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
+    let about = About::new(plan.clone());
+    let host = Steady(RefCell::new(say));
+    let mut work = Box::pin(work(task, &about, &host));
+    // Without a pause there is nothing to wait for: once is enough.
+    let mut context = Context::from_waker(Waker::noop());
+    while work.as_mut().poll(&mut context).is_pending() {}
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::read_plan;
+    use crate::proof::sizes::Ask;
+    use crate::run::Extent;
+    use crate::worker::{FromWorker, ToWorker};
+    use std::cell::Cell;
+
+    fn lamp() -> Plan {
+        read_plan(include_str!("../../assets/examples/dusk-lamp.json")).expect("an example")
+    }
+
+    fn all() -> Vec<Task> {
+        let share = (0, 1);
+        vec![
+            Task::Day(Extent::Days(2)),
+            Task::Aims {
+                part: "p1".into(),
+                day: 0,
+                least: 1,
+            },
+            Task::Duties,
+            Task::Holds(0),
+            Task::Autonomy,
+            Task::Reserve(1),
+            Task::Sizes(Ask::default()),
+            Task::Spare,
+            Task::Losses { empty: true, share },
+            Task::Pairs(Vec::new()),
+            Task::Logic(0),
+            Task::Findings,
+            Task::Compare {
+                other: lamp().print(),
+                losses: true,
+            },
+        ]
+    }
+
+    #[test]
+    fn every_question_has_one_last_piece_and_travels_as_bytes() {
+        let plan = lamp();
+        for task in all() {
+            let ask = ToWorker::Ask {
+                number: 7,
+                task: task.clone(),
+                plan: Some(plan.print()),
+            };
+            assert_eq!(ToWorker::from_bytes(&ask.to_bytes()), Some(ask));
+            let mut pieces = Vec::new();
+            answer(task.clone(), &plan, &mut |piece| pieces.push(piece));
+            let last = pieces.iter().filter(|piece| piece.is_last()).count();
+            assert_eq!(last, 1, "{task:?}");
+            assert!(pieces.last().is_some_and(Answer::is_last), "{task:?}");
+            for piece in pieces {
+                let said = FromWorker::Piece(7, piece);
+                assert_eq!(FromWorker::from_bytes(&said.to_bytes()), Some(said));
+            }
+        }
+    }
+
+    #[test]
+    fn two_shares_report_every_loss_once() {
+        let plan = lamp();
+        let mut places = Vec::new();
+        for share in [(0, 2), (1, 2)] {
+            let task = Task::Losses {
+                empty: false,
+                share,
+            };
+            answer(task, &plan, &mut |piece| {
+                if let Answer::SomeLosses(more) = piece {
+                    places.extend(more.into_iter().map(|(place, _)| place));
+                }
+            });
+        }
+        places.sort_unstable();
+        let all: Vec<usize> = (0..crate::proof::all_losses(&plan).len()).collect();
+        assert_eq!(places, all);
+    }
+
+    /// Lets so many steps pass, then wants no more.
+    struct Impatient {
+        left: Cell<u32>,
+        said: RefCell<Vec<Answer>>,
+    }
+
+    impl Host for Impatient {
+        fn say(&self, piece: Answer) {
+            self.said.borrow_mut().push(piece);
+        }
+
+        fn pause(&self) -> Option<Pause> {
+            self.left.set(self.left.get().saturating_sub(1));
+            Some(Box::pin(std::future::ready(())))
+        }
+
+        fn is_stopped(&self) -> bool {
+            self.left.get() == 0
+        }
+    }
+
+    #[test]
+    fn what_is_worked_out_in_steps_stops_at_the_next_one() {
+        let about = About::new(lamp());
+        for task in all() {
+            if task.manner() != super::super::Manner::Stepwise {
+                continue;
+            }
+            let host = Impatient {
+                left: Cell::new(1),
+                said: RefCell::default(),
+            };
+            let mut work = Box::pin(work(task.clone(), &about, &host));
+            let polled = work.as_mut().poll(&mut Context::from_waker(Waker::noop()));
+            assert!(polled.is_ready());
+            let is_short = matches!(task, Task::Day(_) | Task::Pairs(_));
+            let is_whole = host.said.borrow().iter().any(Answer::is_last);
+            assert!(is_short || !is_whole, "{task:?} went on");
+        }
+    }
+}

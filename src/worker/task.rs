@@ -1,0 +1,160 @@
+//! The questions that a worker answers, and the answers. A question is about a plan; an answer may come in several pieces,
+//! the last of which ends it.
+
+use crate::plan::PartId;
+use crate::proof::compare;
+use crate::proof::findings::Finding;
+use crate::proof::sizes::{self, Ask, Sizes};
+use crate::proof::{Autonomy, Cause, Check, WorstStarts};
+use crate::proof::{Findings, LogicTable, LossReport, PairReport, Row};
+use crate::quantity::Ms;
+use crate::run::{Extent, Journey, Reserve};
+use crate::sheet::aims::Found;
+use serde::{Deserialize, Serialize};
+
+/// A question.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Task {
+    /// Run the plan.
+    Day(Extent),
+    /// Find the best aims of a sun panel.
+    Aims {
+        /// The panel.
+        part: PartId,
+        /// The day whose weather counts, from 0.
+        day: u64,
+        /// Steps of one panel that are useful.
+        least: u64,
+    },
+    /// Check the duties, and find why each that is broken is so.
+    Duties,
+    /// How long duties hold if neither sun nor wind give anything from this moment on.
+    Holds(Ms),
+    /// From which start they hold for the least time, and how many days of bad weather are survived.
+    Autonomy,
+    /// What batteries have in reserve at the last dusk of so many days.
+    Reserve(u64),
+    /// The least sources and batteries that keep the duties.
+    Sizes(Ask),
+    /// What each source and battery has in reserve.
+    Spare,
+    /// Single losses.
+    Losses {
+        /// Whether batteries found empty are among them.
+        empty: bool,
+        /// Which share of them, from 0, and of how many.
+        share: (usize, usize),
+    },
+    /// Every pair of the losses reported.
+    Pairs(Vec<LossReport>),
+    /// What contacts do at an instant.
+    Logic(Ms),
+    /// What an experienced builder would say of the plan.
+    Findings,
+    /// The plan beside a variant of it.
+    Compare {
+        /// The variant's file.
+        other: String,
+        /// Whether single losses are tried too.
+        losses: bool,
+    },
+}
+
+/// How a question is worked out, which decides how it shares a worker with others.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Manner {
+    /// In one go, soon over.
+    Quick,
+    /// In short steps: between two of them it can be stopped, or wait while something more urgent is worked out.
+    Stepwise,
+    /// In one go that may take long: it is stopped by ending its worker, and never takes all workers.
+    Long,
+}
+
+impl Task {
+    /// How it is worked out.
+    pub fn manner(&self) -> Manner {
+        match self {
+            Task::Aims { .. } | Task::Duties | Task::Holds(_) | Task::Reserve(_) => Manner::Quick,
+            Task::Day(_) | Task::Losses { .. } | Task::Pairs(_) => Manner::Stepwise,
+            Task::Logic(_) | Task::Findings => Manner::Stepwise,
+            Task::Autonomy | Task::Sizes(_) | Task::Spare | Task::Compare { .. } => Manner::Long,
+        }
+    }
+}
+
+/// A piece of an answer.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Answer {
+    /// So many of so many steps are done.
+    Progress(u64, u64),
+    /// A run that came to its end. The last piece.
+    Day(Box<Journey>),
+    /// What is found of a panel's aims so far. The last piece is complete.
+    Aims(Box<Found>),
+    /// The verdict on every duty.
+    Checked(Box<Check>),
+    /// The cause of every gap, by duty. The last piece.
+    Causes(Vec<Vec<Cause>>),
+    /// How long duties hold from a moment. The last piece.
+    Holds(Autonomy),
+    /// The worst starts found so far.
+    Worst(Box<WorstStarts>),
+    /// The worst starts, and the days of bad weather in words. The last piece.
+    Autonomy(Box<(WorstStarts, String)>),
+    /// The reserve, where it ever turns dark. The last piece.
+    Reserve(Option<Reserve>),
+    /// How far the search for the least is, and what it has found.
+    Sizing(Box<sizes::Progress>),
+    /// The least. The last piece.
+    Sized(Box<Sizes>),
+    /// The reserves found so far, of so many, and the runs that took. The last piece has all.
+    Spare(Vec<sizes::Spare>, usize, u64),
+    /// Some more losses, each with its place among all.
+    SomeLosses(Vec<(usize, LossReport)>),
+    /// All losses of the share were told. The last piece.
+    Losses {
+        /// Whether the days of the whole plan repeat.
+        for_ever: bool,
+        /// How many days of it were run.
+        days: u64,
+        /// How many duties the whole plan keeps.
+        kept: usize,
+    },
+    /// Some more pairs.
+    SomePairs(Vec<PairReport>),
+    /// All pairs were told. The last piece.
+    Pairs,
+    /// What the columns of a table of contacts are.
+    LogicTable(LogicTable),
+    /// Some more of its rows.
+    LogicRows(Vec<Row>),
+    /// What comes of changing inputs in turn. The last piece.
+    Logic(Findings),
+    /// One finding.
+    Finding(Box<Finding>),
+    /// All findings have been told. The last piece.
+    NoMoreFindings,
+    /// Two variants side by side, and whether that is all; if so the last piece.
+    Compared(Vec<compare::Row>, bool),
+}
+
+impl Answer {
+    /// Whether nothing comes after this piece.
+    pub fn is_last(&self) -> bool {
+        match self {
+            Answer::Progress(..) | Answer::Checked(_) | Answer::Worst(_) => false,
+            Answer::SomeLosses(_) | Answer::SomePairs(_) => false,
+            Answer::LogicTable(_) | Answer::LogicRows(_) => false,
+            Answer::Finding(_) => false,
+            Answer::Compared(_, complete) => *complete,
+            Answer::Sizing(_) => false,
+            Answer::Spare(found, of, _) => found.len() >= *of,
+            Answer::Aims(found) => found.complete,
+            Answer::Day(_) | Answer::Causes(_) | Answer::Holds(_) | Answer::Autonomy(_) => true,
+            Answer::Reserve(_) | Answer::Sized(_) => true,
+            Answer::Losses { .. } | Answer::Pairs | Answer::Logic(_) => true,
+            Answer::NoMoreFindings => true,
+        }
+    }
+}
