@@ -43,6 +43,19 @@ export class Desk {
     return middle(await this.port(name, port).locator(".port-hit").boundingBox());
   }
 
+  /** The middle of a part's card in the window, whatever of the card is drawn. */
+  async centreOf(name) {
+    return this.card(name).evaluate((card) => {
+      const { x, y } = new DOMPoint(88, 32).matrixTransform(card.getScreenCTM());
+      return { x, y };
+    });
+  }
+
+  /** How large the board shows: 1 is life size. */
+  async scale() {
+    return this.paper.locator("g.card").first().evaluate((card) => card.getScreenCTM().a);
+  }
+
   /** A place of the window by shares of the board's width and height. */
   async at([across, down]) {
     const box = await this.paper.boundingBox();
@@ -243,6 +256,12 @@ export class Desk {
   /** Waits until the page's polite line says so. */
   async says(pattern) {
     await this.page.locator(".notice", { hasText: pattern }).waitFor();
+  }
+
+  /** Opens a plan from a file. */
+  async openFile(plan) {
+    const buffer = Buffer.from(JSON.stringify(plan));
+    await this.page.locator("input[type=file]").first().setInputFiles({ name: "plan.json", mimeType: "application/json", buffer });
   }
 
   /** Opens an example that the empty board offers. */

@@ -1,0 +1,119 @@
+// A base of 500 parts, opened from a file and worked with: seen whole, moved, made larger, a card dragged, a setting changed.
+
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import { base } from "../bench/base.mjs";
+import { Station, expect } from "./harness.mjs";
+import { Desk } from "./desk.mjs";
+
+let station;
+before(async () => { station = await Station.start(); });
+after(() => station?.stop());
+
+const PARTS = 500;
+/** From card to card, in pixels of the board. */
+const [ACROSS, DOWN] = [264, 136];
+
+/** The benchmarks' stations as one base of exactly so many parts, with names and places: a row of 4 by 2 cards each. */
+function plan() {
+  const whole = JSON.parse(base(PARTS));
+  while (whole.parts.length < PARTS) whole.parts.push({ id: `rest${whole.parts.length}`, type: "lamp" });
+  whole.parts.forEach((part, n) => {
+    const [station, place] = [Math.floor(n / 8), n % 8];
+    part.name = `Part ${n + 1}`;
+    part.at = [(station % 6) * 1112 + (place % 4) * ACROSS, Math.floor(station / 6) * 328 + Math.floor(place / 4) * DOWN];
+  });
+  return whole;
+}
+
+/** The base, open and all of it in view. */
+async function opened() {
+  const visitor = await station.visitor();
+  visitor.context.setDefaultTimeout(30_000);
+  const desk = new Desk(await visitor.open());
+  const whole = plan();
+  await desk.openFile(whole);
+  await desk.card("Part 1").waitFor({ state: "attached" });
+  await desk.button("Fit").click();
+  return { visitor, desk, whole };
+}
+
+/** Turns the wheel over a card until it is about as large as life. */
+async function toLifeSize(desk, name) {
+  for (let n = 0; n < 20 && Math.abs(Math.log(await desk.scale())) > 0.05; n += 1) {
+    const { x, y } = await desk.centreOf(name);
+    const before = await desk.scale();
+    await desk.page.mouse.move(x, y);
+    await desk.page.mouse.wheel(0, Math.max(-600, Math.min(600, Math.log(before) / 0.0015)));
+    await expect(async () => assert.notEqual(await desk.scale(), before));
+  }
+}
+
+const far = (a, b) => Math.hypot(a.x - b.x, a.y - b.y);
+
+test("opened from a file, all of it stands on the board and is kept", async () => {
+  const { visitor, desk, whole } = await opened();
+  await desk.hasCounts(PARTS, whole.wires.length);
+  const box = await desk.paper.boundingBox();
+  for (const name of ["Part 1", "Part 250", "Part 500"]) {
+    const { x, y } = await desk.centreOf(name);
+    assert.ok(x > box.x && x < box.x + box.width && y > box.y && y < box.y + box.height, `${name} is out of view`);
+  }
+  assert.match(await desk.page.title(), /^Base of 500/);
+  await desk.page.reload();
+  await desk.card("Part 500").waitFor({ state: "attached" });
+  await desk.hasCounts(PARTS, whole.wires.length);
+  await visitor.leave();
+});
+
+test("the paper is moved and made larger at the pointer, and all of it comes back by “Fit”", async () => {
+  const { visitor, desk } = await opened();
+  const first = await desk.centreOf("Part 250");
+  const from = await desk.at([0.5, 0.985]);
+  await desk.drag(from, { x: from.x + 120, y: from.y - 60 });
+  await expect(async () => {
+    const now = await desk.centreOf("Part 250");
+    assert.ok(far(now, { x: first.x + 120, y: first.y - 60 }) < 3, JSON.stringify(now));
+  });
+  const [at, scale] = [await desk.centreOf("Part 250"), await desk.scale()];
+  await desk.page.mouse.move(at.x, at.y);
+  await desk.page.mouse.wheel(0, -400);
+  await expect(async () => assert.ok(await desk.scale() > scale * 1.5));
+  await expect(async () => assert.ok(far(await desk.centreOf("Part 250"), at) < 3, "the place under the pointer stays"));
+  await desk.button("Fit").click();
+  await expect(async () => assert.ok(far(await desk.centreOf("Part 250"), first) < 3));
+  await visitor.leave();
+});
+
+test("a card is dragged at life size, and the step taken back", async () => {
+  const { visitor, desk } = await opened();
+  await toLifeSize(desk, "Part 250");
+  const from = await desk.centreOf("Part 250");
+  const still = await desk.centreOf("Part 251");
+  await desk.drag(from, { x: from.x + 40, y: from.y + 48 });
+  await expect(async () => assert.ok(far(await desk.centreOf("Part 250"), { x: from.x + 40, y: from.y + 48 }) < 9));
+  assert.ok(far(await desk.centreOf("Part 251"), still) < 1, "no other card moves");
+  await desk.button("Undo").click();
+  await expect(async () => assert.ok(far(await desk.centreOf("Part 250"), from) < 1));
+  await visitor.leave();
+});
+
+test("a setting changed: the board says the new numbers, and the old ones after the step back", async () => {
+  const { visitor, desk, whole } = await opened();
+  const panel = whole.parts.find((part) => part.type === "sun-panel-large" && part.id !== "p1").name;
+  await desk.setTime("Noon");
+  await toLifeSize(desk, panel);
+  const { x, y } = await desk.centreOf(panel);
+  await desk.page.mouse.click(x, y);
+  await desk.details.getByRole("heading", { name: panel, exact: true }).waitFor();
+  const could = async () => Number((await desk.card(panel).getAttribute("aria-label")).match(/gives \d+ of ([\d.]+)/)?.[1] ?? 0);
+  await expect(async () => assert.ok(await could() > 0));
+  const before = await could();
+  const field = desk.details.getByRole("region", { name: "Settings" }).getByLabel("Faces", { exact: true });
+  await field.fill("0");
+  await field.press("Enter");
+  await expect(async () => assert.ok(await could() < before));
+  await desk.button("Undo").click();
+  await expect(async () => assert.equal(await could(), before));
+  await visitor.leave();
+});
