@@ -92,8 +92,11 @@ pub fn Renaming() -> impl IntoView {
             let width = (w * v.zoom).max(160.0);
             format!("left:{x}px;top:{}px;width:{width}px", y + 4.0)
         };
-        // Taking the field away blurs it: the rename has ended by then, and the editor takes no second end.
+        // Taking the field away blurs it, after what belonged to it is gone: the rename has ended by then.
         let end = move |keeps: bool, returns: bool| {
+            if store.renaming().with_untracked(Option::is_none) {
+                return;
+            }
             let text = field.get_untracked().map(|f| f.value());
             store.dispatch(Message::Renamed {
                 name: text.filter(|_| keeps),
