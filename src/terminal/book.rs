@@ -1,9 +1,10 @@
 //! `duskline book`: the part types of a parts book.
 
-use super::{Answer, lines, print, table::Table, text_of};
+use super::output::{BookOutput, Keyed, NumbersOutput, TypeOutput};
+use super::{Answer, lines, print, table::Table, text_of, value_of};
 use crate::book::{self, Behaviour, Book, PartType, Profile, Short};
 use crate::quantity::{Short as Number, Unit};
-use serde_json::{Value, json};
+use serde_json::Value;
 use std::sync::Arc;
 
 /// The book of this name, or in this file, as JSON or for reading.
@@ -33,16 +34,16 @@ fn find(name: &str) -> Result<Arc<Book>, String> {
 }
 
 /// The behaviour's numbers as in a book, with their names.
-fn numbers(of: &PartType, unit: &Unit) -> Value {
+fn numbers(of: &PartType, unit: &Unit) -> NumbersOutput {
     match of.behaviour {
-        Behaviour::Source { peak, profile } => {
-            let profile = match profile {
+        Behaviour::Source { peak, profile } => NumbersOutput::Source {
+            peak,
+            profile: match profile {
                 Profile::Steady => "steady",
                 Profile::Sun => "sun",
                 Profile::Wind => "wind",
-            };
-            json!({ "peak": peak, "profile": profile })
-        }
+            },
+        },
         Behaviour::Battery {
             capacity,
             max_in,
@@ -50,50 +51,66 @@ fn numbers(of: &PartType, unit: &Unit) -> Value {
             efficiency,
             cut_out,
             cut_in,
-        } => json!({
-            "capacity": unit.hours(capacity), "max_in": max_in, "max_out": max_out,
-            "efficiency": efficiency, "cut_out": cut_out, "cut_in": cut_in,
-        }),
-        Behaviour::Load { draw, short } => {
-            let short = match short {
+        } => NumbersOutput::Battery {
+            capacity: unit.hours(capacity),
+            max_in,
+            max_out,
+            efficiency,
+            cut_out,
+            cut_in,
+        },
+        Behaviour::Load { draw, short } => NumbersOutput::Load {
+            draw,
+            short: match short {
                 Short::Pass => "pass",
                 Short::Hold => "hold",
                 Short::Waste => "waste",
-            };
-            json!({ "draw": draw, "short": short })
-        }
-        Behaviour::Divider { ways } | Behaviour::Busbar { ways } => json!({ "ways": ways }),
-        Behaviour::Contact { function, coil } => {
-            json!({ "function": function.name(), "coil": coil })
-        }
-        Behaviour::Tap | Behaviour::Changeover | Behaviour::Meter => json!({}),
+            },
+        },
+        Behaviour::Divider { ways } | Behaviour::Busbar { ways } => NumbersOutput::Ways { ways },
+        Behaviour::Contact { function, coil } => NumbersOutput::Contact {
+            function: function.name(),
+            coil,
+        },
+        Behaviour::Tap | Behaviour::Changeover | Behaviour::Meter => NumbersOutput::None {},
     }
 }
 
-fn as_json(book: &Book) -> Value {
-    let one = |t: &PartType| {
-        let ports: Vec<String> = t.ports().iter().map(|p| p.name.to_string()).collect();
-        let cost: serde_json::Map<String, Value> = t
-            .cost
+fn as_json(book: &Book) -> BookOutput<'_> {
+    BookOutput {
+        name: &book.name,
+        unit: &book.unit.sign,
+        step: book.unit.step,
+        lag_ms: book.lag_ms,
+        types: book
+            .types
             .iter()
-            .map(|(material, n)| (material.clone(), (*n).into()))
-            .collect();
-        json!({
-            "type": t.name, "label": t.label, "group": t.group, "behaviour": t.behaviour.name(),
-            "numbers": numbers(t, &book.unit), "set": t.set, "ports": ports, "cost": cost,
-            "stage": t.stage, "mount": t.mount, "max_run": t.max_run, "says": t.says,
-        })
-    };
-    json!({
-        "name": book.name, "unit": book.unit.sign, "step": book.unit.step, "lag_ms": book.lag_ms,
-        "types": book.types.iter().map(one).collect::<Vec<_>>(),
-    })
+            .map(|t| type_json(t, &book.unit))
+            .collect(),
+    }
+}
+
+fn type_json<'a>(of: &'a PartType, unit: &Unit) -> TypeOutput<'a> {
+    TypeOutput {
+        name: &of.name,
+        label: &of.label,
+        group: &of.group,
+        behaviour: of.behaviour.name(),
+        numbers: numbers(of, unit),
+        set: &of.set,
+        ports: of.ports().iter().map(|p| p.name.to_string()).collect(),
+        cost: Keyed(of.cost.iter().map(|(m, n)| (m.as_str(), *n)).collect()),
+        stage: of.stage,
+        mount: &of.mount,
+        max_run: of.max_run,
+        says: &of.says,
+    }
 }
 
 fn as_text(book: &Book) -> String {
     let mut table = Table::new(&["type", "label", "behaviour", "numbers and settings", "cost"]);
     for t in &book.types {
-        let own = numbers(t, &book.unit);
+        let own = value_of(&numbers(t, &book.unit));
         let own = own.as_object().into_iter().flatten();
         let words: Vec<String> = own
             .chain(&t.set)

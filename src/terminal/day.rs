@@ -1,10 +1,12 @@
 //! `duskline day`: whole days of a plan.
 
-use super::{Answer, print, problems_json, problems_text, table::Table};
+use super::output::{
+    BatteryOutput, ContactOutput, DayOutput, EventOutput, Keyed, LoadOutput, SourceOutput, problems,
+};
+use super::{Answer, print, problems_text, table::Table};
 use crate::plan::{Clock, Plan};
 use crate::quantity::{Ms, Short};
-use crate::run::{self, Record};
-use serde_json::{Map, Value, json};
+use crate::run::{self, BatteryRecord, ContactRecord, Event, LoadRecord, Record, SourceRecord};
 
 /// A run over `days` days, as JSON or for reading.
 pub(super) fn answer(plan: &Plan, days: u64, json: bool) -> Answer {
@@ -17,45 +19,47 @@ pub(super) fn answer(plan: &Plan, days: u64, json: bool) -> Answer {
     Answer::new(text, &record.problems)
 }
 
-fn as_json(plan: &Plan, record: &Record) -> Value {
+fn as_json<'a>(plan: &'a Plan, record: &'a Record) -> DayOutput<'a> {
     let hours = |energy| plan.book.book.unit.hours(energy);
-    let id = |part: &usize| plan.parts[*part].id.to_string();
-    let events = record.events.iter().map(
-        |e| json!({ "t": e.t, "part": plan.parts[e.place()].id.as_str(), "what": e.what.word() }),
-    );
-    let events: Vec<Value> = events.collect();
-    let mut kinds = [(); 4].map(|()| Map::new());
-    for (part, load) in &record.loads {
-        let value = json!({ "runs": load.runs, "energy": hours(load.energy) });
-        kinds[0].insert(id(part), value);
+    let id = |part: usize| plan.parts[part].id.as_str();
+    let event = |e: &Event| EventOutput {
+        t: e.t,
+        part: id(e.place()),
+        what: e.what.word(),
+    };
+    let load = |load: &'a LoadRecord| LoadOutput {
+        runs: &load.runs,
+        energy: hours(load.energy),
+    };
+    let battery = |battery: &BatteryRecord| BatteryOutput {
+        level: battery.level.iter().map(|(t, x)| (*t, hours(*x))).collect(),
+        taken: hours(battery.taken),
+        given: hours(battery.given),
+        lost: hours(battery.lost),
+    };
+    let source = |source: &SourceRecord| SourceOutput {
+        available: hours(source.available),
+        taken: hours(source.taken),
+    };
+    let contact = |contact: &'a ContactRecord| ContactOutput {
+        conducts: &contact.conducts,
+    };
+    let loads = record.loads.iter().map(|(p, r)| (id(*p), load(r)));
+    let batteries = record.batteries.iter().map(|(p, r)| (id(*p), battery(r)));
+    let sources = record.sources.iter().map(|(p, r)| (id(*p), source(r)));
+    let contacts = record.contacts.iter().map(|(p, r)| (id(*p), contact(r)));
+    DayOutput {
+        ended: match record.complete {
+            true => "complete",
+            false => "too-many-events",
+        },
+        events: record.events.iter().map(event).collect(),
+        loads: Keyed(loads.collect()),
+        batteries: Keyed(batteries.collect()),
+        sources: Keyed(sources.collect()),
+        contacts: Keyed(contacts.collect()),
+        problems: problems(&record.problems),
     }
-    for (part, battery) in &record.batteries {
-        let level = battery.level.iter().map(|(t, x)| json!([t, hours(*x)]));
-        let value = json!({
-            "level": level.collect::<Vec<_>>(),
-            "in": hours(battery.taken),
-            "out": hours(battery.given),
-            "lost": hours(battery.lost),
-        });
-        kinds[1].insert(id(part), value);
-    }
-    for (part, source) in &record.sources {
-        let value = json!({ "available": hours(source.available), "taken": hours(source.taken) });
-        kinds[2].insert(id(part), value);
-    }
-    for (part, contact) in &record.contacts {
-        kinds[3].insert(id(part), json!({ "conducts": contact.conducts }));
-    }
-    let [loads, batteries, sources, contacts] = kinds;
-    json!({
-        "ended": if record.complete { "complete" } else { "too-many-events" },
-        "events": events,
-        "loads": loads,
-        "batteries": batteries,
-        "sources": sources,
-        "contacts": contacts,
-        "problems": problems_json(&record.problems),
-    })
 }
 
 fn as_text(plan: &Plan, record: &Record, days: u64) -> String {

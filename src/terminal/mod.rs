@@ -12,14 +12,16 @@ mod findings;
 mod link;
 mod logic;
 mod losses;
+mod output;
 mod sizes;
 mod solve;
 mod table;
 
 use crate::net::{Problem, Weight};
-use crate::plan::{Clock, PartId, Plan, read_plan};
+use crate::plan::{Clock, Plan, read_plan};
 use clap::{Parser, Subcommand};
-use serde_json::{Value, json};
+use serde::Serialize;
+use serde_json::Value;
 use std::io::{Read, Write};
 use std::process::ExitCode;
 
@@ -348,19 +350,9 @@ fn lines(file: &str, faults: &[crate::read::Fault]) -> String {
     faults.iter().map(|f| format!("{file}: {f}\n")).collect()
 }
 
-/// Problems as JSON.
+/// Problems as JSON, for an answer that is put together as a value.
 fn problems_json(problems: &[Problem]) -> Value {
-    let one = |p: &Problem| {
-        let wires: Vec<&str> = p.wires.iter().map(|w| w.as_str()).collect();
-        json!({
-            "kind": p.kind.code(),
-            "weight": p.weight.word(),
-            "parts": p.parts.iter().map(PartId::as_str).collect::<Vec<_>>(),
-            "wires": wires,
-            "says": p.says,
-        })
-    };
-    problems.iter().map(one).collect()
+    value_of(&output::problems(problems))
 }
 
 /// Problems for reading.
@@ -375,7 +367,13 @@ fn problems_text(problems: &[Problem]) -> String {
     rows.to_string()
 }
 
+/// An output as a JSON value.
+fn value_of(output: &impl Serialize) -> Value {
+    serde_json::to_value(output).expect("an output has only texts as keys")
+}
+
 /// JSON for the standard output.
-fn print(value: &Value) -> String {
-    format!("{value:#}\n")
+fn print(output: &impl Serialize) -> String {
+    let text = serde_json::to_string_pretty(output).expect("an output has only texts as keys");
+    text + "\n"
 }

@@ -1,9 +1,9 @@
 //! `duskline solve`: one instant of a plan.
 
-use super::{Answer, print, problems_json, problems_text, table::Table};
+use super::output::{FlowOutput, Keyed, SolveOutput, StateOutput, problems};
+use super::{Answer, print, problems_text, table::Table};
 use crate::plan::{Clock, Plan};
-use crate::run::{self, Instant, PartState};
-use serde_json::{Map, Value, json};
+use crate::run::{self, Flow, Instant, PartState};
 
 /// The instant `at` of day `day`, as JSON or for reading.
 pub(super) fn answer(plan: &Plan, at: Clock, day: u64, json: bool) -> Answer {
@@ -20,30 +20,39 @@ pub(super) fn answer(plan: &Plan, at: Clock, day: u64, json: bool) -> Answer {
     Answer::new(text, &instant.problems)
 }
 
-fn as_json(plan: &Plan, instant: &Instant) -> Value {
+fn as_json<'a>(plan: &'a Plan, instant: &'a Instant) -> SolveOutput<'a> {
     let unit = &plan.book.book.unit;
-    let (mut wires, mut parts) = (Map::new(), Map::new());
-    for (wire, flow) in plan.wires.iter().zip(&instant.wires) {
-        wires.insert(
-            wire.id.to_string(),
-            json!({ "offer": flow.offer, "take": flow.take }),
-        );
+    let flow = |flow: &Flow| FlowOutput {
+        offer: flow.offer,
+        take: flow.take,
+    };
+    let state = |state: &PartState| match *state {
+        PartState::Load { runs, .. } => Some(StateOutput::Load { runs }),
+        PartState::Battery {
+            level,
+            output,
+            full,
+            ..
+        } => Some(StateOutput::Battery {
+            level: unit.hours(level),
+            output,
+            full,
+        }),
+        PartState::Contact { conducts, .. } => Some(StateOutput::Contact { conducts }),
+        PartState::Source { .. } | PartState::Plain => None,
+    };
+    let wires = plan.wires.iter().zip(&instant.wires);
+    let parts = plan.parts.iter().zip(&instant.parts);
+    SolveOutput {
+        t: instant.t,
+        wires: Keyed(wires.map(|(w, f)| (w.id.as_str(), flow(f))).collect()),
+        parts: Keyed(
+            parts
+                .filter_map(|(part, s)| Some((part.id.as_str(), state(s)?)))
+                .collect(),
+        ),
+        problems: problems(&instant.problems),
     }
-    for (part, state) in plan.parts.iter().zip(&instant.parts) {
-        let value = match *state {
-            PartState::Load { runs, .. } => json!({ "runs": runs }),
-            PartState::Battery {
-                level,
-                output,
-                full,
-                ..
-            } => json!({ "level": unit.hours(level), "output": output, "full": full }),
-            PartState::Contact { conducts, .. } => json!({ "conducts": conducts }),
-            PartState::Source { .. } | PartState::Plain => continue,
-        };
-        parts.insert(part.id.to_string(), value);
-    }
-    json!({ "t": instant.t, "wires": wires, "parts": parts, "problems": problems_json(&instant.problems) })
 }
 
 fn as_text(plan: &Plan, instant: &Instant, at: Clock, day: u64) -> String {
