@@ -284,6 +284,20 @@ export class Desk {
     await this.dialog.waitFor({ state: "hidden" });
   }
 
+  /** Waits until the browser keeps the plan as it is: edits are gathered for half a second. */
+  async isKept() {
+    const title = await this.page.getByRole("textbox", { name: "Title of the plan" }).inputValue();
+    const counts = await this.counts();
+    await expect(async () => {
+      const kept = await this.page.evaluate(() => {
+        const [at, key] = Object.entries(sessionStorage).find(([name]) => /^duskline:.*:open$/.test(name));
+        const plan = JSON.parse(localStorage.getItem(`${at.slice(0, -"open".length)}plan/${key}`));
+        return [plan.title ?? "", [plan.parts.length, plan.wires.length]];
+      });
+      assert.deepEqual(kept, [title, counts]);
+    });
+  }
+
   async setTitle(title) {
     const field = this.page.getByRole("textbox", { name: "Title of the plan" });
     await field.fill(title);

@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { Station } from "./harness.mjs";
+import { Station, expect } from "./harness.mjs";
 import { Desk } from "./desk.mjs";
 
 let station;
@@ -124,11 +124,63 @@ test("a plan that another tab has changed is not written over", async () => {
   const visitor = await station.visitor();
   const one = new Desk(await visitor.open());
   await one.placePart("Lamp", [0.3, 0.3]);
+  await one.isKept();
   const two = new Desk(await visitor.open());
   await two.hasCounts(1, 0);
   await two.placePart("Fan", [0.7, 0.3]);
   await one.page.getByText("Another tab has changed this plan").waitFor();
   await one.page.getByRole("button", { name: "Load its version" }).click();
   await one.hasCounts(2, 0);
+  await visitor.leave();
+});
+
+test("what an earlier version kept without the page's path is taken over, and leaves its old place", async () => {
+  const visitor = await station.visitor();
+  const page = await visitor.open();
+  const text = JSON.stringify({ format: "duskline/plan", version: 1, title: "From before", book: "outpost", parts: [{ id: "p1", type: "lamp", at: [0, 0] }], wires: [], duties: [] });
+  await page.evaluate((plan) => {
+    localStorage.clear();
+    sessionStorage.clear();
+    localStorage.setItem("duskline/plan/old1", plan);
+    localStorage.setItem("duskline/plans", JSON.stringify([{ key: "old1", title: "From before", order: 1 }]));
+    localStorage.setItem("duskline/open", "old1");
+    localStorage.setItem("duskline/theme", "dark");
+  }, text);
+  await page.reload();
+  await visitor.started(page);
+  const desk = new Desk(page);
+  await desk.hasCounts(1, 0);
+  assert.match(await page.title(), /^From before/);
+  assert.equal(await page.locator("html[data-theme=dark]").count(), 1);
+  const names = await page.evaluate(() => Object.keys(localStorage));
+  assert.ok(names.every((name) => name.startsWith("duskline:/deep/inside/:")), names.join());
+  await visitor.leave();
+});
+
+test("edits are gathered: many in a row are one write, and a tab that is left keeps them at once", async () => {
+  const visitor = await station.visitor();
+  const desk = new Desk(await visitor.open());
+  await desk.placePart("Lamp", [0.4, 0.4]);
+  await desk.isKept();
+  await desk.choose("Lamp");
+  await desk.card("Lamp").focus();
+  const writes = await desk.page.evaluate(async () => {
+    const write = Storage.prototype.setItem;
+    let writes = 0;
+    Storage.prototype.setItem = function (name, text) {
+      writes += name.includes(":plan/") ? 1 : 0;
+      return write.call(this, name, text);
+    };
+    const board = document.activeElement;
+    for (let i = 0; i < 20; i += 1) board.dispatchEvent(new KeyboardEvent("keydown", { key: "ArrowRight", bubbles: true, cancelable: true }));
+    await new Promise((later) => setTimeout(later, 1200));
+    return writes;
+  });
+  assert.equal(writes, 1);
+  await desk.page.keyboard.press("ArrowDown");
+  const at = await desk.card("Lamp").getAttribute("transform");
+  await desk.page.reload();
+  await visitor.started(desk.page);
+  await expect(async () => assert.equal(await desk.card("Lamp").getAttribute("transform"), at));
   await visitor.leave();
 });

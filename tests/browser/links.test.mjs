@@ -17,6 +17,7 @@ async function withPlan(title) {
   const desk = new Desk(await visitor.open());
   await desk.openExample("Dusk lamp");
   await desk.setTitle(title);
+  await desk.isKept();
   return { visitor, desk };
 }
 
@@ -37,6 +38,7 @@ test("a link opens in a second tab with the same board and numbers, beside the p
   await desk.choose("Dusk lamp");
   await desk.page.keyboard.press("Delete");
   await desk.hasCounts(5, 5);
+  await desk.isKept();
   const after = await desk.read();
   const before = await kept(desk);
 

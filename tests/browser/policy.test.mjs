@@ -112,6 +112,7 @@ test("the page itself breaks nothing of it: parts, wires, charts, worker, link, 
   await desk.button("File").click();
   await desk.button("Save as a file").click();
   assert.equal(JSON.parse(await readFile(await (await download).path(), "utf8")).format, "duskline/plan");
+  await desk.log.getByRole("button", { name: "Day", exact: true }).click();
   // What the chart places by a `style` attribute stands where it should.
   const ticks = await desk.log.locator(".tick").evaluateAll((all) => all.map((tick) => tick.getBoundingClientRect().left));
   assert.ok(new Set(ticks).size > 2, ticks.join());
