@@ -33,11 +33,6 @@ impl Editor {
             Message::TakePreview => self.take_preview(),
             Message::Moment(t) => self.go_to(t),
             Message::Work { events, things } => self.work(events, things),
-            Message::Answered(instant) => {
-                if self.moment.takes(&instant) {
-                    self.put_instant(*instant);
-                }
-            }
             Message::Select(selection) => self.select(selection),
             Message::Show(parts, wires) => self.show(parts, wires, View::showing),
             Message::Reveal(parts, wires) => self.show(parts, wires, View::revealing),

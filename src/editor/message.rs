@@ -4,7 +4,6 @@ use super::selection::Selection;
 use super::view::Point;
 use crate::plan::{Edit, End, PartId, Plan, Snippet, WireId};
 use crate::quantity::Ms;
-use crate::run::Instant;
 use std::collections::BTreeMap;
 
 /// What a pointer or the keyboard is on.
@@ -100,8 +99,6 @@ pub enum Message {
         /// The most cards and wires.
         things: usize,
     },
-    /// An instant that was worked out elsewhere, of the plan shown.
-    Answered(Box<Instant>),
     /// Chooses these.
     Select(Selection),
     /// Chooses these parts and wires and brings them into view.

@@ -90,11 +90,4 @@ impl Moment {
         self.is_behind = false;
         Some(instant)
     }
-
-    /// Whether an instant that was worked out elsewhere is the one that is waited for.
-    pub fn takes(&mut self, instant: &Instant) -> bool {
-        let awaited = instant.t == self.t && self.is_behind;
-        self.is_behind &= !awaited;
-        awaited
-    }
 }

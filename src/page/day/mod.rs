@@ -9,6 +9,7 @@ mod events;
 mod lane;
 mod play;
 mod run;
+mod shows;
 
 pub(super) use play::Play;
 pub(super) use run::{Run, use_run};

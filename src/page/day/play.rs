@@ -1,7 +1,7 @@
 //! Above the chart: how far the run goes, how much of it shows, and playing it.
 
-use super::chart::Shows;
 use super::run::{Run, use_run};
+use super::shows::Shows;
 use crate::net::ProblemKind;
 use crate::page::store::{Store, use_store};
 use crate::quantity::Ms;
