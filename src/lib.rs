@@ -5,6 +5,7 @@
 
 pub mod book;
 pub mod editor;
+pub mod gather;
 pub mod limits;
 pub mod net;
 pub mod plan;

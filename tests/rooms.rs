@@ -19,7 +19,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Files beside the rooms that every room may look into.
-const ROOTS: &[&str] = &["limits", "quantity", "read"];
+const ROOTS: &[&str] = &["gather", "limits", "quantity", "read"];
 
 /// Each room and the rooms that it may look into, beside itself and the root files.
 const ROOMS: &[(&str, &[&str])] = &[

@@ -4,6 +4,7 @@ use super::joining::{self, Joining, Replacing};
 use super::layout::{self, MODULE, free_place, snap};
 use super::view::{self, Point};
 use super::{Change, Editor, FocusOn, Selection};
+use crate::gather::Gather;
 use crate::plan::{Duty, Edit, End, Part, PartId, Snippet, WireId};
 use crate::sheet::card;
 use std::collections::BTreeMap;
@@ -206,7 +207,7 @@ impl Editor {
     /// What gives copies the duties that their originals in this plan have.
     fn copied_duties(&self, snippet: &Snippet, added: &[PartId]) -> Option<Edit> {
         let ids: BTreeMap<&PartId, &PartId> =
-            snippet.parts.iter().map(|p| &p.id).zip(added).collect();
+            snippet.parts.iter().map(|p| &p.id).zip(added).gather();
         let copy = |duty: &Duty| {
             Some(Duty {
                 part: (*ids.get(&duty.part)?).clone(),

@@ -6,6 +6,7 @@ use super::touched::{Touched, differing, impact_between};
 use super::view::{Point, Rect, View, around};
 use super::{Change, EVENTS_AT_ONCE, Editor, Selection, THINGS_AT_ONCE};
 use super::{Joining, layout, moment};
+use crate::gather::Gather;
 use crate::plan::{Edit, End, Impact, PartId, Plan, WireId};
 use crate::quantity::Ms;
 use crate::sheet::verdict::Standing;
@@ -39,6 +40,7 @@ impl Editor {
             Message::Focus(id) => self.set_focus(id),
             Message::Hover(id) => self.set_hover(id),
             Message::Resize(width, height) => self.resize(width, height),
+            Message::Look((x, y)) => self.set_view(View { x, y, ..self.view }),
             Message::Fit => self.fit(),
             Message::Zoom(factor, Some(at)) => self.set_view(self.view.zoomed(factor, at)),
             Message::Zoom(factor, None) => self.set_view(self.view.zoomed_at_centre(factor)),
@@ -261,7 +263,7 @@ impl Editor {
         );
         // Marks hang on what is tried, also where the part itself is the same.
         let marked = board.parts.iter().map(|p| p.id.clone());
-        let marked: BTreeSet<PartId> = marked.filter(|id| self.drawn.parts.contains(id)).collect();
+        let marked: BTreeSet<PartId> = marked.filter(|id| self.drawn.parts.contains(id)).gather();
         for id in marked.into_iter().chain(parts) {
             self.note(Change::Part(id));
         }
@@ -443,7 +445,7 @@ impl Editor {
             .keys()
             .chain(verdicts.keys())
             .cloned()
-            .collect();
+            .gather();
         let aged = self.verdicts_are_old != are_old;
         for id in ids {
             if aged || self.verdicts.get(&id) != verdicts.get(&id) {

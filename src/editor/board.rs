@@ -4,6 +4,7 @@
 use super::touched::Touched;
 use super::view::{Point, as_box};
 use super::{Change, Editor};
+use crate::gather::Gather;
 use crate::plan::{PartId, WireId};
 use crate::run::Instant;
 use std::collections::{BTreeMap, BTreeSet};
@@ -13,15 +14,15 @@ impl Editor {
     pub(super) fn put_board(&mut self) {
         let board = self.board().clone();
         let parts = board.parts.iter().enumerate();
-        self.part_at = parts.map(|(i, p)| (p.id.clone(), i)).collect();
+        self.part_at = parts.map(|(i, p)| (p.id.clone(), i)).gather();
         let wires = board.wires.iter().enumerate();
-        self.wire_at = wires.map(|(i, w)| (w.id.clone(), i)).collect();
+        self.wire_at = wires.map(|(i, w)| (w.id.clone(), i)).gather();
         let ends = self.plan().wires.iter().flat_map(|w| [&w.from, &w.to]);
-        let wired: BTreeSet<_> = ends.cloned().collect();
+        let wired: BTreeSet<_> = ends.cloned().gather();
         let changed: BTreeSet<PartId> = wired
             .symmetric_difference(&self.wired)
             .map(|end| end.part.clone())
-            .collect();
+            .gather();
         self.wired = wired;
         changed
             .into_iter()

@@ -3,6 +3,7 @@
 
 use super::view::{Rect, around, as_box, grown, meet, within};
 use super::{Change, Editor};
+use crate::gather::Gather;
 use crate::plan::{PartId, WireId};
 use std::collections::{BTreeSet, VecDeque};
 
@@ -113,9 +114,9 @@ impl Editor {
         let parts: Vec<PartId> = courses.cards_in(&as_box(window));
         let around: Vec<PartId> = courses.cards_in(&as_box(area));
         let wires: Vec<WireId> = courses.wires_in(&as_box(area));
-        let mut wanted: BTreeSet<PartId> = around.iter().cloned().collect();
+        let mut wanted: BTreeSet<PartId> = around.iter().cloned().gather();
         wanted.extend(self.focused());
-        let wanted_wires: BTreeSet<WireId> = wires.iter().cloned().collect();
+        let wanted_wires: BTreeSet<WireId> = wires.iter().cloned().gather();
         let count = (self.drawn.parts.len(), self.drawn.wires.len());
         self.drawn.parts.retain(|id| wanted.contains(id));
         self.drawn.wires.retain(|id| wanted_wires.contains(id));

@@ -6,6 +6,7 @@
 use super::layout;
 use super::view::{Point, Rect};
 use crate::book::Side;
+use crate::gather::Gather;
 use crate::plan::{End, Part, PartId, Plan, Wire, WireId};
 use crate::sheet::card;
 use crate::sheet::courses::{Courses, Port, WireEnds};
@@ -200,8 +201,8 @@ impl Geometry {
     /// Puts all of a board and takes away what it has no more.
     pub fn put_all(&mut self, plan: &Plan) {
         self.shapes.clear();
-        let parts: BTreeSet<&PartId> = plan.parts.iter().map(|p| &p.id).collect();
-        let wires: BTreeSet<&WireId> = plan.wires.iter().map(|w| &w.id).collect();
+        let parts: BTreeSet<&PartId> = plan.parts.iter().map(|p| &p.id).gather();
+        let wires: BTreeSet<&WireId> = plan.wires.iter().map(|w| &w.id).gather();
         let gone = |id: &&WireId| !wires.contains(*id);
         for id in self.lines.keys().filter(gone).cloned().collect::<Vec<_>>() {
             self.remove_wire(&id);

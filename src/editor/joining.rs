@@ -3,6 +3,7 @@
 use super::layout::{port_at, ports};
 use super::view::Point;
 use crate::book::Side;
+use crate::gather::Gather;
 use crate::plan::{Edit, End, Plan, Wire, WireId};
 use crate::sheet::card;
 use std::collections::{BTreeMap, BTreeSet};
@@ -46,7 +47,7 @@ impl Joining {
     /// A wire that begins at `from`, if the plan has that port.
     pub fn begin(plan: &Plan, from: &End) -> Option<Joining> {
         let (at, side) = port_at(plan, from)?;
-        let taken: BTreeSet<&End> = plan.wires.iter().flat_map(|w| [&w.from, &w.to]).collect();
+        let taken: BTreeSet<&End> = plan.wires.iter().flat_map(|w| [&w.from, &w.to]).gather();
         let mut takers = BTreeMap::new();
         for part in &plan.parts {
             let (x, y) = part.at.unwrap_or_default();

@@ -4,6 +4,7 @@
 
 use super::view::{Point, Rect, around, meet};
 use crate::book::{Port, Side};
+use crate::gather::Gather;
 use crate::plan::{End, Part, PartId, Plan};
 use crate::sheet::card;
 use std::collections::BTreeMap;
@@ -94,7 +95,7 @@ fn columns(plan: &Plan) -> Vec<usize> {
         .iter()
         .enumerate()
         .map(|(i, p)| (&p.id, i))
-        .collect();
+        .gather();
     let pairs: Vec<(usize, usize)> = plan
         .wires
         .iter()

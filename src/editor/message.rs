@@ -111,6 +111,8 @@ pub enum Message {
     Hover(Option<PartId>),
     /// The window onto the board has another size, in pixels of the screen.
     Resize(f64, f64),
+    /// The window's top left corner has come to a place of the board: the browser has moved it.
+    Look(Point),
     /// Shows the whole plan.
     Fit,
     /// Zooms by a factor around a place of the window, or around its middle.

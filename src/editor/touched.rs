@@ -1,5 +1,6 @@
 //! What edits touch: which parts and wires, and whether the lists of them change.
 
+use crate::gather::Gather;
 use crate::plan::{Edit, Impact, Part, PartId, Plan, Wire, WireId};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -78,7 +79,7 @@ fn changed<T: PartialEq, I: Ord>(
         let pairs = before.iter().zip(after).filter(|(a, b)| a != b);
         return (pairs.map(|(_, b)| id(b)).collect(), false);
     }
-    let known: BTreeMap<I, &T> = before.iter().map(|a| (id(a), a)).collect();
+    let known: BTreeMap<I, &T> = before.iter().map(|a| (id(a), a)).gather();
     let other = after.iter().filter(|b| known.get(&id(b)) != Some(b));
     (other.map(&id).collect(), true)
 }

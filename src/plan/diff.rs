@@ -4,6 +4,7 @@
 //! does, but the edits carry them too. Fields of the document that this program does not know are left as they are.
 
 use super::{Duty, Edit, Part, PartId, Plan, When, Wire, WireId};
+use crate::gather::Gather;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use std::collections::{BTreeMap, BTreeSet};
@@ -79,7 +80,7 @@ fn told<'a, I: Ord + Clone + 'a, T: 'a>(
     changes: impl Fn(&T, &T) -> Vec<(String, String, String)>,
 ) -> Vec<(I, Change)> {
     let b: Vec<(&I, &T)> = b.collect();
-    let there: BTreeMap<&I, &T> = b.iter().copied().collect();
+    let there: BTreeMap<&I, &T> = b.iter().copied().gather();
     let mut out = Vec::new();
     let mut seen: BTreeSet<&I> = BTreeSet::new();
     for (id, one) in a {
@@ -119,7 +120,7 @@ fn part_changes(a: &Plan, from: &Part, b: &Plan, to: &Part) -> Vec<(String, Stri
         ),
         ("reach".to_string(), reach(from), reach(to)),
     ];
-    let keys: BTreeSet<&String> = from.set.keys().chain(to.set.keys()).collect();
+    let keys: BTreeSet<&String> = from.set.keys().chain(to.set.keys()).gather();
     for key in keys {
         let fields = a.kind_of(from).map(|t| t.fields()).unwrap_or_default();
         let label = fields
@@ -306,7 +307,7 @@ fn in_order<'a, I: Ord + Clone + 'a>(
     b: impl Iterator<Item = &'a I>,
     may: impl Fn(&I) -> bool,
 ) -> BTreeSet<I> {
-    let place: BTreeMap<&I, usize> = a.enumerate().map(|(at, id)| (id, at)).collect();
+    let place: BTreeMap<&I, usize> = a.enumerate().map(|(at, id)| (id, at)).gather();
     let mut next = 0;
     let mut stays = BTreeSet::new();
     for id in b {

@@ -2,6 +2,7 @@
 //! structure broken.
 
 use super::{BookRef, Duty, End, Part, PartId, Plan, Reach, Wire, WireId, World};
+use crate::gather::Gather;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -157,8 +158,8 @@ impl Plan {
     /// The edits that remove these parts and wires with all that hangs on them, in an order that applies: the last in the
     /// plan first, so that none has to move for another.
     pub fn removal(&self, parts: &[PartId], wires: &[WireId]) -> Vec<Edit> {
-        let parts: BTreeSet<&PartId> = parts.iter().collect();
-        let wires: BTreeSet<&WireId> = wires.iter().collect();
+        let parts: BTreeSet<&PartId> = parts.iter().gather();
+        let wires: BTreeSet<&WireId> = wires.iter().gather();
         let hangs = |w: &Wire| {
             parts.contains(&w.from.part) || parts.contains(&w.to.part) || wires.contains(&w.id)
         };

@@ -4,6 +4,7 @@
 //! checked as a file is. It chooses no places and no new ids' order but the plan's own.
 
 use super::{Edit, End, Part, PartId, Plan, Wire, WireId};
+use crate::gather::Gather;
 use crate::read::{self, Faults};
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
@@ -82,8 +83,7 @@ impl Snippet {
         let most = crate::limits::BOARD;
         let moved =
             |(x, y): (f64, f64)| ((x + by.0).clamp(-most, most), (y + by.1).clamp(-most, most));
-        let ids: BTreeMap<&PartId, PartId> =
-            self.parts.iter().map(|p| (&p.id, part_id())).collect();
+        let ids: BTreeMap<&PartId, PartId> = self.parts.iter().map(|p| (&p.id, part_id())).gather();
         let mut edits = Vec::new();
         let mut added = Vec::new();
         for part in &self.parts {

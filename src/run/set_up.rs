@@ -6,6 +6,7 @@ use super::contact::Contact;
 use super::engine::{Engine, Foreseen};
 use super::function::Clockwork;
 use super::supply::{Days, Supply};
+use crate::gather::Gather;
 use crate::plan::{Function, Plan, Spec};
 use crate::quantity::Energy;
 use std::collections::BTreeMap;
@@ -64,7 +65,7 @@ impl Engine {
     /// Tells each battery which contacts watch its level.
     pub(super) fn set_up_watchers(&mut self, plan: &Plan) {
         let places = plan.parts.iter().enumerate();
-        let places: BTreeMap<&str, usize> = places.map(|(at, p)| (p.id.as_str(), at)).collect();
+        let places: BTreeMap<&str, usize> = places.map(|(at, p)| (p.id.as_str(), at)).gather();
         for (part, contact) in &self.contacts {
             let Function::Charge { watches, low, high } = &*contact.function else {
                 continue;

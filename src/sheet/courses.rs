@@ -8,6 +8,7 @@
 use super::route::{self, Ask, Box};
 use super::spatial::Spatial;
 use crate::book::Side;
+use crate::gather::Gather;
 use crate::plan::{PartId, WireId};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -163,7 +164,7 @@ impl Courses {
             .flatten()
             .filter(|id| self.stale.contains(*id))
             .cloned()
-            .collect();
+            .gather();
         self.find(chosen)
     }
 
@@ -176,7 +177,7 @@ impl Courses {
             .filter(|id| self.stale.contains(*id))
             .take(most)
             .cloned()
-            .collect();
+            .gather();
         for id in &self.stale {
             if chosen.len() >= most {
                 break;

@@ -211,7 +211,7 @@ export class Desk {
     return this.paper.evaluate((paper) => ({
       parts: [...paper.querySelectorAll("g.card")].map((card) => {
         const said = card.getAttribute("aria-label").replace(/, chosen$/, "").replace(/, duties (kept|broken)/, "");
-        return `${said} at ${card.getAttribute("transform")}`;
+        return `${said} at ${card.getAttribute("data-at")}`;
       }).sort(),
       wires: [...paper.querySelectorAll(".wire-hit")].map((wire) => wire.getAttribute("aria-label")).sort(),
     }));

@@ -178,9 +178,9 @@ test("edits are gathered: many in a row are one write, and a tab that is left ke
   });
   assert.equal(writes, 1);
   await desk.page.keyboard.press("ArrowDown");
-  const at = await desk.card("Lamp").getAttribute("transform");
+  const at = await desk.card("Lamp").getAttribute("data-at");
   await desk.page.reload();
   await visitor.started(desk.page);
-  await expect(async () => assert.equal(await desk.card("Lamp").getAttribute("transform"), at));
+  await expect(async () => assert.equal(await desk.card("Lamp").getAttribute("data-at"), at));
   await visitor.leave();
 });

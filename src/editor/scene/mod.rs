@@ -2,8 +2,10 @@
 //! names it. Whoever draws compares it with the last and touches only what differs. Pixels of the board.
 
 mod card;
+mod figures;
 mod wire;
 
 pub use super::drawn::Detail;
 pub use card::{CardView, Gauge, PortView};
+pub use figures::{card_id, port_id};
 pub use wire::{Arrow, Handles, LabelView, WireView};

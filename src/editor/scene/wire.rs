@@ -14,9 +14,9 @@ pub struct Arrow {
     /// Its class.
     pub class: &'static str,
     /// Its shape as SVG path data.
-    pub d: &'static str,
-    /// Where it is on the wire, and how fast it moves, as CSS.
-    pub style: String,
+    pub d: String,
+    /// Where it is on the wire, and how fast it moves along it, as CSS; one without stands where it is drawn.
+    pub style: Option<String>,
 }
 
 /// What stands on a wire.
@@ -60,6 +60,9 @@ pub struct WireView {
     pub handles: Option<Handles>,
 }
 
+/// With more wires than this, nothing moves along them.
+const MANY: usize = 150;
+
 /// From this length on a piece of a wire has a handle for a new bend.
 const BENDABLE: f64 = 32.0;
 
@@ -83,7 +86,7 @@ impl Editor {
         };
         Some(WireView {
             arrows: if detail == Detail::All {
-                arrows(&flow, course, &d)
+                arrows(&flow, course, &d, board.wires.len() <= MANY)
             } else {
                 Vec::new()
             },
@@ -126,41 +129,77 @@ fn weight(flow: &Flow) -> &'static str {
     }
 }
 
+/// A chevron, and an open arrow.
+const CHEVRON: [Point; 3] = [(-3.0, -4.0), (2.0, 0.0), (-3.0, 4.0)];
+const OPEN: [Point; 4] = [(-5.0, -4.0), (3.0, 0.0), (-5.0, 4.0), (-5.0, -4.0)];
+
 /// Chevrons along a wire that carries, one open arrow near the end of one that only offers.
-fn arrows(flow: &Flow, course: &[Point], d: &str) -> Vec<Arrow> {
+fn arrows(flow: &Flow, course: &[Point], d: &str, move_along: bool) -> Vec<Arrow> {
     let long = route::long(course);
-    let at = |share: f64| {
-        format!(
-            "offset-path:path(\"{d}\");offset-distance:{:.1}%",
-            share * 100.0
-        )
-    };
     match look(flow) {
         "carries" => {
             let count = (long / 90.0).clamp(1.0, 4.0) as usize;
-            let lasts = (long / 24.0).max(2.0);
-            (0..count)
-                .map(|i| {
-                    let along = (i as f64 + 0.5) / count as f64;
-                    let late = -lasts * along;
-                    Arrow {
-                        class: "chevron moves",
-                        d: "M-3 -4L2 0L-3 4",
-                        style: format!(
-                            "{};animation-duration:{lasts:.1}s;animation-delay:{late:.1}s",
-                            at(along)
-                        ),
-                    }
-                })
-                .collect()
+            let along = (0..count).map(|i| (i as f64 + 0.5) / count as f64);
+            if move_along {
+                let lasts = (long / 24.0).max(2.0);
+                let chevron = |along: f64| Arrow {
+                    class: "chevron moves",
+                    d: polyline(&CHEVRON),
+                    style: Some(format!(
+                        "offset-path:path(\"{d}\");offset-distance:{:.1}%;\
+                         animation-duration:{lasts:.1}s;animation-delay:{:.1}s",
+                        along * 100.0,
+                        -lasts * along
+                    )),
+                };
+                return along.map(chevron).collect();
+            }
+            let all = along.filter_map(|along| standing(&CHEVRON, course, along * long));
+            vec![Arrow {
+                class: "chevron",
+                d: all.collect(),
+                style: None,
+            }]
         }
-        "offers" => vec![Arrow {
-            class: "chevron open",
-            d: "M-5 -4L3 0L-5 4Z",
-            style: at((1.0 - 14.0 / long.max(28.0)).max(0.5)),
-        }],
+        "offers" => {
+            let far = (long - 14.0).max(long / 2.0);
+            let arrow = standing(&OPEN, course, far).map(|d| Arrow {
+                class: "chevron open",
+                d,
+                style: None,
+            });
+            arrow.into_iter().collect()
+        }
         _ => Vec::new(),
     }
+}
+
+/// A shape that points to the right, put on a course so far from its beginning, pointing along it.
+fn standing(shape: &[Point], course: &[Point], far: f64) -> Option<String> {
+    let mut left = far;
+    let piece = course.windows(2).find(|piece| {
+        let long = length(piece[0], piece[1]);
+        let is_here = left <= long;
+        if !is_here {
+            left -= long;
+        }
+        is_here
+    })?;
+    let (from, long) = (piece[0], length(piece[0], piece[1]).max(1.0));
+    let (dx, dy) = ((piece[1].0 - from.0) / long, (piece[1].1 - from.1) / long);
+    let at = (from.0 + dx * left, from.1 + dy * left);
+    let turned = |&(x, y): &Point| (at.0 + x * dx - y * dy, at.1 + x * dy + y * dx);
+    Some(polyline(&shape.iter().map(turned).collect::<Vec<_>>()))
+}
+
+fn polyline(points: &[Point]) -> String {
+    let mut d = String::new();
+    for (i, (x, y)) in points.iter().enumerate() {
+        let command = if i == 0 { 'M' } else { 'L' };
+        let tenth = |v: f64| (v * 10.0).round() / 10.0;
+        d += &format!("{command}{} {}", tenth(*x), tenth(*y));
+    }
+    d
 }
 
 fn label(flow: &Flow, course: &[Point], unit: &Unit, wrong: bool) -> LabelView {

@@ -1,6 +1,7 @@
 //! Charge contacts that watch no battery, and so are never true.
 
 use super::words::{name, problem};
+use crate::gather::Gather;
 use crate::net::{Net, Problem, ProblemKind, Weight};
 use crate::plan::{Function, Plan, Spec};
 use std::collections::BTreeSet;
@@ -11,7 +12,7 @@ pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
     let batteries: BTreeSet<&str> = parts()
         .filter(|(_, node)| matches!(node.spec, Some(Spec::Battery { .. })))
         .map(|(part, _)| plan.parts[part].id.as_str())
-        .collect();
+        .gather();
     let of = |(part, node): (usize, &crate::net::Node)| {
         let Some(Spec::Contact {
             breaks, function, ..

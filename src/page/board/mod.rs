@@ -1,27 +1,30 @@
 //! The board: squared paper with the plan's parts and wires on it, for mouse, fingers and keyboard alike.
 //!
-//! Sizes are pixels of the board; one layer holds all that stands on the paper, and moving or scaling it is a transform of
-//! that layer alone. What lies far outside the window is not drawn; a line of text keeps it for who can't see. Events go
-//! to the editor as messages, and no power is computed here.
+//! Sizes are pixels of the board; one layer holds all that stands on the paper. The paper scrolls over it, and scaling is a
+//! transform of that layer alone. What lies far outside the window is not drawn; a line of text keeps it for who can't see.
+//! Events go to the editor as messages, and no power is computed here.
 
-mod card;
+mod ground;
 mod help;
 mod input;
+mod layer;
 mod overlay;
-mod wire;
+mod scene;
 
-use crate::editor::layout::MODULE;
-use crate::editor::{Message, View};
+use crate::editor::Message;
 use crate::page::store::{Store, use_store};
+use ground::Ground;
 use input::Input;
 use leptos::html::Div;
 use leptos::prelude::*;
+use leptos::svg::G;
+use scene::Scene;
 use std::time::Duration;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
 
-/// With more wires than this, nothing moves along them.
-const MANY: usize = 150;
+/// The groups of wires, of cards and of what stands on wires.
+type Groups = (NodeRef<G>, NodeRef<G>, NodeRef<G>);
 
 /// The board with everything on it.
 #[component]
@@ -31,6 +34,9 @@ pub fn Board() -> impl IntoView {
     let input = Input::new(store, paper);
     keep_size(store, paper, input);
     input.listen();
+    let ground = Ground::new(store, paper);
+    let groups: Groups = (NodeRef::new(), NodeRef::new(), NodeRef::new());
+    keep_drawn(store, groups);
     let view = store.view();
     let class = move || {
         let far = view.with(|v| v.zoom < 0.5);
@@ -39,7 +45,6 @@ pub fn Board() -> impl IntoView {
             (" far", far),
             (" joining", store.joining().with(Option::is_some)),
             (" carrying", store.carry().with(Option::is_some)),
-            (" many", store.wire_ids().with(|w| w.len() > MANY)),
             (" choosing", store.chooses_by_dragging().get()),
         ] {
             if is {
@@ -52,7 +57,6 @@ pub fn Board() -> impl IntoView {
         <div
             node_ref=paper
             class=class
-            style=move || view.with(squares)
             role="application"
             aria-label="Board: arrow keys go from part to part, question mark explains the keys"
             on:pointerdown=move |ev| input.down(&ev)
@@ -65,30 +69,18 @@ pub fn Board() -> impl IntoView {
             on:focusin=move |ev| input.focus(&ev)
             on:dblclick=move |ev| input.twice(&ev)
             on:wheel=move |ev| input.wheel(&ev)
+            on:scroll=move |_| ground.has_scrolled()
         >
+            <div class="ground" style=move || ground.squares()>
             <svg
                 class="layer"
                 width=1
                 height=1
-                style=move || view.with(|v| format!(
-                    "transform:translate({}px,{}px) scale({})", -v.x * v.zoom, -v.y * v.zoom, v.zoom
-                ))
+                style=move || ground.placed()
             >
-                <g class="wires" data-count=move || store.wire_ids().with(Vec::len)>
-                    <For each=move || of_plan(store.opened(), store.drawn_wires().get()) key=|of| of.clone() let:of>
-                        <wire::WireLine id=of.1/>
-                    </For>
-                </g>
-                <g class="parts" data-count=move || store.part_ids().with(Vec::len)>
-                    <For each=move || of_plan(store.opened(), store.drawn_parts().get()) key=|of| of.clone() let:of>
-                        <card::Card id=of.1/>
-                    </For>
-                </g>
-                <g class="labels" data-count=move || store.wire_ids().with(Vec::len)>
-                    <For each=move || of_plan(store.opened(), store.drawn_wires().get()) key=|of| of.clone() let:of>
-                        <wire::WireLabel id=of.1/>
-                    </For>
-                </g>
+                <g class="wires" node_ref=groups.0 data-count=move || store.wire_ids().with(Vec::len)/>
+                <g class="parts" node_ref=groups.1 data-count=move || store.part_ids().with(Vec::len)/>
+                <g class="labels" node_ref=groups.2 data-count=move || store.wire_ids().with(Vec::len)/>
                 {move || store.joining().get().map(|(from, to)| {
                     let middle = (from.0 + to.0) / 2.0;
                     let course = [from, (middle, from.1), (middle, to.1), to];
@@ -96,6 +88,7 @@ pub fn Board() -> impl IntoView {
                 })}
                 {move || store.marquee().get().map(|(x, y, w, h)| view! { <rect class="marquee" x=x y=y width=w height=h /> })}
             </svg>
+            </div>
         </div>
         <Outside/>
         <Tools/>
@@ -106,18 +99,20 @@ pub fn Board() -> impl IntoView {
     }
 }
 
-/// Ids marked with the plan they are of, so that no card stays when another plan has a part of the same id.
-fn of_plan<T>(opened: u64, ids: Vec<T>) -> Vec<(u64, T)> {
-    ids.into_iter().map(|id| (opened, id)).collect()
-}
-
-/// Where the squares of the paper lie: the module, and every fifth line heavier. The fine ones go away when seen from afar,
-/// and from very far even every fifth line would make the paper grey.
-fn squares(v: &View) -> String {
-    let fine = if v.zoom >= 0.6 { MODULE * v.zoom } else { 0.0 };
-    let heavy = if v.zoom >= 0.35 { 5.0 } else { 25.0 } * MODULE * v.zoom;
-    let (x, y) = (-v.x * v.zoom, -v.y * v.zoom);
-    format!("--fine:{fine}px;--heavy:{heavy}px;background-position:{x}px {y}px")
+/// Draws what the editor says of parts and wires, from now on.
+fn keep_drawn(store: Store, (wires, parts, labels): Groups) {
+    let scene = StoredValue::new_local(None);
+    Effect::new(move |_| {
+        let (Some(wires), Some(parts), Some(labels)) = (wires.get(), parts.get(), labels.get())
+        else {
+            return;
+        };
+        scene.update_value(|scene| {
+            let scene =
+                scene.get_or_insert_with(|| Scene::new(wires.into(), parts.into(), labels.into()));
+            store.redraw(|editor, redraw| scene.draw(editor, redraw));
+        });
+    });
 }
 
 /// The parts that are not drawn since they lie outside the window, for who can't see the board; arrow keys lead there.
@@ -128,7 +123,7 @@ fn Outside() -> impl IntoView {
     // Told once the view has come to rest: nobody listens while it moves.
     Effect::new(move |before: Option<Option<TimeoutHandle>>| {
         before.flatten().inspect(TimeoutHandle::clear);
-        store.drawn_parts().track();
+        store.drawn().track();
         store.shown();
         let tell = move || said.set(store.with(|editor| editor.outside()));
         set_timeout_with_handle(tell, Duration::from_secs(1)).ok()

@@ -1,6 +1,7 @@
 //! The day chart: the sky on top, then lanes in groups that fold, one axis of time, and the cursor over all of it.
 
 use super::cursor::Cursor;
+use super::in_sight::in_sight;
 use super::lane::{AllSources, LaneRow};
 use super::run::{Run, Scale, use_run};
 use crate::page::store::use_store;
@@ -13,6 +14,10 @@ use wasm_bindgen::JsCast;
 
 /// The time since midnight of days shorter than this is answer in minutes and seconds.
 const SHORT_DAY: Ms = 3 * HOUR_MS;
+/// So many lanes are drawn, or not, together.
+const CHUNK: usize = 16;
+/// Up to so many lanes all are drawn.
+const SMALL: usize = 64;
 
 /// The window of the chart, as it follows cursor and run.
 fn window_of(run: Run) -> Memo<Window> {
@@ -40,9 +45,10 @@ pub(super) fn Chart() -> impl IntoView {
     let (store, run) = (use_store(), use_run());
     let window = window_of(run);
     let lanes = Memo::new(move |_| {
-        store.shown();
+        store.worded();
         store.with_shown(chart::lanes)
     });
+    let is_small = Memo::new(move |_| lanes.with(Vec::len) <= SMALL);
     let group = move |group: Group| {
         let here = Memo::new(move |_| {
             lanes.with(|all| {
@@ -52,7 +58,7 @@ pub(super) fn Chart() -> impl IntoView {
                     .collect::<Vec<_>>()
             })
         });
-        view! { <LaneGroup group lanes=here window/> }
+        view! { <LaneGroup group lanes=here is_small window/> }
     };
     let frame = NodeRef::<html::Div>::new();
     let chosen = Memo::new(move |_| store.selection().with(|s| s.parts.iter().next().cloned()));
@@ -232,7 +238,12 @@ fn Marks(group: Group) -> impl IntoView {
 
 /// A group of lanes under a heading that folds it.
 #[component]
-fn LaneGroup(group: Group, lanes: Memo<Vec<Lane>>, window: Memo<Window>) -> impl IntoView {
+fn LaneGroup(
+    group: Group,
+    lanes: Memo<Vec<Lane>>,
+    is_small: Memo<bool>,
+    window: Memo<Window>,
+) -> impl IntoView {
     let run = use_run();
     let folded = run.folded();
     let is_folded = move || folded.with(|f| f.contains(&group));
@@ -254,12 +265,57 @@ fn LaneGroup(group: Group, lanes: Memo<Vec<Lane>>, window: Memo<Window>) -> impl
                     {move || (!is_folded()).then(|| view! { <Marks group/> })}
                 </div>
                 {move || (group == Group::Sources && count() > 1 && !is_folded()).then(|| view! { <AllSources window/> })}
-                {move || (!is_folded()).then(|| view! {
-                    <For each=move || lanes.get() key=|lane| (lane.id.clone(), lane.name.clone()) let:lane>
-                        <LaneRow lane window/>
-                    </For>
+                {move || (!is_folded()).then(|| {
+                    let tall = group.is_tall();
+                    let chunks = move || 0..count().div_ceil(CHUNK);
+                    view! { <For each=chunks key=|chunk| *chunk let:chunk><Chunk chunk lanes tall is_small window/></For> }
                 })}
             </div>
         })
+    }
+}
+
+/// Some lanes that follow each other. In a large plan they are drawn while they are in sight, or one of them is chosen;
+/// otherwise their place is kept free.
+#[component]
+fn Chunk(
+    /// Which of its group.
+    chunk: usize,
+    /// All lanes of the group.
+    lanes: Memo<Vec<Lane>>,
+    /// Whether they are tall.
+    tall: bool,
+    /// Whether the plan is so small that all are drawn.
+    is_small: Memo<bool>,
+    window: Memo<Window>,
+) -> impl IntoView {
+    let store = use_store();
+    let own = Memo::new(move |_| {
+        let of = |all: &Vec<Lane>| all.chunks(CHUNK).nth(chunk).map(<[Lane]>::to_vec);
+        lanes.with(of).unwrap_or_default()
+    });
+    let element = NodeRef::<html::Div>::new();
+    let seen = in_sight(element);
+    let is_drawn = Memo::new(move |_| {
+        let is_chosen = || {
+            store
+                .selection()
+                .with(|s| own.with(|own| own.iter().any(|lane| s.parts.contains(&lane.id))))
+        };
+        is_small.get() || seen.get() || is_chosen()
+    });
+    let drawn = move || {
+        if is_drawn.get() {
+            own.get()
+        } else {
+            Vec::new()
+        }
+    };
+    view! {
+        <div class="lane-chunk" class:tall=tall node_ref=element style=move || format!("--lanes: {}", own.with(Vec::len))>
+            <For each=drawn key=|lane| (lane.id.clone(), lane.name.clone()) let:lane>
+                <LaneRow lane window/>
+            </For>
+        </div>
     }
 }

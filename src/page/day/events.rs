@@ -163,7 +163,7 @@ fn Choice(
 ) -> impl IntoView {
     let store = use_store();
     let parts = Memo::new(move |_| {
-        store.shown();
+        store.worded();
         let lanes = store.with_shown(crate::sheet::chart::lanes).into_iter();
         lanes.map(|l| (l.id, l.name)).collect::<Vec<_>>()
     });

@@ -106,7 +106,7 @@ pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
         store.show(std::slice::from_ref(&id), &[]);
         store.select(Selection::part(&id));
     };
-    let is_tall = matches!(lane.group, Group::Sources | Group::Batteries);
+    let is_tall = lane.group.is_tall();
     let class = move || {
         let lit = if lit.get() { " lit" } else { "" };
         let chosen = if chosen.get() { " chosen" } else { "" };

@@ -6,6 +6,7 @@
 mod chart;
 mod cursor;
 mod events;
+mod in_sight;
 mod lane;
 mod play;
 mod run;

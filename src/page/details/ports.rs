@@ -4,6 +4,7 @@
 use crate::book::{Port, Side};
 use crate::editor::Message;
 use crate::editor::Selection;
+use crate::gather::Gather;
 use crate::page::store::{Store, use_store};
 use crate::plan::{Edit, End, PartId, WireId};
 use crate::sheet::words;
@@ -50,7 +51,7 @@ fn rows(store: Store, id: &PartId) -> Vec<Row> {
             return Vec::new();
         };
         let wired: std::collections::BTreeSet<&End> =
-            plan.wires.iter().flat_map(|w| [&w.from, &w.to]).collect();
+            plan.wires.iter().flat_map(|w| [&w.from, &w.to]).gather();
         let all: Vec<(End, Port)> = plan
             .parts
             .iter()

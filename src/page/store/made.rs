@@ -1,7 +1,6 @@
 //! The signals of parts and wires that somebody has asked for. Nothing is kept for what is gone.
 
 use crate::editor::Editor;
-use crate::editor::scene::{CardView, WireView};
 use crate::plan::{Part, PartId, Wire, WireId};
 use crate::run::{Flow, PartState};
 use leptos::prelude::*;
@@ -15,8 +14,6 @@ type Signals<I, T> = BTreeMap<I, ArcRwSignal<T>>;
 /// Signals by id.
 #[derive(Default)]
 pub(super) struct Made {
-    cards: Signals<PartId, CardView>,
-    wire_views: Signals<WireId, WireView>,
     parts: Signals<PartId, Part>,
     states: Signals<PartId, PartState>,
     wires: Signals<WireId, Wire>,
@@ -24,14 +21,6 @@ pub(super) struct Made {
 }
 
 impl Made {
-    pub fn card(&mut self, editor: &Editor, id: &PartId) -> Option<ArcRwSignal<CardView>> {
-        one(&mut self.cards, id, || editor.card(id))
-    }
-
-    pub fn wire_view(&mut self, editor: &Editor, id: &WireId) -> Option<ArcRwSignal<WireView>> {
-        one(&mut self.wire_views, id, || editor.wire_view(id))
-    }
-
     pub fn part(&mut self, editor: &Editor, id: &PartId) -> Option<ArcRwSignal<Part>> {
         one(&mut self.parts, id, || editor.board().part(id).cloned())
     }
@@ -50,24 +39,9 @@ impl Made {
         one(&mut self.flows, id, there)
     }
 
-    /// A card is drawn no more; where another is drawn for the same part, that one keeps its signal.
-    pub fn let_card_go(&mut self, id: &PartId, own: &ArcRwSignal<CardView>) {
-        if self.cards.get(id) == Some(own) {
-            self.cards.remove(id);
-        }
-    }
-
-    /// A wire is drawn no more; where another is drawn for the same wire, that one keeps its signal.
-    pub fn let_wire_go(&mut self, id: &WireId, own: &ArcRwSignal<WireView>) {
-        if self.wire_views.get(id) == Some(own) {
-            self.wire_views.remove(id);
-        }
-    }
-
     /// What to tell of a part.
     pub fn part_changed(&mut self, editor: &Editor, id: &PartId) -> Told {
         let mut told = Told::new();
-        tell(&mut told, &self.cards, id, || editor.card(id));
         tell(&mut told, &self.parts, id, || {
             editor.board().part(id).cloned()
         });
@@ -78,7 +52,6 @@ impl Made {
     /// What to tell of a wire.
     pub fn wire_changed(&mut self, editor: &Editor, id: &WireId) -> Told {
         let mut told = Told::new();
-        tell(&mut told, &self.wire_views, id, || editor.wire_view(id));
         tell(&mut told, &self.wires, id, || {
             editor.board().wire(id).cloned()
         });

@@ -9,12 +9,14 @@ mod acts;
 mod fingerprints;
 mod made;
 mod pane;
+mod redraw;
 mod work;
 
 pub use fingerprints::{Fingerprint, Fingerprints, fingerprint};
 pub use pane::{LogPage, Pane};
+pub use redraw::Redraw;
 
-use crate::editor::scene::{CardView, WireView};
+use crate::editor::scene::{card_id, port_id};
 use crate::editor::{Change, Editor, FocusOn, Message, Preview, Replacing, Selection, View};
 use crate::net::Problem;
 use crate::plan::{Impact, Part, PartId, Plan, Wire, WireId};
@@ -36,6 +38,10 @@ pub struct Store {
     works: StoredValue<bool>,
     /// How many cards and wires a frame draws.
     things: StoredValue<usize>,
+    redraw: StoredValue<Redraw>,
+    redraws: RwSignal<u64>,
+    /// Counts the times at which other cards are drawn.
+    drawn: RwSignal<u64>,
     revision: RwSignal<u64>,
     /// Count the changes of the document, and of what is shown, that may make an answer out of date.
     answers: RwSignal<u64>,
@@ -46,8 +52,6 @@ pub struct Store {
     preview: RwSignal<Option<String>>,
     part_ids: RwSignal<Vec<PartId>>,
     wire_ids: RwSignal<Vec<WireId>>,
-    drawn_parts: RwSignal<Vec<PartId>>,
-    drawn_wires: RwSignal<Vec<WireId>>,
     problems: RwSignal<Vec<Problem>>,
     steps: RwSignal<(Option<String>, Option<String>)>,
     selection: RwSignal<Selection>,
@@ -95,7 +99,10 @@ impl Store {
             editor: StoredValue::new(editor),
             made: StoredValue::new(Made::default()),
             works: StoredValue::new(false),
-            things: StoredValue::new(work::THINGS),
+            things: StoredValue::new(redraw::AT_FIRST),
+            redraw: StoredValue::new(Redraw::default()),
+            redraws: RwSignal::new(0),
+            drawn: RwSignal::new(0),
             revision: RwSignal::new(0),
             answers: RwSignal::new(0),
             answers_shown: RwSignal::new(0),
@@ -105,8 +112,6 @@ impl Store {
             preview: RwSignal::new(None),
             part_ids: RwSignal::new(Vec::new()),
             wire_ids: RwSignal::new(Vec::new()),
-            drawn_parts: RwSignal::new(Vec::new()),
-            drawn_wires: RwSignal::new(Vec::new()),
             problems: RwSignal::new(Vec::new()),
             steps: RwSignal::new((None, None)),
             selection: RwSignal::new(Selection::default()),
@@ -172,6 +177,11 @@ impl Store {
         self.shown.get()
     }
 
+    /// Counts every change of power or of words of what is shown. Tracked.
+    pub fn worded(self) -> u64 {
+        self.answers_shown.get()
+    }
+
     /// The storage key of the open plan. Tracked.
     pub fn plan_key(self) -> String {
         self.key.get()
@@ -187,14 +197,9 @@ impl Store {
         self.wire_ids.into()
     }
 
-    /// The parts whose cards are drawn, in the board's order.
-    pub fn drawn_parts(self) -> Signal<Vec<PartId>> {
-        self.drawn_parts.into()
-    }
-
-    /// The wires that are drawn, in the board's order.
-    pub fn drawn_wires(self) -> Signal<Vec<WireId>> {
-        self.drawn_wires.into()
+    /// Counts the times at which other cards are drawn than before.
+    pub fn drawn(self) -> Signal<u64> {
+        self.drawn.into()
     }
 
     /// The problems at the moment shown, worst first.
@@ -324,28 +329,6 @@ impl Store {
         self.make(|made, editor| made.flow(editor, id))
     }
 
-    /// The card of the part `id` as it is drawn, as a signal; for as long as the component that asks for it stands.
-    pub fn card(self, id: &PartId) -> Option<ArcRwSignal<CardView>> {
-        let card = self.make(|made, editor| made.card(editor, id))?;
-        let (own, id) = (card.clone(), id.clone());
-        on_cleanup(move || {
-            self.made
-                .try_update_value(|made| made.let_card_go(&id, &own));
-        });
-        Some(card)
-    }
-
-    /// The wire `id` as it is drawn, as a signal; for as long as the component that asks for it stands.
-    pub fn wire_view(self, id: &WireId) -> Option<ArcRwSignal<WireView>> {
-        let view = self.make(|made, editor| made.wire_view(editor, id))?;
-        let (own, id) = (view.clone(), id.clone());
-        on_cleanup(move || {
-            self.made
-                .try_update_value(|made| made.let_wire_go(&id, &own));
-        });
-        Some(view)
-    }
-
     fn make<R>(self, f: impl FnOnce(&mut Made, &Editor) -> Option<R>) -> Option<R> {
         self.editor
             .with_value(|editor| self.made.try_update_value(|made| f(made, editor)).flatten())
@@ -355,12 +338,17 @@ impl Store {
     pub fn dispatch(self, message: Message) -> Reply {
         let changes = self.editor.try_update_value(|editor| editor.apply(message));
         let mut reply = Reply::default();
+        let mut redraws = false;
         for change in changes.unwrap_or_default() {
+            redraws |= self.redraw.try_update_value(|r| r.note(&change)) == Some(true);
             match change {
                 Change::Handled => reply.handled = true,
                 Change::Capture(pointer) => reply.capture = Some(pointer),
                 change => self.follow(change),
             }
+        }
+        if redraws {
+            self.redraws.update(|n| *n += 1);
         }
         reply
     }
@@ -398,15 +386,14 @@ impl Store {
                 let ids = self.with_board(|p| p.parts.iter().map(|p| p.id.clone()).collect());
                 put(self.part_ids, ids);
                 self.forget_gone();
-                put(self.drawn_parts, self.with(Editor::drawn_parts));
+                self.drawn.update(|n| *n += 1);
             }
             Change::Wires => {
                 let ids = self.with_board(|p| p.wires.iter().map(|w| w.id.clone()).collect());
                 put(self.wire_ids, ids);
-                put(self.drawn_wires, self.with(Editor::drawn_wires));
             }
-            Change::DrawnParts => put(self.drawn_parts, self.with(Editor::drawn_parts)),
-            Change::DrawnWires => put(self.drawn_wires, self.with(Editor::drawn_wires)),
+            Change::DrawnParts => self.drawn.update(|n| *n += 1),
+            Change::DrawnWires => {}
             Change::Part(id) => self.tell(|made, editor| made.part_changed(editor, &id)),
             Change::Wire(id) => self.tell(|made, editor| made.wire_changed(editor, &id)),
             Change::Moment => put(self.moment, self.with(Editor::moment)),
@@ -459,16 +446,6 @@ fn put<T: PartialEq + Send + Sync + 'static>(signal: RwSignal<T>, value: T) {
     if signal.with_untracked(|held| *held != value) {
         signal.set(value);
     }
-}
-
-/// The id of a part's card in the page.
-pub fn card_id(part: &PartId) -> String {
-    format!("part:{part}")
-}
-
-/// The id of a port in the page.
-pub fn port_id(end: &crate::plan::End) -> String {
-    format!("port:{end}")
 }
 
 /// Puts the keyboard on a card or a port, once it is drawn.

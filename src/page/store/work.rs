@@ -9,13 +9,6 @@ use std::time::Duration;
 const STRETCH: f64 = 5.0;
 /// Milliseconds of the run in which something happens, between two looks at the clock.
 const EVENTS: u64 = 400;
-/// A frame that draws took less than the first of these many milliseconds, or more than the second: the next one draws
-/// twice or half as many cards and wires.
-const FRAME: (f64, f64) = (6.0, 12.0);
-/// Cards and wires drawn in a frame: at first, at least and at most.
-pub(super) const THINGS: usize = 16;
-const LEAST: usize = 8;
-const MOST: usize = 512;
 
 impl Store {
     /// Goes on with what was put off at the next frame.
@@ -44,18 +37,6 @@ impl Store {
                 things: 0,
             });
         }
-        // Elements are made once this is over; the next task sees how long that took.
-        let measure = move || {
-            let took = now() - start;
-            self.things.update_value(|things| {
-                if took < FRAME.0 {
-                    *things = (*things * 2).min(MOST);
-                } else if took > FRAME.1 {
-                    *things = (*things / 2).max(LEAST);
-                }
-            });
-        };
-        set_timeout(measure, Duration::ZERO);
     }
 
     /// Forgets signals of what is gone, once what was drawn for it is gone too: a change may take an id away and give it

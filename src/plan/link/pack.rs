@@ -12,6 +12,7 @@ use super::deflate::crc32;
 use super::slots::Slots;
 use super::words::TYPES;
 use crate::book::{Book, PartType, Side};
+use crate::gather::Gather;
 use crate::limits::PARTS;
 use crate::plan::{FORMAT, Part, Plan, VERSION};
 use serde_json::{Map, Value, json};
@@ -217,7 +218,7 @@ fn likely(guess: u64, last: (usize, usize)) -> usize {
 
 fn put_wires(out: &mut Writer, plan: &Plan, kinds: &[&PartType], guess: u64) -> Option<()> {
     let ids = plan.parts.iter().enumerate();
-    let index: BTreeMap<&str, usize> = ids.map(|(i, p)| (p.id.as_str(), i)).collect();
+    let index: BTreeMap<&str, usize> = ids.map(|(i, p)| (p.id.as_str(), i)).gather();
     let (mut outs, mut ins) = (Slots::new(kinds, true), Slots::new(kinds, false));
     let (mut froms, mut tos) = (Column::new(), Column::new());
     let mut last = (0, 0);

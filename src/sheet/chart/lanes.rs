@@ -43,6 +43,11 @@ impl Group {
         }
     }
 
+    /// Whether its lanes show amounts, which need height.
+    pub const fn is_tall(self) -> bool {
+        matches!(self, Group::Sources | Group::Batteries)
+    }
+
     /// Its heading.
     pub const fn name(self) -> &'static str {
         match self {

@@ -1,0 +1,336 @@
+//! Cards and wires as figures: the one drawing of a [`CardView`] and a [`WireView`], for the page as for pictures.
+//!
+//! What a pointer or the keyboard may rest on (a card, a port, a handle) is a figure of its own and keeps its identity; the
+//! rest is shapes. Nothing has a transform of its own: a browser keeps books on each, and with thousands of them every
+//! move of the view would cost a frame. Pixels of the board.
+
+use super::{Arrow, CardView, Detail, Gauge, Handles, LabelView, PortView, WireView};
+use crate::book::Side;
+use crate::editor::view::Point;
+use crate::plan::{End, PartId, WireId};
+use crate::sheet::card;
+use crate::sheet::figure::{Figure, Shapes};
+use crate::sheet::path_data::shifted;
+
+/// Where a card's words begin.
+const TEXT_X: f64 = 70.0;
+/// How long a battery's gauge is.
+const GAUGE: f64 = 90.0;
+
+/// The id of a part's card in the page.
+pub fn card_id(part: &PartId) -> String {
+    format!("part:{part}")
+}
+
+/// The id of a port in the page.
+pub fn port_id(end: &End) -> String {
+    format!("port:{end}")
+}
+
+impl CardView {
+    /// The card of the part `id`.
+    pub fn figure(&self, id: &PartId) -> Figure {
+        let ports = self.ports.iter();
+        let ports = ports.map(|port| port.figure(id, self.at)).collect();
+        Figure::new("g")
+            .set("class", self.class.clone())
+            .set("id", card_id(id))
+            .set("data-part", id.to_string())
+            .set("data-at", format!("{} {}", self.at.0, self.at.1))
+            .set("role", "group")
+            .set("aria-roledescription", "part")
+            .set("aria-label", self.spoken.clone())
+            .set("tabindex", if self.tab_stop { "0" } else { "-1" })
+            .holding(vec![
+                Figure::new("g").drawing(self.face()),
+                Figure::new("g").holding(ports),
+            ])
+    }
+
+    /// All of the card but its ports.
+    fn face(&self) -> Shapes {
+        let mut face = Shapes::default();
+        let (x, y) = self.at;
+        face.shape(
+            "rect",
+            &[
+                ("class", &"ring"),
+                ("x", &(x - 5.0)),
+                ("y", &(y - 5.0)),
+                ("width", &(card::WIDTH + 10.0)),
+                ("height", &(self.height + 10.0)),
+                ("rx", &6),
+            ],
+        );
+        face.shape(
+            "rect",
+            &[
+                ("class", &"ground"),
+                ("x", &x),
+                ("y", &y),
+                ("width", &card::WIDTH),
+                ("height", &self.height),
+                ("rx", &3),
+            ],
+        );
+        let corner = (x + 14.0, y + self.height / 2.0 - 20.0);
+        face.group(&[("class", &"symbol")], |symbol| {
+            symbol.shape(
+                "rect",
+                &[
+                    ("class", &"symbol-ground"),
+                    ("x", &(corner.0 - 4.0)),
+                    ("y", &(corner.1 - 4.0)),
+                    ("width", &48),
+                    ("height", &48),
+                    ("rx", &2),
+                ],
+            );
+            path(symbol, "stroke", &shifted(&self.symbol.0, corner));
+            if !self.symbol.1.is_empty() {
+                path(symbol, "area", &shifted(&self.symbol.1, corner));
+            }
+        });
+        if self.detail != Detail::Symbol {
+            self.words(&mut face);
+        }
+        if self.gone {
+            let (wide, high) = (card::WIDTH, self.height);
+            let cross = format!("M{x} {y}l{wide} {high}M{x} {}l{wide} -{high}", y + high);
+            path(&mut face, "cross", &cross);
+        }
+        face
+    }
+
+    /// Name, state, level, count and verdict.
+    fn words(&self, face: &mut Shapes) {
+        let lines = if self.name.len() > 1 { 44.0 } else { 30.0 };
+        let block = lines + if self.gauge.is_some() { 10.0 } else { 0.0 };
+        let text_x = self.at.0 + TEXT_X;
+        let top = self.at.1 + (self.height - block) / 2.0;
+        let right = self.at.0 + card::WIDTH;
+        for (i, line) in self.name.iter().enumerate() {
+            let y = top + 12.0 + 14.0 * i as f64;
+            face.line(&[("class", &"name"), ("x", &text_x), ("y", &y)], line);
+        }
+        let below = top + 14.0 * self.name.len() as f64;
+        let state = &self.state;
+        if !state.shape.is_empty() {
+            let solid = if state.solid { " solid" } else { "" };
+            face.shape(
+                "path",
+                &[
+                    ("class", &format!("state-shape{solid}")),
+                    ("d", &shifted(state.shape, (text_x, below + 4.0))),
+                ],
+            );
+        }
+        let (x, y) = (text_x + 12.0, below + 12.0);
+        face.line(&[("class", &"state"), ("x", &x), ("y", &y)], &state.text);
+        if let Some(gauge) = self.gauge {
+            gauge.draw(face, (text_x, below + 19.0));
+        }
+        if self.count > 1 {
+            let x = card::WIDTH - 8.0;
+            face.line(
+                &[
+                    ("class", &"count"),
+                    ("x", &x),
+                    ("y", &14),
+                    ("text-anchor", &"end"),
+                ],
+                &format!("{} ×", self.count),
+            );
+        }
+        if let Some((standing, is_old)) = self.verdict {
+            let old = if is_old { " old" } else { "" };
+            let corner = (right - 20.0, self.at.1 + self.height - 18.0);
+            face.shape(
+                "path",
+                &[
+                    ("class", &format!("verdict-flag {}{old}", standing.word())),
+                    ("d", &shifted(standing.mark(), corner)),
+                ],
+            );
+        }
+    }
+}
+
+fn path(to: &mut Shapes, class: &str, d: &str) {
+    to.shape("path", &[("class", &class), ("d", &d)]);
+}
+
+impl Gauge {
+    /// The level, with cut-out and cut-in as ticks.
+    fn draw(self, face: &mut Shapes, (x, y): Point) {
+        let bar = |face: &mut Shapes, class: &str, width: f64| {
+            face.shape(
+                "rect",
+                &[
+                    ("class", &class),
+                    ("x", &x),
+                    ("y", &y),
+                    ("width", &width),
+                    ("height", &6),
+                ],
+            );
+        };
+        bar(face, "gauge", GAUGE);
+        bar(face, "gauge level", self.level * GAUGE);
+        let (out, back) = (self.cut_out * GAUGE, self.cut_in * GAUGE);
+        let (out, back, top) = (x + out, x + back, y - 1.0);
+        path(
+            face,
+            "gauge tick",
+            &format!("M{out} {top}v8M{back} {top}v4"),
+        );
+    }
+}
+
+impl PortView {
+    /// A notch on the card's edge.
+    fn figure(&self, part: &PartId, card: Point) -> Figure {
+        let (shape, dx, dy, anchor) = match self.side {
+            Side::In => ("M0 -5H-5V5H0Z", -9.0, -6.0, "end"),
+            Side::Out => ("M0 -5L6 0L0 5Z", 9.0, -6.0, "start"),
+            Side::Signal => ("M-5 0A5 5 0 0 0 5 0Z", 9.0, 16.0, "start"),
+        };
+        let (x, y) = (card.0 + self.at.0, card.1 + self.at.1);
+        Figure::new("g")
+            .set("class", "port-group")
+            .set("id", port_id(&End::new(part, &self.name)))
+            .set("data-port", self.name.clone())
+            .set("data-end", part.to_string())
+            .set("role", "button")
+            .set("tabindex", "-1")
+            .set("aria-label", self.spoken.clone())
+            .holding(vec![
+                Figure::new("circle")
+                    .set("class", "port-hit")
+                    .set("r", "12"),
+                Figure::new("path")
+                    .set("class", self.class.clone())
+                    .set("d", shifted(shape, (x, y))),
+                Figure::new("text")
+                    .set("class", "port-name")
+                    .number("x", x + dx)
+                    .number("y", y + dy)
+                    .set("text-anchor", anchor)
+                    .drawing(Shapes::text(&self.name)),
+            ])
+    }
+}
+
+impl WireView {
+    /// The line of the wire `id`.
+    pub fn line(&self, id: &WireId) -> Figure {
+        let course = |class: &str| {
+            Figure::new("path")
+                .set("class", class.to_string())
+                .set("d", self.d.clone())
+        };
+        let halo = if self.chosen {
+            self.d.clone()
+        } else {
+            String::new()
+        };
+        let mut arrows = Shapes::default();
+        self.arrows.iter().for_each(|arrow| arrow.draw(&mut arrows));
+        let handles = self.handles.as_ref().map(|h| h.figures(id));
+        let group = if self.chosen {
+            "wire-group chosen"
+        } else {
+            "wire-group"
+        };
+        Figure::new("g")
+            .set("data-wire", id.to_string())
+            .set("class", group)
+            .holding(vec![
+                course("wire-under"),
+                Figure::new("path").set("class", "wire-halo").set("d", halo),
+                course(&self.class),
+                Figure::new("g").drawing(arrows),
+                course("wire-hit")
+                    .set("role", "img")
+                    .set("aria-label", self.spoken.clone()),
+                Figure::new("g").holding(handles.unwrap_or_default()),
+            ])
+    }
+
+    /// What the wire `id` offers and what is taken; on a closed loop a mark. Drawn after all wires and cards, so that
+    /// none of them cuts a number. A click on it means the wire.
+    pub fn label(&self, id: &WireId) -> Figure {
+        let figure = Figure::new("g").set("data-wire", id.to_string());
+        match &self.label {
+            Some(label) => figure.set("class", label.class).drawing(label.shapes()),
+            None => figure.drawing(Shapes::default()),
+        }
+    }
+}
+
+impl LabelView {
+    fn shapes(&self) -> Shapes {
+        let mut shapes = Shapes::default();
+        let (x, y) = self.at;
+        if self.text.is_empty() {
+            path(
+                &mut shapes,
+                "loop-mark",
+                &format!("M{x} {}l7 12h-14z", y - 8.0),
+            );
+        } else {
+            let left = x - self.width / 2.0;
+            shapes.shape(
+                "rect",
+                &[
+                    ("x", &left),
+                    ("y", &(y - 8.0)),
+                    ("width", &self.width),
+                    ("height", &16),
+                    ("rx", &2),
+                ],
+            );
+            shapes.line(&[("x", &x), ("y", &y)], &self.text);
+        }
+        shapes
+    }
+}
+
+impl Arrow {
+    fn draw(&self, to: &mut Shapes) {
+        let shape: [(&str, &dyn std::fmt::Display); 2] = [("class", &self.class), ("d", &self.d)];
+        match &self.style {
+            Some(style) => to.shape("path", &[shape[0], shape[1], ("style", style)]),
+            None => to.shape("path", &shape),
+        }
+    }
+}
+
+impl Handles {
+    fn figures(&self, id: &WireId) -> Vec<Figure> {
+        let handle = |class: &'static str, (x, y): Point, circle: &'static str, r: &'static str| {
+            let round = |class: &'static str, r: &'static str| {
+                Figure::new("circle")
+                    .set("class", class)
+                    .number("cx", x)
+                    .number("cy", y)
+                    .set("r", r)
+            };
+            Figure::new("g")
+                .set("class", class)
+                .set("data-wire", id.to_string())
+                .holding(vec![round("port-hit", "12"), round(circle, r)])
+        };
+        let bends = self.bends.iter().enumerate().map(|(i, at)| {
+            handle("bend", *at, "handle", "5")
+                .set("data-bend", i.to_string())
+                .set("role", "button")
+                .set("tabindex", "0")
+                .set("aria-label", format!("Bend {}", i + 1))
+        });
+        let new = (self.new.iter()).map(|(i, at)| {
+            handle("bend new", *at, "handle new", "3.5").set("data-new", i.to_string())
+        });
+        bends.chain(new).collect()
+    }
+}
