@@ -37,6 +37,7 @@ pub use moment::rescaled;
 pub use selection::Selection;
 pub use view::View;
 
+use crate::gather::Gather;
 use crate::net::{Problem, Weight};
 use crate::plan::{End, PartId, Plan, WireId};
 use crate::quantity::Ms;
@@ -276,22 +277,14 @@ impl Editor {
         &self.problems
     }
 
-    /// The cards that are drawn, in the board's order.
-    pub fn drawn_parts(&self) -> Vec<PartId> {
-        let parts = self.board().parts.iter().map(|p| &p.id);
-        parts
-            .filter(|id| self.drawn.parts.contains(*id))
-            .cloned()
-            .collect()
+    /// The cards that are drawn, in the board's order, each with its place among all of them.
+    pub fn drawn_parts(&self) -> Vec<(usize, PartId)> {
+        in_order(self.drawn.parts.iter(), &self.part_at)
     }
 
-    /// The wires that are drawn, in the board's order.
-    pub fn drawn_wires(&self) -> Vec<WireId> {
-        let wires = self.board().wires.iter().map(|w| &w.id);
-        wires
-            .filter(|id| self.drawn.wires.contains(*id))
-            .cloned()
-            .collect()
+    /// The wires that are drawn, in the board's order, each with its place among all of them.
+    pub fn drawn_wires(&self) -> Vec<(usize, WireId)> {
+        in_order(self.drawn.wires.iter(), &self.wire_at)
     }
 
     /// Where a port stands on the board.
@@ -323,4 +316,16 @@ impl Editor {
         }
         wrong
     }
+}
+
+/// Those of `ids` that have a place, by their places.
+fn in_order<'a, I: Ord + Clone + 'a>(
+    ids: impl Iterator<Item = &'a I>,
+    places: &BTreeMap<I, usize>,
+) -> Vec<(usize, I)> {
+    let placed: BTreeMap<usize, &I> = ids.filter_map(|id| Some((*places.get(id)?, id))).gather();
+    placed
+        .into_iter()
+        .map(|(at, id)| (at, id.clone()))
+        .collect()
 }

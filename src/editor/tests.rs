@@ -359,7 +359,7 @@ impl Screen {
                 _ => {}
             }
         }
-        let drawn: BTreeSet<PartId> = editor.drawn_parts().into_iter().collect();
+        let drawn: BTreeSet<PartId> = editor.drawn_parts().into_iter().map(|(_, id)| id).collect();
         self.cards
             .retain(|id, _| drawn.contains(id) && !parts.contains(id));
         for id in drawn {
@@ -369,7 +369,7 @@ impl Screen {
                 self.cards.insert(id, card);
             }
         }
-        let drawn: BTreeSet<WireId> = editor.drawn_wires().into_iter().collect();
+        let drawn: BTreeSet<WireId> = editor.drawn_wires().into_iter().map(|(_, id)| id).collect();
         self.wires
             .retain(|id, _| drawn.contains(id) && !wires.contains(id));
         for id in drawn {

@@ -43,7 +43,7 @@ const tab = new BoardTab(page, meter);
 await tab.open(plan);
 await tab.fit();
 
-const parts = () => page.evaluate(() => Number(document.querySelector("g.parts").dataset.count));
+const parts = () => page.evaluate(() => Number(document.querySelector(".parts").dataset.count));
 
 /** Chooses a card in view by a click. */
 async function choose() {

@@ -27,7 +27,7 @@ export class BoardTab {
     await page.getByRole("button", { name: "Open a file…" }).click();
     const chosen = await chooser;
     const start = await page.evaluate(() => performance.now());
-    const stands = page.evaluate(([start, n]) => globalThis.meter.stands(start, `g.parts[data-count="${n}"]`, "g.card"), [start, plan.parts.length]);
+    const stands = page.evaluate(([start, n]) => globalThis.meter.stands(start, `.parts[data-count="${n}"]`, "g.card"), [start, plan.parts.length]);
     await chosen.setFiles(path);
     const ms = await stands;
     await rm(folder, { recursive: true });

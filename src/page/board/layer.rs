@@ -1,5 +1,7 @@
-//! A group of the board's SVG and the figures in it, kept in step with as few touches of the document as there are
-//! differences. New figures are parsed together, which costs a browser much less than element by element.
+//! A group of the board's figures, kept in step with as few touches of the document as there are differences.
+//!
+//! New figures are parsed together, which costs a browser much less than element by element. They stand in blocks, an SVG
+//! each: a browser paints a block anew whole, and leaves all others as they are.
 
 use crate::gather::Gather;
 use crate::sheet::figure::{Content, Figure};
@@ -8,19 +10,29 @@ use std::collections::{BTreeMap, BTreeSet};
 use web_sys::Element;
 
 const SVG: &str = "http://www.w3.org/2000/svg";
+/// About so many figures stand in a block.
+const BLOCK: usize = 24;
 
-/// Figures by their ids, in a group.
+/// Figures by their ids.
 pub struct Layer {
-    group: Element,
-    drawn: BTreeMap<String, (Element, Figure)>,
+    root: Element,
+    blocks: BTreeMap<usize, Element>,
+    drawn: BTreeMap<String, Drawn>,
     order: Vec<String>,
 }
 
+struct Drawn {
+    block: usize,
+    element: Element,
+    figure: Figure,
+}
+
 impl Layer {
-    /// An empty group.
-    pub fn new(group: Element) -> Layer {
+    /// Nothing yet, in this element.
+    pub fn new(root: Element) -> Layer {
         Layer {
-            group,
+            root,
+            blocks: BTreeMap::new(),
             drawn: BTreeMap::new(),
             order: Vec::new(),
         }
@@ -28,68 +40,112 @@ impl Layer {
 
     /// Takes everything away.
     pub fn clear(&mut self) {
-        self.group.set_inner_html("");
+        self.root.set_inner_html("");
+        self.blocks.clear();
         self.drawn.clear();
         self.order.clear();
     }
 
-    /// Draws what `ids` names, in that order, and nothing else; answers with how many of them are new.
-    pub fn show(&mut self, ids: Vec<String>, figure: impl Fn(&str) -> Option<Figure>) -> usize {
-        let wanted: BTreeSet<&str> = ids.iter().map(String::as_str).gather();
-        self.drawn.retain(|id, (element, _)| {
+    /// Draws what `ids` names, in that order, and nothing else; each comes with its place among all there are. Answers with
+    /// how many are new.
+    pub fn show(
+        &mut self,
+        ids: Vec<(usize, String)>,
+        figure: impl Fn(&str) -> Option<Figure>,
+    ) -> usize {
+        let wanted: BTreeSet<&str> = ids.iter().map(|(_, id)| id.as_str()).gather();
+        self.drawn.retain(|id, drawn| {
             let stays = wanted.contains(id.as_str());
             if !stays {
-                element.remove();
+                drawn.element.remove();
             }
             stays
         });
         let known = |id: &&String| self.drawn.contains_key(*id);
-        let is_in_order = (self.order.iter().filter(known)).eq(ids.iter().filter(known));
-        let new = ids.iter().filter(|id| !known(id));
-        let new: Vec<(String, Figure)> = new
-            .filter_map(|id| Some((id.clone(), figure(id)?)))
-            .collect();
-        let count = new.len();
+        let before = self.order.iter().filter(known);
+        if !before.eq(ids.iter().map(|(_, id)| id).filter(known)) {
+            // Others stand before others now. That is rare, and drawing all again is right whatever has moved.
+            self.clear();
+        }
+        let new = ids.iter().filter(|(_, id)| !self.drawn.contains_key(id));
+        let new: Vec<(&String, Figure)> =
+            new.filter_map(|(_, id)| Some((id, figure(id)?))).collect();
         let elements = parsed(new.iter().map(|(_, figure)| figure));
-        let mut made = BTreeSet::new();
-        for ((id, figure), element) in new.into_iter().zip(elements) {
-            made.insert(id.clone());
-            self.drawn.insert(id, (element, figure));
-        }
-        let mut next: Option<Element> = None;
-        for id in ids.iter().rev() {
-            let Some((element, _)) = self.drawn.get(id) else {
-                continue;
-            };
-            if !is_in_order || made.contains(id) {
-                put(&self.group, element, next.as_ref());
-            }
-            next = Some(element.clone());
-        }
-        self.order = ids;
+        let made: BTreeMap<&String, (Figure, Element)> = (new.into_iter().zip(elements))
+            .map(|((id, figure), element)| (id, (figure, element)))
+            .gather();
+        let count = made.len();
+        self.put(&ids, made);
+        self.order = ids.into_iter().map(|(_, id)| id).collect();
         count
+    }
+
+    /// Puts new elements among those that stand already, from the last to the first.
+    fn put(&mut self, ids: &[(usize, String)], mut made: BTreeMap<&String, (Figure, Element)>) {
+        let mut least: Vec<usize> = Vec::with_capacity(ids.len());
+        for (_, id) in ids {
+            let block = self.drawn.get(id).map(|drawn| drawn.block);
+            least.push(block.or(least.last().copied()).unwrap_or(0));
+        }
+        let mut next: Option<(usize, Element)> = None;
+        for ((at, id), least) in ids.iter().zip(least).rev() {
+            if let Some((figure, element)) = made.remove(id) {
+                let most = next.as_ref().map_or(usize::MAX, |(block, _)| *block);
+                // Blocks follow each other as the figures do.
+                let block = (at / BLOCK).clamp(least.min(most), most);
+                let before = next.as_ref().filter(|(b, _)| *b == block);
+                insert(&self.block(block), &element, before.map(|(_, e)| e));
+                let drawn = Drawn {
+                    block,
+                    element,
+                    figure,
+                };
+                self.drawn.insert(id.clone(), drawn);
+            }
+            if let Some(drawn) = self.drawn.get(id) {
+                next = Some((drawn.block, drawn.element.clone()));
+            }
+        }
+    }
+
+    /// The SVG of a block.
+    fn block(&mut self, block: usize) -> Element {
+        if let Some(svg) = self.blocks.get(&block) {
+            return svg.clone();
+        }
+        let Ok(svg) = document().create_element_ns(Some(SVG), "svg") else {
+            return self.root.clone();
+        };
+        let _ = svg.set_attribute("class", "block");
+        let after = self.blocks.range(block..).next();
+        insert(&self.root, &svg, after.map(|(_, svg)| svg));
+        self.blocks.insert(block, svg.clone());
+        svg
     }
 
     /// Draws a figure otherwise, if it is drawn at all.
     pub fn update(&mut self, id: &str, figure: impl FnOnce() -> Option<Figure>) {
-        if let Some((element, drawn)) = self.drawn.get_mut(id)
+        if let Some(drawn) = self.drawn.get_mut(id)
             && let Some(figure) = figure()
         {
-            patch(element, drawn, &figure);
-            *drawn = figure;
+            patch(&drawn.element, &drawn.figure, &figure);
+            drawn.figure = figure;
         }
     }
 }
 
-/// Puts an element before another, or last. Neither can fail among elements of one group.
-fn put(group: &Element, element: &Element, before: Option<&Element>) {
-    let _ = group.insert_before(element, before.map(AsRef::as_ref));
+/// Puts an element into another, before one that is in it, or last. Among our own elements that can't fail.
+fn insert(into: &Element, element: &Element, before: Option<&Element>) {
+    let _ = into.insert_before(element, before.map(AsRef::as_ref));
 }
 
 /// The elements of figures.
 fn parsed<'a>(figures: impl Iterator<Item = &'a Figure>) -> Vec<Element> {
     let mut markup = String::new();
     figures.for_each(|figure| figure.write(&mut markup));
+    if markup.is_empty() {
+        return Vec::new();
+    }
     // Only within SVG is markup read as SVG.
     let Ok(holder) = document().create_element_ns(Some(SVG), "g") else {
         return Vec::new();
@@ -117,7 +173,7 @@ fn patch(element: &Element, old: &Figure, new: &Figure) {
                 element.remove();
             }
             let more = parsed(new.iter().skip(old.len()));
-            more.iter().for_each(|child| put(element, child, None));
+            more.iter().for_each(|child| insert(element, child, None));
         }
         (_, new) => {
             let mut markup = String::new();

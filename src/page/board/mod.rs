@@ -17,14 +17,13 @@ use ground::Ground;
 use input::Input;
 use leptos::html::Div;
 use leptos::prelude::*;
-use leptos::svg::G;
 use scene::Scene;
 use std::time::Duration;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
 
 /// The groups of wires, of cards and of what stands on wires.
-type Groups = (NodeRef<G>, NodeRef<G>, NodeRef<G>);
+type Groups = (NodeRef<Div>, NodeRef<Div>, NodeRef<Div>);
 
 /// The board with everything on it.
 #[component]
@@ -71,23 +70,20 @@ pub fn Board() -> impl IntoView {
             on:wheel=move |ev| input.wheel(&ev)
             on:scroll=move |_| ground.has_scrolled()
         >
-            <div class="ground" style=move || ground.squares()>
-            <svg
-                class="layer"
-                width=1
-                height=1
-                style=move || ground.placed()
-            >
-                <g class="wires" node_ref=groups.0 data-count=move || store.wire_ids().with(Vec::len)/>
-                <g class="parts" node_ref=groups.1 data-count=move || store.part_ids().with(Vec::len)/>
-                <g class="labels" node_ref=groups.2 data-count=move || store.wire_ids().with(Vec::len)/>
+            <div class="wide-sheet" style=move || ground.squares()>
+            <div class="layer" style=move || ground.placed()>
+                <div class="wires" node_ref=groups.0 data-count=move || store.wire_ids().with(Vec::len)/>
+                <div class="parts" node_ref=groups.1 data-count=move || store.part_ids().with(Vec::len)/>
+                <div class="labels" node_ref=groups.2 data-count=move || store.wire_ids().with(Vec::len)/>
+                <svg class="block over" width=1>
                 {move || store.joining().get().map(|(from, to)| {
                     let middle = (from.0 + to.0) / 2.0;
                     let course = [from, (middle, from.1), (middle, to.1), to];
                     view! { <path class="wire preview" d=crate::sheet::route::path(&course, 4.0) /> }
                 })}
                 {move || store.marquee().get().map(|(x, y, w, h)| view! { <rect class="marquee" x=x y=y width=w height=h /> })}
-            </svg>
+                </svg>
+            </div>
             </div>
         </div>
         <Outside/>

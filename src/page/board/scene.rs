@@ -43,16 +43,16 @@ impl Scene {
         }
         let mut made = 0;
         if redraw.part_list || redraw.all {
-            let ids = editor.drawn_parts();
-            let ids = ids.iter().map(|id| id.to_string()).collect();
+            let ids = editor.drawn_parts().into_iter();
+            let ids = ids.map(|(at, id)| (at, id.to_string())).collect();
             made += self.parts.show(ids, |id| {
                 let id = PartId::from(id);
                 Some(editor.card(&id)?.figure(&id))
             });
         }
         if redraw.wire_list || redraw.all {
-            let ids = editor.drawn_wires();
-            let ids: Vec<String> = ids.iter().map(|id| id.to_string()).collect();
+            let ids = editor.drawn_wires().into_iter();
+            let ids: Vec<_> = ids.map(|(at, id)| (at, id.to_string())).collect();
             made += self.wires.show(ids.clone(), |id| {
                 let id = WireId::from(id);
                 Some(editor.wire_view(&id)?.line(&id))
