@@ -1,9 +1,12 @@
-//! The run of what is shown: made anew after every change, at once where that takes less than a frame, else beside the
-//! page. The old one stays, marked, until the new one is there.
+//! The run of what is shown: made anew after every change, on the page in slices where it is short, else beside the page.
+//! The old one stays, marked, until the new one is there.
+//!
+//! A slice takes no longer than a part of a frame. Handing a run over from a worker takes as long as reading it, so a run
+//! of a few frames is better made here.
 
-use crate::editor::Editor;
 use crate::page::jobs::{Job, Jobs, State, Subject, priority};
 use crate::page::store::{Fingerprint, Store};
+use crate::plan::Plan;
 use crate::quantity::Ms;
 use crate::run::{Course, Extent, Journey, MOST_DAYS};
 use crate::sheet::chart::Group;
@@ -12,12 +15,14 @@ use leptos::prelude::*;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-/// How long a run may hold the page up, in milliseconds.
-const FRAME: f64 = 6.0;
+/// How long a slice of a run may hold the page up, in milliseconds.
+const SLICE: f64 = 5.0;
+/// A run that is not over after so many slices goes on in a worker, from its beginning.
+const SLICES: u32 = 30;
+/// For so many slices the old run is not marked as old: a mark that comes and goes at once only disturbs.
+const UNMARKED: u32 = 6;
 /// So many parts' worth of events are gone through between two looks at the clock.
 const PIECE: u64 = 20_000;
-/// A plan of more parts is not even begun on the page.
-const MOST_PARTS: usize = 1_000;
 
 /// A run with the plan that it is of.
 #[derive(Clone, Debug)]
@@ -49,6 +54,10 @@ pub enum Scale {
 pub struct Run {
     store: Store,
     job: Job<Arc<Journey>>,
+    /// Counts the runs that were begun: a slice of an earlier one is not gone on with.
+    begun: StoredValue<u64>,
+    /// Whether a run is made in slices now.
+    is_sliced: RwSignal<bool>,
     answer: Memo<Option<DayAnswer>>,
     extent: RwSignal<Extent>,
     scale: RwSignal<Scale>,
@@ -74,6 +83,8 @@ impl Run {
         let run = Run {
             store,
             job,
+            begun: StoredValue::new(0),
+            is_sliced: RwSignal::new(false),
             answer: Memo::new(move |_| {
                 job.answer().map(|answer| DayAnswer {
                     journey: answer.value.clone(),
@@ -170,7 +181,7 @@ impl Run {
 
     /// Whether a newer run than the one that is there is under way. Tracked.
     pub fn is_out_of_date(self) -> bool {
-        self.job.status().is_running()
+        self.is_sliced.get() || self.job.status().is_running()
     }
 
     /// How many days of how many the run under way has done. Tracked.
@@ -199,31 +210,74 @@ impl Run {
         day.unwrap_or_else(|| self.store.with_shown(|plan| plan.world.day_ms()))
     }
 
+    /// Makes the run of what is shown now.
     fn make(self, extent: Extent) {
-        let tasks = vec![Task::Day(extent)];
-        match self.store.with(|editor| within_a_frame(editor, extent)) {
-            Some(journey) => self.job.put(Arc::new(journey), tasks),
-            None => self.job.ask(tasks, priority::DAY),
+        self.begun.update_value(|n| *n += 1);
+        self.job.stop_out_of_date();
+        let plan = self.store.snapshot();
+        let Some(course) = self.store.with(|editor| {
+            // The board has compiled the plan already.
+            Some(Course::of(editor.prepared()?, &plan, extent))
+        }) else {
+            return self.make_beside(extent);
+        };
+        self.go_on(
+            course,
+            Making {
+                plan,
+                extent,
+                number: self.begun.get_value(),
+                slices: 0,
+            },
+        );
+    }
+
+    /// Goes on with a run that is made here.
+    fn go_on(self, mut course: Course, making: Making) {
+        if self.begun.try_get_value() != Some(making.number) {
+            return;
         }
+        let clock = window().performance();
+        let now = || clock.as_ref().map_or(0.0, web_sys::Performance::now);
+        let start = now();
+        let events = PIECE / making.plan.parts.len().max(100) as u64;
+        loop {
+            if course.go(events) {
+                self.is_sliced.set(false);
+                let journey = course.finish(&making.plan);
+                let tasks = vec![Task::Day(making.extent)];
+                return self.job.put(Arc::new(journey), tasks);
+            }
+            if now() - start > SLICE {
+                break;
+            }
+        }
+        if making.slices == UNMARKED {
+            self.is_sliced.set(true);
+        }
+        if making.slices == SLICES {
+            return self.make_beside(making.extent);
+        }
+        let making = Making {
+            slices: making.slices + 1,
+            ..making
+        };
+        request_animation_frame(move || self.go_on(course, making));
+    }
+
+    /// Has the run made in a worker.
+    fn make_beside(self, extent: Extent) {
+        self.is_sliced.set(false);
+        self.job.ask(vec![Task::Day(extent)], priority::DAY);
     }
 }
 
-/// The run, if it takes less than a frame.
-fn within_a_frame(editor: &Editor, extent: Extent) -> Option<Journey> {
-    let plan = editor.shown();
-    if plan.parts.len() > MOST_PARTS {
-        return None;
-    }
-    let clock = window().performance();
-    let now = || clock.as_ref().map_or(0.0, web_sys::Performance::now);
-    let start = now();
-    let events = PIECE / plan.parts.len().max(100) as u64;
-    // The board has compiled the plan already.
-    let mut course = Course::of(editor.prepared()?, plan, extent);
-    while !course.go(events) {
-        if now() - start > FRAME {
-            return None;
-        }
-    }
-    Some(course.finish(plan))
+/// A run that is made in slices.
+struct Making {
+    plan: Arc<Plan>,
+    extent: Extent,
+    /// Which of those that were begun.
+    number: u64,
+    /// How many are done.
+    slices: u32,
 }
