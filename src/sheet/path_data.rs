@@ -2,6 +2,7 @@
 //!
 //! Pixels. The flags of an arc stand apart by spaces. What isn't path data comes back as far as it could be read.
 
+use super::figure::Px;
 use std::fmt::Write;
 
 /// The path `d` moved by `(x, y)`.
@@ -28,7 +29,7 @@ pub fn shifted(d: &str, (x, y): (f64, f64)) -> String {
                 _ => 0.0,
             };
             // Finer than anybody sees, and without the long tails of sums.
-            let place = ((number + by) * 1000.0).round() / 1000.0;
+            let place = Px(((number + by) * 1000.0).round() / 1000.0);
             let _ = write!(moved, "{}{place}", if i > 0 { " " } else { "" });
         }
         rest = after;

@@ -9,7 +9,7 @@ use crate::book::Side;
 use crate::editor::view::Point;
 use crate::plan::{End, PartId, WireId};
 use crate::sheet::card;
-use crate::sheet::figure::{Figure, Shapes};
+use crate::sheet::figure::{Figure, Px, Shapes};
 use crate::sheet::path_data::shifted;
 
 /// Where a card's words begin.
@@ -43,6 +43,7 @@ impl CardView {
             .set("tabindex", if self.tab_stop { "0" } else { "-1" })
             .holding(vec![
                 Figure::new("g").drawing(self.face()),
+                self.verdict_flag(),
                 Figure::new("g").holding(ports),
             ])
     }
@@ -55,10 +56,10 @@ impl CardView {
             "rect",
             &[
                 ("class", &"ring"),
-                ("x", &(x - 5.0)),
-                ("y", &(y - 5.0)),
-                ("width", &(card::WIDTH + 10.0)),
-                ("height", &(self.height + 10.0)),
+                ("x", &Px(x - 5.0)),
+                ("y", &Px(y - 5.0)),
+                ("width", &Px(card::WIDTH + 10.0)),
+                ("height", &Px(self.height + 10.0)),
                 ("rx", &6),
             ],
         );
@@ -66,10 +67,10 @@ impl CardView {
             "rect",
             &[
                 ("class", &"ground"),
-                ("x", &x),
-                ("y", &y),
-                ("width", &card::WIDTH),
-                ("height", &self.height),
+                ("x", &Px(x)),
+                ("y", &Px(y)),
+                ("width", &Px(card::WIDTH)),
+                ("height", &Px(self.height)),
                 ("rx", &3),
             ],
         );
@@ -79,8 +80,8 @@ impl CardView {
                 "rect",
                 &[
                     ("class", &"symbol-ground"),
-                    ("x", &(corner.0 - 4.0)),
-                    ("y", &(corner.1 - 4.0)),
+                    ("x", &Px(corner.0 - 4.0)),
+                    ("y", &Px(corner.1 - 4.0)),
                     ("width", &48),
                     ("height", &48),
                     ("rx", &2),
@@ -102,7 +103,7 @@ impl CardView {
         face
     }
 
-    /// Name, state, level, count and verdict.
+    /// Name, state, level and count.
     fn words(&self, face: &mut Shapes) {
         let lines = if self.name.len() > 1 { 44.0 } else { 30.0 };
         let block = lines + if self.gauge.is_some() { 10.0 } else { 0.0 };
@@ -111,7 +112,10 @@ impl CardView {
         let right = self.at.0 + card::WIDTH;
         for (i, line) in self.name.iter().enumerate() {
             let y = top + 12.0 + 14.0 * i as f64;
-            face.line(&[("class", &"name"), ("x", &text_x), ("y", &y)], line);
+            face.line(
+                &[("class", &"name"), ("x", &Px(text_x)), ("y", &Px(y))],
+                line,
+            );
         }
         let below = top + 14.0 * self.name.len() as f64;
         let state = &self.state;
@@ -126,7 +130,10 @@ impl CardView {
             );
         }
         let (x, y) = (text_x + 12.0, below + 12.0);
-        face.line(&[("class", &"state"), ("x", &x), ("y", &y)], &state.text);
+        face.line(
+            &[("class", &"state"), ("x", &Px(x)), ("y", &Px(y))],
+            &state.text,
+        );
         if let Some(gauge) = self.gauge {
             gauge.draw(face, (text_x, below + 19.0));
         }
@@ -135,24 +142,27 @@ impl CardView {
             face.line(
                 &[
                     ("class", &"count"),
-                    ("x", &x),
+                    ("x", &Px(x)),
                     ("y", &14),
                     ("text-anchor", &"end"),
                 ],
                 &format!("{} ×", self.count),
             );
         }
-        if let Some((standing, is_old)) = self.verdict {
-            let old = if is_old { " old" } else { "" };
-            let corner = (right - 20.0, self.at.1 + self.height - 18.0);
-            face.shape(
-                "path",
-                &[
-                    ("class", &format!("verdict-flag {}{old}", standing.word())),
-                    ("d", &shifted(standing.mark(), corner)),
-                ],
-            );
-        }
+    }
+
+    /// The mark of how its duties stand; a figure of its own, since it changes more often than the face.
+    fn verdict_flag(&self) -> Figure {
+        let flag = Figure::new("path");
+        let Some((standing, is_old)) = self.verdict.filter(|_| self.detail != Detail::Symbol)
+        else {
+            return flag;
+        };
+        let old = if is_old { " old" } else { "" };
+        let right = self.at.0 + card::WIDTH;
+        let corner = (right - 20.0, self.at.1 + self.height - 18.0);
+        flag.set("class", format!("verdict-flag {}{old}", standing.word()))
+            .set("d", shifted(standing.mark(), corner))
     }
 }
 
@@ -168,9 +178,9 @@ impl Gauge {
                 "rect",
                 &[
                     ("class", &class),
-                    ("x", &x),
-                    ("y", &y),
-                    ("width", &width),
+                    ("x", &Px(x)),
+                    ("y", &Px(y)),
+                    ("width", &Px(width)),
                     ("height", &6),
                 ],
             );
@@ -283,14 +293,14 @@ impl LabelView {
             shapes.shape(
                 "rect",
                 &[
-                    ("x", &left),
-                    ("y", &(y - 8.0)),
-                    ("width", &self.width),
+                    ("x", &Px(left)),
+                    ("y", &Px(y - 8.0)),
+                    ("width", &Px(self.width)),
                     ("height", &16),
                     ("rx", &2),
                 ],
             );
-            shapes.line(&[("x", &x), ("y", &y)], &self.text);
+            shapes.line(&[("x", &Px(x)), ("y", &Px(y))], &self.text);
         }
         shapes
     }

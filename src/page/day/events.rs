@@ -2,7 +2,6 @@
 
 use super::cursor::since_midnight;
 use super::run::use_run;
-use crate::page::store::Fingerprint;
 use crate::page::store::{Store, use_store};
 use crate::plan::PartId;
 use crate::quantity::Ms;
@@ -30,13 +29,11 @@ struct Listed {
     events: Vec<(usize, Event)>,
     /// The last that is not after the moment.
     here: Option<usize>,
-    /// What they are of.
-    shown: Fingerprint,
 }
 
 impl Listed {
     /// Of all parts, or of those at the places `wanted`.
-    fn around(record: &Record, wanted: Option<&[usize]>, moment: Ms, shown: Fingerprint) -> Listed {
+    fn around(record: &Record, wanted: Option<&[usize]>, moment: Ms) -> Listed {
         let is_wanted = |(_, e): &(usize, &Event)| wanted.is_none_or(|w| w.contains(&e.place()));
         let split = record.events.partition_point(|e| e.t <= moment);
         let (before, after) = record.events.split_at(split);
@@ -46,11 +43,7 @@ impl Listed {
         let here = events.last().map(|(at, _)| *at);
         let after = (split..).zip(after).filter(is_wanted);
         events.extend(after.take(AFTER).map(|(at, e)| (at, *e)));
-        Listed {
-            events,
-            here,
-            shown,
-        }
+        Listed { events, here }
     }
 }
 
@@ -113,13 +106,7 @@ pub(super) fn Events() -> impl IntoView {
         let answer = run.answer()?;
         let record = &answer.journey.record;
         let wanted = whose.with(|whose| whose.places(store, &record.ids));
-        let wanted = wanted.as_deref();
-        Some(Listed::around(
-            record,
-            wanted,
-            moment.get(),
-            answer.fingerprint,
-        ))
+        Some(Listed::around(record, wanted.as_deref(), moment.get()))
     });
     let here = Memo::new(move |_| listed.with(|l| l.as_ref().and_then(|l| l.here)));
     // The one row that Tab comes to.
@@ -127,15 +114,9 @@ pub(super) fn Events() -> impl IntoView {
         let first = |l: &Listed| l.events.first().map(|(at, _)| *at);
         listed.with(|l| l.as_ref().and_then(|l| l.here.or_else(|| first(l))))
     });
+    let count = Memo::new(move |_| listed.with(|l| l.as_ref().map_or(0, |l| l.events.len())));
     let list = NodeRef::<html::Ol>::new();
     keep_in_sight(list, moment);
-    let rows = move || {
-        let keyed = |l: &Listed| {
-            let row = |(at, event): &(usize, Event)| (l.shown, *at, *event);
-            l.events.iter().map(row).collect::<Vec<_>>()
-        };
-        listed.with(|l| l.as_ref().map(keyed)).unwrap_or_default()
-    };
     let none = move || {
         let is_none = listed.with(|l| l.as_ref().is_some_and(|l| l.events.is_empty()));
         is_none.then(|| view! { <p class="aside">"No events."</p> })
@@ -145,10 +126,9 @@ pub(super) fn Events() -> impl IntoView {
             <Choice whose/>
             {none}
             <ol class="event-list" node_ref=list on:keydown=walk title="Up and Down go through the list, Enter goes to the event">
-                <For each=rows key=|(shown, at, _)| (*shown, *at) let:((_, at, event))>
-                    <Row event
-                        is_now=Signal::derive(move || here.get() == Some(at))
-                        is_stop=Signal::derive(move || stop.get() == Some(at))/>
+                // Rows stay and are filled anew: another run has other events, but about as many.
+                <For each=move || 0..count.get() key=|row| *row let:row>
+                    <Row row listed here stop/>
                 </For>
             </ol>
         </div>
@@ -186,35 +166,67 @@ fn Choice(
     }
 }
 
+/// What a row says of its event.
+#[derive(Clone, PartialEq)]
+struct Said {
+    /// The event's place in the record.
+    at: usize,
+    t: Ms,
+    id: PartId,
+    what: What,
+    day: Ms,
+}
+
 /// One event.
 #[component]
 fn Row(
-    /// The event.
-    event: Event,
-    /// Whether it is the last that is not after the moment shown.
-    is_now: Signal<bool>,
-    /// Whether Tab comes to it.
-    is_stop: Signal<bool>,
+    /// Which of those that are listed.
+    row: usize,
+    /// Those.
+    listed: Memo<Option<Listed>>,
+    /// The last that is not after the moment shown.
+    here: Memo<Option<usize>>,
+    /// The one that Tab comes to.
+    stop: Memo<Option<usize>>,
 ) -> impl IntoView {
     let (store, run) = (use_store(), use_run());
-    let answer = run.signal().get_untracked()?;
-    let (t, day) = (event.t, answer.journey.day_ms);
-    let id = answer.journey.record.ids.get(event.place())?.clone();
-    let name = store.with_shown(|plan| plan.called(&id));
-    let go = move |_| {
-        store.go_to(t);
-        store.show(std::slice::from_ref(&id), &[]);
+    let said = Memo::new(move |_| {
+        let (at, event) = listed.with(|l| l.as_ref()?.events.get(row).copied())?;
+        let answer = run.signal().get_untracked()?;
+        let record = &answer.journey.record;
+        Some(Said {
+            at,
+            t: event.t,
+            id: record.ids.get(event.place())?.clone(),
+            what: event.what,
+            day: answer.journey.day_ms,
+        })
+    });
+    let text = move |f: fn(&Said) -> String| move || said.with(|s| s.as_ref().map(f));
+    let name = move || {
+        store.worded();
+        said.with(|s| {
+            s.as_ref()
+                .map(|s| store.with_shown(|plan| plan.called(&s.id)))
+        })
     };
-    Some(view! {
+    let is = move |of: Memo<Option<usize>>| said.with(|s| of.get() == s.as_ref().map(|s| s.at));
+    let go = move |_| {
+        if let Some(said) = said.get_untracked() {
+            store.go_to(said.t);
+            store.show(std::slice::from_ref(&said.id), &[]);
+        }
+    };
+    view! {
         <li>
-            <button type="button" class="event" on:click=go title=title(t, day)
-                aria-current=move || is_now.get().then_some("true")
-                tabindex=move || if is_stop.get() { "0" } else { "-1" }>
-                <span class="event-time">{stamp(t, day)}</span>
-                <span class="event-what">{name}" "{word(event.what)}</span>
+            <button type="button" class="event" on:click=go title=text(|s| title(s.t, s.day))
+                aria-current=move || is(here).then_some("true")
+                tabindex=move || if is(stop) { "0" } else { "-1" }>
+                <span class="event-time">{text(|s| stamp(s.t, s.day))}</span>
+                <span class="event-what">{name}" "{text(|s| word(s.what).to_string())}</span>
             </button>
         </li>
-    })
+    }
 }
 
 /// Scrolls the list to the event of the moment. Only the list scrolls, never the page around it.

@@ -17,6 +17,10 @@ use std::time::Duration;
 /// How long the cursor must rest before it is asked from there, in milliseconds.
 const REST: u64 = 250;
 
+/// Cards mark a verdict as old once a newer one is awaited for so many milliseconds: a mark on a hundred cards that comes
+/// and goes at once costs more than it says.
+const PATIENCE: u64 = 400;
+
 /// The verdicts, with what they speak of.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Verdicts {
@@ -101,9 +105,19 @@ impl DutiesJob {
             }),
         };
         // The board marks loads with how their duties stand.
+        let is_late = RwSignal::new(false);
+        Effect::new(move |before: Option<Option<TimeoutHandle>>| {
+            before.flatten().inspect(TimeoutHandle::clear);
+            if !duties.is_out_of_date() {
+                is_late.set(false);
+                return None;
+            }
+            let mark = move || is_late.set(true);
+            set_timeout_with_handle(mark, Duration::from_millis(PATIENCE)).ok()
+        });
         Effect::new(move |_| {
             let standing = by_part(&verdicts.get());
-            store.dispatch(Message::Verdicts(standing, duties.is_out_of_date()));
+            store.dispatch(Message::Verdicts(standing, is_late.get()));
         });
         let is_open = Signal::derive(move || store.log().get() == LogPage::Duties);
         let rule = |large: Large, later: u8| Rule {
