@@ -109,7 +109,6 @@ impl CardView {
         let block = lines + if self.gauge.is_some() { 10.0 } else { 0.0 };
         let text_x = self.at.0 + TEXT_X;
         let top = self.at.1 + (self.height - block) / 2.0;
-        let right = self.at.0 + card::WIDTH;
         for (i, line) in self.name.iter().enumerate() {
             let y = top + 12.0 + 14.0 * i as f64;
             face.line(

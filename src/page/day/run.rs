@@ -80,6 +80,8 @@ impl Run {
             }
             false
         });
+        // A run says no names: it stays what it is where a part is called otherwise.
+        let power = Memo::new(move |_| jobs.fingerprint(Subject::Shown).0);
         let run = Run {
             store,
             job,
@@ -98,7 +100,7 @@ impl Run {
         };
         Effect::new(move |_| {
             store.opened();
-            jobs.fingerprint(Subject::Shown);
+            power.track();
             run.make(run.extent.get());
         });
         // A run that ends where its days repeat has no moment behind that.
@@ -120,7 +122,9 @@ impl Run {
                 Extent::UntilRepeat => untrack(|| {
                     let is_ended = |a: DayAnswer| a.journey.record.complete;
                     let is_ended = run.answer.get().is_some_and(is_ended);
-                    !is_ended || run.job.is_out_of_date() || moment < run.end()
+                    let is_of = |a: DayAnswer| a.fingerprint.0 == power.get_untracked();
+                    let is_of_now = run.answer.get().is_some_and(is_of);
+                    !is_ended || !is_of_now || moment < run.end()
                 }),
             };
             if !is_in && to <= MOST_DAYS {
