@@ -184,7 +184,7 @@ fn a_full_battery_floats_on_what_holds_it_full() {
 fn levels_agree_with_numerical_integration() {
     let cases: Vec<Value> = serde_json::from_str(include_str!("fixtures/levels_scipy.json"))
         .expect("the fixture is JSON");
-    assert!(cases.len() >= 2);
+    assert!(!cases.is_empty());
     for case in cases {
         let number = |key: &str| case[key].as_u64().expect("a whole number");
         let source = json!({

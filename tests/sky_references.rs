@@ -73,7 +73,6 @@ fn rows(name: &str) -> Vec<Vec<f64>> {
 #[test]
 fn positions_agree_with_the_computed_table() {
     let rows = rows("sky_positions.csv");
-    assert!(rows.len() > 500);
     let mut below = 0;
     for row in rows {
         let [
