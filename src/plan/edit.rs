@@ -2,6 +2,7 @@
 //! structure broken.
 
 use super::{BookRef, Duty, End, Part, PartId, Plan, Reach, Wire, WireId, World};
+use crate::book::setting;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -202,10 +203,7 @@ impl Plan {
                 crate::limits::PARTS
             )));
         }
-        self.next.0 = self
-            .next
-            .0
-            .max(super::read::number_of(part.id.as_str()) + 1);
+        self.next.0 = self.next.0.max(super::id::number_of(part.id.as_str()) + 1);
         let id = part.id.clone();
         self.parts.insert(at, part);
         Ok(Edit::RemovePart(id))
@@ -231,7 +229,7 @@ impl Plan {
             .and_then(|t| t.fields().iter().find(|f| f.key == key));
         if let (Some(field), Some(value)) = (field, &value) {
             let mut faults = Vec::new();
-            super::check_setting(
+            setting::check(
                 field,
                 value,
                 &crate::read::Place::root(field.label),
@@ -272,10 +270,7 @@ impl Plan {
                 return Err(EditError::PortTaken(end.clone()));
             }
         }
-        self.next.1 = self
-            .next
-            .1
-            .max(super::read::number_of(wire.id.as_str()) + 1);
+        self.next.1 = self.next.1.max(super::id::number_of(wire.id.as_str()) + 1);
         let id = wire.id.clone();
         self.wires.insert(at, wire);
         Ok(Edit::RemoveWire(id))

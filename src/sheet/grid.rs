@@ -3,7 +3,7 @@
 //! Pixels of the board. Length and bends cost; lying on a box costs so much that it happens only where nothing else is
 //! left, and so there is always a way. The same question gives the same way.
 
-use super::route::Box;
+use super::area::Box;
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 

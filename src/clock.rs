@@ -1,0 +1,115 @@
+//! Clock times: places on the day's dial, whatever the length of the day.
+
+use crate::quantity::Ms;
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+use std::fmt;
+
+/// A place on the dial, `HH:MM`, from 00:00 to 24:00, the end of the day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Clock(u16);
+
+impl Clock {
+    /// Reads `HH:MM` (an hour of one digit will do).
+    pub fn parse(text: &str) -> Option<Clock> {
+        let (hour, minute) = text.split_once(':')?;
+        let digits = |s: &str, least: usize| {
+            (least..=2).contains(&s.len()) && s.bytes().all(|b| b.is_ascii_digit())
+        };
+        if !digits(hour, 1) || !digits(minute, 2) {
+            return None;
+        }
+        let (hour, minute): (u16, u16) = (hour.parse().ok()?, minute.parse().ok()?);
+        (minute < 60 && hour * 60 + minute <= 1440).then_some(Clock(hour * 60 + minute))
+    }
+
+    /// The dial's minute, from 0 to 1440.
+    pub fn minute(self) -> u16 {
+        self.0
+    }
+
+    /// Milliseconds after midnight in a day of `day_ms`; parts of a millisecond are rounded up.
+    pub fn ms(self, day_ms: Ms) -> Ms {
+        let product = u128::from(self.0) * u128::from(day_ms);
+        product.div_ceil(1440) as Ms
+    }
+
+    /// The place on the dial of `ms` after midnight, the begun minute.
+    pub fn at(ms: Ms, day_ms: Ms) -> Clock {
+        let minute = u128::from(ms % day_ms.max(1)) * 1440 / u128::from(day_ms.max(1));
+        Clock(minute as u16)
+    }
+}
+
+impl fmt::Display for Clock {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:02}:{:02}", self.0 / 60, self.0 % 60)
+    }
+}
+
+/// A stretch of the dial, `[from, to)`: over midnight where `to` is earlier, empty where they are equal.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Span {
+    /// Its first moment.
+    pub from: Clock,
+    /// The first moment after it.
+    pub to: Clock,
+}
+
+impl Span {
+    /// Reads `["HH:MM", "HH:MM"]`.
+    pub fn read(value: &Value) -> Option<Span> {
+        let [from, to] = value.as_array()?.as_slice() else {
+            return None;
+        };
+        Some(Span {
+            from: Clock::parse(from.as_str()?)?,
+            to: Clock::parse(to.as_str()?)?,
+        })
+    }
+
+    /// Whether the stretch holds at `ms` after midnight.
+    pub fn holds(self, ms: Ms, day_ms: Ms) -> bool {
+        let (from, to) = (self.from.ms(day_ms), self.to.ms(day_ms));
+        if from <= to {
+            from <= ms && ms < to
+        } else {
+            from <= ms || ms < to
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_clock_time_is_a_place_on_the_dial() {
+        let noon = Clock::parse("12:00").unwrap();
+        assert_eq!(noon.ms(86_400_000), 43_200_000);
+        assert_eq!(noon.ms(3_600_000), 1_800_000);
+        assert_eq!(Clock::parse("24:00").unwrap().ms(1001), 1001);
+        assert_eq!(
+            Clock::parse("00:01").unwrap().ms(1000),
+            1,
+            "parts of a millisecond are rounded up"
+        );
+        for wrong in [
+            "24:01", "12", "12:60", "1:2", "-1:00", "012:00", "", "ab:cd", "12:0x",
+        ] {
+            assert_eq!(Clock::parse(wrong), None, "{wrong}");
+        }
+    }
+
+    #[test]
+    fn a_span_goes_over_midnight_where_its_end_is_earlier() {
+        let span = |from, to| Span {
+            from: Clock::parse(from).unwrap(),
+            to: Clock::parse(to).unwrap(),
+        };
+        let night = span("22:00", "06:00");
+        assert!(night.holds(0, 86_400_000) && night.holds(22 * 3_600_000, 86_400_000));
+        assert!(!night.holds(6 * 3_600_000, 86_400_000));
+        assert!(!span("10:00", "10:00").holds(36_000_000, 86_400_000));
+    }
+}
