@@ -46,7 +46,7 @@ fn site_value(store: f64, cut_out: u64, load: u64, peak: u64) -> Value {
 }
 
 // S. Domingo, "How To Access LoRaWAN using Solar Energy", RAKwireless Knowledge Hub, 05/02/2020 (read): a gateway of 6 W,
-// three days without sun, four fifths of the store used: 540 Wh. Computed from it: a full store of 540 Wh reaches its
+// three days without sun, four fifths of the store used: 540 Wh. Computed by us from it: a full store of 540 Wh reaches its
 // floor of a fifth after 72 hours, and is empty after 90.
 #[test]
 fn the_published_store_of_540_watt_hours_lasts_three_days_to_its_floor() {

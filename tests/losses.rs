@@ -627,7 +627,8 @@ fn days_of_unlike_levels_are_told_as_they_would_be_run() {
         assert_eq!(report.breaks, plainly(&plan, &whole, &[&lost]));
         let gap = after.duties[0].gaps.first();
         assert_eq!(report.first(), gap.map(|g| g.from));
-        assert!(after.days > 5, "{}: it goes on for days", after.days);
+        // Or no two days were unlike.
+        assert!(after.days > 1, "{}", after.days);
     }
 }
 

@@ -101,6 +101,7 @@ fn random_plans_have_all_that_a_plan_can_have() {
     let mut expected: BTreeSet<String> = BTreeSet::new();
     duties::plans().each(PLANS, |case| {
         let plan = &case.document;
+        assert_eq!(*plan, duties::plan(case.seed), "same seed, same plan");
         let what = |kind: &Value| match &kind["function"] {
             Value::String(function) => function.clone(),
             _ => kind["behaviour"].as_str().expect("a behaviour").to_string(),
