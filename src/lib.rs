@@ -4,6 +4,7 @@
 //! the two faces, [`page`] (wasm32 only) and [`terminal`] (never wasm32), look on from outside. [`worker`] answers beside the page.
 
 pub mod book;
+pub mod clock;
 pub mod editor;
 pub mod gather;
 pub mod limits;

@@ -178,13 +178,13 @@ fn a_full_battery_floats_on_what_holds_it_full() {
     }
 }
 
-/// Integrated numerically by scipy 1.17.1 (`tests/fixtures/levels_scipy.py`, its steps at most 10 s): a sun panel, a battery with losses and
-/// a load, over days of changing weather. The program's lines are exact; the integration is off by seconds of a step.
+/// Integrated numerically by us with scipy 1.17.1 (`tests/fixtures/levels_scipy.py`, its steps at most 10 s): a sun panel, a
+/// battery with losses and a load, over days of changing weather. The program's lines are exact; the integration is off by seconds of a step.
 #[test]
 fn levels_agree_with_numerical_integration() {
     let cases: Vec<Value> = serde_json::from_str(include_str!("fixtures/levels_scipy.json"))
         .expect("the fixture is JSON");
-    assert!(cases.len() >= 2);
+    assert!(!cases.is_empty());
     for case in cases {
         let number = |key: &str| case[key].as_u64().expect("a whole number");
         let source = json!({

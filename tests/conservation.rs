@@ -174,8 +174,8 @@ fn held_against_its_record(seed: u64, plan: &Plan, days: u64) -> Sums {
 fn what_sources_give_is_used_wasted_lost_or_kept() {
     let mut met = Sums::default();
     let mut store = Store::default();
-    for seed in 0..PLANS {
-        let plan = read_plan(&generate::plan(seed).to_string()).unwrap();
+    generate::plans().each(PLANS, |case| {
+        let (seed, plan) = (case.seed, read_plan(&case.document.to_string()).unwrap());
         let days = (20_000 / plan.world.day_ms()).max(2);
         let sums = held_against_its_record(seed, &plan, days);
         met.sources += sums.sources;
@@ -189,7 +189,7 @@ fn what_sources_give_is_used_wasted_lost_or_kept() {
             store.over += one.over;
             store.under += one.under;
         }
-    }
+    });
     // Every way that energy can go was gone.
     for way in [met.sources, met.loads, met.coils, met.wasted] {
         assert!(way > 0, "{met:?}");

@@ -1,7 +1,7 @@
 //! Timers, latches, edges and counters against the vectors of IEC 61131-3, through the program's public door.
 //!
 //! IEC 61131-3 Ed. 2:2003, 2.5.2.3, tables 34 to 38 (numbers as quoted in a public survey of the standard). The rules were
-//! read in an open compiler's library for the standard and in a maker's manual; the rows are computed from
+//! read in an open compiler's library for the standard and in a maker's manual; the rows are computed by us from
 //! them by ourselves, their shape checked against the standard's timing diagrams as that library's comments reproduce them.
 //! The standard's own text was not at hand.
 //!

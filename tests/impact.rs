@@ -5,15 +5,22 @@ pub mod simple_engine;
 use duskline::net::Problem;
 use duskline::plan::{Edit, Impact, Plan, read_plan};
 use duskline::{proof, run};
-use serde_json::json;
-use simple_engine::generate::{self, Random};
+use serde_json::{Value, json};
+use simple_engine::generate::{self, Plans, Random};
 
 const PLANS: u64 = 120;
 
-/// A random plan; the first load has a duty.
-fn plan(seed: u64) -> Plan {
-    let mut document = generate::plan(seed);
-    let plan = read_plan(&document.to_string()).unwrap();
+/// Random plans; the first load has a duty.
+fn plans() -> Plans {
+    Plans::of(|seed| with_duty(generate::plan(seed)))
+}
+
+fn read(document: &Value) -> Plan {
+    read_plan(&document.to_string()).unwrap()
+}
+
+fn with_duty(mut document: Value) -> Value {
+    let plan = read(&document);
     let is_load = |p: &&duskline::plan::Part| {
         plan.kind_of(p)
             .is_some_and(|t| t.behaviour.name() == "load")
@@ -22,7 +29,7 @@ fn plan(seed: u64) -> Plan {
         document["duties"] =
             json!([{ "part": load.id.as_str(), "when": "always", "grace_s": 0.1 }]);
     }
-    read_plan(&document.to_string()).unwrap()
+    document
 }
 
 /// Some edits of this impact.
@@ -68,8 +75,8 @@ fn answers(plan: &Plan, words: bool) -> (run::Record, proof::Check, Vec<proof::L
 #[test]
 fn edits_of_place_or_words_change_no_answer_and_no_fingerprint() {
     let mut random = Random::new(40);
-    for seed in 0..PLANS {
-        let before = plan(seed);
+    plans().each(PLANS, |case| {
+        let (seed, before) = (case.seed, read(&case.document));
         for impact in [Impact::Place, Impact::Words] {
             let mut after = before.clone();
             let edits = edits(&before, impact, &mut random);
@@ -88,19 +95,19 @@ fn edits_of_place_or_words_change_no_answer_and_no_fingerprint() {
                 "plan {seed}"
             );
         }
-    }
+    });
 }
 
 #[test]
 fn what_is_read_back_has_the_fingerprint_that_it_had() {
     let mut seen = std::collections::BTreeSet::new();
-    for seed in 0..PLANS {
-        let plan = plan(seed);
+    plans().each(PLANS, |case| {
+        let plan = read(&case.document);
         assert_eq!(
             read_plan(&plan.print()).unwrap().fingerprint(),
             plan.fingerprint()
         );
         seen.insert(plan.fingerprint());
-    }
-    assert_eq!(seen.len() as u64, PLANS, "no two plans share one");
+    });
+    assert_eq!(seen.len(), PLANS as usize, "no two plans share one");
 }

@@ -5,12 +5,14 @@ pub mod simple_engine;
 use duskline::net::Net;
 use duskline::plan::{Edit, End, History, Part, Plan, Spec, Wire, read_plan};
 use duskline::run::{self, Instant, PartState};
-use simple_engine::generate::{self, Random};
+use simple_engine::generate::{self, Case, Random};
 
 const PLANS: u64 = 200;
 
-fn plans() -> impl Iterator<Item = (u64, Plan)> {
-    (0..PLANS).map(|seed| (seed, read_plan(&generate::plan(seed).to_string()).unwrap()))
+/// Runs a test on random plans, each with its seed.
+fn each(test: impl Fn(u64, Plan)) {
+    let read = |case: &Case| read_plan(&case.document.to_string()).unwrap();
+    generate::plans().each(PLANS, |case| test(case.seed, read(case)));
 }
 
 fn moments(plan: &Plan) -> Vec<Instant> {
@@ -22,7 +24,7 @@ fn moments(plan: &Plan) -> Vec<Instant> {
 
 #[test]
 fn no_wire_takes_more_than_it_is_offered() {
-    for (seed, plan) in plans() {
+    each(|seed, plan| {
         for instant in moments(&plan) {
             for (wire, flow) in plan.wires.iter().zip(&instant.wires) {
                 assert!(
@@ -39,7 +41,7 @@ fn no_wire_takes_more_than_it_is_offered() {
                 );
             }
         }
-    }
+    });
 }
 
 /// What a part uses up or stores of what comes in; `None` where it gives what never came in.
@@ -78,7 +80,7 @@ fn used(net: &Net, part: usize, state: &PartState, instant: &Instant) -> Option<
 
 #[test]
 fn power_into_a_part_is_power_out_of_it_and_what_it_uses() {
-    for (seed, plan) in plans() {
+    each(|seed, plan| {
         let net = Net::compile(&plan);
         for instant in moments(&plan) {
             for (part, state) in instant.parts.iter().enumerate() {
@@ -103,19 +105,19 @@ fn power_into_a_part_is_power_out_of_it_and_what_it_uses() {
                 );
             }
         }
-    }
+    });
 }
 
 #[test]
 fn printing_and_reading_a_plan_is_the_identity() {
-    for (seed, plan) in plans() {
+    each(|seed, plan| {
         assert_eq!(read_plan(&plan.print()).unwrap(), plan, "plan {seed}");
-    }
+    });
 }
 
 #[test]
 fn the_order_of_the_wires_does_not_matter() {
-    for (seed, plan) in plans() {
+    each(|seed, plan| {
         let mut shuffled = plan.clone();
         Random::new(seed).shuffle(&mut shuffled.wires);
         for (a, b) in moments(&plan).iter().zip(moments(&shuffled)) {
@@ -129,7 +131,7 @@ fn the_order_of_the_wires_does_not_matter() {
                 );
             }
         }
-    }
+    });
 }
 
 /// A random gesture: some edits that a user could make at once.
@@ -212,7 +214,7 @@ fn body(plan: &Plan) -> Plan {
 
 #[test]
 fn undo_takes_back_every_gesture_and_redo_does_it_again() {
-    for (seed, first) in plans() {
+    each(|seed, first| {
         let (mut plan, mut history, mut random) =
             (first.clone(), History::default(), Random::new(seed));
         let mut states = vec![body(&plan)];
@@ -246,7 +248,7 @@ fn undo_takes_back_every_gesture_and_redo_does_it_again() {
             assert!(history.redo(&mut plan).is_some());
             assert_eq!(&body(&plan), expected, "plan {seed}");
         }
-    }
+    });
 }
 
 #[test]

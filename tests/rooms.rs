@@ -19,13 +19,14 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Files beside the rooms that every room may look into.
-const ROOTS: &[&str] = &["gather", "limits", "quantity", "read"];
+const ROOTS: &[&str] = &["clock", "gather", "limits", "quantity", "read"];
 
 /// Each room and the rooms that it may look into, beside itself and the root files.
 const ROOMS: &[(&str, &[&str])] = &[
     ("book", &[]),
     ("sky", &[]),
-    ("plan", &["book"]),
+    // A world says which sky it has: the sky, which knows nothing of anything, is below the plan as the book is.
+    ("plan", &["book", "sky"]),
     ("net", &["book", "plan"]),
     ("run", &["book", "plan", "net", "sky"]),
     ("proof", &["book", "plan", "net", "run", "sky"]),
@@ -78,10 +79,7 @@ const LAYERS: &[&[&str]] = &[
 const PANES: usize = 1;
 
 /// How many circles there still are; may only go down.
-const CIRCLES_LEFT: usize = 9;
-
-/// How many imports there still are of rooms that must not be known; may only go down.
-const STRAY_LEFT: usize = 4;
+const CIRCLES_LEFT: usize = 5;
 
 /// The circles among the children of one module, each circle sorted.
 fn circles(imports: &[Import]) -> Vec<Vec<String>> {
@@ -164,7 +162,7 @@ fn no_room_looks_into_one_that_it_must_not_know() {
             wrong.push(format!("{} looks into {}", from.join("::"), to.join("::")));
         }
     }
-    assert!(wrong.len() <= STRAY_LEFT, "{wrong:#?}");
+    assert!(wrong.is_empty(), "{wrong:#?}");
 }
 
 #[test]

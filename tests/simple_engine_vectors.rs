@@ -116,7 +116,7 @@ fn bits(row: &str) -> Vec<bool> {
 #[test]
 fn latches_follow_the_vectors_of_iec_61131_3() {
     // IEC 61131-3 Ed. 2:2003, table 34: Q1 := S1 OR (NOT R AND Q1), and Q1 := NOT R1 AND (S OR Q1). The algebra was read
-    // in an open compiler's library for the standard; the rows were computed from it.
+    // in an open compiler's library for the standard; the rows were computed by us from it.
     let set = edges_of("0 1 0 0 0 1 0 0 1 1 0");
     let reset = edges_of("0 0 0 1 0 1 0 1 1 0 1");
     for (dominant, q) in [
@@ -135,7 +135,7 @@ fn latches_follow_the_vectors_of_iec_61131_3() {
 
 #[test]
 fn rising_edges_follow_the_vectors_of_iec_61131_3() {
-    // IEC 61131-3 Ed. 2:2003, table 35, R_TRIG; algebra read in the same place, rows computed. An impulse relay toggles
+    // IEC 61131-3 Ed. 2:2003, table 35, R_TRIG; algebra read in the same place, rows computed by us. An impulse relay toggles
     // at each column in which R_TRIG.Q is 1.
     for (clk, edge) in [
         ("0 1 1 0 0 1 0 1 1 0", "0 1 0 0 0 1 0 1 0 0"),
@@ -154,7 +154,7 @@ fn rising_edges_follow_the_vectors_of_iec_61131_3() {
 
 #[test]
 fn a_counter_follows_the_vector_of_iec_61131_3() {
-    // IEC 61131-3 Ed. 2:2003, table 36, CTU with PV = 3; algebra read, row computed. It stops at PV, which the standard
+    // IEC 61131-3 Ed. 2:2003, table 36, CTU with PV = 3; algebra read, row computed by us. It stops at PV, which the standard
     // leaves to an implementation: CV 3 3 where an unbounded one has 4 4.
     let count = edges_of("0 1 1 0 1 0 1 0 1 0 1 1 0 1");
     let reset = edges_of("0 0 0 0 0 0 0 0 0 0 1 0 0 0");
@@ -165,7 +165,7 @@ fn a_counter_follows_the_vector_of_iec_61131_3() {
 
 #[test]
 fn the_sun_stands_where_the_published_table_has_it() {
-    // Computed with pvlib 0.16.1 (declination_spencer71, solar_zenith_analytical, aoi_projection): latitude, day of year,
+    // Computed by us with pvlib 0.16.1 (declination_spencer71, solar_zenith_analytical, aoi_projection): latitude, day of year,
     // solar hour, tilt, azimuth, elevation in degrees, cosine of incidence. The fifth by the vector formula, since that
     // library takes the noon sun to be in the south.
     let rows = [

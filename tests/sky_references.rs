@@ -1,7 +1,7 @@
 //! The sun model against published examples and against tables computed elsewhere.
 //!
-//! Each number's source stands beside it, and whether it was *read* there, *computed* with the named library, or is quoted
-//! *from memory* of the source. Tables: `tests/fixtures/sky_*.csv`, made by `tests/fixtures/sky_pvlib.py`.
+//! Each number's source stands beside it, and whether it was *read* there, *computed* by us with the named library or by
+//! the source's formula, or is quoted *from memory* of the source. Tables: `tests/fixtures/sky_*.csv`, made by `tests/fixtures/sky_pvlib.py`.
 
 use duskline::sky::{Aim, Air, Path, Sky, declination};
 
@@ -73,7 +73,6 @@ fn rows(name: &str) -> Vec<Vec<f64>> {
 #[test]
 fn positions_agree_with_the_computed_table() {
     let rows = rows("sky_positions.csv");
-    assert!(rows.len() > 500);
     let mut below = 0;
     for row in rows {
         let [

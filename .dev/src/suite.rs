@@ -5,6 +5,8 @@
 
 use std::time::Instant;
 
+use clap::ValueEnum;
+
 use crate::cli::Stage;
 use crate::tools::WASM;
 use crate::{files, shell, site, tools};
@@ -14,8 +16,9 @@ use crate::{files, shell, site, tools};
 /// # Errors
 /// When a stage fails, with its name.
 pub fn run(only: Option<Stage>) -> Result<(), String> {
-    let stages: Vec<Stage> = Stage::ALL
-        .into_iter()
+    let stages: Vec<Stage> = Stage::value_variants()
+        .iter()
+        .copied()
         .filter(|stage| only.is_none_or(|only| only == *stage))
         .collect();
     let mut before: Option<(Stage, Instant)> = None;

@@ -6,11 +6,13 @@
 mod behaviour;
 mod ports;
 mod read;
+pub(crate) mod setting;
 
 pub use behaviour::{Behaviour, FunctionName, Profile, Short};
 pub use ports::{Port, Side};
 pub use read::read_book;
-pub(crate) use read::{read_book_at, with_stages, words};
+pub(crate) use read::{read_book_at, with_stages};
+pub(crate) use setting::words;
 
 use crate::limits::{self, Field};
 use crate::quantity::{Ms, Unit};

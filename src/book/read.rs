@@ -1,5 +1,6 @@
 //! Reading a book from JSON, with every fault found in one reading.
 
+use super::setting::{self, words};
 use super::{Behaviour, Book, FunctionName, PartType, Profile, Short};
 use crate::limits::{self, Field, Kind};
 use crate::quantity::{self, Unit};
@@ -156,11 +157,11 @@ fn read_type(
     let before = faults.len();
     for field in found.fields() {
         if let Some(v) = found.set.get(field.key) {
-            crate::plan::check_setting(field, v, &at.key(field.key), faults);
+            setting::check(field, v, &at.key(field.key), faults);
         }
     }
     if faults.len() == before && found.fields().iter().any(|f| f.key == "low") {
-        crate::plan::check_order(&found.set, &Map::new(), &at, faults);
+        setting::check_order(&found.set, &Map::new(), &at, faults);
     }
     Some(found)
 }
@@ -239,21 +240,6 @@ fn choose(
         faults.push(place.wrong(kind, value, words(Kind::Choice(choices))));
     }
     found
-}
-
-/// What a kind of field expects, in words.
-pub(crate) fn words(kind: Kind) -> String {
-    match kind {
-        Kind::Whole(least, most) => format!("a whole number from {least} to {most}"),
-        Kind::Decimal(least, most) => format!("a number from {least} to {most}"),
-        Kind::Flag => "true or false".into(),
-        Kind::Choice(choices) => format!("one of {}", choices.join(", ")),
-        Kind::Clock => "a clock time from 00:00 to 24:00".into(),
-        Kind::Spans => "a list of [from, to] clock times".into(),
-        Kind::Schedule => "a list of [clock time, true or false]".into(),
-        Kind::Presses => "a list of clock times".into(),
-        Kind::Battery => "the id of a battery".into(),
-    }
 }
 
 const BEHAVIOURS: &[&str] = &[

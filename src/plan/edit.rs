@@ -2,6 +2,7 @@
 //! structure broken.
 
 use super::{BookRef, Duty, End, Part, PartId, Plan, Reach, Wire, WireId, World};
+use crate::book::setting;
 use crate::gather::Gather;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -203,10 +204,7 @@ impl Plan {
                 crate::limits::PARTS
             )));
         }
-        self.next.0 = self
-            .next
-            .0
-            .max(super::read::number_of(part.id.as_str()) + 1);
+        self.next.0 = self.next.0.max(super::id::number_of(part.id.as_str()) + 1);
         let id = part.id.clone();
         self.parts.insert(at, part);
         Ok(Edit::RemovePart(id))
@@ -232,7 +230,7 @@ impl Plan {
             .and_then(|t| t.fields().iter().find(|f| f.key == key));
         if let (Some(field), Some(value)) = (field, &value) {
             let mut faults = Vec::new();
-            super::check_setting(
+            setting::check(
                 field,
                 value,
                 &crate::read::Place::root(field.label),
@@ -273,10 +271,7 @@ impl Plan {
                 return Err(EditError::PortTaken(end.clone()));
             }
         }
-        self.next.1 = self
-            .next
-            .1
-            .max(super::read::number_of(wire.id.as_str()) + 1);
+        self.next.1 = self.next.1.max(super::id::number_of(wire.id.as_str()) + 1);
         let id = wire.id.clone();
         self.wires.insert(at, wire);
         Ok(Edit::RemoveWire(id))

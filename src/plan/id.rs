@@ -1,5 +1,6 @@
 //! Ids of parts and wires: short texts of our own, cheap to copy, ordered by their text.
 
+use super::{Part, Wire};
 use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::sync::Arc;
@@ -58,3 +59,28 @@ id!(
     /// The id of a wire.
     WireId
 );
+
+/// The number at the end of an id such as `p12`; 0 where there is none.
+pub(super) fn number_of(id: &str) -> u64 {
+    let digits = id.trim_start_matches(|c: char| !c.is_ascii_digit());
+    digits
+        .parse::<u64>()
+        .ok()
+        .filter(|n| *n < u64::MAX / 2)
+        .unwrap_or(0)
+}
+
+/// The next numbers for ids, as the ids in use tell them.
+pub(super) fn next_of(parts: &[Part], wires: &[Wire]) -> (u64, u64) {
+    let part = parts
+        .iter()
+        .map(|p| number_of(p.id.as_str()))
+        .max()
+        .unwrap_or(0);
+    let wire = wires
+        .iter()
+        .map(|w| number_of(w.id.as_str()))
+        .max()
+        .unwrap_or(0);
+    (part + 1, wire + 1)
+}

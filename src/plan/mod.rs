@@ -4,7 +4,6 @@
 //! give their inverse; [`History`] makes one undo step of one gesture. The plan has a file form ([`read_plan`],
 //! [`Plan::print`]) and a link form ([`link`]). It knows nothing of solving.
 
-mod clock;
 mod crossing;
 mod diff;
 mod duty;
@@ -16,14 +15,13 @@ mod id;
 mod impact;
 mod indexed;
 pub mod link;
+mod number;
 mod read;
-mod setting;
 mod snippet;
 mod spec;
 mod world;
 mod write;
 
-pub use clock::{Clock, Span};
 pub use diff::{Change, Differences, differences};
 pub use duty::{Duty, When};
 pub use edit::{Edit, EditError};
@@ -34,10 +32,11 @@ pub use id::{PartId, WireId};
 pub use impact::Impact;
 pub use indexed::{IndexedList, Keyed, WireKey};
 pub use read::{Salvage, read_plan, salvage};
-pub(crate) use setting::{check as check_setting, check_order};
 pub use snippet::Snippet;
 pub use spec::{Function, Spec};
 pub use world::{SkyRef, World};
+
+pub use crate::clock::{Clock, Span};
 
 use crate::book::{Book, PartType, Port, Side};
 use serde::{Deserialize, Serialize};

@@ -7,7 +7,7 @@ mod duties;
 mod parts;
 mod wires;
 
-use super::{BookRef, FORMAT, Part, Plan, VERSION, Wire, World};
+use super::{BookRef, FORMAT, Plan, VERSION, World};
 use crate::read::{self, FaultKind, Faults, Place};
 use serde_json::{Map, Value};
 use std::collections::BTreeSet;
@@ -62,7 +62,7 @@ pub(super) fn from_value(value: &Value) -> Result<Salvage, Faults> {
     parts::read_parts(&written, &root, &mut plan, &mut faults);
     wires::read_wires(map, &written, &root, &mut plan, &mut faults);
     duties::read_duties(map, &written, &root, &mut plan, &mut faults);
-    plan.next = next_of(&plan.parts, &plan.wires);
+    plan.next = super::id::next_of(&plan.parts, &plan.wires);
     if let Some([p, w]) = map.get("next").and_then(Value::as_array).map(Vec::as_slice) {
         let grown = |n: u64, v: &Value| {
             v.as_u64()
@@ -140,31 +140,6 @@ fn check_head(map: &Map<String, Value>, root: &Place) -> Result<(), read::Fault>
         Some(_) => Err(at.wrong(FaultKind::Range, written, VERSION.to_string())),
         None => Err(at.wrong(FaultKind::Type, written, VERSION.to_string())),
     }
-}
-
-/// The number at the end of an id such as `p12`; 0 where there is none.
-pub(super) fn number_of(id: &str) -> u64 {
-    let digits = id.trim_start_matches(|c: char| !c.is_ascii_digit());
-    digits
-        .parse::<u64>()
-        .ok()
-        .filter(|n| *n < u64::MAX / 2)
-        .unwrap_or(0)
-}
-
-/// The next numbers for ids, as the ids in use tell them.
-pub(super) fn next_of(parts: &[Part], wires: &[Wire]) -> (u64, u64) {
-    let part = parts
-        .iter()
-        .map(|p| number_of(p.id.as_str()))
-        .max()
-        .unwrap_or(0);
-    let wire = wires
-        .iter()
-        .map(|w| number_of(w.id.as_str()))
-        .max()
-        .unwrap_or(0);
-    (part + 1, wire + 1)
 }
 
 /// The plan's book; none where it can't be read.

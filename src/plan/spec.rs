@@ -1,8 +1,8 @@
 //! A part with its numbers and settings worked out: the book's defaults under the part's own, clock times as
 //! milliseconds of the world's day. What the rooms behind the plan work with.
 
-use super::{Clock, Part, Plan, setting};
-use crate::book::{Behaviour, FunctionName, PartType, Profile, Short};
+use super::{Clock, Part, Plan};
+use crate::book::{Behaviour, FunctionName, PartType, Profile, Short, setting};
 use crate::quantity::{self, Energy, Ms};
 use crate::sky::Aim;
 use serde_json::Value;

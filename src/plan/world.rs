@@ -4,6 +4,7 @@
 //! know are kept.
 
 use super::{Clock, Span};
+use crate::book::setting;
 use crate::limits;
 use crate::quantity::{self, Ms};
 use crate::read::{self, FaultKind, Faults, Place};
@@ -163,7 +164,7 @@ impl World {
         for (index, v) in read::list(map, "home", place, faults).iter().enumerate() {
             match Span::read(v) {
                 Some(span) => world.home.push(span),
-                None => super::setting::check_span(v, &at.index(index), faults),
+                None => setting::check_span(v, &at.index(index), faults),
             }
         }
         world.extra = read::extra(map, &["day_s", "sky", "weather", "wind", "home"]);
@@ -218,7 +219,7 @@ impl World {
             };
             return;
         }
-        let mut clock = |key: &str| super::setting::clock_of(map, key, place, faults);
+        let mut clock = |key: &str| setting::clock_of(map, key, place, faults);
         let (rise, set) = (clock("rise"), clock("set"));
         let rise_azimuth = number("rise_azimuth", 0.0, 180.0, None, faults);
         let highest = number("highest", 0.0, 90.0, None, faults);
@@ -254,7 +255,7 @@ impl World {
         let mut map = Map::new();
         let default = World::default();
         if self.day_s != default.day_s {
-            map.insert("day_s".into(), super::write::number(self.day_s));
+            map.insert("day_s".into(), super::number::number(self.day_s));
         }
         let mut sky = Map::new();
         match self.sky {
@@ -263,8 +264,8 @@ impl World {
                 day_of_year,
             } => {
                 if self.sky != default.sky {
-                    sky.insert("latitude".into(), super::write::number(latitude));
-                    sky.insert("day_of_year".into(), super::write::number(day_of_year));
+                    sky.insert("latitude".into(), super::number::number(latitude));
+                    sky.insert("day_of_year".into(), super::number::number(day_of_year));
                 }
             }
             SkyRef::Arc {
@@ -275,8 +276,8 @@ impl World {
             } => {
                 sky.insert("rise".into(), rise.to_string().into());
                 sky.insert("set".into(), set.to_string().into());
-                sky.insert("rise_azimuth".into(), super::write::number(rise_azimuth));
-                sky.insert("highest".into(), super::write::number(highest));
+                sky.insert("rise_azimuth".into(), super::number::number(rise_azimuth));
+                sky.insert("highest".into(), super::number::number(highest));
             }
         }
         if self.air == Air::None {
@@ -287,7 +288,7 @@ impl World {
             map.insert("sky".into(), Value::Object(sky));
         }
         let numbers =
-            |list: &[f64]| Value::Array(list.iter().map(|n| super::write::number(*n)).collect());
+            |list: &[f64]| Value::Array(list.iter().map(|n| super::number::number(*n)).collect());
         if self.weather != default.weather {
             map.insert("weather".into(), numbers(&self.weather));
         }

@@ -1,16 +1,8 @@
 //! The file form of a plan: JSON in the rules' order of fields, defaults left out, unknown fields put back.
 
+use super::number::number;
 use super::{Duty, FORMAT, Part, Plan, VERSION, When, Wire};
 use serde_json::{Map, Value, json};
-
-/// A number as short as it was written: whole ones without a point.
-pub(super) fn number(n: f64) -> Value {
-    if n.fract() == 0.0 && n.abs() < 9.0e15 {
-        json!(n as i64)
-    } else {
-        json!(n)
-    }
-}
 
 fn pair((x, y): (f64, f64)) -> Value {
     Value::Array(vec![number(x), number(y)])
@@ -47,7 +39,7 @@ impl Plan {
             );
         }
         // Written only where the ids in use don't tell it: so a plan that lost its last part does not give its id again.
-        if self.next != super::read::next_of(&self.parts, &self.wires) {
+        if self.next != super::id::next_of(&self.parts, &self.wires) {
             map.insert("next".into(), json!([self.next.0, self.next.1]));
         }
         map.extend(self.extra.clone());

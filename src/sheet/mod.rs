@@ -1,6 +1,7 @@
 //! Sheets: what is drawn or listed of a plan, without the page.
 
 pub mod aims;
+mod area;
 pub mod card;
 pub mod chart;
 pub mod courses;

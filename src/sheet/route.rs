@@ -4,6 +4,8 @@
 //! from below. The simple courses are tried first; only where a card is in their way is one searched for. The same
 //! question always gives the same course. Nothing here fails: where there is no clear course, the wire lies on a card.
 
+pub use super::area::Box;
+
 use super::grid::{self, RIGHT, Search, UP, hits};
 use crate::book::Side;
 use std::fmt::Write;
@@ -18,19 +20,6 @@ const ROUND: f64 = 240.0;
 const LANE: f64 = 8.0;
 /// The cards that one search looks at, at the most; keeps a crowded board quick.
 const MOST_BOXES: usize = 16;
-
-/// A rectangle: the ground of a card.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Box {
-    /// Its left edge.
-    pub x: f64,
-    /// Its top edge.
-    pub y: f64,
-    /// Its width.
-    pub w: f64,
-    /// Its height.
-    pub h: f64,
-}
 
 /// What a wire's course hangs on.
 #[derive(Clone, Copy, Debug)]

@@ -4,7 +4,7 @@
 //! its own, so that one huge rectangle costs no more than a small one. Answers come in the order of the keys. Nothing here
 //! fails. It does not find nearest neighbours.
 
-use super::route::Box;
+use super::area::Box;
 use std::collections::BTreeMap;
 
 /// The side of a cell.

@@ -4,8 +4,8 @@
 //! sun is on the horizon, so it is dark. By night the sun goes on clockwise through north, evenly, at
 //! `−highest · sin(π · share of the night gone)` degrees: only its being 0 or below matters to anything else.
 
-use super::degrees::{cos_deg, sin_deg};
-use super::position::{around, from_north};
+use super::cuts::around;
+use super::degrees::{cos_deg, from_north, sin_deg};
 use super::{Sun, finite};
 use std::f64::consts::PI;
 

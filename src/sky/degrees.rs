@@ -1,7 +1,8 @@
 //! Sine and cosine of angles in degrees, exact at multiples of 90° and exactly symmetric.
 //!
 //! The angle is folded into 0° to 45° before it becomes radians. Every fold is an exact subtraction, so that
-//! mirrored angles give mirrored results to the last bit: east and west panels get equal days.
+//! mirrored angles give mirrored results to the last bit: east and west panels get equal days. Azimuths are brought into
+//! one turn here too.
 
 use std::f64::consts::PI;
 
@@ -49,6 +50,14 @@ fn cos_first(angle: f64) -> f64 {
     } else {
         libm::cos(angle * (PI / 180.0))
     }
+}
+
+/// An azimuth brought into 0 to below 360.
+pub(super) fn from_north(azimuth: f64) -> f64 {
+    let turn = libm::fmod(azimuth, 360.0);
+    let turn = if turn < 0.0 { turn + 360.0 } else { turn };
+    // A negative hair rounds up to the full turn; −0 becomes 0.
+    if turn >= 360.0 { 0.0 } else { turn + 0.0 }
 }
 
 #[cfg(test)]

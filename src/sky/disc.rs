@@ -4,9 +4,9 @@
 //! Degrees on the one side, shares of the disc's radius on the other; the way from the middle grows evenly with the angle
 //! from the zenith. A panel's normal stands as many degrees from the zenith as the panel is tilted.
 
+use super::degrees::from_north;
 use super::degrees::{cos_deg, sin_deg};
 use super::finite;
-use super::position::from_north;
 use std::f64::consts::PI;
 
 /// Where a direction is on the disc: to the east and to the north, 1 at the horizon.

@@ -16,6 +16,7 @@ mod aims;
 mod air;
 mod arc;
 mod changes;
+mod cuts;
 mod declination;
 mod degrees;
 mod disc;

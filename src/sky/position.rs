@@ -14,8 +14,9 @@
 //! is all the exact search for changes needs: a wave turns twice a day, at instants known in closed form.
 
 use super::arc::Arc;
+use super::cuts::around;
 use super::declination::declination;
-use super::degrees::{cos_deg, sin_deg};
+use super::degrees::{cos_deg, from_north, sin_deg};
 use super::{Path, Sky, Sun};
 use std::f64::consts::PI;
 
@@ -134,17 +135,6 @@ impl Round {
     }
 }
 
-/// The whole milliseconds from one before to two after an instant: room for the rounding of the instant itself.
-pub(super) fn around(instant: f64, into: &mut Vec<u64>) {
-    let floor = instant as u64;
-    into.extend([
-        floor.saturating_sub(1),
-        floor,
-        floor.saturating_add(1),
-        floor.saturating_add(2),
-    ]);
-}
-
 /// The sun's way over one day, made ready for many questions.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Course {
@@ -249,12 +239,4 @@ impl Course {
 /// Degrees of elevation from its sine.
 pub(super) fn elevation_of(up: f64) -> f64 {
     libm::asin(up.clamp(-1.0, 1.0)) * (180.0 / PI)
-}
-
-/// An azimuth brought into 0 to below 360.
-pub(super) fn from_north(azimuth: f64) -> f64 {
-    let turn = libm::fmod(azimuth, 360.0);
-    let turn = if turn < 0.0 { turn + 360.0 } else { turn };
-    // A negative hair rounds up to the full turn; −0 becomes 0.
-    if turn >= 360.0 { 0.0 } else { turn + 0.0 }
 }

@@ -1,12 +1,17 @@
 //! `duskline autonomy`: how long duties hold without sun and wind, and how many days of bad weather are survived.
 
+use super::proof_output::{
+    AutonomyOutput, BadBreakOutput, BadWeatherOutput, FromOutput, HoldsOutput, WorstOutput,
+    WorstStartOutput,
+};
 use super::{Answer, print, table::Table};
 use crate::plan::{Clock, Plan};
-use crate::proof::{self, Autonomy, BadWeather, Check, Holds, MOST_BAD, WorstStarts};
+use crate::proof::{
+    self, Autonomy, BadWeather, Breaks, Check, Holds, MOST_BAD, WorstStart, WorstStarts,
+};
 use crate::quantity::Ms;
 use crate::sheet::losses::moment;
 use crate::sheet::verdict;
-use serde_json::{Value, json};
 
 /// What is found, as JSON or for reading. `from` is the instant asked about, if one was: then nothing else is looked for,
 /// since the worst start may take long.
@@ -31,49 +36,76 @@ pub(super) fn answer(plan: &Plan, from: Option<(Clock, u64)>, json: bool) -> Ans
     }
 }
 
-fn as_json(
-    plan: &Plan,
-    here: Option<&Autonomy>,
-    sought: Option<&(WorstStarts, BadWeather)>,
-) -> Value {
-    let row = |at: usize, holds: Holds| {
-        let (time, at_least) = match holds {
-            Holds::For { time, .. } => (Some(time), None),
-            Holds::Stopped(time) => (None, Some(time)),
-            Holds::Days(days) => (None, Some(days.saturating_mul(plan.world.day_ms()))),
-            Holds::ForEver => (None, None),
-        };
-        json!({ "part": plan.duties[at].part.as_str(), "holds": time, "for_ever": holds == Holds::ForEver,
-                "at_least": at_least, "stopped": matches!(holds, Holds::Stopped(_)), "then": holds.then() })
+fn holding(plan: &Plan, duty: usize, holds: Holds) -> HoldsOutput<'_> {
+    let (time, at_least) = match holds {
+        Holds::For { time, .. } => (Some(time), None),
+        Holds::Stopped(time) => (None, Some(time)),
+        Holds::Days(days) => (None, Some(days.saturating_mul(plan.world.day_ms()))),
+        Holds::ForEver => (None, None),
     };
-    let here = here.map(|here| {
-        let rows: Vec<Value> = here
-            .duties
-            .iter()
-            .enumerate()
-            .map(|(at, h)| row(at, *h))
-            .collect();
-        json!({ "t": here.from, "duties": rows })
-    });
-    let worst = sought.map(|(worst, _)| {
-        let starts = worst.duties.iter().enumerate().map(|(at, w)| {
-            let mut value = row(at, w.holds);
-            value["t"] = w.from.into();
-            value
-        });
-        let starts: Vec<Value> = starts.collect();
-        json!({ "days": [worst.days.0 + 1, worst.days.1], "for_ever": worst.for_ever, "tried": worst.tried,
-                   "apart": worst.apart, "more": worst.more, "stopped": worst.stopped, "duties": starts })
-    });
-    let weather = sought.map(|(_, weather)| {
-        let breaks = weather
-            .breaks
-            .map(|b| json!({ "day": b.day + 1, "duty": b.duty, "from": b.from, "then": if b.on { "on" } else { "off" } }));
-        json!({ "days": weather.days, "most": MOST_BAD, "sun": weather.has_sun, "for_ever": weather.for_ever,
-                         "kept": weather.kept, "breaks": breaks, "stopped": weather.stopped,
-                "open": weather.open })
-    });
-    json!({ "from": here, "worst": worst, "bad_weather": weather })
+    HoldsOutput {
+        part: &plan.duties[duty].part,
+        holds: time,
+        for_ever: holds == Holds::ForEver,
+        at_least,
+        stopped: matches!(holds, Holds::Stopped(_)),
+        then: holds.then(),
+    }
+}
+
+fn worst_json<'a>(plan: &'a Plan, worst: &WorstStarts) -> WorstOutput<'a> {
+    let starts = worst.duties.iter().enumerate();
+    let start = |(at, start): (usize, &WorstStart)| WorstStartOutput {
+        holds: holding(plan, at, start.holds),
+        t: start.from,
+    };
+    WorstOutput {
+        days: (worst.days.0 + 1, worst.days.1),
+        for_ever: worst.for_ever,
+        tried: worst.tried,
+        apart: worst.apart,
+        more: worst.more,
+        stopped: worst.stopped,
+        duties: starts.map(start).collect(),
+    }
+}
+
+fn weather_json(weather: &BadWeather) -> BadWeatherOutput<'_> {
+    let breaks = |breaks: Breaks| BadBreakOutput {
+        day: breaks.day + 1,
+        duty: breaks.duty,
+        from: breaks.from,
+        then: if breaks.on { "on" } else { "off" },
+    };
+    BadWeatherOutput {
+        days: weather.days,
+        most: MOST_BAD,
+        sun: weather.has_sun,
+        for_ever: weather.for_ever,
+        kept: &weather.kept,
+        breaks: weather.breaks.map(breaks),
+        stopped: weather.stopped,
+        open: weather.open,
+    }
+}
+
+fn as_json<'a>(
+    plan: &'a Plan,
+    here: Option<&Autonomy>,
+    sought: Option<&'a (WorstStarts, BadWeather)>,
+) -> AutonomyOutput<'a> {
+    let from = |here: &Autonomy| {
+        let duties = here.duties.iter().enumerate();
+        FromOutput {
+            t: here.from,
+            duties: duties.map(|(at, h)| holding(plan, at, *h)).collect(),
+        }
+    };
+    AutonomyOutput {
+        from: here.map(from),
+        worst: sought.map(|(worst, _)| worst_json(plan, worst)),
+        bad_weather: sought.map(|(_, weather)| weather_json(weather)),
+    }
 }
 
 fn until(plan: &Plan, from: Ms, holds: Holds) -> String {

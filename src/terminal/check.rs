@@ -1,11 +1,12 @@
 //! `duskline check`: duties proven.
 
-use super::{Answer, print, problems_json, problems_text, table::Table};
+use super::output::problems;
+use super::proof_output::{CauseOutput, CheckOutput, DutyOutput};
+use super::{Answer, print, problems_text, table::Table};
 use crate::plan::Plan;
 use crate::proof::{self, Cause, Check, Gap};
 use crate::sheet::losses::moment;
 use crate::sheet::verdict;
-use serde_json::{Value, json};
 
 /// The verdict on every duty, as JSON or for reading.
 pub(super) fn answer(plan: &Plan, json: bool, why: bool) -> Answer {
@@ -29,34 +30,29 @@ fn word(gap: &Gap) -> &'static str {
     if gap.on { "on" } else { "off" }
 }
 
-fn cause_json(cause: &Cause) -> Value {
-    let parts: Vec<&str> = cause.parts.iter().map(|id| id.as_str()).collect();
-    let wires: Vec<&str> = cause.wires.iter().map(|id| id.as_str()).collect();
-    json!({ "says": cause.says, "parts": parts, "wires": wires })
-}
-
 /// `causes` is empty unless they were asked for: then the answer has none.
-fn as_json(check: &Check, causes: &[Vec<Cause>]) -> Value {
-    let gap = |g: &Gap| json!([g.from, g.to, word(g)]);
-    let duty = |(at, d): (usize, &proof::Verdict)| {
-        let gaps: Vec<Value> = d.gaps.iter().map(gap).collect();
-        let mut value = json!({ "part": d.part.as_str(), "kept": d.kept, "gaps": gaps });
-        if let Some(causes) = causes.get(at) {
-            value["causes"] = causes.iter().map(cause_json).collect();
-        }
-        value
+fn as_json<'a>(check: &'a Check, causes: &'a [Vec<Cause>]) -> CheckOutput<'a> {
+    let cause = |cause: &'a Cause| CauseOutput {
+        says: &cause.says,
+        parts: &cause.parts,
+        wires: &cause.wires,
     };
-    let mut value = json!({
-        "for_ever": check.for_ever,
-        "days": check.days,
-        "duties": check.duties.iter().enumerate().map(duty).collect::<Vec<_>>(),
-        "problems": problems_json(&check.problems),
-    });
-    if !check.for_ever {
-        let differs: Vec<&str> = check.differs.iter().map(|id| id.as_str()).collect();
-        value["differs"] = differs.into();
+    let duties = check.duties.iter().enumerate();
+    let duty = |(at, duty): (usize, &'a proof::Verdict)| DutyOutput {
+        part: &duty.part,
+        kept: duty.kept,
+        gaps: duty.gaps.iter().map(|g| (g.from, g.to, word(g))).collect(),
+        causes: causes
+            .get(at)
+            .map(|causes| causes.iter().map(cause).collect()),
+    };
+    CheckOutput {
+        for_ever: check.for_ever,
+        days: check.days,
+        duties: duties.map(duty).collect(),
+        problems: problems(&check.problems),
+        differs: (!check.for_ever).then_some(&check.differs),
     }
-    value
 }
 
 fn holds(check: &Check) -> String {

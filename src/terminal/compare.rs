@@ -1,9 +1,9 @@
 //! `duskline compare`: two variants of a plan side by side, and what differs between them.
 
+use super::proof_output::{ChangeOutput, ChangedPart, ChangedWire, CompareOutput, PairOfTexts};
 use super::{Answer, print, table::Table};
 use crate::plan::{Change, Differences, End, Plan, differences};
 use crate::proof::compare::{Figures, Row, figures, rows, survived};
-use serde_json::{Value, json};
 
 /// The comparison, as JSON or for reading.
 pub(super) fn answer(first: &Plan, second: &Plan, with_losses: bool, json: bool) -> Answer {
@@ -28,26 +28,36 @@ pub(super) fn answer(first: &Plan, second: &Plan, with_losses: bool, json: bool)
     }
 }
 
-fn as_json(rows: &[Row], found: &Differences) -> Value {
-    let change = |change: &Change| match change {
-        Change::Added => json!("added"),
-        Change::Gone => json!("gone"),
-        Change::Changed(all) => all
-            .iter()
-            .map(|(what, a, b)| json!({ "what": what, "first": a, "second": b }))
-            .collect(),
+fn texts<'a>(what: &'a str, first: &'a str, second: &'a str) -> PairOfTexts<'a> {
+    PairOfTexts {
+        what,
+        first,
+        second,
+    }
+}
+
+fn as_json<'a>(rows: &'a [Row], found: &'a Differences) -> CompareOutput<'a> {
+    let three = |(what, a, b): &'a (String, String, String)| texts(what, a, b);
+    let change = |change: &'a Change| match change {
+        Change::Added => ChangeOutput::Whole("added"),
+        Change::Gone => ChangeOutput::Whole("gone"),
+        Change::Changed(all) => ChangeOutput::Changed(all.iter().map(three).collect()),
     };
-    let row = |r: &Row| json!({ "what": r.what, "first": r.first, "second": r.second });
-    let part = |(id, c): &(crate::plan::PartId, Change)| json!({ "part": id.as_str(), "change": change(c) });
-    let wire = |(id, c): &(crate::plan::WireId, Change)| json!({ "wire": id.as_str(), "change": change(c) });
-    let rest =
-        |(what, a, b): &(String, String, String)| json!({ "what": what, "first": a, "second": b });
-    json!({
-        "rows": rows.iter().map(row).collect::<Vec<_>>(),
-        "parts": found.parts.iter().map(part).collect::<Vec<_>>(),
-        "wires": found.wires.iter().map(wire).collect::<Vec<_>>(),
-        "rest": found.rest.iter().map(rest).collect::<Vec<_>>(),
-    })
+    let rows = rows.iter().map(|r| texts(&r.what, &r.first, &r.second));
+    let parts = found.parts.iter().map(|(part, c)| ChangedPart {
+        part,
+        change: change(c),
+    });
+    let wires = found.wires.iter().map(|(wire, c)| ChangedWire {
+        wire,
+        change: change(c),
+    });
+    CompareOutput {
+        rows: rows.collect(),
+        parts: parts.collect(),
+        wires: wires.collect(),
+        rest: found.rest.iter().map(three).collect(),
+    }
 }
 
 fn as_text(a: &Plan, b: &Plan, rows: &[Row], found: &Differences) -> String {

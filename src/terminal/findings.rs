@@ -1,10 +1,10 @@
 //! `duskline findings`: what an experienced builder would say of a plan, worst first, and the changed plan on request.
 
+use super::proof_output::{FindingOutput, FindingsOutput, RemedyOutput};
 use super::{Answer, print};
 use crate::net::Weight;
-use crate::plan::{PartId, Plan, WireId};
-use crate::proof::findings::{Finding, findings};
-use serde_json::{Value, json};
+use crate::plan::Plan;
+use crate::proof::findings::{Finding, Remedy, findings};
 
 /// The findings, as JSON or for reading; or the plan with the change of one of them, numbered from 1.
 pub(super) fn answer(mut plan: Plan, take: Option<u64>, json: bool) -> Result<Answer, String> {
@@ -33,22 +33,29 @@ pub(super) fn answer(mut plan: Plan, take: Option<u64>, json: bool) -> Result<An
     })
 }
 
-fn as_json(all: &[Finding]) -> Value {
-    let one = |f: &Finding| {
-        let change = f
-            .remedy
-            .as_ref()
-            .map(|r| json!({ "name": r.name, "says": r.says, "edits": r.edits.len() }));
-        json!({
-            "kind": f.kind.code(),
-            "weight": f.weight.word(),
-            "parts": f.parts.iter().map(PartId::as_str).collect::<Vec<_>>(),
-            "wires": f.wires.iter().map(WireId::as_str).collect::<Vec<_>>(),
-            "says": f.says,
-            "change": change,
-        })
-    };
-    json!({ "findings": all.iter().map(one).collect::<Vec<_>>() })
+fn as_json(all: &[Finding]) -> FindingsOutput<'_> {
+    FindingsOutput {
+        findings: all.iter().map(output).collect(),
+    }
+}
+
+fn output(finding: &Finding) -> FindingOutput<'_> {
+    FindingOutput {
+        kind: finding.kind.code(),
+        weight: finding.weight.word(),
+        parts: &finding.parts,
+        wires: &finding.wires,
+        says: &finding.says,
+        change: finding.remedy.as_ref().map(change),
+    }
+}
+
+fn change(remedy: &Remedy) -> RemedyOutput<'_> {
+    RemedyOutput {
+        name: &remedy.name,
+        says: &remedy.says,
+        edits: remedy.edits.len(),
+    }
 }
 
 fn as_text(all: &[Finding]) -> String {

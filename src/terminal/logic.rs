@@ -1,10 +1,13 @@
 //! `duskline logic`: a table of every combination of a plan's inputs, and what can come of changing them in turn.
 
+use super::proof_output::{
+    ChatterOutput, LogicOutput, LogicRow, OrderOutput, RestOutput, SequencesOutput, TrapOutput,
+    WayOutput,
+};
 use super::{Answer, print, table::Table};
 use crate::plan::{Clock, PartId, Plan};
 use crate::proof::{Explorer, Findings, LogicTable, Rest, Row, Rows, Way};
 use crate::sheet::losses as words;
-use serde_json::{Value, json};
 
 /// The table at `at` of day `day` and the findings, as JSON or for reading.
 pub(super) fn answer(plan: &Plan, at: Clock, day: u64, json: bool) -> Answer {
@@ -26,60 +29,70 @@ pub(super) fn answer(plan: &Plan, at: Clock, day: u64, json: bool) -> Answer {
     Answer::new(text, &[])
 }
 
-fn ids(list: &[PartId]) -> Vec<&str> {
-    list.iter().map(|id| id.as_str()).collect()
+fn changes(ways: &[Way]) -> Vec<WayOutput<'_>> {
+    ways.iter().map(change).collect()
 }
 
-fn way_json(ways: &[Way]) -> Value {
-    let one = |way: &Way| match way {
-        Way::Input(id, truth) => json!({ "input": id.as_str(), "true": truth }),
-        Way::Dark => json!({ "sky": "dark" }),
-        Way::Bright => json!({ "sky": "bright" }),
-        Way::AsNow => json!({ "sky": "now" }),
-    };
-    ways.iter().map(one).collect()
+fn change(way: &Way) -> WayOutput<'_> {
+    match way {
+        Way::Input(input, truth) => {
+            let truth = *truth;
+            WayOutput::Input { input, truth }
+        }
+        Way::Dark => WayOutput::Sky { sky: "dark" },
+        Way::Bright => WayOutput::Sky { sky: "bright" },
+        Way::AsNow => WayOutput::Sky { sky: "now" },
+    }
 }
 
-fn as_json(table: &LogicTable, rows: &[Row], found: &Findings) -> Value {
-    let rest = |rest: &Rest| match rest {
-        Rest::Settled => json!("settled"),
-        Rest::Chatters(contacts) => json!({ "chatters": ids(contacts) }),
-        Rest::Restless => json!("restless"),
+fn as_json<'a>(table: &'a LogicTable, rows: &'a [Row], found: &'a Findings) -> LogicOutput<'a> {
+    let rest = |rest: &'a Rest| match rest {
+        Rest::Settled => RestOutput::Settled,
+        Rest::Chatters(contacts) => RestOutput::Chatters(contacts),
+        Rest::Restless => RestOutput::Restless,
     };
-    let row = |r: &Row| json!({ "inputs": r.inputs, "runs": r.runs, "conducts": r.conducts, "rest": rest(&r.rest) });
-    let stay = |list: &[(PartId, bool)]| -> Value {
-        list.iter()
-            .map(|(id, does)| json!([id.as_str(), does]))
-            .collect()
+    let row = |row: &'a Row| LogicRow {
+        inputs: &row.inputs,
+        runs: &row.runs,
+        conducts: &row.conducts,
+        rest: rest(&row.rest),
     };
-    let traps = found.traps.iter().map(
-        |t| json!({ "way": way_json(&t.way), "contacts": stay(&t.stay), "loads": stay(&t.loads) }),
-    );
-    let chatters = found.chatters.iter();
-    let chatters =
-        chatters.map(|c| json!({ "way": way_json(&c.way), "contacts": ids(&c.contacts) }));
-    let order = found.order.iter().map(
-        |o| json!({ "load": o.load.as_str(), "runs": way_json(&o.runs), "rests": way_json(&o.rests) }),
-    );
-    let inputs = table.inputs.iter().map(|i| i.part.as_str());
-    json!({
-        "t": table.t,
-        "inputs": inputs.collect::<Vec<_>>(),
-        "left_out": ids(&table.left_out),
-        "loads": ids(&table.loads),
-        "contacts": ids(&table.contacts),
-        "now": table.now,
-        "rows": rows.iter().map(row).collect::<Vec<_>>(),
-        "sequences": {
-            "states": found.states,
-            "complete": found.complete,
-            "traps": traps.collect::<Vec<_>>(),
-            "never_run": ids(&found.never_run),
-            "never_close": ids(&found.never_close),
-            "chatters": chatters.collect::<Vec<_>>(),
-            "order_matters": order.collect::<Vec<_>>(),
-        },
-    })
+    LogicOutput {
+        t: table.t,
+        inputs: table.inputs.iter().map(|input| &input.part).collect(),
+        left_out: &table.left_out,
+        loads: &table.loads,
+        contacts: &table.contacts,
+        now: table.now,
+        rows: rows.iter().map(row).collect(),
+        sequences: sequences_json(found),
+    }
+}
+
+fn sequences_json(found: &Findings) -> SequencesOutput<'_> {
+    let traps = found.traps.iter().map(|trap| TrapOutput {
+        way: changes(&trap.way),
+        contacts: &trap.stay,
+        loads: &trap.loads,
+    });
+    let chatters = found.chatters.iter().map(|chatter| ChatterOutput {
+        way: changes(&chatter.way),
+        contacts: &chatter.contacts,
+    });
+    let order = found.order.iter().map(|order| OrderOutput {
+        load: &order.load,
+        runs: changes(&order.runs),
+        rests: changes(&order.rests),
+    });
+    SequencesOutput {
+        states: found.states,
+        complete: found.complete,
+        traps: traps.collect(),
+        never_run: &found.never_run,
+        never_close: &found.never_close,
+        chatters: chatters.collect(),
+        order_matters: order.collect(),
+    }
 }
 
 fn as_text(plan: &Plan, table: &LogicTable, rows: &[Row], found: &Findings) -> String {

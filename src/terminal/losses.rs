@@ -1,10 +1,14 @@
 //! `duskline losses`: what each single loss breaks, when and for how long; on request batteries found empty and pairs.
 
-use super::{Answer, print, problems_json, problems_text, table::Table};
+use super::output::problems;
+use super::proof_output::{
+    HarmOutput, LossDetails, LossOutput, LossReportOutput, LossesDetails, LossesOutput, PairOutput,
+    WeakPointOutput,
+};
+use super::{Answer, print, problems_text, table::Table};
 use crate::plan::Plan;
-use crate::proof::{self, Check, Loss, LossReport, PairReport, WeakPoint};
+use crate::proof::{self, Check, Harm, Loss, LossReport, PairReport, WeakPoint};
 use crate::sheet::{losses as words, verdict};
-use serde_json::{Value, json};
 
 /// What was asked for besides the list.
 #[derive(Clone, Copy, Default)]
@@ -30,11 +34,12 @@ pub(super) fn answer(plan: &Plan, asked: Asked, json: bool) -> Answer {
         pairs.flatten().collect::<Vec<PairReport>>()
     });
     let text = if json {
+        let points = asked.details.then(|| proof::weak_points(plan));
         print(&as_json(
             plan,
             &reports,
             pairs.as_deref(),
-            asked.details,
+            points.as_deref(),
             &whole,
         ))
     } else {
@@ -46,67 +51,76 @@ pub(super) fn answer(plan: &Plan, asked: Asked, json: bool) -> Answer {
     }
 }
 
-fn loss_json(loss: &Loss) -> Value {
+fn lost(loss: &Loss) -> LossOutput<'_> {
     match loss {
-        Loss::Part(id) => json!({ "part": id.as_str() }),
-        Loss::Wire(id) => json!({ "wire": id.as_str() }),
-        Loss::Switch(id) => json!({ "switch": id.as_str() }),
-        Loss::Empty(id) => json!({ "empty": id.as_str() }),
+        Loss::Part(id) => LossOutput::Part(id),
+        Loss::Wire(id) => LossOutput::Wire(id),
+        Loss::Switch(id) => LossOutput::Switch(id),
+        Loss::Empty(id) => LossOutput::Empty(id),
     }
 }
 
-fn as_json(
-    plan: &Plan,
-    reports: &[LossReport],
-    pairs: Option<&[PairReport]>,
-    details: bool,
-    whole: &Check,
-) -> Value {
+fn loss_details(plan: &Plan, report: &LossReport) -> LossDetails {
     let hours = |energy| plan.book.book.unit.hours(energy);
-    let one = |r: &LossReport| {
-        let mut value = json!({ "loss": loss_json(&r.loss), "breaks": r.breaks });
-        if details {
-            let harm = |h: &proof::Harm| {
-                json!({
-                    "duty": h.duty, "first": h.first, "lasts": h.lasts, "dark": h.dark, "needless": h.needless,
-                    "unserved": hours(h.unserved),
-                })
-            };
-            value["days"] = r.days.into();
-            value["loss_of_load"] = r.loss_of_load.into();
-            value["unserved"] = hours(r.unserved()).into();
-            value["harms"] = r.harms.iter().map(harm).collect();
-        }
-        value
+    let harm = |harm: &Harm| HarmOutput {
+        duty: harm.duty,
+        first: harm.first,
+        lasts: harm.lasts,
+        dark: harm.dark,
+        needless: harm.needless,
+        unserved: hours(harm.unserved),
     };
-    let mut value = json!({
-        "losses": reports.iter().map(one).collect::<Vec<_>>(),
-        "problems": problems_json(&whole.problems),
-    });
-    if details {
-        let survival = proof::survival(reports);
-        let point = |w: &WeakPoint| {
-            let loads: Vec<&str> = w.loads.iter().map(|id| id.as_str()).collect();
-            json!({ "loss": loss_json(&w.loss), "after": w.after, "loads": loads, "behind": w.behind })
-        };
-        let at = |at: &usize| loss_json(&reports[*at].loss);
-        value["survives"] = survival.survived.into();
-        value["tried"] = survival.tried.into();
-        value["worst_first"] = proof::ranked(reports).into();
-        value["single_points_of_failure"] = survival.single_points.iter().map(at).collect();
-        value["worst_single_points"] = survival.worst.iter().map(at).collect();
-        value["all_power_through"] = proof::weak_points(plan).iter().map(point).collect();
+    LossDetails {
+        days: report.days,
+        loss_of_load: report.loss_of_load,
+        unserved: hours(report.unserved()),
+        harms: report.harms.iter().map(harm).collect(),
     }
-    if let Some(pairs) = pairs {
-        let pair = |p: &PairReport| {
-            json!({
-                "losses": [loss_json(&p.losses.0), loss_json(&p.losses.1)],
-                "breaks": p.report.breaks, "more": p.more,
-            })
-        };
-        value["pairs"] = pairs.iter().map(pair).collect();
+}
+
+fn details<'a>(reports: &'a [LossReport], points: &'a [WeakPoint]) -> LossesDetails<'a> {
+    let survival = proof::survival(reports);
+    let at = |at: &usize| lost(&reports[*at].loss);
+    let point = |point: &'a WeakPoint| WeakPointOutput {
+        loss: lost(&point.loss),
+        after: point.after,
+        loads: &point.loads,
+        behind: point.behind,
+    };
+    LossesDetails {
+        survives: survival.survived,
+        tried: survival.tried,
+        worst_first: proof::ranked(reports),
+        single_points_of_failure: survival.single_points.iter().map(at).collect(),
+        worst_single_points: survival.worst.iter().map(at).collect(),
+        all_power_through: points.iter().map(point).collect(),
     }
-    value
+}
+
+/// `points` only where details were asked for.
+fn as_json<'a>(
+    plan: &Plan,
+    reports: &'a [LossReport],
+    pairs: Option<&'a [PairReport]>,
+    points: Option<&'a [WeakPoint]>,
+    whole: &'a Check,
+) -> LossesOutput<'a> {
+    let report = |report: &'a LossReport| LossReportOutput {
+        loss: lost(&report.loss),
+        breaks: &report.breaks,
+        details: points.map(|_| loss_details(plan, report)),
+    };
+    let pair = |pair: &'a PairReport| PairOutput {
+        losses: (lost(&pair.losses.0), lost(&pair.losses.1)),
+        breaks: &pair.report.breaks,
+        more: &pair.more,
+    };
+    LossesOutput {
+        losses: reports.iter().map(report).collect(),
+        problems: problems(&whole.problems),
+        details: points.map(|points| details(reports, points)),
+        pairs: pairs.map(|pairs| pairs.iter().map(pair).collect()),
+    }
 }
 
 fn as_text(

@@ -13,6 +13,7 @@ mod link;
 mod logic;
 mod losses;
 mod output;
+mod proof_output;
 mod sizes;
 mod solve;
 mod table;
@@ -348,11 +349,6 @@ fn plan_of(file: &str) -> Result<Plan, String> {
 /// Faults for the standard error stream, one a line.
 fn lines(file: &str, faults: &[crate::read::Fault]) -> String {
     faults.iter().map(|f| format!("{file}: {f}\n")).collect()
-}
-
-/// Problems as JSON, for an answer that is put together as a value.
-fn problems_json(problems: &[Problem]) -> Value {
-    value_of(&output::problems(problems))
 }
 
 /// Problems for reading.

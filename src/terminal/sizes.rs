@@ -1,13 +1,19 @@
 //! `duskline sizes`: the least sources and batteries that keep the duties, and what each has in reserve.
 
-use super::{Answer, print, problems_json, problems_text, table::Table};
+use super::output::{Keyed, problems};
+use super::proof_output::{
+    BreakOutput, CarriesOutput, CheaperOutput, MoreCapacityOutput, ReserveOutput, SettingOutput,
+    SideOutput, SizeOutput, SizesOutput, TurnedOutput,
+};
+use super::{Answer, print, problems_text, table::Table};
+use crate::net::Problem;
 use crate::plan::Plan;
 use crate::proof::sizes::{
-    Ask, Carries, Grid, Measure, MoreCapacity, Setting, Side, Sizes, Spare, sizes, spares,
+    Ask, Carries, Cheaper, Grid, Measure, MoreCapacity, Row, Setting, Side, Sizes, Spare, Turned,
+    sizes, spares,
 };
 use crate::sheet::sizes as words;
 use clap::{Args, ValueEnum};
-use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
 /// What is to be least.
@@ -90,108 +96,113 @@ pub(super) fn answer(plan: &Plan, options: &Options) -> Answer {
     let ask = options.ask();
     let found = sizes(plan, &ask, &mut |_| true);
     let reserve: Option<Vec<Spare>> = options.reserve.then(|| spares(plan, &mut |_, _| true));
-    let problems = crate::proof::check(plan).problems;
+    let all = crate::proof::check(plan).problems;
     let text = if options.json {
-        let mut value = as_json(&found);
-        if let Some(reserve) = &reserve {
-            value["reserve"] = reserve.iter().map(|r| reserve_json(plan, r)).collect();
-        }
-        value["problems"] = problems_json(&problems);
-        print(&value)
+        print(&as_json(plan, &found, reserve.as_deref(), &all))
     } else {
         let reserve = reserve.map_or(String::new(), |r| reserve_text(plan, &r));
         format!(
             "{}{reserve}\n{}",
             as_text(plan, &ask, &found),
-            problems_text(&problems)
+            problems_text(&all)
         )
     };
-    let mut answer = Answer::new(text, &problems);
+    let mut answer = Answer::new(text, &all);
     answer.failed |= !found.present.breaks.is_empty();
     answer
 }
 
-fn side_json(side: &Side) -> Value {
-    json!({
-        "cost": u64::try_from(side.worth.cost).unwrap_or(u64::MAX),
-        "parts": u64::try_from(side.worth.parts).unwrap_or(u64::MAX),
-        "breaks": side.breaks.iter().map(|(duty, gap)| json!({ "duty": duty, "from": gap.from, "to": gap.to })).collect::<Vec<_>>(),
-        "for_ever": side.for_ever,
-        "days": side.days,
-    })
+fn side(side: &Side) -> SideOutput {
+    let breaks = side.breaks.iter().map(|(duty, gap)| BreakOutput {
+        duty: *duty,
+        from: gap.from,
+        to: gap.to,
+    });
+    SideOutput {
+        cost: u64::try_from(side.worth.cost).unwrap_or(u64::MAX),
+        parts: u64::try_from(side.worth.parts).unwrap_or(u64::MAX),
+        breaks: breaks.collect(),
+        for_ever: side.for_ever,
+        days: side.days,
+    }
 }
 
-fn setting_json(setting: Setting) -> Value {
+fn setting(setting: Setting) -> SettingOutput {
     match setting {
-        Setting::Aim(azimuth, tilt) => json!({ "azimuth": azimuth, "tilt": tilt }),
-        Setting::Amount(amount) => json!({ "amount": amount }),
+        Setting::Aim(azimuth, tilt) => SettingOutput::Aim { azimuth, tilt },
+        Setting::Amount(amount) => SettingOutput::Amount { amount },
     }
 }
 
-fn as_json(found: &Sizes) -> Value {
-    let rows: Vec<Value> = found
-        .rows
-        .iter()
-        .map(|row| {
-            json!({
-                "part": row.part.as_str(),
-                "present": row.present,
-                "least": row.least,
-                "one_fewer": row.fewer.as_ref().map(side_json),
-            })
-        })
-        .collect();
-    let turned: Vec<Value> = found
-        .turned
-        .iter()
-        .map(|t| {
-            json!({ "part": t.part.as_str(), "present": setting_json(t.present), "least": setting_json(t.least) })
-        })
-        .collect();
-    let cheaper = found.cheaper.as_ref().map(|c| {
-        let counts: BTreeMap<&str, u64> = c.counts.iter().map(|(p, n)| (p.as_str(), *n)).collect();
-        json!({ "counts": counts, "side": side_json(&c.side) })
-    });
-    json!({
-        "exact": found.exact,
-        "present": side_json(&found.present),
-        "least": found.least.as_ref().map(side_json),
-        "sizes": rows,
-        "turned": turned,
-        "cheaper": cheaper,
-        "runs": found.runs,
-    })
+fn as_json<'a>(
+    plan: &Plan,
+    found: &'a Sizes,
+    reserve: Option<&'a [Spare]>,
+    all: &'a [Problem],
+) -> SizesOutput<'a> {
+    let size = |row: &'a Row| SizeOutput {
+        part: &row.part,
+        present: row.present,
+        least: row.least,
+        one_fewer: row.fewer.as_ref().map(side),
+    };
+    let turned = |turned: &'a Turned| TurnedOutput {
+        part: &turned.part,
+        present: setting(turned.present),
+        least: setting(turned.least),
+    };
+    let cheaper = |cheaper: &'a Cheaper| {
+        // By id, as an engineer looks them up.
+        let counts = cheaper.counts.iter().map(|(part, n)| (part.as_str(), *n));
+        let counts: BTreeMap<&str, u64> = counts.collect();
+        CheaperOutput {
+            counts: Keyed(counts.into_iter().collect()),
+            side: side(&cheaper.side),
+        }
+    };
+    SizesOutput {
+        exact: found.exact,
+        present: side(&found.present),
+        least: found.least.as_ref().map(side),
+        sizes: found.rows.iter().map(size).collect(),
+        turned: found.turned.iter().map(turned).collect(),
+        cheaper: found.cheaper.as_ref().map(cheaper),
+        runs: found.runs,
+        reserve: reserve.map(|all| {
+            all.iter()
+                .map(|spare| reserve_output(plan, spare))
+                .collect()
+        }),
+        problems: problems(all),
+    }
 }
 
-fn carries_json(carries: Carries) -> Value {
+fn carries(carries: Carries) -> CarriesOutput {
     match carries {
-        Carries::Exactly(steps) => json!(steps),
-        Carries::AtLeast(steps) => json!({ "at_least": steps }),
-        Carries::ForAWhile { for_ever, kept } => json!({ "for_ever": for_ever, "kept": kept }),
-        Carries::Broken => Value::Null,
+        Carries::Exactly(steps) => CarriesOutput::Exactly(steps),
+        Carries::AtLeast(at_least) => CarriesOutput::AtLeast { at_least },
+        Carries::ForAWhile { for_ever, kept } => CarriesOutput::ForAWhile { for_ever, kept },
+        Carries::Broken => CarriesOutput::Broken(()),
     }
 }
 
-fn reserve_json(plan: &Plan, reserve: &Spare) -> Value {
-    let unit = &plan.book.book.unit;
-    let mut value = json!({
-        "part": reserve.part.as_str(),
-        "always": carries_json(reserve.always),
-        "dark": carries_json(reserve.dark),
-        "for_ever": reserve.for_ever,
-    });
-    if let Some(holds) = reserve.holds {
-        value["holds"] = match holds {
-            MoreCapacity::NeverFlat { spare } => {
-                json!({ "never_flat": { "spare": unit.hours(spare) } })
-            }
-            MoreCapacity::NeverFull => json!("never_full"),
-            MoreCapacity::Units(units) => json!({ "units": units }),
-            MoreCapacity::NotWith(units) => json!({ "not_with": units }),
-            MoreCapacity::Unsettled => json!("unsettled"),
-        };
+fn reserve_output<'a>(plan: &Plan, reserve: &'a Spare) -> ReserveOutput<'a> {
+    let holds = |holds| match holds {
+        MoreCapacity::NeverFlat { spare } => MoreCapacityOutput::NeverFlat {
+            spare: plan.book.book.unit.hours(spare),
+        },
+        MoreCapacity::NeverFull => MoreCapacityOutput::NeverFull,
+        MoreCapacity::Units(units) => MoreCapacityOutput::Units(units),
+        MoreCapacity::NotWith(units) => MoreCapacityOutput::NotWith(units),
+        MoreCapacity::Unsettled => MoreCapacityOutput::Unsettled,
+    };
+    ReserveOutput {
+        part: &reserve.part,
+        always: carries(reserve.always),
+        dark: carries(reserve.dark),
+        for_ever: reserve.for_ever,
+        holds: reserve.holds.map(holds),
     }
-    value
 }
 
 fn as_text(plan: &Plan, ask: &Ask, found: &Sizes) -> String {

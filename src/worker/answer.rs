@@ -4,6 +4,7 @@
 //! loop, never does.
 
 use super::about::About;
+use super::host::{Host, Pause};
 use super::task::{Answer, Task};
 use super::{autonomy, compare, findings, logic, losses, sizes};
 use crate::plan::Plan;
@@ -12,36 +13,10 @@ use crate::run::{Course, reserve};
 use crate::sheet::aims::Panel;
 use crate::sky::AimReport;
 use std::cell::RefCell;
-use std::pin::Pin;
 use std::task::{Context, Waker};
 
 /// How many events are gone through between two looks at the host.
 const EVENTS: u64 = 5_000;
-
-/// A pause of the work.
-pub type Pause = Pin<Box<dyn Future<Output = ()>>>;
-
-/// Whoever has a question worked out.
-pub trait Host {
-    /// Takes a piece of the answer.
-    fn say(&self, piece: Answer);
-
-    /// What to wait for before the next step; nothing while the work may go on at once.
-    fn pause(&self) -> Option<Pause>;
-
-    /// Whether the answer is no longer wanted.
-    fn is_stopped(&self) -> bool;
-}
-
-impl dyn Host + '_ {
-    /// Pauses where the host wants it; whether to go on.
-    pub(super) async fn goes_on(&self) -> bool {
-        if let Some(pause) = self.pause() {
-            pause.await;
-        }
-        !self.is_stopped()
-    }
-}
 
 /// Works `task` out; `host` is told every piece as it comes.
 pub async fn work(task: Task, about: &About, host: &dyn Host) {

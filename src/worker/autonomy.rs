@@ -1,7 +1,7 @@
 //! How long duties hold without sun and wind at the worst, and what bad weather is survived.
 
 use super::about::About;
-use super::answer::Host;
+use super::host::Host;
 use super::task::Answer;
 use crate::proof;
 

@@ -1,6 +1,6 @@
 //! Two variants side by side.
 
-use super::answer::Host;
+use super::host::Host;
 use super::task::Answer;
 use crate::plan::{Plan, read_plan};
 use crate::proof::compare::{Figures, figures, rows, survived};

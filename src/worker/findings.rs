@@ -1,6 +1,6 @@
 //! What an experienced builder would say: findings as they come, with how far the search is.
 
-use super::answer::Host;
+use super::host::Host;
 use super::task::Answer;
 use crate::plan::Plan;
 use crate::proof::findings::Search;

@@ -1,6 +1,6 @@
 //! What contacts do: the table at an instant, then what comes of changing inputs in turn.
 
-use super::answer::Host;
+use super::host::Host;
 use super::task::Answer;
 use crate::plan::Plan;
 use crate::proof::{Explorer, Rows};

@@ -1,7 +1,7 @@
 //! Single losses and pairs: what is found is handed over as it comes, and how far it is.
 
 use super::about::About;
-use super::answer::Host;
+use super::host::Host;
 use super::task::Answer;
 use crate::proof::{LossReport, Pairs, all_losses, empty_batteries, share_of_losses};
 

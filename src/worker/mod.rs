@@ -9,6 +9,7 @@ mod answer;
 mod autonomy;
 mod compare;
 mod findings;
+mod host;
 mod logic;
 mod losses;
 pub mod message;
@@ -19,7 +20,8 @@ mod sizes;
 pub mod task;
 
 pub use about::About;
-pub use answer::{Host, answer, work};
+pub use answer::{answer, work};
+pub use host::Host;
 pub use message::{FromWorker, ToWorker};
 #[cfg(target_arch = "wasm32")]
 pub use serve::serve;

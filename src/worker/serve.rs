@@ -4,7 +4,8 @@
 //! last plan it was given.
 
 use super::about::About;
-use super::answer::{Host, Pause, work};
+use super::answer::work;
+use super::host::{Host, Pause};
 use super::message::{FromWorker, ToWorker};
 use super::task::{Answer, Task};
 use crate::plan::read_plan;

@@ -1,6 +1,6 @@
 //! The least sources and batteries, and what each has to spare: what the searches have found so far is told as it comes.
 
-use super::answer::Host;
+use super::host::Host;
 use super::task::Answer;
 use crate::plan::Plan;
 use crate::proof::sizes::{self, Ask, Progress};

@@ -2,7 +2,7 @@
 
 import { after, before, test } from "node:test";
 import { Station, assertAccessible } from "./harness.mjs";
-import { DUSK_PARTS, DUSK_WIRES, Desk } from "./desk.mjs";
+import { DUSK_PARTS, DUSK_WIRES, PageDriver } from "./page-driver.mjs";
 import { Keys } from "./keys.mjs";
 
 let station;
@@ -11,61 +11,61 @@ after(() => station?.stop());
 
 test("by mouse: the dusk lamp is built, and 5 is taken from the battery at night", async () => {
   const visitor = await station.visitor();
-  const desk = new Desk(await visitor.open());
-  await desk.buildDuskLamp();
-  await desk.hasCounts(6, 6);
+  const driver = new PageDriver(await visitor.open());
+  await driver.buildDuskLamp();
+  await driver.hasCounts(6, 6);
 
-  await desk.setTime("Midnight");
-  await desk.readsOnWire("Battery", "out", "5 / 20");
-  await desk.chooseWire("Battery", "out");
-  await desk.readsInDetails("5 u is taken of 20 u offered.");
-  await desk.card("Lamp: runs").waitFor();
+  await driver.setTime("Midnight");
+  await driver.readsOnWire("Battery", "out", "5 / 20");
+  await driver.chooseWire("Battery", "out");
+  await driver.readsInDetails("5 u is taken of 20 u offered.");
+  await driver.card("Lamp: runs").waitFor();
   // With a wire's details open.
-  await assertAccessible(desk.page);
+  await assertAccessible(driver.page);
 
   // By day the coil is fed and holds the lamp dark; the heater goes on.
-  await desk.setTime("Noon");
-  await desk.readsOnWire("Battery", "out", "3 / 20");
-  await desk.card("Lamp: off").waitFor();
-  await desk.card("Heater: runs").waitFor();
+  await driver.setTime("Noon");
+  await driver.readsOnWire("Battery", "out", "3 / 20");
+  await driver.card("Lamp: off").waitFor();
+  await driver.card("Heater: runs").waitFor();
   await visitor.leave();
 });
 
 test("by keyboard alone: the same board with the same numbers", async () => {
   const visitor = await station.visitor();
-  const desk = new Desk(await visitor.open());
-  const keys = new Keys(desk);
+  const driver = new PageDriver(await visitor.open());
+  const keys = new Keys(driver);
   for (const [label] of DUSK_PARTS) await keys.placePart(label);
   for (const wire of DUSK_WIRES) await keys.wire(...wire);
-  await desk.hasCounts(6, 6);
+  await driver.hasCounts(6, 6);
   await keys.choose("Relay");
   await keys.set("Contact", "break");
 
   await keys.setTime("Midnight");
-  await desk.readsOnWire("Battery", "out", "5 / 20");
+  await driver.readsOnWire("Battery", "out", "5 / 20");
   await keys.chooseWire("Battery", "out");
-  await desk.readsInDetails("5 u is taken of 20 u offered.");
+  await driver.readsInDetails("5 u is taken of 20 u offered.");
   await keys.setTime("Noon");
-  await desk.readsOnWire("Battery", "out", "3 / 20");
+  await driver.readsOnWire("Battery", "out", "3 / 20");
   await visitor.leave();
 });
 
 test("by keyboard: a wire begun can be given up, and a part removed and brought back", async () => {
   const visitor = await station.visitor();
-  const desk = new Desk(await visitor.open());
-  const keys = new Keys(desk);
+  const driver = new PageDriver(await visitor.open());
+  const keys = new Keys(driver);
   for (const label of ["Sun panel", "Lamp"]) await keys.placePart(label);
   await keys.wire("Sun panel", "out", "Lamp", "in");
-  const whole = await desk.read();
+  const whole = await driver.read();
 
   await keys.goToPort("Lamp", "in");
-  await keys.press("Enter", () => desk.page.locator(".paper.joining").waitFor());
-  await keys.press("Escape", () => desk.page.locator(".paper:not(.joining)").waitFor());
-  await desk.reads(whole);
+  await keys.press("Enter", () => driver.page.locator(".paper.joining").waitFor());
+  await keys.press("Escape", () => driver.page.locator(".paper:not(.joining)").waitFor());
+  await driver.reads(whole);
 
   await keys.goToPart("Lamp");
   await keys.press("Escape", async () => {});
-  await keys.press("Delete", () => desk.hasCounts(1, 0));
-  await keys.press("Control+z", () => desk.reads(whole));
+  await keys.press("Delete", () => driver.hasCounts(1, 0));
+  await keys.press("Control+z", () => driver.reads(whole));
   await visitor.leave();
 });

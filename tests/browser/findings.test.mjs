@@ -4,7 +4,7 @@
 import { after, before, test } from "node:test";
 import assert from "node:assert/strict";
 import { Station, assertAccessible, expect } from "./harness.mjs";
-import { Desk } from "./desk.mjs";
+import { PageDriver } from "./page-driver.mjs";
 
 let station;
 before(async () => { station = await Station.start(); });
@@ -12,154 +12,154 @@ after(() => station?.stop());
 
 async function opened(example, page, settings) {
   const visitor = await station.visitor(settings);
-  const desk = new Desk(await visitor.open());
-  await desk.openExample(example);
-  if (settings?.touch) await desk.button("Log").click();
-  await desk.log.getByRole("button", { name: page, exact: true }).click();
-  return { visitor, desk };
+  const driver = new PageDriver(await visitor.open());
+  await driver.openExample(example);
+  if (settings?.touch) await driver.button("Log").click();
+  await driver.log.getByRole("button", { name: page, exact: true }).click();
+  return { visitor, driver };
 }
 
-const findings = (desk) => desk.log.getByRole("list", { name: "Findings" });
+const findings = (driver) => driver.log.getByRole("list", { name: "Findings" });
 /** The finding of this kind. */
-const finding = (desk, kind) => findings(desk).locator("li.finding", { has: desk.page.locator(`[data-kind="${kind}"]`) });
+const finding = (driver, kind) => findings(driver).locator("li.finding", { has: driver.page.locator(`[data-kind="${kind}"]`) });
 /** Waits until nothing is being looked for or compared. */
-const rests = async (desk) => {
-  await desk.log.locator("li.finding, .findings-line, table.sides").first().waitFor();
-  await desk.log.locator(".under-way progress").waitFor({ state: "detached" });
+const rests = async (driver) => {
+  await driver.log.locator("li.finding, .findings-line, table.sides").first().waitFor();
+  await driver.log.locator(".under-way progress").waitFor({ state: "detached" });
 };
-const row = (desk, what) => desk.log.locator("table.sides tr", { has: desk.page.getByRole("rowheader", { name: what, exact: true }) });
-const reads = async (desk, what, cells) =>
-  expect(async () => assert.deepEqual(await row(desk, what).locator("td").allTextContents(), cells));
+const row = (driver, what) => driver.log.locator("table.sides tr", { has: driver.page.getByRole("rowheader", { name: what, exact: true }) });
+const reads = async (driver, what, cells) =>
+  expect(async () => assert.deepEqual(await row(driver, what).locator("td").allTextContents(), cells));
 
 test("a change is tried beside the plan, put back, taken as one step and taken back", async () => {
-  const { visitor, desk } = await opened("First light", "Findings");
-  await rests(desk);
-  const lamp = finding(desk, "needless");
+  const { visitor, driver } = await opened("First light", "Findings");
+  await rests(driver);
+  const lamp = finding(driver, "needless");
   assert.match(await lamp.textContent(), /Galley lamp is needed while it is dark and runs for 11 h 59 min a day besides: 24 u·h a day\./);
-  const before = await desk.read();
+  const before = await driver.read();
   await lamp.getByRole("button", { name: "Try" }).click();
-  await desk.hasCounts(5, 4 + 1);
-  await desk.page.locator(".trial", { hasText: "put Galley lamp behind a twilight switch" }).waitFor();
-  await reads(desk, "Duties kept", ["1 of 1", "1 of 1"]);
-  await reads(desk, "Loads use a day", ["48 u·h", "≠ 24 u·h"]);
-  assert.equal(await desk.button("Undo").isEnabled(), false, "the plan itself is as it was");
+  await driver.hasCounts(5, 4 + 1);
+  await driver.page.locator(".trial", { hasText: "put Galley lamp behind a twilight switch" }).waitFor();
+  await reads(driver, "Duties kept", ["1 of 1", "1 of 1"]);
+  await reads(driver, "Loads use a day", ["48 u·h", "≠ 24 u·h"]);
+  assert.equal(await driver.button("Undo").isEnabled(), false, "the plan itself is as it was");
   await lamp.getByRole("button", { name: "Put back" }).click();
-  await desk.reads(before);
+  await driver.reads(before);
   await lamp.getByRole("button", { name: "Try" }).click();
-  await desk.page.locator(".trial").getByRole("button", { name: "Take" }).click();
-  await desk.hasCounts(5, 4);
-  await desk.card("Twilight switch").waitFor();
-  assert.equal(await desk.undoAll(), 1);
-  await desk.reads(before);
+  await driver.page.locator(".trial").getByRole("button", { name: "Take" }).click();
+  await driver.hasCounts(5, 4);
+  await driver.card("Twilight switch").waitFor();
+  assert.equal(await driver.undoAll(), 1);
+  await driver.reads(before);
   await visitor.leave();
 });
 
 test("one change taken while another is on trial: the board shows all that the plan then has", async () => {
-  const { visitor, desk } = await opened("Kittiwake Light", "Findings");
-  await rests(desk);
-  const [parts, wires] = await desk.counts();
-  const changes = findings(desk).locator("li.finding", { has: desk.page.getByRole("button", { name: "Try" }) });
+  const { visitor, driver } = await opened("Kittiwake Light", "Findings");
+  await rests(driver);
+  const [parts, wires] = await driver.counts();
+  const changes = findings(driver).locator("li.finding", { has: driver.page.getByRole("button", { name: "Try" }) });
   // One that adds parts and wires, whose ids the other then gives again.
   await changes.filter({ hasText: "Put a busbar" }).first().getByRole("button", { name: "Try" }).click();
-  await desk.page.locator(".trial").waitFor();
-  await expect(async () => assert.ok((await desk.counts())[1] > wires));
+  await driver.page.locator(".trial").waitFor();
+  await expect(async () => assert.ok((await driver.counts())[1] > wires));
   await changes.filter({ hasText: "With a plain wire" }).first().getByRole("button", { name: "Take" }).click();
-  await desk.page.locator(".trial").waitFor({ state: "detached" });
-  await desk.hasCounts(parts - 1, wires - 1);
-  const taken = await desk.read();
-  await desk.page.reload();
-  await desk.reads(taken);
+  await driver.page.locator(".trial").waitFor({ state: "detached" });
+  await driver.hasCounts(parts - 1, wires - 1);
+  const taken = await driver.read();
+  await driver.page.reload();
+  await driver.reads(taken);
   await visitor.leave();
 });
 
 test("what was found stays while one edits, marked, until there is newer, which comes by itself", async () => {
-  const { visitor, desk } = await opened("First light", "Findings");
-  await rests(desk);
-  const many = await findings(desk).locator("li.finding").count();
-  await desk.page.evaluate(() => {
+  const { visitor, driver } = await opened("First light", "Findings");
+  await rests(driver);
+  const many = await findings(driver).locator("li.finding").count();
+  await driver.page.evaluate(() => {
     window.seen = [];
     const page = document.querySelector(".findings-page");
     const note = () => window.seen.push([page.querySelector(".as-of") !== null, page.querySelectorAll("li.finding").length]);
     new MutationObserver(note).observe(page, { subtree: true, childList: true });
   });
-  await finding(desk, "needless").getByRole("button", { name: "Take" }).click();
-  await expect(async () => assert.equal(await finding(desk, "needless").count(), 0));
-  await desk.log.locator(".as-of").waitFor({ state: "detached" });
-  const seen = await desk.page.evaluate(() => window.seen);
+  await finding(driver, "needless").getByRole("button", { name: "Take" }).click();
+  await expect(async () => assert.equal(await finding(driver, "needless").count(), 0));
+  await driver.log.locator(".as-of").waitFor({ state: "detached" });
+  const seen = await driver.page.evaluate(() => window.seen);
   assert.ok(seen.some(([marked, count]) => marked && count === many), JSON.stringify(seen));
   assert.ok(seen.every(([, count]) => count > 0), JSON.stringify(seen));
   await visitor.leave();
 });
 
 test("a click on a finding shows its parts", async () => {
-  const { visitor, desk } = await opened("Kittiwake Light", "Findings");
-  await finding(desk, "reachable-switch").locator(".finding-says").click();
+  const { visitor, driver } = await opened("Kittiwake Light", "Findings");
+  await finding(driver, "reachable-switch").locator(".finding-says").click();
   await expect(async () => {
-    const said = await desk.card("Causeway switch").getAttribute("aria-label");
+    const said = await driver.card("Causeway switch").getAttribute("aria-label");
     assert.match(said, /chosen/);
   });
   await visitor.leave();
 });
 
 test("a variant is kept, compared, shown with its differences, swapped in, and is there after a reload", async () => {
-  const { visitor, desk } = await opened("First light", "Compare");
+  const { visitor, driver } = await opened("First light", "Compare");
   const keep = async (name) => {
-    await desk.log.getByLabel("Keep the plan as it is as a variant").fill(name);
-    await desk.log.getByRole("button", { name: "Keep", exact: true }).click();
+    await driver.log.getByLabel("Keep the plan as it is as a variant").fill(name);
+    await driver.log.getByRole("button", { name: "Keep", exact: true }).click();
   };
   await keep("All day");
-  const before = await desk.read();
-  await desk.log.getByRole("button", { name: "Findings", exact: true }).click();
-  await rests(desk);
-  await finding(desk, "needless").getByRole("button", { name: "Take" }).click();
-  await desk.hasCounts(5, 4);
-  const changed = await desk.read();
-  await desk.log.getByRole("button", { name: "Compare", exact: true }).first().click();
-  await desk.log.locator(".compare-choice").getByRole("button", { name: "Compare" }).click();
-  await reads(desk, "Loads use a day", ["24 u·h", "≠ 48 u·h"]);
-  await reads(desk, "Parts, banks counted out", ["5", "≠ 4"]);
-  await expect(async () => assert.equal(await row(desk, "Single losses survived").count(), 1));
-  const differs = desk.log.getByRole("region", { name: "What differs" });
+  const before = await driver.read();
+  await driver.log.getByRole("button", { name: "Findings", exact: true }).click();
+  await rests(driver);
+  await finding(driver, "needless").getByRole("button", { name: "Take" }).click();
+  await driver.hasCounts(5, 4);
+  const changed = await driver.read();
+  await driver.log.getByRole("button", { name: "Compare", exact: true }).first().click();
+  await driver.log.locator(".compare-choice").getByRole("button", { name: "Compare" }).click();
+  await reads(driver, "Loads use a day", ["24 u·h", "≠ 48 u·h"]);
+  await reads(driver, "Parts, banks counted out", ["5", "≠ 4"]);
+  await expect(async () => assert.equal(await row(driver, "Single losses survived").count(), 1));
+  const differs = driver.log.getByRole("region", { name: "What differs" });
   assert.match(await differs.textContent(), /Twilight switch: only in the first/);
-  const variant = desk.log.getByRole("list", { name: "Variants" });
+  const variant = driver.log.getByRole("list", { name: "Variants" });
   await variant.getByRole("button", { name: "Show on the board" }).click();
-  await desk.page.locator("g.card.gone").waitFor();
+  await driver.page.locator("g.card.gone").waitFor();
   await variant.getByRole("button", { name: "Put back" }).click();
-  await desk.reads(changed);
+  await driver.reads(changed);
   await variant.getByRole("button", { name: "Swap to it" }).click();
-  await desk.reads(before);
-  await desk.button("Undo").click();
-  await desk.reads(changed);
-  await desk.page.reload();
-  await desk.paper.locator("g.card").first().waitFor();
-  await desk.log.getByRole("button", { name: "Compare", exact: true }).first().click();
-  await desk.log.getByRole("list", { name: "Variants" }).getByText("All day").waitFor();
+  await driver.reads(before);
+  await driver.button("Undo").click();
+  await driver.reads(changed);
+  await driver.page.reload();
+  await driver.paper.locator("g.card").first().waitFor();
+  await driver.log.getByRole("button", { name: "Compare", exact: true }).first().click();
+  await driver.log.getByRole("list", { name: "Variants" }).getByText("All day").waitFor();
   await visitor.leave();
 });
 
 for (const theme of ["light", "dark"]) {
   test(`both pages hold up to axe, ${theme}`, async () => {
-    const { visitor, desk } = await opened("Kittiwake Light", "Findings", { theme });
-    await rests(desk);
-    await finding(desk, "needless").getByRole("button", { name: "Try" }).click();
-    await desk.log.locator("table.sides tbody tr").first().waitFor();
-    await assertAccessible(desk.page);
-    await desk.log.getByRole("button", { name: "Compare", exact: true }).first().click();
-    await assertAccessible(desk.page);
+    const { visitor, driver } = await opened("Kittiwake Light", "Findings", { theme });
+    await rests(driver);
+    await finding(driver, "needless").getByRole("button", { name: "Try" }).click();
+    await driver.log.locator("table.sides tbody tr").first().waitFor();
+    await assertAccessible(driver.page);
+    await driver.log.getByRole("button", { name: "Compare", exact: true }).first().click();
+    await assertAccessible(driver.page);
     await visitor.leave();
   });
 }
 
 test("on a phone a finding is tried and taken by finger", async () => {
-  const { visitor, desk } = await opened("First light", "Findings", { size: { width: 390, height: 844 }, touch: true });
-  await rests(desk);
-  await finding(desk, "needless").getByRole("button", { name: "Try" }).tap();
-  await desk.hasCounts(5, 5);
-  const wide = await desk.page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+  const { visitor, driver } = await opened("First light", "Findings", { size: { width: 390, height: 844 }, touch: true });
+  await rests(driver);
+  await finding(driver, "needless").getByRole("button", { name: "Try" }).tap();
+  await driver.hasCounts(5, 5);
+  const wide = await driver.page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
   assert.ok(wide <= 0, `the page is ${wide} px too wide`);
   // The drawer has made way for the board, on which the change can be taken.
-  assert.equal(await desk.log.isVisible(), false);
-  await desk.page.locator(".trial").getByRole("button", { name: "Take" }).tap();
-  await desk.hasCounts(5, 4);
+  assert.equal(await driver.log.isVisible(), false);
+  await driver.page.locator(".trial").getByRole("button", { name: "Take" }).tap();
+  await driver.hasCounts(5, 4);
   await visitor.leave();
 });

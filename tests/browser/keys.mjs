@@ -4,9 +4,9 @@ import assert from "node:assert/strict";
 import { expect } from "./harness.mjs";
 
 export class Keys {
-  constructor(desk) {
-    this.desk = desk;
-    this.page = desk.page;
+  constructor(driver) {
+    this.driver = driver;
+    this.page = driver.page;
   }
 
   /** Presses a key, then waits for `then`. */
@@ -39,19 +39,19 @@ export class Keys {
 
   async placePart(label) {
     await this.tabTo("input[type=search]");
-    const [parts, wires] = await this.desk.counts();
+    const [parts, wires] = await this.driver.counts();
     await this.page.keyboard.press("Control+a");
     await this.page.keyboard.type(label);
-    await this.desk.kind(label).waitFor();
-    await this.press("Enter", () => this.desk.hasCounts(parts + 1, wires));
-    await this.desk.card(label).waitFor();
+    await this.driver.kind(label).waitFor();
+    await this.press("Enter", () => this.driver.hasCounts(parts + 1, wires));
+    await this.driver.card(label).waitFor();
   }
 
   /** Goes to a part's card: by Tab to the board, then by Ctrl and arrow keys towards it. */
   async goToPart(name) {
     if ((await this.here()).port) await this.press("Escape", () => this.#focused("g.card"));
     await this.tabTo("g.card");
-    const wanted = await this.desk.card(name).getAttribute("data-part");
+    const wanted = await this.driver.card(name).getAttribute("data-part");
     const tried = new Set();
     for (let i = 0; i < 40; i += 1) {
       const { part } = await this.here();
@@ -98,15 +98,15 @@ export class Keys {
   }
 
   async wire(from, out, to, into) {
-    const [parts, wires] = await this.desk.counts();
-    const target = await this.desk.card(to).getAttribute("data-part");
+    const [parts, wires] = await this.driver.counts();
+    const target = await this.driver.card(to).getAttribute("data-part");
     await this.goToPort(from, out);
     const origin = (await this.page.evaluate(() => document.activeElement.id));
     await this.press("Enter", () => this.page.locator(".paper.joining").waitFor());
     await expect(async () => assert.notEqual(await this.page.evaluate(() => document.activeElement.id), origin));
     await this.#arrowTo(target, into);
-    await this.press("Enter", () => this.desk.hasCounts(parts, wires + 1));
-    await this.desk.hasWire(from, out, to, into);
+    await this.press("Enter", () => this.driver.hasCounts(parts, wires + 1));
+    await this.driver.hasWire(from, out, to, into);
   }
 
   /** Chooses a part, so that the details show it. */
@@ -114,18 +114,18 @@ export class Keys {
     await this.goToPart(name);
     const chosen = await this.page.evaluate(() => document.activeElement.getAttribute("aria-label").endsWith(", chosen"));
     if (!chosen) await this.page.keyboard.press("Space");
-    await this.desk.details.getByRole("heading", { name, exact: true }).waitFor();
+    await this.driver.details.getByRole("heading", { name, exact: true }).waitFor();
   }
 
   async chooseWire(from, out) {
     await this.goToPort(from, out);
     await this.page.keyboard.press("Space");
-    await this.desk.details.getByRole("heading", { name: "Wire", exact: true }).waitFor();
+    await this.driver.details.getByRole("heading", { name: "Wire", exact: true }).waitFor();
   }
 
   /** Chooses one of two words of a setting in the details. */
   async set(label, option) {
-    const entry = this.desk.details.getByLabel(label, { exact: true });
+    const entry = this.driver.details.getByLabel(label, { exact: true });
     const id = await entry.getAttribute("id");
     await this.tabTo(`#${id}`);
     for (const key of ["ArrowDown", "ArrowUp"]) {

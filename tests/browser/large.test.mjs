@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { base } from "../bench/base.mjs";
 import { Station, expect } from "./harness.mjs";
-import { Desk } from "./desk.mjs";
+import { PageDriver } from "./page-driver.mjs";
 
 let station;
 before(async () => { station = await Station.start(); });
@@ -30,90 +30,90 @@ function plan() {
 async function opened() {
   const visitor = await station.visitor();
   visitor.context.setDefaultTimeout(30_000);
-  const desk = new Desk(await visitor.open());
+  const driver = new PageDriver(await visitor.open());
   const whole = plan();
-  await desk.openFile(whole);
-  await desk.card("Part 1").waitFor({ state: "attached" });
-  await desk.button("Fit").click();
-  return { visitor, desk, whole };
+  await driver.openFile(whole);
+  await driver.card("Part 1").waitFor({ state: "attached" });
+  await driver.button("Fit").click();
+  return { visitor, driver, whole };
 }
 
 /** Turns the wheel over a card until it is about as large as life. */
-async function toLifeSize(desk, name) {
-  for (let n = 0; n < 20 && Math.abs(Math.log(await desk.scale())) > 0.05; n += 1) {
-    const { x, y } = await desk.centreOf(name);
-    const before = await desk.scale();
-    await desk.page.mouse.move(x, y);
-    await desk.page.mouse.wheel(0, Math.max(-600, Math.min(600, Math.log(before) / 0.0015)));
-    await expect(async () => assert.notEqual(await desk.scale(), before));
+async function toLifeSize(driver, name) {
+  for (let n = 0; n < 20 && Math.abs(Math.log(await driver.scale())) > 0.05; n += 1) {
+    const { x, y } = await driver.centreOf(name);
+    const before = await driver.scale();
+    await driver.page.mouse.move(x, y);
+    await driver.page.mouse.wheel(0, Math.max(-600, Math.min(600, Math.log(before) / 0.0015)));
+    await expect(async () => assert.notEqual(await driver.scale(), before));
   }
 }
 
 const far = (a, b) => Math.hypot(a.x - b.x, a.y - b.y);
 
 test("opened from a file, all of it stands on the board and is kept", async () => {
-  const { visitor, desk, whole } = await opened();
-  await desk.hasCounts(PARTS, whole.wires.length);
-  const box = await desk.paper.boundingBox();
+  const { visitor, driver, whole } = await opened();
+  await driver.hasCounts(PARTS, whole.wires.length);
+  const box = await driver.paper.boundingBox();
   for (const name of ["Part 1", "Part 250", "Part 500"]) {
-    const { x, y } = await desk.centreOf(name);
+    const { x, y } = await driver.centreOf(name);
     assert.ok(x > box.x && x < box.x + box.width && y > box.y && y < box.y + box.height, `${name} is out of view`);
   }
-  assert.match(await desk.page.title(), /^Base of 500/);
-  await desk.page.reload();
-  await desk.card("Part 500").waitFor({ state: "attached" });
-  await desk.hasCounts(PARTS, whole.wires.length);
+  assert.match(await driver.page.title(), /^Base of 500/);
+  await driver.page.reload();
+  await driver.card("Part 500").waitFor({ state: "attached" });
+  await driver.hasCounts(PARTS, whole.wires.length);
   await visitor.leave();
 });
 
 test("the paper is moved and made larger at the pointer, and all of it comes back by “Fit”", async () => {
-  const { visitor, desk } = await opened();
-  const first = await desk.centreOf("Part 250");
-  const from = await desk.at([0.5, 0.985]);
-  await desk.drag(from, { x: from.x + 120, y: from.y - 60 });
+  const { visitor, driver } = await opened();
+  const first = await driver.centreOf("Part 250");
+  const from = await driver.at([0.5, 0.985]);
+  await driver.drag(from, { x: from.x + 120, y: from.y - 60 });
   await expect(async () => {
-    const now = await desk.centreOf("Part 250");
+    const now = await driver.centreOf("Part 250");
     assert.ok(far(now, { x: first.x + 120, y: first.y - 60 }) < 3, JSON.stringify(now));
   });
-  const [at, scale] = [await desk.centreOf("Part 250"), await desk.scale()];
-  await desk.page.mouse.move(at.x, at.y);
-  await desk.page.mouse.wheel(0, -400);
-  await expect(async () => assert.ok(await desk.scale() > scale * 1.5));
-  await expect(async () => assert.ok(far(await desk.centreOf("Part 250"), at) < 3, "the place under the pointer stays"));
-  await desk.button("Fit").click();
-  await expect(async () => assert.ok(far(await desk.centreOf("Part 250"), first) < 3));
+  const [at, scale] = [await driver.centreOf("Part 250"), await driver.scale()];
+  await driver.page.mouse.move(at.x, at.y);
+  await driver.page.mouse.wheel(0, -400);
+  await expect(async () => assert.ok(await driver.scale() > scale * 1.5));
+  await expect(async () => assert.ok(far(await driver.centreOf("Part 250"), at) < 3, "the place under the pointer stays"));
+  await driver.button("Fit").click();
+  await expect(async () => assert.ok(far(await driver.centreOf("Part 250"), first) < 3));
   await visitor.leave();
 });
 
 test("a card is dragged at life size, and the step taken back", async () => {
-  const { visitor, desk } = await opened();
-  await toLifeSize(desk, "Part 250");
-  const from = await desk.centreOf("Part 250");
-  const still = await desk.centreOf("Part 251");
-  await desk.drag(from, { x: from.x + 40, y: from.y + 48 });
-  await expect(async () => assert.ok(far(await desk.centreOf("Part 250"), { x: from.x + 40, y: from.y + 48 }) < 9));
-  assert.ok(far(await desk.centreOf("Part 251"), still) < 1, "no other card moves");
-  await desk.button("Undo").click();
-  await expect(async () => assert.ok(far(await desk.centreOf("Part 250"), from) < 1));
+  const { visitor, driver } = await opened();
+  await toLifeSize(driver, "Part 250");
+  const from = await driver.centreOf("Part 250");
+  const still = await driver.centreOf("Part 251");
+  await driver.drag(from, { x: from.x + 40, y: from.y + 48 });
+  await expect(async () => assert.ok(far(await driver.centreOf("Part 250"), { x: from.x + 40, y: from.y + 48 }) < 9));
+  assert.ok(far(await driver.centreOf("Part 251"), still) < 1, "no other card moves");
+  await driver.button("Undo").click();
+  await expect(async () => assert.ok(far(await driver.centreOf("Part 250"), from) < 1));
   await visitor.leave();
 });
 
 test("a setting changed: the board says the new numbers, and the old ones after the step back", async () => {
-  const { visitor, desk, whole } = await opened();
+  const { visitor, driver, whole } = await opened();
   const panel = whole.parts.find((part) => part.type === "sun-panel-large" && part.id !== "p1").name;
-  await desk.setTime("Noon");
-  await toLifeSize(desk, panel);
-  const { x, y } = await desk.centreOf(panel);
-  await desk.page.mouse.click(x, y);
-  await desk.details.getByRole("heading", { name: panel, exact: true }).waitFor();
-  const could = async () => Number((await desk.card(panel).getAttribute("aria-label")).match(/gives \d+ of ([\d.]+)/)?.[1] ?? 0);
+  await driver.setTime("Noon");
+  await toLifeSize(driver, panel);
+  const { x, y } = await driver.centreOf(panel);
+  await driver.page.mouse.click(x, y);
+  await driver.details.getByRole("heading", { name: panel, exact: true }).waitFor();
+  const could = async () => Number((await driver.card(panel).getAttribute("aria-label")).match(/gives \d+ of ([\d.]+)/)?.[1] ?? 0);
   await expect(async () => assert.ok(await could() > 0));
   const before = await could();
-  const field = desk.details.getByRole("region", { name: "Settings" }).getByLabel("Faces", { exact: true });
+  const field = driver.details.getByRole("region", { name: "Settings" }).getByLabel("Faces", { exact: true });
   await field.fill("0");
   await field.press("Enter");
   await expect(async () => assert.ok(await could() < before));
-  await desk.button("Undo").click();
+  await driver.button("Undo").click();
   await expect(async () => assert.equal(await could(), before));
   await visitor.leave();
 });

@@ -4,7 +4,7 @@
 import { after, before, test } from "node:test";
 import assert from "node:assert/strict";
 import { Station, assertAccessible, expect } from "./harness.mjs";
-import { Desk } from "./desk.mjs";
+import { PageDriver } from "./page-driver.mjs";
 import { base } from "../bench/base.mjs";
 
 let station;
@@ -13,81 +13,81 @@ after(() => station?.stop());
 
 async function opened(example, page) {
   const visitor = await station.visitor();
-  const desk = new Desk(await visitor.open());
-  await desk.openExample(example);
-  await desk.log.getByRole("button", { name: page, exact: true }).click();
-  return { visitor, desk };
+  const driver = new PageDriver(await visitor.open());
+  await driver.openExample(example);
+  await driver.log.getByRole("button", { name: page, exact: true }).click();
+  return { visitor, driver };
 }
 
-const banner = (desk) => desk.page.locator(".trial");
-const chosen = (desk) => desk.log.locator('.proof-choose[aria-pressed="true"]');
+const banner = (driver) => driver.page.locator(".trial");
+const chosen = (driver) => driver.log.locator('.proof-choose[aria-pressed="true"]');
 
 test("a summary to quote, and a loss is seen on the board and taken back", async () => {
-  const { visitor, desk } = await opened("Kittiwake Light", "Losses");
-  const says = desk.log.getByText(/^Survives \d+ of \d+ single losses\.$/);
+  const { visitor, driver } = await opened("Kittiwake Light", "Losses");
+  const says = driver.log.getByText(/^Survives \d+ of \d+ single losses\.$/);
   await says.waitFor();
   const [, survived, tried] = (await says.textContent()).match(/(\d+) of (\d+)/).map(Number);
-  const rows = desk.log.locator(".losses tbody tr");
+  const rows = driver.log.locator(".losses tbody tr");
   assert.equal(await rows.count(), tried - survived);
-  await assertAccessible(desk.page);
+  await assertAccessible(driver.page);
 
-  await desk.card("Dusk lamp").waitFor();
-  const label = (name) => desk.card(name).getAttribute("aria-label");
+  await driver.card("Dusk lamp").waitFor();
+  const label = (name) => driver.card(name).getAttribute("aria-label");
   assert.doesNotMatch(await label("Battery shelf"), /gone/);
-  await desk.log.getByRole("button", { name: "Battery shelf", exact: true }).click();
-  await expect(async () => assert.match(await banner(desk).textContent(), /Without Battery shelf/));
+  await driver.log.getByRole("button", { name: "Battery shelf", exact: true }).click();
+  await expect(async () => assert.match(await banner(driver).textContent(), /Without Battery shelf/));
   await expect(async () => assert.match(await label("Battery shelf"), /gone in what is tried/));
-  assert.equal(await chosen(desk).textContent(), "Battery shelf");
+  assert.equal(await chosen(driver).textContent(), "Battery shelf");
   // The day chart goes with it: nothing runs behind the battery, day or night.
-  await desk.setTime("Midnight");
-  await desk.card("Stair lamp, Lamp: off").waitFor();
-  await banner(desk).getByRole("button", { name: "Back to the plan" }).click();
-  await expect(async () => assert.equal(await banner(desk).count(), 0));
+  await driver.setTime("Midnight");
+  await driver.card("Stair lamp, Lamp: off").waitFor();
+  await banner(driver).getByRole("button", { name: "Back to the plan" }).click();
+  await expect(async () => assert.equal(await banner(driver).count(), 0));
   assert.doesNotMatch(await label("Battery shelf"), /gone/);
-  assert.equal(await chosen(desk).count(), 0);
-  await desk.card("Stair lamp, Lamp: runs").waitFor();
+  assert.equal(await chosen(driver).count(), 0);
+  await driver.card("Stair lamp, Lamp: runs").waitFor();
 
   // A switch thrown is another setting; choosing the loss again leads back too.
-  const thrown = desk.log.getByRole("button", { name: "Causeway switch, thrown", exact: true });
+  const thrown = driver.log.getByRole("button", { name: "Causeway switch, thrown", exact: true });
   await thrown.click();
   await expect(async () => assert.match(await label("Causeway switch"), /changed in what is tried/));
   await thrown.click();
-  await expect(async () => assert.equal(await banner(desk).count(), 0));
+  await expect(async () => assert.equal(await banner(driver).count(), 0));
   await visitor.leave();
 });
 
 test("what was found stays while one edits, until there is newer", async () => {
-  const { visitor, desk } = await opened("Dusk lamp", "Losses");
-  await desk.log.getByText("Survives 0 of 12 single losses.").waitFor();
-  await desk.choose("Dusk relay");
-  await desk.set("Contact", "make");
+  const { visitor, driver } = await opened("Dusk lamp", "Losses");
+  await driver.log.getByText("Survives 0 of 12 single losses.").waitFor();
+  await driver.choose("Dusk relay");
+  await driver.set("Contact", "make");
   // A small plan's losses are tried anew by themselves.
   await expect(async () => {
-    const said = await desk.log.locator(".proof-says").textContent();
+    const said = await driver.log.locator(".proof-says").textContent();
     assert.match(said, /^Survives \d+ of 12 single losses/);
     assert.notEqual(said, "Survives 0 of 12 single losses.");
   });
-  assert.equal(await desk.log.locator(".as-of").count(), 0);
+  assert.equal(await driver.log.locator(".as-of").count(), 0);
   await visitor.leave();
 });
 
 test("batteries found empty and pairs of losses on request", async () => {
-  const { visitor, desk } = await opened("Kittiwake Light", "Losses");
-  const says = desk.log.getByText(/^Survives \d+ of \d+ single losses\.$/);
+  const { visitor, driver } = await opened("Kittiwake Light", "Losses");
+  const says = driver.log.getByText(/^Survives \d+ of \d+ single losses\.$/);
   await says.waitFor();
   const tried = async () => Number((await says.textContent()).match(/of (\d+)/)[1]);
   const before = await tried();
-  await desk.log.getByLabel("Batteries found empty, too").check();
+  await driver.log.getByLabel("Batteries found empty, too").check();
   await expect(async () => assert.equal(await tried(), before + 1));
-  await desk.log.getByRole("button", { name: "Battery shelf, found empty", exact: true }).waitFor();
-  await desk.log.getByRole("button", { name: "Try pairs of losses" }).click();
-  const pairs = desk.log.locator(".pairs tbody tr");
+  await driver.log.getByRole("button", { name: "Battery shelf, found empty", exact: true }).waitFor();
+  await driver.log.getByRole("button", { name: "Try pairs of losses" }).click();
+  const pairs = driver.log.locator(".pairs tbody tr");
   await pairs.first().waitFor();
-  await expect(async () => assert.equal(await desk.log.getByRole("progressbar").count(), 0));
+  await expect(async () => assert.equal(await driver.log.getByRole("progressbar").count(), 0));
   const pair = await pairs.first().getByRole("button").textContent();
   await pairs.first().getByRole("button").click();
   await expect(async () => {
-    const said = await banner(desk).textContent();
+    const said = await banner(driver).textContent();
     for (const one of pair.split(" and ").map((name) => name.replace(/^Wire/, "the wire"))) assert.ok(said.includes(one), `${said}: ${one}`);
   });
   await visitor.leave();
@@ -95,38 +95,38 @@ test("batteries found empty and pairs of losses on request", async () => {
 
 test("a long search shows how far it is and can be stopped; what was found stays", async () => {
   const visitor = await station.visitor();
-  const desk = new Desk(await visitor.open());
-  const chooser = desk.page.waitForEvent("filechooser");
-  await desk.button("File").click();
-  await desk.button("Open a file…").click();
+  const driver = new PageDriver(await visitor.open());
+  const chooser = driver.page.waitForEvent("filechooser");
+  await driver.button("File").click();
+  await driver.button("Open a file…").click();
   await (await chooser).setFiles({ name: "base.json", mimeType: "application/json", buffer: Buffer.from(base(56)) });
-  await desk.hasCounts(56, 62);
-  await desk.log.getByRole("button", { name: "Losses", exact: true }).click();
-  await desk.log.getByText(/^Survives \d+ of 118 single losses\.$/).waitFor({ timeout: 60_000 });
-  await desk.log.getByRole("button", { name: "Try pairs of losses" }).click();
-  const progress = desk.log.getByRole("progressbar", { name: "Trying pairs" });
-  await desk.log.getByText(/^[1-9]\d* of \d+ pairs$/).waitFor({ timeout: 60_000 });
-  await desk.log.getByRole("button", { name: "Stop" }).click();
+  await driver.hasCounts(56, 62);
+  await driver.log.getByRole("button", { name: "Losses", exact: true }).click();
+  await driver.log.getByText(/^Survives \d+ of 118 single losses\.$/).waitFor({ timeout: 60_000 });
+  await driver.log.getByRole("button", { name: "Try pairs of losses" }).click();
+  const progress = driver.log.getByRole("progressbar", { name: "Trying pairs" });
+  await driver.log.getByText(/^[1-9]\d* of \d+ pairs$/).waitFor({ timeout: 60_000 });
+  await driver.log.getByRole("button", { name: "Stop" }).click();
   await expect(async () => assert.equal(await progress.count(), 0));
-  await desk.log.getByText(/^Survives \d+ of 118 single losses\.$/).waitFor();
-  await desk.log.getByRole("button", { name: "Try pairs of losses" }).waitFor();
+  await driver.log.getByText(/^Survives \d+ of 118 single losses\.$/).waitFor();
+  await driver.log.getByRole("button", { name: "Try pairs of losses" }).waitFor();
   await visitor.leave();
 });
 
 test("a plan without duties says why there is nothing to tell", async () => {
   const visitor = await station.visitor();
-  const desk = new Desk(await visitor.open());
-  await desk.placePart("Lamp", [0.5, 0.5]);
-  await desk.log.getByRole("button", { name: "Losses", exact: true }).click();
-  await desk.log.getByText(/No load has a duty yet/).waitFor();
+  const driver = new PageDriver(await visitor.open());
+  await driver.placePart("Lamp", [0.5, 0.5]);
+  await driver.log.getByRole("button", { name: "Losses", exact: true }).click();
+  await driver.log.getByText(/No load has a duty yet/).waitFor();
   await visitor.leave();
 });
 
 test("the table of every combination, of the moment shown, and what comes of changing inputs in turn", async () => {
-  const { visitor, desk } = await opened("Kittiwake Light", "Logic");
-  await desk.log.getByText(/settled states; /).waitFor();
-  await desk.log.getByText(/^Fog siren remembers: it runs after Siren button true, then Siren button false/).waitFor();
-  const table = desk.log.locator("table.truth");
+  const { visitor, driver } = await opened("Kittiwake Light", "Logic");
+  await driver.log.getByText(/settled states; /).waitFor();
+  await driver.log.getByText(/^Fog siren remembers: it runs after Siren button true, then Siren button false/).waitFor();
+  const table = driver.log.locator("table.truth");
   const heads = await table.locator("thead tr").nth(1).locator("th").allTextContents();
   const column = (name) => heads.findIndex((head) => head.startsWith(name));
   const rows = table.locator("tbody tr");
@@ -138,12 +138,12 @@ test("the table of every combination, of the moment shown, and what comes of cha
     assert.equal(row[column("Home contact")], "true");
     assert.equal(row[column("Desalination pump")], row[column("Pump hours")] === "true" ? "runs" : "–");
   }
-  await assertAccessible(desk.page);
+  await assertAccessible(driver.page);
 
   // Another moment is worked out on request: by night the dusk lamp runs whatever the inputs.
-  await desk.setTime("Midnight");
-  await desk.log.getByRole("button", { name: "Work out for the moment shown" }).click();
-  await desk.log.getByText(/^What contacts do, day 1 00:00/).waitFor();
+  await driver.setTime("Midnight");
+  await driver.log.getByRole("button", { name: "Work out for the moment shown" }).click();
+  await driver.log.getByText(/^What contacts do, day 1 00:00/).waitFor();
   await expect(async () => {
     const lamp = await rows.locator(`:nth-child(${column("Dusk lamp") + 2})`).allTextContents();
     assert.ok(lamp.length > 0 && lamp.every((cell) => cell === "runs"), lamp.join());

@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { Desk } from "./desk.mjs";
+import { PageDriver } from "./page-driver.mjs";
 import { Station } from "./harness.mjs";
 
 let station;
@@ -59,7 +59,7 @@ test("opens again without a network, also by file name and with a fragment", asy
   }
   // What answers beside the page is kept too, though it was never needed before.
   const page = await visitor.open();
-  await new Desk(page).openExample("Dusk lamp");
+  await new PageDriver(page).openExample("Dusk lamp");
   await page.locator(".verdict").getByText("All 2 duties kept, for ever").waitFor();
   await page.close();
   // The browser asks for a newer service worker and does not find the server.

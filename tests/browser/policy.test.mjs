@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
 import { after, before, test } from "node:test";
 import { Station, expect } from "./harness.mjs";
-import { Desk } from "./desk.mjs";
+import { PageDriver } from "./page-driver.mjs";
 
 let station;
 before(async () => { station = await Station.start(); });
@@ -99,24 +99,24 @@ test("foreign code, eval, foreign addresses and frames are refused", async () =>
 
 test("the page itself breaks nothing of it: parts, wires, charts, worker, link, file, offline", async () => {
   const visitor = await watched({ offline: true });
-  const desk = new Desk(await visitor.open());
-  await desk.buildDuskLamp();
-  await desk.setTime("Midnight");
-  await desk.readsOnWire("Battery", "out", "5 / 20");
-  await desk.newPlan();
-  await desk.openExample("Kittiwake Light");
-  await desk.log.getByRole("button", { name: "Losses", exact: true }).click();
-  await desk.log.getByText(/^Survives \d+ of \d+ single losses\.$/).waitFor({ timeout: 60_000 });
-  await desk.copyLink();
-  const download = desk.page.waitForEvent("download");
-  await desk.button("File").click();
-  await desk.button("Save as a file").click();
+  const driver = new PageDriver(await visitor.open());
+  await driver.buildDuskLamp();
+  await driver.setTime("Midnight");
+  await driver.readsOnWire("Battery", "out", "5 / 20");
+  await driver.newPlan();
+  await driver.openExample("Kittiwake Light");
+  await driver.log.getByRole("button", { name: "Losses", exact: true }).click();
+  await driver.log.getByText(/^Survives \d+ of \d+ single losses\.$/).waitFor({ timeout: 60_000 });
+  await driver.copyLink();
+  const download = driver.page.waitForEvent("download");
+  await driver.button("File").click();
+  await driver.button("Save as a file").click();
   assert.equal(JSON.parse(await readFile(await (await download).path(), "utf8")).format, "duskline/plan");
-  await desk.log.getByRole("button", { name: "Day", exact: true }).click();
+  await driver.log.getByRole("button", { name: "Day", exact: true }).click();
   // What the chart places by a `style` attribute stands where it should.
-  const ticks = await desk.log.locator(".tick").evaluateAll((all) => all.map((tick) => tick.getBoundingClientRect().left));
+  const ticks = await driver.log.locator(".tick").evaluateAll((all) => all.map((tick) => tick.getBoundingClientRect().left));
   assert.ok(new Set(ticks).size > 2, ticks.join());
-  await desk.page.evaluate(async () => { await navigator.serviceWorker.ready; await document.fonts.ready; });
-  assert.deepEqual(await violations(desk.page), []);
+  await driver.page.evaluate(async () => { await navigator.serviceWorker.ready; await document.fonts.ready; });
+  assert.deepEqual(await violations(driver.page), []);
   await visitor.leave();
 });

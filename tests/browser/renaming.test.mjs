@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { Station, expect } from "./harness.mjs";
-import { Desk } from "./desk.mjs";
+import { PageDriver } from "./page-driver.mjs";
 
 let station;
 before(async () => { station = await Station.start(); });
@@ -11,74 +11,74 @@ after(() => station?.stop());
 
 async function withLamp() {
   const visitor = await station.visitor();
-  const desk = new Desk(await visitor.open());
-  await desk.placePart("Lamp", [0.5, 0.3]);
-  return { visitor, desk, field: desk.page.getByRole("textbox", { name: "Name of the part" }) };
+  const driver = new PageDriver(await visitor.open());
+  await driver.placePart("Lamp", [0.5, 0.3]);
+  return { visitor, driver, field: driver.page.getByRole("textbox", { name: "Name of the part" }) };
 }
 
-async function doubleClick(desk, name) {
-  const { x, y } = await desk.centreOf(name);
-  await desk.page.mouse.dblclick(x, y);
+async function doubleClick(driver, name) {
+  const { x, y } = await driver.centreOf(name);
+  await driver.page.mouse.dblclick(x, y);
 }
 
 test("a double click on a card opens a field for its name, Enter takes it, and one step takes it back", async () => {
-  const { visitor, desk, field } = await withLamp();
-  await doubleClick(desk, "Lamp");
+  const { visitor, driver, field } = await withLamp();
+  await doubleClick(driver, "Lamp");
   await field.waitFor();
-  await desk.page.keyboard.type("Stair lamp");
-  await desk.page.keyboard.press("Enter");
+  await driver.page.keyboard.type("Stair lamp");
+  await driver.page.keyboard.press("Enter");
   await field.waitFor({ state: "detached" });
-  await desk.card("Stair lamp, Lamp: off").waitFor();
+  await driver.card("Stair lamp, Lamp: off").waitFor();
   // The keyboard is back on the card.
   await expect(async () => assert.equal(
-    await desk.page.evaluate(() => document.activeElement.getAttribute("data-part")),
-    await desk.card("Stair lamp").getAttribute("data-part"),
+    await driver.page.evaluate(() => document.activeElement.getAttribute("data-part")),
+    await driver.card("Stair lamp").getAttribute("data-part"),
   ));
-  await desk.button("Undo").click();
-  await desk.card("Lamp: off").waitFor();
-  await desk.button("Redo").click();
-  await desk.card("Stair lamp, Lamp: off").waitFor();
+  await driver.button("Undo").click();
+  await driver.card("Lamp: off").waitFor();
+  await driver.button("Redo").click();
+  await driver.card("Stair lamp, Lamp: off").waitFor();
   await visitor.leave();
 });
 
 test("Escape gives the new name up, and leaves no step", async () => {
-  const { visitor, desk, field } = await withLamp();
-  await doubleClick(desk, "Lamp");
+  const { visitor, driver, field } = await withLamp();
+  await doubleClick(driver, "Lamp");
   await field.waitFor();
-  await desk.page.keyboard.type("Never mind");
-  await desk.page.keyboard.press("Escape");
+  await driver.page.keyboard.type("Never mind");
+  await driver.page.keyboard.press("Escape");
   await field.waitFor({ state: "detached" });
-  await desk.card("Lamp: off").waitFor();
-  assert.equal(await desk.undoAll(), 1, "only the placing of the part");
+  await driver.card("Lamp: off").waitFor();
+  assert.equal(await driver.undoAll(), 1, "only the placing of the part");
   await visitor.leave();
 });
 
 test("F2 renames the chosen part, and leaving the field keeps the name", async () => {
-  const { visitor, desk, field } = await withLamp();
-  await desk.choose("Lamp");
-  await desk.page.keyboard.press("F2");
+  const { visitor, driver, field } = await withLamp();
+  await driver.choose("Lamp");
+  await driver.page.keyboard.press("F2");
   await field.waitFor();
-  await desk.page.keyboard.type("Gallery lamp");
-  await desk.clickPaper();
+  await driver.page.keyboard.type("Gallery lamp");
+  await driver.clickPaper();
   await field.waitFor({ state: "detached" });
-  await desk.card("Gallery lamp, Lamp: off").waitFor();
+  await driver.card("Gallery lamp, Lamp: off").waitFor();
   await visitor.leave();
 });
 
 test("a name taken away leaves the type's, on the board and in the details", async () => {
-  const { visitor, desk, field } = await withLamp();
-  await desk.choose("Lamp");
-  const entry = desk.details.getByRole("textbox", { name: "Name", exact: true });
+  const { visitor, driver, field } = await withLamp();
+  await driver.choose("Lamp");
+  const entry = driver.details.getByRole("textbox", { name: "Name", exact: true });
   await entry.fill("Porch");
   await entry.press("Enter");
-  await desk.card("Porch, Lamp: off").waitFor();
-  await doubleClick(desk, "Porch");
+  await driver.card("Porch, Lamp: off").waitFor();
+  await doubleClick(driver, "Porch");
   await field.waitFor();
   assert.equal(await field.inputValue(), "Porch");
   await field.fill("   ");
   await field.press("Enter");
-  await desk.card("Lamp: off").waitFor();
-  await desk.details.getByRole("heading", { name: "Lamp", exact: true }).waitFor();
+  await driver.card("Lamp: off").waitFor();
+  await driver.details.getByRole("heading", { name: "Lamp", exact: true }).waitFor();
   assert.equal(await entry.inputValue(), "");
   await visitor.leave();
 });

@@ -4,7 +4,7 @@
 import { after, before, test } from "node:test";
 import assert from "node:assert/strict";
 import { Station, assertAccessible, expect } from "./harness.mjs";
-import { Desk } from "./desk.mjs";
+import { PageDriver } from "./page-driver.mjs";
 
 let station;
 before(async () => { station = await Station.start(); });
@@ -12,14 +12,14 @@ after(() => station?.stop());
 
 async function opened(settings) {
   const visitor = await station.visitor(settings);
-  const desk = new Desk(await visitor.open());
-  await desk.openExample("Kittiwake Light");
-  if (settings?.size?.width < 761) await desk.page.getByRole("button", { name: "Log", exact: true }).click();
-  await desk.page.getByRole("button", { name: "Sizes", exact: true }).click();
-  const main = desk.page.getByRole("region", { name: "Least sizes" });
-  const spare = desk.page.getByRole("region", { name: "To spare" });
+  const driver = new PageDriver(await visitor.open());
+  await driver.openExample("Kittiwake Light");
+  if (settings?.size?.width < 761) await driver.page.getByRole("button", { name: "Log", exact: true }).click();
+  await driver.page.getByRole("button", { name: "Sizes", exact: true }).click();
+  const main = driver.page.getByRole("region", { name: "Least sizes" });
+  const spare = driver.page.getByRole("region", { name: "To spare" });
   await main.waitFor();
-  return { visitor, desk, main, spare };
+  return { visitor, driver, main, spare };
 }
 
 /** The table's rows as texts, by the part's name. */
@@ -32,7 +32,7 @@ async function rows(table) {
 }
 
 test("the least is found, taken over in one step, and marked as of the earlier plan", async () => {
-  const { visitor, desk, main } = await opened();
+  const { visitor, driver, main } = await opened();
   await main.getByRole("button", { name: "Find the least" }).click();
   const head = main.getByText(/^Least: 6 sources and batteries\. The plan has 8 sources and batteries\./);
   await head.waitFor();
@@ -43,18 +43,18 @@ test("the least is found, taken over in one step, and marked as of the earlier p
   assert.match(found["West roof panels"][2], /is off from day \d+ \d\d:\d\d/);
   await main.getByText(/^Next cheaper \(5 sources and batteries\): /).waitFor();
   assert.equal(await main.getByText("As of the plan before your last edits.").count(), 0);
-  await assertAccessible(desk.page);
+  await assertAccessible(driver.page);
   await main.getByRole("button", { name: "Take these sizes" }).click();
   await main.getByText("As of the plan before your last edits.").waitFor();
-  await desk.choose("East roof panels");
-  await expect(async () => assert.equal(await desk.details.getByLabel("How many", { exact: true }).inputValue(), "1"));
+  await driver.choose("East roof panels");
+  await expect(async () => assert.equal(await driver.details.getByLabel("How many", { exact: true }).inputValue(), "1"));
   // The duties are kept still, and the whole is one step.
-  await expect(async () => assert.match(await desk.page.locator(".verdict").textContent(), /6 (of 6 )?duties kept/));
-  assert.equal(await desk.undoAll(), 1);
+  await expect(async () => assert.match(await driver.page.locator(".verdict").textContent(), /6 (of 6 )?duties kept/));
+  assert.equal(await driver.undoAll(), 1);
   await expect(async () => assert.equal(await main.getByText("As of the plan before your last edits.").count(), 0));
   // Found again, it is still the same after another page of the log was looked at.
-  await desk.page.getByRole("button", { name: "Day", exact: true }).click();
-  await desk.page.getByRole("button", { name: "Sizes", exact: true }).click();
+  await driver.page.getByRole("button", { name: "Day", exact: true }).click();
+  await driver.page.getByRole("button", { name: "Sizes", exact: true }).click();
   await head.waitFor();
   await visitor.leave();
 });
@@ -76,13 +76,13 @@ test("a long search tells what it has found so far and can be stopped", async ()
 
 test("what is to spare is told part by part, on a phone too", async () => {
   for (const size of [{ width: 1440, height: 900 }, { width: 390, height: 844 }]) {
-    const { visitor, desk, spare } = await opened({ size });
+    const { visitor, driver, spare } = await opened({ size });
     await spare.getByRole("button", { name: "Work out" }).click();
     await expect(async () => assert.equal(Object.keys(await rows(spare)).length, 4));
     const found = await rows(spare);
     assert.deepEqual(found["Battery shelf"], ["2 u", "5 u"]);
     assert.deepEqual(found["East roof panels"], ["0 u", "0 u"]);
-    await assertAccessible(desk.page);
+    await assertAccessible(driver.page);
     await visitor.leave();
   }
 });

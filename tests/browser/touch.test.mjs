@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { Station, expect } from "./harness.mjs";
-import { Desk } from "./desk.mjs";
+import { PageDriver } from "./page-driver.mjs";
 
 let station;
 before(async () => { station = await Station.start(); });
@@ -12,48 +12,48 @@ after(() => station?.stop());
 const NARROW = { size: { width: 390, height: 844 }, touch: true };
 
 /** Takes a part type from the drawer and taps the board where it is to stand. */
-async function placeByTap(desk, label, share) {
-  const { page } = desk;
-  const [parts, wires] = await desk.counts();
+async function placeByTap(driver, label, share) {
+  const { page } = driver;
+  const [parts, wires] = await driver.counts();
   await page.getByRole("navigation", { name: "Panes" }).getByRole("button", { name: "Shelf" }).tap();
-  await desk.kind(label).tap();
+  await driver.kind(label).tap();
   // The drawer has closed: the whole board is there.
-  await desk.shelf.waitFor({ state: "hidden" });
-  const { x, y } = await desk.at(share);
+  await driver.shelf.waitFor({ state: "hidden" });
+  const { x, y } = await driver.at(share);
   await page.touchscreen.tap(x, y);
-  await desk.hasCounts(parts + 1, wires);
+  await driver.hasCounts(parts + 1, wires);
 }
 
 test("two parts are placed from the drawer, wired by two taps, and the wire read", async () => {
   const visitor = await station.visitor(NARROW);
-  const desk = new Desk(await visitor.open());
-  await placeByTap(desk, "Sun panel", [0.35, 0.25]);
-  await placeByTap(desk, "Lamp", [0.65, 0.75]);
+  const driver = new PageDriver(await visitor.open());
+  await placeByTap(driver, "Sun panel", [0.35, 0.25]);
+  await placeByTap(driver, "Lamp", [0.65, 0.75]);
   for (const [name, port] of [["Sun panel", "out"], ["Lamp", "in"]]) {
-    const { x, y } = await desk.portAt(name, port);
-    await desk.page.touchscreen.tap(x, y);
+    const { x, y } = await driver.portAt(name, port);
+    await driver.page.touchscreen.tap(x, y);
   }
-  await desk.hasWire("Sun panel", "out", "Lamp", "in");
-  await desk.readsOnWire("Sun panel", "out", "2 / 9");
+  await driver.hasWire("Sun panel", "out", "Lamp", "in");
+  await driver.readsOnWire("Sun panel", "out", "2 / 9");
 
-  const { x, y } = await desk.portAt("Lamp", "in");
-  await desk.page.touchscreen.tap(x + 80, y);
-  await desk.page.getByRole("navigation", { name: "Panes" }).getByRole("button", { name: "Details" }).tap();
-  await desk.details.getByRole("heading", { name: "Lamp", exact: true }).waitFor();
-  await desk.readsInDetails("Runs on 2 u.");
+  const { x, y } = await driver.portAt("Lamp", "in");
+  await driver.page.touchscreen.tap(x + 80, y);
+  await driver.page.getByRole("navigation", { name: "Panes" }).getByRole("button", { name: "Details" }).tap();
+  await driver.details.getByRole("heading", { name: "Lamp", exact: true }).waitFor();
+  await driver.readsInDetails("Runs on 2 u.");
   await visitor.leave();
 });
 
 test("nothing on the narrow page lies beside it, and what is to be tapped is large enough", async () => {
   const visitor = await station.visitor(NARROW);
-  const desk = new Desk(await visitor.open());
-  await desk.openExample("Dusk lamp");
+  const driver = new PageDriver(await visitor.open());
+  await driver.openExample("Dusk lamp");
   for (const pane of ["Shelf", "Details", "Problems"]) {
-    await desk.page.getByRole("navigation", { name: "Panes" }).getByRole("button", { name: pane }).tap();
-    const wide = await desk.page.evaluate(() => document.documentElement.scrollWidth);
+    await driver.page.getByRole("navigation", { name: "Panes" }).getByRole("button", { name: pane }).tap();
+    const wide = await driver.page.evaluate(() => document.documentElement.scrollWidth);
     assert.ok(wide <= 390, `${pane} makes the page ${wide} px wide`);
     // WCAG 2.2, 2.5.8: 24 by 24.
-    const small = await desk.page.evaluate(() => [...document.querySelectorAll("button, select, input:not([hidden])")]
+    const small = await driver.page.evaluate(() => [...document.querySelectorAll("button, select, input:not([hidden])")]
       .map((e) => [e, e.getBoundingClientRect()])
       .filter(([e, box]) => box.width > 0 && e.checkVisibility() && (box.width < 24 || box.height < 24) && e.type !== "checkbox")
       .map(([e, box]) => `${e.textContent || e.id}: ${box.width} × ${box.height}`));
@@ -64,12 +64,12 @@ test("nothing on the narrow page lies beside it, and what is to be tapped is lar
 
 test("two fingers make the board larger", async () => {
   const visitor = await station.visitor(NARROW);
-  const desk = new Desk(await visitor.open());
-  await placeByTap(desk, "Lamp", [0.5, 0.4]);
-  const wide = async () => (await desk.card("Lamp").locator("rect.ground").boundingBox()).width;
+  const driver = new PageDriver(await visitor.open());
+  await placeByTap(driver, "Lamp", [0.5, 0.4]);
+  const wide = async () => (await driver.card("Lamp").locator("rect.ground").boundingBox()).width;
   const before = await wide();
-  const { x, y } = await desk.at([0.5, 0.4]);
-  const touch = await visitor.context.newCDPSession(desk.page);
+  const { x, y } = await driver.at([0.5, 0.4]);
+  const touch = await visitor.context.newCDPSession(driver.page);
   const fingers = (apart) => [{ x: x - apart, y, id: 0 }, { x: x + apart, y, id: 1 }];
   await touch.send("Input.dispatchTouchEvent", { type: "touchStart", touchPoints: fingers(20) });
   for (const apart of [30, 40, 50]) {
@@ -77,6 +77,6 @@ test("two fingers make the board larger", async () => {
   }
   await touch.send("Input.dispatchTouchEvent", { type: "touchEnd", touchPoints: [] });
   await expect(async () => assert.ok(await wide() > before * 1.8, `${before} became ${await wide()}`));
-  await desk.hasCounts(1, 0);
+  await driver.hasCounts(1, 0);
   await visitor.leave();
 });

@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { Station, expect } from "./harness.mjs";
-import { Desk } from "./desk.mjs";
+import { PageDriver } from "./page-driver.mjs";
 
 let station;
 before(async () => { station = await Station.start(); });
@@ -12,101 +12,101 @@ after(() => station?.stop());
 /** The dusk lamp with the world's settings unfolded; `enter` fills an entry by its label. */
 async function withWorld() {
   const visitor = await station.visitor();
-  const desk = new Desk(await visitor.open());
-  await desk.openExample("Dusk lamp");
-  await desk.details.getByText("World", { exact: true }).click();
-  const entry = (label) => desk.details.getByLabel(label, { exact: true });
+  const driver = new PageDriver(await visitor.open());
+  await driver.openExample("Dusk lamp");
+  await driver.details.getByText("World", { exact: true }).click();
+  const entry = (label) => driver.details.getByLabel(label, { exact: true });
   await entry("Length of the day").waitFor();
   const enter = async (label, text) => {
     await entry(label).fill(text);
     await entry(label).press("Enter");
   };
-  const shown = desk.page.getByRole("group", { name: "Moment shown" }).locator("output");
+  const shown = driver.page.getByRole("group", { name: "Moment shown" }).locator("output");
   const reads = (pattern) => expect(async () => assert.match(await shown.textContent(), pattern));
-  return { visitor, desk, entry, enter, reads };
+  return { visitor, driver, entry, enter, reads };
 }
 
 test("a shorter day keeps the place on the dial, and the run goes with it", async () => {
-  const { visitor, desk, entry, enter, reads } = await withWorld();
-  await desk.setTime("Noon");
+  const { visitor, driver, entry, enter, reads } = await withWorld();
+  await driver.setTime("Noon");
   await reads(/^12:00, day 1, light/);
   await enter("Length of the day", "3600");
   await reads(/^12:00, day 1, light/);
-  await expect(async () => assert.equal(await desk.moment(), 1_800_000));
-  await desk.button("Undo").click();
+  await expect(async () => assert.equal(await driver.moment(), 1_800_000));
+  await driver.button("Undo").click();
   await expect(async () => assert.equal(await entry("Length of the day").inputValue(), "86400"));
   await visitor.leave();
 });
 
 test("a number out of range says what was expected, and changes nothing", async () => {
-  const { visitor, desk, entry, enter } = await withWorld();
+  const { visitor, driver, entry, enter } = await withWorld();
   const before = await entry("Latitude").inputValue();
   await enter("Latitude", "123");
   await expect(async () => assert.equal(await entry("Latitude").getAttribute("aria-invalid"), "true"));
-  await desk.details.getByText(/^Found .*123.*expected/).waitFor();
-  assert.ok(await desk.button("Undo").isDisabled());
+  await driver.details.getByText(/^Found .*123.*expected/).waitFor();
+  assert.ok(await driver.button("Undo").isDisabled());
   await enter("Latitude", before);
   await expect(async () => assert.notEqual(await entry("Latitude").getAttribute("aria-invalid"), "true"));
   await visitor.leave();
 });
 
 test("the world's own arc rises and sets when it is told to", async () => {
-  const { visitor, desk, entry, enter, reads } = await withWorld();
+  const { visitor, driver, entry, enter, reads } = await withWorld();
   await entry("Sun").selectOption("arc");
   await expect(async () => assert.equal(await entry("Sunrise").inputValue(), "06:00"));
   assert.equal(await entry("Latitude").count(), 0);
   await enter("Sunrise", "07:30");
-  await desk.setTime("Dawn");
+  await driver.setTime("Dawn");
   await reads(/^07:\d\d, day 1/);
   await enter("Sunset", "07:00");
-  await desk.details.getByText(/expected a sunset later than the sunrise/).waitFor();
+  await driver.details.getByText(/expected a sunset later than the sunrise/).waitFor();
   await enter("Sunset", "16:00");
-  await desk.setTime("Dusk");
+  await driver.setTime("Dusk");
   await reads(/^1[56]:\d\d, day 1/);
-  await desk.undoAll();
+  await driver.undoAll();
   await expect(async () => assert.equal(await entry("Sunrise").count(), 0));
   await entry("Latitude").waitFor();
   await visitor.leave();
 });
 
 test("a dull day gives less", async () => {
-  const { visitor, desk, enter } = await withWorld();
-  await desk.setTime("Noon");
+  const { visitor, driver, enter } = await withWorld();
+  await driver.setTime("Noon");
   // What the panel could give, as its card says it.
-  const panel = desk.paper.getByRole("group", { name: /gives \d+ of \d+/ }).first();
+  const panel = driver.paper.getByRole("group", { name: /gives \d+ of \d+/ }).first();
   const given = async () => Number((await panel.getAttribute("aria-label")).match(/gives \d+ of (\d+)/)[1]);
   const bright = await given();
   assert.ok(bright > 0);
   await enter("Weather by day", "0.5");
   await expect(async () => assert.ok(await given() < bright));
   await enter("Weather by day", "fair");
-  await desk.details.getByText(/^Found “fair”, expected numbers from 0 to/).waitFor();
-  await desk.button("Undo").click();
+  await driver.details.getByText(/^Found “fair”, expected numbers from 0 to/).waitFor();
+  await driver.button("Undo").click();
   await expect(async () => assert.equal(await given(), bright));
   await visitor.leave();
 });
 
 test("wind is one factor for all hours or 24, and its picture comes and goes with it", async () => {
-  const { visitor, desk, entry, enter } = await withWorld();
-  const picture = desk.details.getByRole("img", { name: "The day’s wind" });
+  const { visitor, driver, entry, enter } = await withWorld();
+  const picture = driver.details.getByRole("img", { name: "The day’s wind" });
   assert.equal(await picture.count(), 0);
   await enter("Wind by hour", "0.4");
   await picture.waitFor();
   await enter("Wind by hour", "0.4 0.5");
-  await desk.details.getByText(/^Found 2 numbers, expected 24/).waitFor();
+  await driver.details.getByText(/^Found 2 numbers, expected 24/).waitFor();
   await picture.waitFor();
   const hours = Array.from({ length: 24 }, (_, hour) => (hour % 2 ? "0.2" : "0.8")).join(" ");
   await enter("Wind by hour", hours);
   await expect(async () => assert.equal(await entry("Wind by hour").inputValue(), hours));
-  await desk.undoAll();
+  await driver.undoAll();
   await expect(async () => assert.equal(await picture.count(), 0));
   await visitor.leave();
 });
 
 test("somebody is home in the stretches that are named", async () => {
-  const { visitor, desk, entry } = await withWorld();
-  const picture = desk.details.getByRole("img", { name: "When somebody is home" });
-  const home = desk.details.getByRole("group", { name: "Somebody is home" });
+  const { visitor, driver, entry } = await withWorld();
+  const picture = driver.details.getByRole("img", { name: "When somebody is home" });
+  const home = driver.details.getByRole("group", { name: "Somebody is home" });
   const stretches = await home.getByRole("listitem").count();
   await home.getByRole("button", { name: "Add a stretch" }).click();
   const last = `Stretch ${stretches + 1} from`;

@@ -5,7 +5,7 @@
 
 use super::contacts::home_hours;
 use super::decimal::{Stretch, duration_ms};
-use super::generate::Random;
+use super::generate::{self, Plans, Random};
 use super::outcome::Outcome;
 use super::sky::Sky;
 use serde_json::{Value, json};
@@ -96,8 +96,20 @@ impl Duty {
     }
 }
 
+/// Random plans with random duties of their loads.
+pub fn plans() -> Plans {
+    Plans::of(plan)
+}
+
+/// A random plan with random duties of its loads.
+pub fn plan(seed: u64) -> Value {
+    let mut plan = generate::plan(seed);
+    give(seed, &mut plan);
+    plan
+}
+
 /// Gives a random plan random duties of its loads.
-pub fn give(seed: u64, plan: &mut Value) {
+fn give(seed: u64, plan: &mut Value) {
     let mut random = Random::new(seed ^ 0x5EED);
     let types = plan["book"]["types"].as_array().expect("types").clone();
     let is_load = |part: &&Value| {

@@ -4,11 +4,15 @@
 //! steps, capacities a few thousand step·ms, so that batteries fill and run out within a day. A plan is wired at random
 //! (one wire a port, output to input; mostly downstream, sometimes back, so that closed loops come about), and motifs are
 //! built in that random wiring seldom finds: buzzers, flashers, seal-in relays, rings of batteries, dusk lamps, floats.
-//! Plans hold no duties.
+//! Plans hold no duties. [`plans`] is the proptest strategy that draws them and lets them shrink.
 
 mod book;
+mod cut;
 mod motifs;
 mod settings;
+mod strategy;
+
+pub use strategy::{Case, Plans};
 
 use serde_json::{Value, json};
 
@@ -269,4 +273,9 @@ pub fn plan(seed: u64) -> Value {
     let size = draft.parts.len() + usize::try_from(more).expect("a size");
     draft.fill(size);
     draft.finish(seed)
+}
+
+/// Random plans as [`plan`] makes them.
+pub fn plans() -> Plans {
+    Plans::of(plan)
 }

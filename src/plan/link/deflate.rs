@@ -75,7 +75,8 @@ pub(super) fn unpack(mut stream: &[u8], most: usize) -> Result<Vec<u8>, Broken> 
     }
 }
 
-/// The CRC-32 of ISO-HDLC, as in RFC 1952 section 8.
+/// The CRC-32 of ISO-HDLC, as in RFC 1952 section 8. Not by the crate `crc32fast`, whose tables of 16 KiB everybody who
+/// opens the page would have to fetch; a link has a few hundred bytes.
 pub(super) fn crc32(bytes: &[u8]) -> u32 {
     let step = |crc: u32, byte: &u8| {
         (0..8).fold(crc ^ u32::from(*byte), |c, _| {

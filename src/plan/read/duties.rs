@@ -1,9 +1,10 @@
 //! Reading a plan's duties. A duty of a load that is written but could not be read is lost with it, and is no fault.
 
 use super::Written;
+use crate::book::setting;
 use crate::limits;
 use crate::plan::duty::GRACE_S;
-use crate::plan::{Duty, PartId, Plan, Span, When, setting};
+use crate::plan::{Duty, PartId, Plan, Span, When};
 use crate::read::{self, FaultKind, Faults, Place};
 use serde_json::{Map, Value};
 

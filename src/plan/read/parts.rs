@@ -4,8 +4,9 @@
 //! told for it: only what is wrong with a part whatever its type.
 
 use super::Written;
+use crate::book::setting;
 use crate::limits;
-use crate::plan::{Part, PartId, Plan, Reach, setting};
+use crate::plan::{Part, PartId, Plan, Reach};
 use crate::read::{self, FaultKind, Faults, Place};
 use serde_json::{Map, Value};
 use std::collections::BTreeSet;

@@ -1,6 +1,6 @@
 //! Checking one setting against the table of limits. In a list it is the entry that is wrong that is named.
 
-use super::{Clock, Span};
+use crate::clock::{Clock, Span};
 use crate::limits::{Field, Kind};
 use crate::read::{self, FaultKind, Faults, Place};
 use serde_json::{Map, Value};
@@ -30,7 +30,7 @@ pub(crate) fn check(field: &Field, value: &Value, place: &Place, faults: &mut Fa
         Kind::Clock => clock(value).is_some(),
     };
     if !right {
-        wrong(value, place, crate::book::words(field.kind), faults);
+        wrong(value, place, words(field.kind), faults);
     }
 }
 
@@ -85,7 +85,7 @@ fn entries(
     one: impl Fn(&Value, &Place, &mut Faults),
 ) {
     let Some(list) = value.as_array() else {
-        return wrong(value, place, crate::book::words(field.kind), faults);
+        return wrong(value, place, words(field.kind), faults);
     };
     for (index, entry) in list.iter().enumerate() {
         one(entry, &place.index(index), faults);
@@ -100,7 +100,7 @@ fn check_clock(value: &Value, place: &Place, faults: &mut Faults) {
 }
 
 /// Adds a fault where `value` is no stretch of the dial; of its two times the wrong one is named.
-pub(super) fn check_span(value: &Value, place: &Place, faults: &mut Faults) {
+pub(crate) fn check_span(value: &Value, place: &Place, faults: &mut Faults) {
     let Some([from, to]) = value.as_array().map(Vec::as_slice) else {
         return wrong(value, place, SPAN, faults);
     };
@@ -121,7 +121,7 @@ fn check_change(value: &Value, place: &Place, faults: &mut Faults) {
 }
 
 /// The field `key` as a clock time that must be there.
-pub(super) fn clock_of(
+pub(crate) fn clock_of(
     map: &Map<String, Value>,
     key: &str,
     place: &Place,
@@ -136,17 +136,17 @@ pub(super) fn clock_of(
 }
 
 /// A clock time.
-pub(super) fn clock(value: &Value) -> Option<Clock> {
+pub(crate) fn clock(value: &Value) -> Option<Clock> {
     Clock::parse(value.as_str()?)
 }
 
 /// `[["HH:MM", "HH:MM"], …]`.
-pub(super) fn spans(value: &Value) -> Option<Vec<Span>> {
+pub(crate) fn spans(value: &Value) -> Option<Vec<Span>> {
     value.as_array()?.iter().map(Span::read).collect()
 }
 
 /// `[["HH:MM", true], …]`.
-pub(super) fn schedule(value: &Value) -> Option<Vec<(Clock, bool)>> {
+pub(crate) fn schedule(value: &Value) -> Option<Vec<(Clock, bool)>> {
     let entry = |v: &Value| {
         let [at, closed] = v.as_array()?.as_slice() else {
             return None;
@@ -157,6 +157,21 @@ pub(super) fn schedule(value: &Value) -> Option<Vec<(Clock, bool)>> {
 }
 
 /// `["HH:MM", …]`.
-pub(super) fn presses(value: &Value) -> Option<Vec<Clock>> {
+pub(crate) fn presses(value: &Value) -> Option<Vec<Clock>> {
     value.as_array()?.iter().map(clock).collect()
+}
+
+/// What a kind of field expects, in words.
+pub(crate) fn words(kind: Kind) -> String {
+    match kind {
+        Kind::Whole(least, most) => format!("a whole number from {least} to {most}"),
+        Kind::Decimal(least, most) => format!("a number from {least} to {most}"),
+        Kind::Flag => "true or false".into(),
+        Kind::Choice(choices) => format!("one of {}", choices.join(", ")),
+        Kind::Clock => "a clock time from 00:00 to 24:00".into(),
+        Kind::Spans => "a list of [from, to] clock times".into(),
+        Kind::Schedule => "a list of [clock time, true or false]".into(),
+        Kind::Presses => "a list of clock times".into(),
+        Kind::Battery => "the id of a battery".into(),
+    }
 }

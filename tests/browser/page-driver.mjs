@@ -20,7 +20,7 @@ export const DUSK_WIRES = [
   ["Tap", "tap", "Relay", "coil"],
 ];
 
-export class Desk {
+export class PageDriver {
   constructor(page) {
     this.page = page;
     this.paper = page.locator(".paper");
