@@ -2,7 +2,7 @@
 
 use super::{Answer, print, table::Table};
 use crate::plan::{Change, Differences, End, Plan, differences};
-use crate::proof::compare::{Figures, Row, figures, rows, survived};
+use crate::proof::compare::{ComparedRow, Figures, figures, rows, survived};
 use serde_json::{Value, json};
 
 /// The comparison, as JSON or for reading.
@@ -28,7 +28,7 @@ pub(super) fn answer(first: &Plan, second: &Plan, with_losses: bool, json: bool)
     }
 }
 
-fn as_json(rows: &[Row], found: &Differences) -> Value {
+fn as_json(rows: &[ComparedRow], found: &Differences) -> Value {
     let change = |change: &Change| match change {
         Change::Added => json!("added"),
         Change::Gone => json!("gone"),
@@ -37,7 +37,7 @@ fn as_json(rows: &[Row], found: &Differences) -> Value {
             .map(|(what, a, b)| json!({ "what": what, "first": a, "second": b }))
             .collect(),
     };
-    let row = |r: &Row| json!({ "what": r.what, "first": r.first, "second": r.second });
+    let row = |r: &ComparedRow| json!({ "what": r.what, "first": r.first, "second": r.second });
     let part = |(id, c): &(crate::plan::PartId, Change)| json!({ "part": id.as_str(), "change": change(c) });
     let wire = |(id, c): &(crate::plan::WireId, Change)| json!({ "wire": id.as_str(), "change": change(c) });
     let rest =
@@ -50,7 +50,7 @@ fn as_json(rows: &[Row], found: &Differences) -> Value {
     })
 }
 
-fn as_text(a: &Plan, b: &Plan, rows: &[Row], found: &Differences) -> String {
+fn as_text(a: &Plan, b: &Plan, rows: &[ComparedRow], found: &Differences) -> String {
     let mut table = Table::new(&["", "first", "second"]);
     for row in rows {
         table.row([row.what.as_str(), row.first.as_str(), row.second.as_str()]);

@@ -2,7 +2,7 @@
 
 use super::{Answer, print, table::Table};
 use crate::plan::{Clock, PartId, Plan};
-use crate::proof::{Explorer, Findings, LogicTable, Rest, Row, Rows, Way};
+use crate::proof::{Exploration, Explorer, LogicRow, LogicTable, Rest, Rows, Way};
 use crate::sheet::losses as words;
 use serde_json::{Value, json};
 
@@ -14,7 +14,7 @@ pub(super) fn answer(plan: &Plan, at: Clock, day: u64, json: bool) -> Answer {
         .saturating_add(at.ms(day_ms));
     let rows = Rows::new(plan, t);
     let table = rows.table().clone();
-    let rows: Vec<Row> = rows.collect();
+    let rows: Vec<LogicRow> = rows.collect();
     let mut explorer = Explorer::new(plan, t);
     while explorer.step() {}
     let found = explorer.findings();
@@ -40,13 +40,13 @@ fn way_json(ways: &[Way]) -> Value {
     ways.iter().map(one).collect()
 }
 
-fn as_json(table: &LogicTable, rows: &[Row], found: &Findings) -> Value {
+fn as_json(table: &LogicTable, rows: &[LogicRow], found: &Exploration) -> Value {
     let rest = |rest: &Rest| match rest {
         Rest::Settled => json!("settled"),
         Rest::Chatters(contacts) => json!({ "chatters": ids(contacts) }),
         Rest::Restless => json!("restless"),
     };
-    let row = |r: &Row| json!({ "inputs": r.inputs, "runs": r.runs, "conducts": r.conducts, "rest": rest(&r.rest) });
+    let row = |r: &LogicRow| json!({ "inputs": r.inputs, "runs": r.runs, "conducts": r.conducts, "rest": rest(&r.rest) });
     let stay = |list: &[(PartId, bool)]| -> Value {
         list.iter()
             .map(|(id, does)| json!([id.as_str(), does]))
@@ -82,7 +82,7 @@ fn as_json(table: &LogicTable, rows: &[Row], found: &Findings) -> Value {
     })
 }
 
-fn as_text(plan: &Plan, table: &LogicTable, rows: &[Row], found: &Findings) -> String {
+fn as_text(plan: &Plan, table: &LogicTable, rows: &[LogicRow], found: &Exploration) -> String {
     let names = |list: &[PartId]| list.iter().map(|id| plan.called(id)).collect::<Vec<_>>();
     let joined = |list: Vec<String>, none: &str| match list.is_empty() {
         true => none.to_string(),
@@ -126,7 +126,7 @@ fn as_text(plan: &Plan, table: &LogicTable, rows: &[Row], found: &Findings) -> S
     text
 }
 
-fn sequences(plan: &Plan, found: &Findings) -> String {
+fn sequences(plan: &Plan, found: &Exploration) -> String {
     let all = match found.complete {
         true => "all there are",
         false => "there are more",

@@ -3,7 +3,7 @@
 use super::{Answer, print, problems_json, problems_text, table::Table};
 use crate::plan::Plan;
 use crate::proof::sizes::{
-    Ask, Carries, Grid, Measure, MoreCapacity, Setting, Side, Sizes, Spare, sizes, spares,
+    Ask, Carries, Grid, Measure, MoreCapacity, Setting, SizedPlan, Sizes, Spare, sizes, spares,
 };
 use crate::sheet::sizes as words;
 use clap::{Args, ValueEnum};
@@ -111,7 +111,7 @@ pub(super) fn answer(plan: &Plan, options: &Options) -> Answer {
     answer
 }
 
-fn side_json(side: &Side) -> Value {
+fn side_json(side: &SizedPlan) -> Value {
     json!({
         "cost": u64::try_from(side.worth.cost).unwrap_or(u64::MAX),
         "parts": u64::try_from(side.worth.parts).unwrap_or(u64::MAX),
@@ -195,7 +195,7 @@ fn reserve_json(plan: &Plan, reserve: &Spare) -> Value {
 }
 
 fn as_text(plan: &Plan, ask: &Ask, found: &Sizes) -> String {
-    let worth = |side: &Side| words::worth(&ask.measure, side.worth);
+    let worth = |side: &SizedPlan| words::worth(&ask.measure, side.worth);
     let mut text = format!(
         "{} Runs: {}.\n",
         words::headline(&ask.measure, found),
