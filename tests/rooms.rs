@@ -78,7 +78,7 @@ const LAYERS: &[&[&str]] = &[
 const PANES: usize = 1;
 
 /// How many circles there still are; may only go down.
-const CIRCLES_LEFT: usize = 9;
+const CIRCLES_LEFT: usize = 6;
 
 /// How many imports there still are of rooms that must not be known; may only go down.
 const STRAY_LEFT: usize = 4;
