@@ -4,7 +4,7 @@
 pub mod simple_engine;
 
 use duskline::plan::{Plan, read_plan};
-use duskline::proof::{Explorer, Findings, Rest, Row, Rows, Way};
+use duskline::proof::{Exploration, Explorer, LogicRow, Rest, Rows, Way};
 use serde_json::{Value, json};
 use simple_engine::generate::Random;
 use std::collections::BTreeMap;
@@ -208,7 +208,7 @@ fn tables_are_the_truth_of_random_relay_nets() {
     assert!(on > 0 && off > 0);
 }
 
-fn explored(plan: &Plan, t: u64) -> Findings {
+fn explored(plan: &Plan, t: u64) -> Exploration {
     let mut explorer = Explorer::new(plan, t);
     while explorer.step() {}
     explorer.findings()
@@ -296,7 +296,7 @@ fn a_relay_that_cuts_its_own_coil_chatters_and_the_table_says_in_which_rows() {
             wire("w3", "k.out", "k.coil"),
         ],
     );
-    let rows: Vec<Row> = Rows::new(&buzzer, 0).collect();
+    let rows: Vec<LogicRow> = Rows::new(&buzzer, 0).collect();
     assert_eq!(rows[0].rest, Rest::Settled);
     assert_eq!(rows[1].rest, Rest::Chatters(vec!["k".into()]));
     let found = explored(&buzzer, 0);
@@ -390,7 +390,7 @@ fn a_flasher_is_restless_and_does_not_chatter() {
             wire("w6", "b.out", "a.trigger"),
         ],
     );
-    let rows: Vec<Row> = Rows::new(&flasher, 0).collect();
+    let rows: Vec<LogicRow> = Rows::new(&flasher, 0).collect();
     assert_eq!(
         (&rows[0].rest, &rows[1].rest),
         (&Rest::Settled, &Rest::Restless)
@@ -416,7 +416,7 @@ fn a_relay_that_waits_for_dusk_is_seen_to_close_though_it_is_noon() {
         ],
     );
     let noon = 12 * 3_600_000;
-    let rows: Vec<Row> = Rows::new(&dusk, noon).collect();
+    let rows: Vec<LogicRow> = Rows::new(&dusk, noon).collect();
     assert_eq!((rows.len(), rows[0].runs[0]), (1, false));
     let found = explored(&dusk, noon);
     assert!(found.never_run.is_empty() && found.never_close.is_empty() && found.complete);

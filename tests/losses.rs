@@ -4,7 +4,7 @@
 pub mod simple_engine;
 
 use duskline::plan::{End, Plan, read_plan};
-use duskline::proof::{self, Check, Loss, LossReport, Pairs, Trials};
+use duskline::proof::{self, Check, Loss, LossJudge, LossReport, Pairs};
 use serde_json::{Value, json};
 use simple_engine::generate::{self, Case, Plans, Random};
 
@@ -117,7 +117,7 @@ fn on_random_plans_each_loss_breaks_what_the_plan_without_it_breaks() {
             return;
         }
         let all = everything(&plan);
-        apart += usize::from(Trials::new(&plan, &whole).islands() > 1);
+        apart += usize::from(LossJudge::new(&plan, &whole).islands() > 1);
         for report in proof::losses(&plan, &whole, &all) {
             let expected = plainly(&plan, &whole, &[&report.loss]);
             assert_eq!(report.breaks, expected, "plan {seed}: {:?}", report.loss);

@@ -79,7 +79,7 @@ const LAYERS: &[&[&str]] = &[
 const PANES: usize = 1;
 
 /// How many circles there still are; may only go down.
-const CIRCLES_LEFT: usize = 5;
+const CIRCLES_LEFT: usize = 2;
 
 /// The circles among the children of one module, each circle sorted.
 fn circles(imports: &[Import]) -> Vec<Vec<String>> {

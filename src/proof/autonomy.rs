@@ -6,7 +6,8 @@
 //! events says only up to where a duty holds. Milliseconds.
 
 use super::check::DAYS;
-use super::watch::{RunEnd, Watch, run_watched};
+use super::days::{AtMidnight, DayRange, Next, Observer, RunEnd, run_days};
+use super::watch::{Watch, run_watched};
 use super::words::length;
 use crate::plan::Plan;
 use crate::quantity::Ms;
@@ -119,64 +120,120 @@ impl Watched {
         run.engine.still(t);
         let day = plan.world.day_ms();
         let end = t.saturating_add(day.saturating_mul(DAYS));
-        let latest = |holds: &Holds| match holds {
-            Holds::For { time, .. } | Holds::Stopped(time) => t.saturating_add(*time),
-            Holds::Days(_) | Holds::ForEver => end,
+        let mut still = Still {
+            watches: std::mem::take(&mut run.watches),
+            broken: vec![None; plan.duties.len()],
+            from: t,
+            end,
+            most,
+            closed: false,
         };
-        let mut broken: Vec<Option<Holds>> = vec![None; plan.duties.len()];
-        let breaks = |since: Ms, on: bool| Holds::For {
-            time: since.saturating_sub(t),
-            on,
-        };
-        let mut midnights = Midnights::of_equal_days();
-        let mut midnight = t.div_ceil(day).saturating_mul(day);
-        // The midnight found to repeat an earlier one.
-        let mut repeats: Option<Ms> = None;
-        loop {
-            let stop = midnight.saturating_add(1).min(end);
-            let mut note = |at: usize, (since, on): (Ms, bool)| {
-                broken[at].get_or_insert(breaks(since, on));
-                broken.iter().any(Option::is_none)
-            };
-            let ended = run_watched(&mut run.engine, &mut run.watches, stop, &mut note);
-            if let RunEnd::Stopped(at) = ended {
-                for (broken, watch) in broken.iter_mut().zip(&run.watches) {
-                    // A stretch that is open there may yet become too long.
-                    let seen = watch.since().map_or(at, |(since, _)| since);
-                    broken.get_or_insert(Holds::Stopped(seen.saturating_sub(t)));
-                }
-                break;
-            }
-            let mut rest = broken.iter().zip(most);
-            let open = rest.any(|(b, m)| b.is_none() && latest(m) >= stop);
-            if ended == RunEnd::Enough || !open || stop >= end {
-                break;
-            }
-            if let Some(from) = repeats {
-                // What has been open all the way round never ends.
-                let never = |w: &Watch| w.since().filter(|(since, _)| *since <= from);
-                for (broken, watch) in broken.iter_mut().zip(&run.watches) {
-                    let never = never(watch).map(|(since, on)| breaks(since, on));
-                    *broken = broken.or(never).or(Some(Holds::ForEver));
-                }
-                break;
-            }
-            let round = midnights
-                .note_round(run.engine.midnight(midnight))
-                .unwrap_or(0);
-            let again = midnight.saturating_add(round.saturating_mul(day));
-            // Once more round, and every stretch has either ended or never will.
-            repeats = (round > 0 && again < end).then_some(midnight);
-            midnight = if round > 0 {
-                again
-            } else {
-                midnight.saturating_add(day)
-            };
-        }
+        still.run(&mut run.engine, day);
         let events = run.engine.events() - self.engine.events();
-        let broken = broken.into_iter();
+        let broken = still.broken.into_iter();
         let holds = broken.map(|b| b.unwrap_or(Holds::Days(DAYS))).collect();
         (holds, events)
+    }
+}
+
+/// A run without sun and wind.
+struct Still<'a> {
+    watches: Vec<Watch>,
+    /// How long each duty holds, once that is known.
+    broken: Vec<Option<Holds>>,
+    /// Since when there is neither sun nor wind, and up to when is looked.
+    from: Ms,
+    end: Ms,
+    /// A duty that holds for longer than this need not be looked at to the end.
+    most: &'a [Holds],
+    /// Whether no duty is left to look at.
+    closed: bool,
+}
+
+impl Still<'_> {
+    fn run(&mut self, engine: &mut Engine, day: Ms) {
+        let days = DayRange {
+            first: self.from.div_ceil(day),
+            // The end is looked at whether or not it is a midnight.
+            last: self.end.saturating_sub(2) / day,
+            day,
+        };
+        let mut midnights = Midnights::of_equal_days();
+        let run = run_days(engine, &mut midnights, days, self);
+        match (run.end, run.round) {
+            (RunEnd::Stopped(at), _) => self.stopped(at),
+            (RunEnd::Enough, Some(round)) if !self.closed => {
+                // Once more round, and every stretch has either ended or never will.
+                let from = run.days.saturating_mul(day);
+                let again = from.saturating_add(round.saturating_mul(day));
+                let stop = again.saturating_add(1).min(self.end);
+                match self.advance(engine, stop) {
+                    RunEnd::Stopped(at) => self.stopped(at),
+                    RunEnd::Complete if self.is_open(stop) && stop < self.end => self.repeats(from),
+                    RunEnd::Complete | RunEnd::Enough => {}
+                }
+            }
+            (RunEnd::Enough, _) => {}
+            (RunEnd::Complete, _) => {
+                if let RunEnd::Stopped(at) = self.advance(engine, self.end) {
+                    self.stopped(at);
+                }
+            }
+        }
+    }
+
+    /// Whether there is a duty of which more is to be seen after `t`.
+    fn is_open(&self, t: Ms) -> bool {
+        let latest = |holds: &Holds| match holds {
+            Holds::For { time, .. } | Holds::Stopped(time) => self.from.saturating_add(*time),
+            Holds::Days(_) | Holds::ForEver => self.end,
+        };
+        let mut rest = self.broken.iter().zip(self.most);
+        rest.any(|(broken, most)| broken.is_none() && latest(most) >= t)
+    }
+
+    /// The run was stopped: a stretch that is open there may yet become too long.
+    fn stopped(&mut self, at: Ms) {
+        for (broken, watch) in self.broken.iter_mut().zip(&self.watches) {
+            let seen = watch.since().map_or(at, |(since, _)| since);
+            broken.get_or_insert(Holds::Stopped(seen.saturating_sub(self.from)));
+        }
+    }
+
+    /// All has gone round once since the midnight `from`: what has been open all the way never ends.
+    fn repeats(&mut self, from: Ms) {
+        for (broken, watch) in self.broken.iter_mut().zip(&self.watches) {
+            let never = watch.since().filter(|(since, _)| *since <= from);
+            let never = never.map(|(since, on)| breaks(self.from, since, on));
+            *broken = broken.or(never).or(Some(Holds::ForEver));
+        }
+    }
+}
+
+impl Observer for Still<'_> {
+    fn advance(&mut self, engine: &mut Engine, end: Ms) -> RunEnd {
+        let (from, broken) = (self.from, &mut self.broken);
+        let mut note = |at: usize, (since, on): (Ms, bool)| {
+            broken[at].get_or_insert(breaks(from, since, on));
+            broken.iter().any(Option::is_none)
+        };
+        run_watched(engine, &mut self.watches, end, &mut note)
+    }
+
+    fn midnight(&mut self, _: &mut Engine, at: AtMidnight) -> Next {
+        self.closed = !self.is_open(at.t.saturating_add(1));
+        match self.closed || at.round.is_some() {
+            true => Next::Over,
+            false => Next::Day,
+        }
+    }
+}
+
+/// How long a duty holds from `from` on if the stretch that breaks it begins then.
+fn breaks(from: Ms, since: Ms, on: bool) -> Holds {
+    Holds::For {
+        time: since.saturating_sub(from),
+        on,
     }
 }
 

@@ -7,9 +7,9 @@
 use super::check::{Check, Judge};
 use super::clause::{Clause, Kind};
 use super::past::Past;
+use super::phrases::Teller;
 use super::reserve::{self, Want};
 use super::stretch::{Stretch, stretches};
-use super::told::Teller;
 use super::upstream::{Key, Memo, Reason, Scene};
 use super::words::{Dial, length};
 use crate::net::words::name;
@@ -268,7 +268,7 @@ fn needs(
                 is_gone: for_ever && is_gone,
                 grace: plan.duties[case.duty].grace_ms(),
             };
-            wants.push((reserve::went_off(record, battery, *since), at, want));
+            wants.push((reserve::output_off_since(record, battery, *since), at, want));
         }
     }
     wants.sort_by_key(|(off, at, _)| (*off, *at));

@@ -1,12 +1,15 @@
 //! The check of a plan's duties: run to a midnight that repeats, or for [`DAYS`] days.
 
+use super::days::{AtMidnight, DayRange, DaysRun, Next, Observer, RunEnd, run_days, run_to};
 use super::stretch::{Stretch, stretches};
+use super::watch::{Watch, run_watched};
 use crate::book::{Behaviour, FunctionName};
 use crate::net::{Problem, ProblemKind, Weight};
 use crate::plan::{Duty, Part, PartId, Plan};
 use crate::quantity::Ms;
-use crate::run::{Clockwork, Engine, MOST_DAYS, Midnights, Stop};
+use crate::run::{BOUND, Clockwork, Engine, Journey, MOST_DAYS, Midnights};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// How many days a check runs at the most.
 pub const DAYS: u64 = MOST_DAYS;
@@ -50,54 +53,185 @@ pub fn check(plan: &Plan) -> Check {
 
 /// As [`check`]; `watch` is told how many whole days are done, of [`DAYS`] at the most.
 pub fn check_watched(plan: &Plan, watch: &mut dyn FnMut(u64)) -> Check {
-    let loads = plan.duties.iter();
-    let loads = loads.filter_map(|duty| plan.parts.iter().position(|p| p.id == duty.part));
+    let loads = loads(plan);
     // No more is kept than is judged: what contacts do may fill a memory.
-    let mut engine = Engine::watching(plan, &loads.collect());
-    let day = plan.world.day_ms();
+    let mut engine = Engine::watching(plan, &loads.iter().flatten().copied().collect());
     let mut midnights = Midnights::new(plan);
-    let (mut earlier, mut days, mut number) = (None, 0, 0);
-    loop {
-        let t = number * day;
-        if engine.advance(t.saturating_add(1)) == Stop::TooManyEvents {
-            break;
-        }
-        days = number;
-        watch(days);
-        earlier = midnights.note(engine.midnight(t));
-        if earlier.is_some() || number == DAYS {
-            break;
-        }
-        number += 1;
-    }
-    let stopped = engine.stopped_at();
-    let differs = match (earlier, stopped) {
-        (None, None) => midnights.differs(days),
-        _ => Vec::new(),
-    };
-    let end = stopped.unwrap_or(days * day);
+    let run = run_days(&mut engine, &mut midnights, days(plan), &mut Told(watch));
     let problems = engine.problems(plan);
-    let all_runs = engine.into_runs(end);
-    let judge = Judge { day, end, earlier };
-    let runs = |duty: &Duty| {
-        let at = plan.parts.iter().position(|p| p.id == duty.part);
-        at.and_then(|at| all_runs.get(&at))
-            .map(Vec::as_slice)
-            .unwrap_or(&[])
+    let seen = Evidence::of(plan, &run, &engine, &midnights);
+    let runs = engine.into_runs(seen.end);
+    let runs = |at: usize| runs.get(&at).map(Vec::as_slice);
+    seen.judged(plan, &loads, &runs, problems)
+}
+
+/// As [`check`], with the run left as soon as one of the duties `must` is broken, by their places in the plan; `None`
+/// then.
+pub(super) fn check_keeping(plan: &Plan, must: &[usize]) -> Option<Check> {
+    let loads = loads(plan);
+    let mut engine = Engine::watching(plan, &loads.iter().flatten().copied().collect());
+    let mut midnights = Midnights::new(plan);
+    let run = run_keeping(plan, must, &mut engine, &mut midnights)?;
+    let problems = engine.problems(plan);
+    let seen = Evidence::of(plan, &run, &engine, &midnights);
+    let runs = engine.into_runs(seen.end);
+    let runs = |at: usize| runs.get(&at).map(Vec::as_slice);
+    Some(seen.judged(plan, &loads, &runs, problems))
+}
+
+/// The check, and the record of the same run.
+pub(super) fn check_and_record(plan: &Plan) -> (Check, Journey) {
+    let mut engine = Engine::recording(plan);
+    let mut midnights = Midnights::new(plan);
+    let run = run_days(
+        &mut engine,
+        &mut midnights,
+        days(plan),
+        &mut Keeping(Vec::new()),
+    );
+    let (check, journey) = recorded(plan, engine, &midnights, &run);
+    (check.unwrap_or_else(|| self::check(plan)), journey)
+}
+
+/// As [`check_and_record`], with the run left as soon as one of the duties `must` is broken; `None` then.
+pub(super) fn check_and_record_keeping(plan: &Plan, must: &[usize]) -> Option<(Check, Journey)> {
+    let mut engine = Engine::recording(plan);
+    let mut midnights = Midnights::new(plan);
+    let run = run_keeping(plan, must, &mut engine, &mut midnights)?;
+    match recorded(plan, engine, &midnights, &run) {
+        (Some(check), journey) => Some((check, journey)),
+        (None, journey) => Some((check_keeping(plan, must)?, journey)),
+    }
+}
+
+/// What a recorded run showed. A record is stopped where it keeps too much, and then there is no check with it: one made
+/// alone keeps less and goes further.
+fn recorded(
+    plan: &Plan,
+    engine: Engine,
+    midnights: &Midnights,
+    run: &DaysRun,
+) -> (Option<Check>, Journey) {
+    let seen = Evidence::of(plan, run, &engine, midnights);
+    let is_full = matches!(run.end, RunEnd::Stopped(_)) && engine.events() < BOUND;
+    let journey = Journey {
+        day_ms: seen.day,
+        repeats: run.repeats(),
+        record: engine.into_record(plan, seen.end),
     };
-    let duties = plan
-        .duties
-        .iter()
-        .map(|duty| judge.verdict(plan, duty, runs(duty)))
-        .collect();
-    let differs = keepers(plan, differs);
-    Check {
-        for_ever: earlier.is_some(),
-        days,
-        repeats: earlier,
-        duties,
-        differs,
-        problems,
+    let loads_ran = &journey.record.loads;
+    let runs = |at: usize| loads_ran.get(&at).map(|load| load.runs.as_slice());
+    let problems = journey.record.problems.clone();
+    let check = (!is_full).then(|| seen.judged(plan, &loads(plan), &runs, problems));
+    (check, journey)
+}
+
+/// The midnights of a check.
+fn days(plan: &Plan) -> DayRange {
+    DayRange {
+        first: 0,
+        last: DAYS,
+        day: plan.world.day_ms(),
+    }
+}
+
+/// The load of each duty, by its place in the plan.
+fn loads(plan: &Plan) -> Vec<Option<usize>> {
+    let parts = plan.parts.iter().enumerate();
+    let places: BTreeMap<&PartId, usize> = parts.rev().map(|(at, p)| (&p.id, at)).collect();
+    let duties = plan.duties.iter();
+    duties.map(|d| places.get(&d.part).copied()).collect()
+}
+
+/// Tells somebody of each midnight.
+struct Told<'a>(&'a mut dyn FnMut(u64));
+
+impl Observer for Told<'_> {
+    fn midnight(&mut self, _: &mut Engine, at: AtMidnight) -> Next {
+        (self.0)(at.number);
+        match at.round {
+            Some(_) => Next::Over,
+            None => Next::Day,
+        }
+    }
+}
+
+/// Watches duties, and ends the run when one is broken.
+struct Keeping(Vec<Watch>);
+
+impl Observer for Keeping {
+    fn advance(&mut self, engine: &mut Engine, end: Ms) -> RunEnd {
+        match self.0.is_empty() {
+            true => run_to(engine, end),
+            false => run_watched(engine, &mut self.0, end, &mut |_, _| false),
+        }
+    }
+}
+
+/// Runs as a check does, unless one of the duties `must` is broken.
+fn run_keeping(
+    plan: &Plan,
+    must: &[usize],
+    engine: &mut Engine,
+    midnights: &mut Midnights,
+) -> Option<DaysRun> {
+    let duties = must.iter().filter_map(|at| plan.duties.get(*at));
+    let watches = duties.map(|duty| Watch::new(plan, duty, engine)).collect();
+    let run = run_days(engine, midnights, days(plan), &mut Keeping(watches));
+    let left = run.end == RunEnd::Enough && run.round.is_none();
+    (!left).then_some(run)
+}
+
+/// What a run showed.
+struct Evidence {
+    day: Ms,
+    days: u64,
+    earlier: Option<u64>,
+    end: Ms,
+    differs: Vec<usize>,
+}
+
+impl Evidence {
+    fn of(plan: &Plan, run: &DaysRun, engine: &Engine, midnights: &Midnights) -> Evidence {
+        let day = plan.world.day_ms();
+        let (earlier, stopped) = (run.repeats(), engine.stopped_at());
+        Evidence {
+            day,
+            days: run.days,
+            earlier,
+            end: stopped.unwrap_or(run.days * day),
+            differs: match (earlier, stopped) {
+                (None, None) => midnights.differs(run.days),
+                _ => Vec::new(),
+            },
+        }
+    }
+
+    /// The verdicts on the duties, whose loads are given; `runs` tells when a load ran, by its place.
+    fn judged<'a>(
+        self,
+        plan: &Plan,
+        loads: &[Option<usize>],
+        runs: &dyn Fn(usize) -> Option<&'a [(Ms, Ms)]>,
+        problems: Vec<Problem>,
+    ) -> Check {
+        let judge = Judge {
+            day: self.day,
+            end: self.end,
+            earlier: self.earlier,
+        };
+        let duties = plan.duties.iter().zip(loads);
+        let verdict = |(duty, load): (&Duty, &Option<usize>)| {
+            judge.verdict(plan, duty, load.and_then(runs).unwrap_or(&[]))
+        };
+        Check {
+            for_ever: self.earlier.is_some(),
+            days: self.days,
+            repeats: self.earlier,
+            duties: duties.map(verdict).collect(),
+            differs: keepers(plan, self.differs),
+            problems,
+        }
     }
 }
 

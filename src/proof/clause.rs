@@ -2,7 +2,7 @@
 //! held. Powers in steps, moments in milliseconds.
 //!
 //! A reason holds for hours in which a source may rise and fall. So nothing is put into words before the whole gap is
-//! gone through; two looks at the same reason are joined here. The words are in [`super::told`].
+//! gone through; two looks at the same reason are joined here. The words are in [`super::phrases`].
 
 use super::past::Deed;
 use crate::quantity::Ms;

@@ -3,14 +3,16 @@
 //!
 //! What differs part by part and wire by wire is the plans' own business: [`crate::plan::differences`].
 
-use super::findings::Seen;
+use super::findings::Simulation;
 use super::loss::{Loss, all_losses, losses};
+use super::study::Study;
 use super::words::length;
 use crate::plan::{Clock, Duty, PartId, Plan, Spec, When};
 use crate::quantity::{Energy, Ms};
 use crate::run::Clockwork;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// A duty of a variant.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -107,7 +109,7 @@ impl Figures {
 
 /// One thing that two variants are compared by.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Row {
+pub struct ComparedRow {
     /// What it is.
     pub what: String,
     /// In the first variant.
@@ -118,7 +120,13 @@ pub struct Row {
 
 /// What a plan comes to; single losses are not tried.
 pub fn figures(plan: &Plan) -> Figures {
-    let seen = Seen::new(plan);
+    figures_of(&Arc::new(Study::new(plan.clone())))
+}
+
+/// As [`figures`], of a plan that is studied.
+pub fn figures_of(study: &Arc<Study>) -> Figures {
+    let plan = study.plan();
+    let seen = Simulation::of(Arc::clone(study));
     let sum =
         |f: &dyn Fn(usize) -> Energy| -> Energy { seen.a_day((0..plan.parts.len()).map(f).sum()) };
     let given = |at: usize| seen.given(at, seen.from, seen.to);
@@ -165,7 +173,7 @@ pub fn survived(
     Some((survived, all.len()))
 }
 
-fn duties(seen: &Seen) -> Vec<DutyFigures> {
+fn duties(seen: &Simulation) -> Vec<DutyFigures> {
     let one = |(duty, verdict): (&Duty, &super::Verdict)| DutyFigures {
         part: duty.part.clone(),
         name: seen.plan.called(&duty.part),
@@ -187,7 +195,7 @@ fn when_words(duty: &Duty) -> String {
     format!("{when}{only}")
 }
 
-fn batteries(seen: &Seen) -> Vec<LevelFigures> {
+fn batteries(seen: &Simulation) -> Vec<LevelFigures> {
     let one = |at: usize| {
         let Some(Spec::Battery { capacity, .. }) = seen.specs[at] else {
             return None;
@@ -207,7 +215,7 @@ fn batteries(seen: &Seen) -> Vec<LevelFigures> {
     (0..seen.plan.parts.len()).filter_map(one).collect()
 }
 
-fn dusk(seen: &Seen) -> Vec<DuskFigures> {
+fn dusk(seen: &Simulation) -> Vec<DuskFigures> {
     let world = &seen.plan.world;
     let dark = Clockwork::of_duty(When::Dark, world, &world.sky());
     // The last day of those that repeat, and the night after it as the first of them had it.
@@ -250,10 +258,10 @@ fn dusk(seen: &Seen) -> Vec<DuskFigures> {
 }
 
 /// Two variants, row by row.
-pub fn rows(a: &Plan, first: &Figures, b: &Plan, second: &Figures) -> Vec<Row> {
+pub fn rows(a: &Plan, first: &Figures, b: &Plan, second: &Figures) -> Vec<ComparedRow> {
     let mut rows = Vec::new();
     let mut row = |what: &str, first: String, second: String| {
-        rows.push(Row {
+        rows.push(ComparedRow {
             what: what.to_string(),
             first,
             second,

@@ -11,8 +11,8 @@
 mod explore;
 mod table;
 
-pub use explore::{Chatter, Explorer, Findings, OrderMatters, Trap, Way};
-pub use table::{LogicTable, Rest, Row, Rows};
+pub use explore::{Chatter, Exploration, Explorer, OrderMatters, Trap, Way};
+pub use table::{LogicRow, LogicTable, Rest, Rows};
 
 use crate::book::Profile;
 use crate::net::Net;
@@ -29,7 +29,7 @@ const PATIENCE: u64 = 2_000;
 
 /// A contact that nothing on the board signals to.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Input {
+pub struct LogicInput {
     /// The contact.
     pub part: PartId,
     /// Whether its function is true at the instant.

@@ -1,18 +1,20 @@
 //! Losses: one part, one wire, one switch thrown, one battery found empty; what each breaks of what the whole plan keeps,
 //! when, and for how long. Times in milliseconds, energies in [`Energy`].
 //!
-//! What is told is what a run of the plan without the part would tell, to the last integer; [`Trials`] only finds it
+//! What is told is what a run of the plan without the part would tell, to the last integer; [`LossJudge`] only finds it
 //! sooner. No chance is involved: hours and energies are those of the days that were run, nothing is "expected".
 
+mod certain;
 pub(super) mod island;
+mod island_run;
+mod judge;
 mod pairs;
-mod shape;
-mod trial;
-mod trials;
 mod weak;
+mod wiring;
 
+pub(super) use certain::certain;
+pub use judge::LossJudge;
 pub use pairs::{PairReport, Pairs};
-pub use trials::Trials;
 pub use weak::{WeakPoint, loads_behind, weak_points};
 
 use super::check::Check;
@@ -21,8 +23,8 @@ use crate::plan::{Part, PartId, Plan, Reach, WireId};
 use crate::quantity::{Energy, Ms};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
-use shape::Key;
 use std::collections::BTreeMap;
+use wiring::LossKey;
 
 /// What is lost.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -175,7 +177,7 @@ pub fn losses<'a>(
     whole: &'a Check,
     losses: &'a [Loss],
 ) -> impl Iterator<Item = LossReport> + 'a {
-    let mut trials = Trials::new(plan, whole);
+    let mut trials = LossJudge::new(plan, whole);
     losses.iter().map(move |loss| trials.judge(loss))
 }
 
@@ -189,8 +191,8 @@ pub fn share_of_losses<'a>(
     losses: &'a [Loss],
     (hand, of): (usize, usize),
 ) -> impl ExactSizeIterator<Item = (usize, LossReport)> + 'a {
-    let mut trials = Trials::new(plan, whole);
-    let mut kinds: BTreeMap<Option<Key>, usize> = BTreeMap::new();
+    let mut trials = LossJudge::new(plan, whole);
+    let mut kinds: BTreeMap<Option<LossKey>, usize> = BTreeMap::new();
     let mut places = Vec::new();
     for (at, loss) in losses.iter().enumerate() {
         let next = kinds.len();

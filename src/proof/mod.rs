@@ -7,14 +7,18 @@ mod cause;
 mod check;
 mod clause;
 pub mod compare;
+mod days;
 pub mod findings;
+mod first_break;
+mod giver;
 mod logic;
 mod loss;
 mod past;
+mod phrases;
 mod reserve;
 pub mod sizes;
 mod stretch;
-mod told;
+mod study;
 mod upstream;
 mod watch;
 mod weather;
@@ -25,12 +29,14 @@ pub use autonomy::{Autonomy, Holds, autonomy};
 pub use cause::{Cause, causes};
 pub use check::{Check, DAYS, Gap, Verdict, check, check_watched};
 pub use logic::{
-    Chatter, Explorer, Findings, Input, LogicTable, OrderMatters, Rest, Row, Rows, Trap, Way,
+    Chatter, Exploration, Explorer, LogicInput, LogicRow, LogicTable, OrderMatters, Rest, Rows,
+    Trap, Way,
 };
 pub use loss::{
-    Harm, Loss, LossReport, PairReport, Pairs, Survival, Trials, WeakPoint, all_losses,
+    Harm, Loss, LossJudge, LossReport, PairReport, Pairs, Survival, WeakPoint, all_losses,
     empty_batteries, loads_behind, losses, ranked, share_of_losses, survival, weak_points, without,
 };
+pub use study::Study;
 pub use weather::{BadWeather, Breaks, MOST_BAD, bad_weather, bad_weather_says};
 pub use words::{Dial, length};
 pub use worst_start::{WorstStart, WorstStarts, worst_starts};

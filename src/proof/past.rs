@@ -3,7 +3,7 @@
 //!
 //! Kept while a run goes on, looked at after every event. Only the last of each is kept. Moments in milliseconds.
 
-use super::upstream::giver;
+use super::giver::giver;
 use crate::plan::{Function, Spec};
 use crate::quantity::Ms;
 use crate::run::Engine;

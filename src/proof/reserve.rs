@@ -54,7 +54,7 @@ impl Enough {
 }
 
 /// When the battery's output went off, seen from `t`; the start of the run if it has been off from there.
-pub fn went_off(record: &Record, battery: usize, t: Ms) -> Ms {
+pub fn output_off_since(record: &Record, battery: usize, t: Ms) -> Ms {
     let mut events = record.events.iter().rev();
     events
         .find(|e| e.t <= t && e.place() == battery && e.what == What::OutputOff)

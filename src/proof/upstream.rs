@@ -2,14 +2,12 @@
 //! act on.
 //!
 //! What holds a wire back is found by the net; here it is followed through contacts and their signals. What is found is
-//! data, so that the same reason seen at several instants can be joined; [`super::told`] has the words. Powers in steps.
+//! data, so that the same reason seen at several instants can be joined; [`super::phrases`] has the words. Powers in steps.
 
 mod contact;
-mod giver;
-
-pub use giver::giver;
 
 use super::clause::{Clause, Comes, Kind, Range, Until};
+use super::giver::giver;
 use super::past::Past;
 use crate::net::words::first;
 use crate::net::{Why, why};

@@ -2,19 +2,24 @@
 //!
 //! What a check finds afterwards from a record, this finds as soon as it can be known.
 
+use super::days::{RunEnd, run_observed};
 use crate::plan::{Duty, Plan};
 use crate::quantity::Ms;
-use crate::run::{Clockwork, Engine, Stop};
+use crate::run::{Clockwork, Engine};
+use std::sync::Arc;
 
 /// One duty under watch.
 #[derive(Clone, Debug)]
 pub struct Watch {
     load: Option<usize>,
-    applies: Clockwork,
+    /// Shared: a watch is copied with its run.
+    applies: Arc<Clockwork>,
     only: bool,
     grace: Ms,
     /// Up to here all is seen.
     at: Ms,
+    /// Before this moment there is nothing to see while the load does as it does.
+    due: Ms,
     runs: bool,
     must: bool,
     /// When the stretch began in which the duty is not done, if one is open.
@@ -28,10 +33,11 @@ impl Watch {
         let mut watch = Watch {
             load: plan.parts.iter().position(|p| p.id == duty.part),
             must: applies.truth(0),
-            applies,
+            applies: Arc::new(applies),
             only: duty.only,
             grace: duty.grace_ms(),
             at: 0,
+            due: 0,
             runs: false,
             since: None,
         };
@@ -55,6 +61,9 @@ impl Watch {
     /// Up to `to` the load did as before; from there it does as `engine` says. Answers when the first stretch began that
     /// has become longer than the grace, and whether the load wrongly runs in it.
     pub fn go(&mut self, to: Ms, engine: &Engine) -> Option<(Ms, bool)> {
+        if to < self.due && self.runs_in(engine) == self.runs {
+            return None;
+        }
         let mut broken = None;
         loop {
             let next = self.applies.next(self.at).map_or(to, |next| next.min(to));
@@ -72,51 +81,22 @@ impl Watch {
                 self.begin();
             }
             if self.at >= to {
+                self.due = self.next_due();
                 return broken;
             }
         }
     }
 
+    /// When the duty next starts or stops applying, or an open stretch becomes too long.
+    fn next_due(&self) -> Ms {
+        let long = |since: Ms| since.saturating_add(self.grace).saturating_add(1);
+        let long = self.since.map_or(Ms::MAX, long);
+        self.applies.next(self.at).map_or(long, |at| at.min(long))
+    }
+
     /// Since when the stretch that is open now is, if one is, and whether the load wrongly runs in it.
     pub fn since(&self) -> Option<(Ms, bool)> {
         Some((self.since?, self.runs))
-    }
-}
-
-/// How a run under observation ended.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[must_use]
-pub enum RunEnd {
-    /// At the time that was asked for.
-    Complete,
-    /// Before it, because no more need be seen.
-    Enough,
-    /// At the bound of events: what happens from this moment on is not known.
-    Stopped(Ms),
-}
-
-/// Runs on to `end`, which is left out; `observe` is called after every event and answers whether to go on. It is not
-/// called at the end, where nothing happens.
-pub fn run_observed(
-    engine: &mut Engine,
-    end: Ms,
-    observe: &mut dyn FnMut(&Engine) -> bool,
-) -> RunEnd {
-    loop {
-        let before = engine.events();
-        let stop = engine.advance_some(end, 1);
-        if engine.events() > before && !observe(engine) {
-            return RunEnd::Enough;
-        }
-        match stop {
-            Stop::Paused => {}
-            Stop::Complete => return RunEnd::Complete,
-            // An engine that was stopped stands still, which must not pass for a run in which nothing more happens.
-            Stop::TooManyEvents => {
-                let at = engine.stopped_at().unwrap_or(engine.now());
-                return RunEnd::Stopped(at);
-            }
-        }
     }
 }
 

@@ -1,4 +1,4 @@
-//! Days of bad weather in a row that a plan survives: with no sun at all, steady sources and the wind going on.
+//! DayRange of bad weather in a row that a plan survives: with no sun at all, steady sources and the wind going on.
 //!
 //! The days stand in the place of those that the plan has, from a midnight on, and every midnight of the run up to the
 //! one that repeats is tried: later ones are like one of them, so the answer holds for every place. After the last of
@@ -7,7 +7,8 @@
 //! days if, wherever they stand, every duty that it keeps otherwise is kept through and after them.
 
 use super::check::{Check, DAYS};
-use super::watch::{RunEnd, Watch, run_watched};
+use super::days::{AtMidnight, DayRange, Next, Observer, RunEnd, run_days};
+use super::watch::{Watch, run_watched};
 use super::words::Dial;
 use crate::book::Profile;
 use crate::plan::{Plan, Spec};
@@ -168,26 +169,27 @@ struct Branch {
 impl Branch {
     /// Runs on to `end`, which is left out; what ended the run before it, if anything did.
     fn go(&mut self, end: Ms) -> Option<Ends> {
-        let mut first = None;
-        let ended = run_watched(
-            &mut self.engine,
-            &mut self.watches,
-            end,
-            &mut |at, stretch| {
-                first.get_or_insert((at, stretch));
-                false
-            },
-        );
-        match (first, ended) {
-            (Some(broken), _) => Some(Ends::Broken(broken)),
-            (None, RunEnd::Stopped(_)) => Some(Ends::Stopped),
-            (None, RunEnd::Complete | RunEnd::Enough) => None,
-        }
+        run_keeping(&mut self.engine, &mut self.watches, end).0
     }
 
     fn is_open(&self) -> bool {
         self.watches.iter().any(|w| w.since().is_some())
     }
+}
+
+/// Runs on to `end`, which is left out, unless a watched duty is broken or the run is stopped.
+fn run_keeping(engine: &mut Engine, watches: &mut [Watch], end: Ms) -> (Option<Ends>, RunEnd) {
+    let mut first = None;
+    let ended = run_watched(engine, watches, end, &mut |at, stretch| {
+        first.get_or_insert((at, stretch));
+        false
+    });
+    let ends = match (first, ended) {
+        (Some(broken), _) => Some(Ends::Broken(broken)),
+        (None, RunEnd::Stopped(_)) => Some(Ends::Stopped),
+        (None, RunEnd::Complete | RunEnd::Enough) => None,
+    };
+    (ends, ended)
 }
 
 /// A watched duty, by its place among the watched, and its stretch: since when, and whether the load wrongly runs.
@@ -331,19 +333,47 @@ impl Search {
 
     /// How the run goes on from the midnight `number` on.
     fn afterwards(&self, run: &mut Branch, number: u64) -> After {
-        let mut since = self.none.clone();
-        for number in number..number + DAYS {
-            let midnight = number * self.day;
-            if let Some(ends) = run.go(midnight.saturating_add(1)) {
-                return After::Ends(ends);
-            }
-            let key = (number % self.weather, run.engine.midnight(midnight));
-            let again = since.note(key.1.clone()).is_some();
-            if (again || self.plain.contains_key(&key)) && !run.is_open() {
-                return After::Repeats;
-            }
+        let days = DayRange {
+            first: number,
+            last: number + DAYS - 1,
+            day: self.day,
+        };
+        let Branch { engine, watches } = run;
+        let mut after = Afterwards {
+            search: self,
+            watches,
+            ends: None,
+        };
+        let ended = run_days(engine, &mut self.none.clone(), days, &mut after).end;
+        match (after.ends, ended) {
+            (Some(ends), _) => After::Ends(ends),
+            (None, RunEnd::Complete) => After::Open,
+            (None, _) => After::Repeats,
         }
-        After::Open
+    }
+}
+
+/// What comes after bad weather, until it is known to go on for ever.
+struct Afterwards<'a> {
+    search: &'a Search,
+    watches: &'a mut [Watch],
+    ends: Option<Ends>,
+}
+
+impl Observer for Afterwards<'_> {
+    fn advance(&mut self, engine: &mut Engine, end: Ms) -> RunEnd {
+        let ended;
+        (self.ends, ended) = run_keeping(engine, self.watches, end);
+        ended
+    }
+
+    fn midnight(&mut self, engine: &mut Engine, at: AtMidnight) -> Next {
+        let key = (at.number % self.search.weather, engine.midnight(at.t));
+        let known = at.round.is_some() || self.search.plain.contains_key(&key);
+        match known && self.watches.iter().all(|w| w.since().is_none()) {
+            true => Next::Over,
+            false => Next::Day,
+        }
     }
 }
 

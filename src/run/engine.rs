@@ -5,7 +5,7 @@
 
 use super::battery::Battery;
 use super::contact::Contact;
-use super::record::What;
+use super::event::What;
 use super::recorder::{MOST_CHANGES, Recorder};
 use super::supply::Supply;
 use crate::net::{Controls, Live, Net};
@@ -94,33 +94,14 @@ impl Engine {
         Engine::start(plan, |_| None)
     }
 
-    /// As [`Engine::new`], keeping what happens for a record.
-    pub fn recording(plan: &Plan) -> Engine {
-        Engine::start(plan, |engine| Some(Recorder::of_record(engine)))
-    }
-
-    /// As [`Engine::new`], keeping what [`Engine::into_trace`] tells.
-    pub fn tracing(plan: &Plan) -> Engine {
-        Engine::start(plan, |engine| Some(Recorder::of_trace(engine)))
-    }
-
-    /// As [`Engine::new`], keeping only when the loads among `parts` run, which [`Engine::into_runs`] tells.
-    pub fn watching(plan: &Plan, parts: &BTreeSet<usize>) -> Engine {
-        Engine::start(plan, |engine| Some(Recorder::of_runs(engine, parts)))
-    }
-
-    /// As [`Engine::new`], keeping only when outputs of batteries go off.
-    pub(super) fn watching_outputs(plan: &Plan) -> Engine {
-        Engine::start(plan, |_| Some(Recorder::of_outputs()))
-    }
-
     /// Lets no more than `most` changes be kept; [`MOST_CHANGES`] where nothing is said.
     pub fn keeping_at_most(mut self, most: u64) -> Engine {
         self.most_kept = most;
         self
     }
 
-    fn start(plan: &Plan, recorder: impl FnOnce(&Engine) -> Option<Recorder>) -> Engine {
+    /// A plan at t = 0, solved, with what is to keep what happens.
+    pub(super) fn start(plan: &Plan, recorder: impl FnOnce(&Engine) -> Option<Recorder>) -> Engine {
         let mut engine = Engine::compiled(plan);
         engine.set_up(plan, 0, usize::MAX);
         engine.begin(plan);

@@ -4,7 +4,7 @@
 
 use super::contact::Contact;
 use super::engine::{Batch, Engine, Foreseen};
-use super::record::What;
+use super::event::What;
 use crate::quantity::Ms;
 use std::cmp::Reverse;
 

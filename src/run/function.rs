@@ -7,6 +7,8 @@
 use crate::plan::{Function, When, World};
 use crate::quantity::Ms;
 use crate::sky::Sky;
+use std::cell::RefCell;
+use std::collections::BTreeMap;
 
 /// A function that the time alone decides: the places in the day where it may change, and its truth at any moment.
 #[derive(Clone, Debug)]
@@ -35,6 +37,39 @@ enum Truth {
     Toggles(bool, Vec<Ms>),
 }
 
+/// Whether something is true at midnight, and when in the day that changes.
+type Changes = (bool, Vec<Ms>);
+
+/// What an answer of [`light_changes`] hangs on: the sky, and the threshold to the bit.
+type LightKey = (Vec<u64>, Option<u64>);
+
+/// How many answers of [`light_changes`] are kept before all are forgotten.
+const KEPT: usize = 256;
+
+thread_local! {
+    /// What [`light_changes`] found, by the sky and the threshold. A proof runs the same world hundreds of times.
+    static LIGHT: RefCell<BTreeMap<LightKey, Changes>> = const { RefCell::new(BTreeMap::new()) };
+}
+
+/// When there is less light than `below`, or where none is said, when it is dark.
+fn light_changes(sky: &Sky, below: Option<f64>) -> Changes {
+    let key = (sky.key(), below.map(f64::to_bits));
+    if let Some(found) = LIGHT.with_borrow(|kept| kept.get(&key).cloned()) {
+        return found;
+    }
+    let found = match below {
+        Some(below) => sky.twilight_changes(below),
+        None => sky.dark_changes(),
+    };
+    LIGHT.with_borrow_mut(|kept| {
+        if kept.len() >= KEPT {
+            kept.clear();
+        }
+        kept.insert(key, found.clone());
+    });
+    found
+}
+
 impl Clockwork {
     /// The clockwork of `function`; `None` for a function that the time alone does not decide.
     pub fn of(function: &Function, world: &World, sky: &Sky) -> Option<Clockwork> {
@@ -50,7 +85,7 @@ impl Clockwork {
                 presses: presses.clone(),
             },
             Function::Twilight(below) => {
-                let (first, changes) = sky.twilight_changes(*below);
+                let (first, changes) = light_changes(sky, Some(*below));
                 Truth::Toggles(first, changes)
             }
             Function::Clock(from, to) => span(vec![(*from, *to)]),
@@ -74,11 +109,12 @@ impl Clockwork {
         let of = |function: Function| Clockwork::of(&function, world, sky);
         let toggles =
             |first: bool, changes: Vec<Ms>| Clockwork::new(day, Truth::Toggles(first, changes));
-        let (dark, changes) = sky.dark_changes();
         match when {
             When::Always => toggles(true, Vec::new()),
-            When::Dark => toggles(dark, changes),
-            When::Light => toggles(!dark, changes),
+            When::Dark | When::Light => {
+                let (dark, changes) = light_changes(sky, None);
+                toggles(dark == (when == When::Dark), changes)
+            }
             When::Home => of(home()).unwrap_or_else(|| toggles(false, Vec::new())),
             When::Away => of(home()).map_or_else(|| toggles(true, Vec::new()), Clockwork::turned),
             When::Clock(span) => {

@@ -4,12 +4,10 @@
 //! A run is bounded by the milliseconds in which something happens, but in each of them any number of parts may change.
 //! So what is kept has a bound of its own, [`MOST_CHANGES`]. Nothing here is judged or drawn.
 
-use super::engine::Engine;
-use super::instant::PartState;
-use super::record::{BatteryRecord, Event, What};
-use crate::plan::Spec;
+use super::event::{Event, What};
+use super::record::BatteryRecord;
 use crate::quantity::{Energy, Ms, STEP_MS};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// The most changes kept of one run: events, stretches, points of lines. A program in a browser has 4 GB at the most and
 /// is dead when they are used up, so there a run ends here and says so; in a terminal a machine's own memory is the bound.
@@ -111,7 +109,7 @@ pub(super) struct Steps {
 }
 
 impl Steps {
-    fn new(value: u64) -> Steps {
+    pub(super) fn new(value: u64) -> Steps {
         Steps {
             tally: Tally::new(value),
             changes: vec![(0, value)],
@@ -152,6 +150,16 @@ pub(super) struct Line {
 }
 
 impl Line {
+    /// A battery's line at t = 0: its level, how that changes, and what it takes in and gives.
+    pub(super) fn new(level: Energy, slope: Energy, taking: u64, giving: u64) -> Line {
+        Line {
+            points: vec![(0, level)],
+            slope,
+            taking: Tally::new(taking),
+            giving: Tally::new(giving),
+        }
+    }
+
     /// The battery's record up to `end`, at which its level is `last`.
     pub(super) fn close(mut self, end: Ms, last: Energy) -> BatteryRecord {
         if self.points.last().is_none_or(|(at, _)| *at < end) {
@@ -171,102 +179,19 @@ impl Line {
 /// Keeps what happens while an engine runs.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Recorder {
-    keeps: Keeps,
+    pub(super) keeps: Keeps,
     pub(super) events: Vec<Event>,
     /// When loads ran and contacts conducted. A trace has only what was so at first, of loads.
     pub(super) turns: BTreeMap<usize, Turns>,
     pub(super) short: BTreeMap<usize, Turns>,
     pub(super) sources: BTreeMap<usize, (Steps, Steps)>,
     pub(super) lines: BTreeMap<usize, Line>,
-    busy: Vec<(Ms, Option<Ms>)>,
+    pub(super) busy: Vec<(Ms, Option<Ms>)>,
     /// How many changes are kept.
-    kept: u64,
+    pub(super) kept: u64,
 }
 
 impl Recorder {
-    /// For a record, from the starting state on, which is no event.
-    pub(super) fn of_record(engine: &Engine) -> Recorder {
-        let mut recorder = Recorder::default();
-        for (part, node) in engine.net.nodes.iter().enumerate() {
-            match node.spec {
-                Some(Spec::Load { .. }) => {
-                    recorder
-                        .turns
-                        .insert(part, Turns::new(engine.live.runs[part]));
-                    recorder
-                        .short
-                        .insert(part, Turns::new(engine.live.short[part]));
-                }
-                Some(Spec::Contact { .. }) => {
-                    let conducts = Turns::new(engine.controls.conducts[part]);
-                    recorder.turns.insert(part, conducts);
-                }
-                Some(Spec::Source { .. }) => {
-                    let could = Steps::new(engine.controls.available[part]);
-                    let pair = (could, Steps::new(engine.taken_of(part)));
-                    recorder.sources.insert(part, pair);
-                }
-                Some(Spec::Battery { .. }) => recorder.begin_line(engine, part),
-                _ => {}
-            }
-        }
-        recorder
-    }
-
-    fn begin_line(&mut self, engine: &Engine, part: usize) {
-        let PartState::Battery {
-            level,
-            taking,
-            giving,
-            slope,
-            ..
-        } = engine.state(part, 0)
-        else {
-            return;
-        };
-        let line = Line {
-            points: vec![(0, level)],
-            slope,
-            taking: Tally::new(taking),
-            giving: Tally::new(giving),
-        };
-        self.lines.insert(part, line);
-    }
-
-    /// For a trace.
-    pub(super) fn of_trace(engine: &Engine) -> Recorder {
-        let all = (0..engine.net.nodes.len()).collect();
-        let mut recorder = Recorder {
-            keeps: Keeps::Trace,
-            ..Recorder::of_runs(engine, &all)
-        };
-        recorder.pends(0, engine.pending > 0);
-        recorder
-    }
-
-    /// For when the loads among these parts run, and nothing else.
-    pub(super) fn of_runs(engine: &Engine, parts: &BTreeSet<usize>) -> Recorder {
-        let nodes = engine.net.nodes.iter().enumerate();
-        let loads = nodes.filter(|(part, node)| {
-            matches!(node.spec, Some(Spec::Load { .. })) && parts.contains(part)
-        });
-        Recorder {
-            keeps: Keeps::Runs,
-            turns: loads
-                .map(|(part, _)| (part, Turns::new(engine.live.runs[part])))
-                .collect(),
-            ..Recorder::default()
-        }
-    }
-
-    /// For when outputs of batteries go off.
-    pub(super) fn of_outputs() -> Recorder {
-        Recorder {
-            keeps: Keeps::Outputs,
-            ..Recorder::default()
-        }
-    }
-
     /// How many changes are kept.
     pub(super) fn kept(&self) -> u64 {
         self.kept
@@ -395,7 +320,8 @@ mod tests {
     use super::*;
     use crate::net::testing::plan;
     use crate::plan::Plan;
-    use crate::run::{Record, Stop};
+    use crate::run::{Engine, Record, Stop};
+    use std::collections::BTreeSet;
 
     /// The lamp that keeps burning, by its place in the plan.
     const LAMP: usize = 9;

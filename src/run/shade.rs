@@ -6,6 +6,8 @@ use super::engine::{Engine, Foreseen};
 use crate::book::Profile;
 use crate::plan::Spec;
 use crate::quantity::Ms;
+use std::cmp::Reverse;
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 impl Engine {
@@ -38,13 +40,23 @@ impl Engine {
         };
         let all: Vec<usize> = self.supplies.keys().copied().collect();
         let supplies = Arc::make_mut(&mut self.supplies);
-        for part in all.into_iter().filter(|p| profile(p).is_some_and(&which)) {
-            if let Some(supply) = supplies.get_mut(&part) {
+        let shaded: BTreeSet<usize> = all
+            .into_iter()
+            .filter(|p| profile(p).is_some_and(&which))
+            .collect();
+        for part in &shaded {
+            if let Some(supply) = supplies.get_mut(part) {
                 supply.shade(t, until);
             }
-            // Twice foreseen for one millisecond does no harm: the second finds nothing changed.
-            self.queue
-                .push(std::cmp::Reverse((t, Foreseen::Supply, part)));
         }
+        // What was foreseen of them gives way to what is foreseen at `t`, so that no moment is met twice.
+        let stays = |Reverse((_, what, part)): &Reverse<(Ms, Foreseen, usize)>| {
+            *what != Foreseen::Supply || !shaded.contains(part)
+        };
+        let queue = std::mem::take(&mut self.queue).into_iter().filter(stays);
+        let now = shaded
+            .iter()
+            .map(|part| Reverse((t, Foreseen::Supply, *part)));
+        self.queue = queue.chain(now).collect();
     }
 }

@@ -3,7 +3,7 @@
 use crate::book::Profile;
 use crate::plan::{Plan, Spec};
 use crate::quantity::Ms;
-use crate::sky::{Aim, Air, Path, Sky, wind_steps};
+use crate::sky::{Aim, Sky, wind_steps};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -22,7 +22,7 @@ pub struct Supply {
 }
 
 /// What a sun source's day depends on, to the bit.
-type Key = (Vec<u64>, bool, [u64; 4]);
+type Key = (Vec<u64>, [u64; 4]);
 
 /// How many days are kept at the most before all are forgotten.
 const KEPT: usize = 4096;
@@ -76,31 +76,13 @@ impl<'a> Days<'a> {
     }
 
     fn sun(&self, aim: Aim, peak: u64, weather: f64) -> Day {
-        let path = match self.sky.path {
-            Path::Place {
-                latitude,
-                day_of_year,
-            } => vec![latitude.to_bits(), day_of_year.to_bits()],
-            Path::Arc {
-                rise_ms,
-                set_ms,
-                rise_azimuth,
-                highest,
-            } => {
-                vec![rise_ms, set_ms, rise_azimuth.to_bits(), highest.to_bits()]
-            }
-        };
         let of = [
             aim.azimuth.to_bits(),
             aim.tilt.to_bits(),
             peak,
             weather.to_bits(),
         ];
-        let key = (
-            [path, vec![self.sky.day_ms]].concat(),
-            self.sky.air == Air::Clear,
-            of,
-        );
+        let key = (self.sky.key(), of);
         if let Some(day) = DAYS.with_borrow(|days| days.get(&key).cloned()) {
             return day;
         }

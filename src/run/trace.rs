@@ -2,7 +2,7 @@
 //! change was pending. Less than a record and sooner made. Times in milliseconds.
 
 use super::engine::Engine;
-use super::record::What;
+use super::event::What;
 use super::recorder::Turns;
 use crate::quantity::Ms;
 use std::collections::BTreeMap;

@@ -3,7 +3,9 @@
 use crate::limits;
 use crate::plan::{Clock, Plan};
 use crate::proof::DAYS;
-use crate::proof::sizes::{Carries, Measure, MoreCapacity, Row, Setting, Side, Sizes, Worth};
+use crate::proof::sizes::{
+    Carries, Measure, MoreCapacity, Setting, SizedPart, SizedPlan, Sizes, Worth,
+};
 use crate::quantity::Short;
 
 /// A worth: "6 sources and batteries", with its cost where that counts.
@@ -67,7 +69,7 @@ pub fn setting(plan: &Plan, setting: Setting) -> String {
 }
 
 /// What becomes of the least with one fewer of a row's part.
-pub fn fewer(plan: &Plan, row: &Row) -> String {
+pub fn fewer(plan: &Plan, row: &SizedPart) -> String {
     match (&row.fewer, row.least) {
         (Some(side), _) => fails(plan, side),
         (None, Some(1)) => "one is the fewest".into(),
@@ -77,7 +79,7 @@ pub fn fewer(plan: &Plan, row: &Row) -> String {
 }
 
 /// How a combination fails, or that it does not.
-pub fn fails(plan: &Plan, side: &Side) -> String {
+pub fn fails(plan: &Plan, side: &SizedPlan) -> String {
     let day = plan.world.day_ms().max(1);
     let first = side.breaks.iter().min_by_key(|(at, gap)| (gap.from, *at));
     match first {

@@ -101,6 +101,26 @@ impl Sky {
         self.day_ms.max(1)
     }
 
+    /// All that it is, to the bit: skies with the same key are the same.
+    pub(crate) fn key(&self) -> Vec<u64> {
+        let mut key = match self.path {
+            Path::Place {
+                latitude,
+                day_of_year,
+            } => vec![latitude.to_bits(), day_of_year.to_bits()],
+            Path::Arc {
+                rise_ms,
+                set_ms,
+                rise_azimuth,
+                highest,
+            } => {
+                vec![rise_ms, set_ms, rise_azimuth.to_bits(), highest.to_bits()]
+            }
+        };
+        key.extend([u64::from(self.air == Air::Clear), self.day_ms]);
+        key
+    }
+
     /// Where the sun stands `t` ms after midnight (`t` modulo the day's length).
     pub fn sun(&self, t: u64) -> Sun {
         position::Course::new(self).sun(t % self.length())

@@ -3,7 +3,7 @@
 use super::proof_output::{ChangeOutput, ChangedPart, ChangedWire, CompareOutput, PairOfTexts};
 use super::{Answer, print, table::Table};
 use crate::plan::{Change, Differences, End, Plan, differences};
-use crate::proof::compare::{Figures, Row, figures, rows, survived};
+use crate::proof::compare::{ComparedRow, Figures, figures, rows, survived};
 
 /// The comparison, as JSON or for reading.
 pub(super) fn answer(first: &Plan, second: &Plan, with_losses: bool, json: bool) -> Answer {
@@ -36,7 +36,7 @@ fn texts<'a>(what: &'a str, first: &'a str, second: &'a str) -> PairOfTexts<'a> 
     }
 }
 
-fn as_json<'a>(rows: &'a [Row], found: &'a Differences) -> CompareOutput<'a> {
+fn as_json<'a>(rows: &'a [ComparedRow], found: &'a Differences) -> CompareOutput<'a> {
     let three = |(what, a, b): &'a (String, String, String)| texts(what, a, b);
     let change = |change: &'a Change| match change {
         Change::Added => ChangeOutput::Whole("added"),
@@ -60,7 +60,7 @@ fn as_json<'a>(rows: &'a [Row], found: &'a Differences) -> CompareOutput<'a> {
     }
 }
 
-fn as_text(a: &Plan, b: &Plan, rows: &[Row], found: &Differences) -> String {
+fn as_text(a: &Plan, b: &Plan, rows: &[ComparedRow], found: &Differences) -> String {
     let mut table = Table::new(&["", "first", "second"]);
     for row in rows {
         table.row([row.what.as_str(), row.first.as_str(), row.second.as_str()]);

@@ -1,12 +1,12 @@
 //! `duskline logic`: a table of every combination of a plan's inputs, and what can come of changing them in turn.
 
 use super::proof_output::{
-    ChatterOutput, LogicOutput, LogicRow, OrderOutput, RestOutput, SequencesOutput, TrapOutput,
-    WayOutput,
+    ChatterOutput, LogicOutput, LogicRowOutput, OrderOutput, RestOutput, SequencesOutput,
+    TrapOutput, WayOutput,
 };
 use super::{Answer, print, table::Table};
 use crate::plan::{Clock, PartId, Plan};
-use crate::proof::{Explorer, Findings, LogicTable, Rest, Row, Rows, Way};
+use crate::proof::{Exploration, Explorer, LogicRow, LogicTable, Rest, Rows, Way};
 use crate::sheet::losses as words;
 
 /// The table at `at` of day `day` and the findings, as JSON or for reading.
@@ -17,7 +17,7 @@ pub(super) fn answer(plan: &Plan, at: Clock, day: u64, json: bool) -> Answer {
         .saturating_add(at.ms(day_ms));
     let rows = Rows::new(plan, t);
     let table = rows.table().clone();
-    let rows: Vec<Row> = rows.collect();
+    let rows: Vec<LogicRow> = rows.collect();
     let mut explorer = Explorer::new(plan, t);
     while explorer.step() {}
     let found = explorer.findings();
@@ -45,13 +45,17 @@ fn change(way: &Way) -> WayOutput<'_> {
     }
 }
 
-fn as_json<'a>(table: &'a LogicTable, rows: &'a [Row], found: &'a Findings) -> LogicOutput<'a> {
+fn as_json<'a>(
+    table: &'a LogicTable,
+    rows: &'a [LogicRow],
+    found: &'a Exploration,
+) -> LogicOutput<'a> {
     let rest = |rest: &'a Rest| match rest {
         Rest::Settled => RestOutput::Settled,
         Rest::Chatters(contacts) => RestOutput::Chatters(contacts),
         Rest::Restless => RestOutput::Restless,
     };
-    let row = |row: &'a Row| LogicRow {
+    let row = |row: &'a LogicRow| LogicRowOutput {
         inputs: &row.inputs,
         runs: &row.runs,
         conducts: &row.conducts,
@@ -69,7 +73,7 @@ fn as_json<'a>(table: &'a LogicTable, rows: &'a [Row], found: &'a Findings) -> L
     }
 }
 
-fn sequences_json(found: &Findings) -> SequencesOutput<'_> {
+fn sequences_json(found: &Exploration) -> SequencesOutput<'_> {
     let traps = found.traps.iter().map(|trap| TrapOutput {
         way: changes(&trap.way),
         contacts: &trap.stay,
@@ -95,7 +99,7 @@ fn sequences_json(found: &Findings) -> SequencesOutput<'_> {
     }
 }
 
-fn as_text(plan: &Plan, table: &LogicTable, rows: &[Row], found: &Findings) -> String {
+fn as_text(plan: &Plan, table: &LogicTable, rows: &[LogicRow], found: &Exploration) -> String {
     let names = |list: &[PartId]| list.iter().map(|id| plan.called(id)).collect::<Vec<_>>();
     let joined = |list: Vec<String>, none: &str| match list.is_empty() {
         true => none.to_string(),
@@ -139,7 +143,7 @@ fn as_text(plan: &Plan, table: &LogicTable, rows: &[Row], found: &Findings) -> S
     text
 }
 
-fn sequences(plan: &Plan, found: &Findings) -> String {
+fn sequences(plan: &Plan, found: &Exploration) -> String {
     let all = match found.complete {
         true => "all there are",
         false => "there are more",

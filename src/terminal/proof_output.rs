@@ -356,13 +356,13 @@ pub(super) struct LogicOutput<'a> {
     pub(super) contacts: &'a [PartId],
     /// The row of the present combination.
     pub(super) now: usize,
-    pub(super) rows: Vec<LogicRow<'a>>,
+    pub(super) rows: Vec<LogicRowOutput<'a>>,
     pub(super) sequences: SequencesOutput<'a>,
 }
 
 /// One combination: inputs, loads and contacts in the lists' order.
 #[derive(Serialize)]
-pub(super) struct LogicRow<'a> {
+pub(super) struct LogicRowOutput<'a> {
     pub(super) inputs: &'a [bool],
     pub(super) runs: &'a [bool],
     pub(super) conducts: &'a [bool],

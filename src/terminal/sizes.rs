@@ -9,8 +9,8 @@ use super::{Answer, print, problems_text, table::Table};
 use crate::net::Problem;
 use crate::plan::Plan;
 use crate::proof::sizes::{
-    Ask, Carries, Cheaper, Grid, Measure, MoreCapacity, Row, Setting, Side, Sizes, Spare, Turned,
-    sizes, spares,
+    Ask, Carries, Cheaper, Grid, Measure, MoreCapacity, Setting, SizedPart, SizedPlan, Sizes,
+    Spare, Turned, sizes, spares,
 };
 use crate::sheet::sizes as words;
 use clap::{Args, ValueEnum};
@@ -112,7 +112,7 @@ pub(super) fn answer(plan: &Plan, options: &Options) -> Answer {
     answer
 }
 
-fn side(side: &Side) -> SideOutput {
+fn side(side: &SizedPlan) -> SideOutput {
     let breaks = side.breaks.iter().map(|(duty, gap)| BreakOutput {
         duty: *duty,
         from: gap.from,
@@ -140,7 +140,7 @@ fn as_json<'a>(
     reserve: Option<&'a [Spare]>,
     all: &'a [Problem],
 ) -> SizesOutput<'a> {
-    let size = |row: &'a Row| SizeOutput {
+    let size = |row: &'a SizedPart| SizeOutput {
         part: &row.part,
         present: row.present,
         least: row.least,
@@ -206,7 +206,7 @@ fn reserve_output<'a>(plan: &Plan, reserve: &'a Spare) -> ReserveOutput<'a> {
 }
 
 fn as_text(plan: &Plan, ask: &Ask, found: &Sizes) -> String {
-    let worth = |side: &Side| words::worth(&ask.measure, side.worth);
+    let worth = |side: &SizedPlan| words::worth(&ask.measure, side.worth);
     let mut text = format!(
         "{} Runs: {}.\n",
         words::headline(&ask.measure, found),

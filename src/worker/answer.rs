@@ -3,24 +3,24 @@
 //! It reads no clock. When to pause is the [`Host`]'s to say; [`answer`], for tests and other programs without an event
 //! loop, never does.
 
-use super::about::About;
 use super::host::{Host, Pause};
 use super::task::{Answer, Task};
 use super::{autonomy, compare, findings, logic, losses, sizes};
 use crate::plan::Plan;
-use crate::proof;
+use crate::proof::{self, Check, Study};
 use crate::run::{Course, reserve};
 use crate::sheet::aims::Panel;
 use crate::sky::AimReport;
 use std::cell::RefCell;
+use std::sync::Arc;
 use std::task::{Context, Waker};
 
 /// How many events are gone through between two looks at the host.
 const EVENTS: u64 = 5_000;
 
 /// Works `task` out; `host` is told every piece as it comes.
-pub async fn work(task: Task, about: &About, host: &dyn Host) {
-    let plan = about.plan();
+pub async fn work(task: Task, study: &Arc<Study>, host: &dyn Host) {
+    let plan = study.plan();
     match task {
         Task::Day(extent) => {
             let mut course = Course::new(plan, extent);
@@ -45,31 +45,27 @@ pub async fn work(task: Task, about: &About, host: &dyn Host) {
                 }),
             }
         }
-        Task::Duties => duties(about, host).await,
+        Task::Duties => duties(study, host).await,
         Task::Holds(from) => host.say(Answer::Holds(proof::autonomy(plan, from))),
-        Task::Autonomy => autonomy::autonomy(about, host).await,
+        Task::Autonomy => autonomy::autonomy(study, host).await,
         Task::Reserve(days) => host.say(Answer::Reserve(reserve(plan, days))),
         Task::Sizes(ask) => sizes::least(plan, &ask, host),
         Task::Spare => sizes::spare(plan, host),
-        Task::Losses { empty, share } => losses::singles(about, empty, share, host).await,
-        Task::Pairs(singles) => losses::pairs(about, &singles, host).await,
+        Task::Losses { empty, share } => losses::singles(study, empty, share, host).await,
+        Task::Pairs(singles) => losses::pairs(study, &singles, host).await,
         Task::Logic(t) => logic::contacts(plan, t, host).await,
-        Task::Findings => findings::findings(plan, host).await,
-        Task::Compare { other, losses } => compare::compare(plan, &other, losses, host),
+        Task::Findings => findings::findings(study, host).await,
+        Task::Compare { other, losses } => compare::compare(study, &other, losses, host),
     }
 }
 
 /// The verdicts first, then why duties are broken.
-async fn duties(about: &About, host: &dyn Host) {
+async fn duties(study: &Arc<Study>, host: &dyn Host) {
     let mut tell = |day| host.say(Answer::Progress(day, proof::DAYS));
-    let check = about.check_watched(&mut tell);
-    host.say(Answer::Checked(Box::new(check.clone())));
+    let check = study.check_watched(&mut tell);
+    host.say(Answer::Checked(Box::new(Check::clone(check))));
     if host.goes_on().await {
-        host.say(Answer::Causes(proof::causes(
-            about.plan(),
-            check,
-            &mut |_, _| {},
-        )));
+        host.say(Answer::Causes(Vec::clone(study.causes())));
     }
 }
 
@@ -92,9 +88,9 @@ impl Host for Steady<'_> {
 
 /// Works `task` out from beginning to end; `say` is told every piece as it comes.
 pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
-    let about = About::new(plan.clone());
+    let study = Arc::new(Study::new(plan.clone()));
     let host = Steady(RefCell::new(say));
-    let mut work = Box::pin(work(task, &about, &host));
+    let mut work = Box::pin(work(task, &study, &host));
     // Without a pause there is nothing to wait for: once is enough.
     let mut context = Context::from_waker(Waker::noop());
     while work.as_mut().poll(&mut context).is_pending() {}
@@ -204,7 +200,7 @@ mod tests {
 
     #[test]
     fn what_is_worked_out_in_steps_stops_at_the_next_one() {
-        let about = About::new(lamp());
+        let study = Arc::new(Study::new(lamp()));
         for task in all() {
             if task.manner() != super::super::Manner::Stepwise {
                 continue;
@@ -213,7 +209,7 @@ mod tests {
                 left: Cell::new(1),
                 said: RefCell::default(),
             };
-            let mut work = Box::pin(work(task.clone(), &about, &host));
+            let mut work = Box::pin(work(task.clone(), &study, &host));
             let polled = work.as_mut().poll(&mut Context::from_waker(Waker::noop()));
             assert!(polled.is_ready());
             let is_short = matches!(task, Task::Day(_) | Task::Pairs(_));

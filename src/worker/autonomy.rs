@@ -1,16 +1,16 @@
 //! How long duties hold without sun and wind at the worst, and what bad weather is survived.
 
-use super::about::About;
 use super::host::Host;
 use super::task::Answer;
-use crate::proof;
+use crate::proof::{self, Study};
+use std::sync::Arc;
 
 /// How many starts are tried before what was found is told.
 const STARTS: u64 = 200;
 
 /// The worst starts, then the weather; each is half of the way.
-pub(super) async fn autonomy(about: &About, host: &dyn Host) {
-    let (plan, check) = (about.plan(), about.check());
+pub(super) async fn autonomy(study: &Arc<Study>, host: &dyn Host) {
+    let (plan, check) = (study.plan(), study.check());
     if !host.goes_on().await {
         return;
     }

@@ -3,13 +3,16 @@
 use super::host::Host;
 use super::task::Answer;
 use crate::plan::{Plan, read_plan};
-use crate::proof::compare::{Figures, figures, rows, survived};
+use crate::proof::Study;
+use crate::proof::compare::{Figures, figures, figures_of, rows, survived};
+use std::sync::Arc;
 
 /// Two variants, the second as its file; their single losses last, for they take longest.
-pub(super) fn compare(plan: &Plan, other: &str, losses: bool, host: &dyn Host) {
+pub(super) fn compare(study: &Arc<Study>, other: &str, losses: bool, host: &dyn Host) {
     // The page printed it a moment ago.
     let other = read_plan(other).unwrap_or_else(|_| Plan::empty());
-    let (mut first, mut second) = (figures(plan), figures(&other));
+    let plan = study.plan();
+    let (mut first, mut second) = (figures_of(study), figures(&other));
     let side_by_side = |a: &Figures, b: &Figures| rows(plan, a, &other, b);
     host.say(Answer::Compared(side_by_side(&first, &second), !losses));
     if !losses {

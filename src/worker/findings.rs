@@ -2,12 +2,13 @@
 
 use super::host::Host;
 use super::task::Answer;
-use crate::plan::Plan;
+use crate::proof::Study;
 use crate::proof::findings::Search;
+use std::sync::Arc;
 
 /// Every finding.
-pub(super) async fn findings(plan: &Plan, host: &dyn Host) {
-    let mut search = Search::new(plan);
+pub(super) async fn findings(study: &Arc<Study>, host: &dyn Host) {
+    let mut search = Search::of(study);
     while let Some(found) = search.next() {
         let (done, of) = search.progress();
         host.say(Answer::Progress(done as u64, of as u64));

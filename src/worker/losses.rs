@@ -1,16 +1,21 @@
 //! Single losses and pairs: what is found is handed over as it comes, and how far it is.
 
-use super::about::About;
 use super::host::Host;
 use super::task::Answer;
-use crate::proof::{LossReport, Pairs, all_losses, empty_batteries, share_of_losses};
+use crate::proof::{LossReport, Pairs, Study, all_losses, empty_batteries, share_of_losses};
+use std::sync::Arc;
 
 /// So many losses go over at once.
 const HANDFUL: usize = 32;
 
 /// A share of the single losses; `empty` asks for batteries found empty, too.
-pub(super) async fn singles(about: &About, empty: bool, share: (usize, usize), host: &dyn Host) {
-    let (plan, whole) = (about.plan(), about.check());
+pub(super) async fn singles(
+    study: &Arc<Study>,
+    empty: bool,
+    share: (usize, usize),
+    host: &dyn Host,
+) {
+    let (plan, whole) = (study.plan(), study.check());
     let mut all = all_losses(plan);
     if empty {
         all.extend(empty_batteries(plan));
@@ -42,8 +47,8 @@ pub(super) async fn singles(about: &About, empty: bool, share: (usize, usize), h
 }
 
 /// Every pair of what `singles` report.
-pub(super) async fn pairs(about: &About, singles: &[LossReport], host: &dyn Host) {
-    let (plan, whole) = (about.plan(), about.check());
+pub(super) async fn pairs(study: &Arc<Study>, singles: &[LossReport], host: &dyn Host) {
+    let (plan, whole) = (study.plan(), study.check());
     let mut pairs = Pairs::new(plan, whole, singles);
     let mut found = Vec::new();
     while let Some(pair) = pairs.next() {

@@ -4,7 +4,6 @@
 //! question out, and [`queue`] decides which worker of a pool works at what; all of that runs natively too and is tested
 //! there. `serve`, on wasm32 only, listens in the worker. The page links the types, never the algorithms of proof.
 
-mod about;
 mod answer;
 mod autonomy;
 mod compare;
@@ -19,7 +18,6 @@ mod serve;
 mod sizes;
 pub mod task;
 
-pub use about::About;
 pub use answer::{answer, work};
 pub use host::Host;
 pub use message::{FromWorker, ToWorker};

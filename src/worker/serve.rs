@@ -3,15 +3,16 @@
 //! Between steps it listens: a question may be stopped, and a newer one goes first while the older waits. It keeps the
 //! last plan it was given.
 
-use super::about::About;
 use super::answer::work;
 use super::host::{Host, Pause};
 use super::message::{FromWorker, ToWorker};
 use super::task::{Answer, Task};
 use crate::plan::read_plan;
+use crate::proof::Study;
 use js_sys::{Function, Promise, Uint8Array};
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
+use std::sync::Arc;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::{JsFuture, spawn_local};
@@ -24,7 +25,7 @@ const STRETCH: f64 = 10.0;
 struct Server {
     scope: DedicatedWorkerGlobalScope,
     /// The last plan, or what is wrong with it.
-    plan: RefCell<Result<Rc<About>, String>>,
+    plan: RefCell<Result<Arc<Study>, String>>,
     /// The questions under way, the newest last: only that one is worked at.
     numbers: RefCell<Vec<u64>>,
     /// When it last looked at its messages.
@@ -66,12 +67,12 @@ impl Server {
 
     fn ask(self: &Rc<Server>, number: u64, task: Task, text: Option<String>) {
         if let Some(text) = text {
-            let plan = read_plan(&text).map(|plan| Rc::new(About::new(plan)));
+            let plan = read_plan(&text).map(|plan| Arc::new(Study::new(plan)));
             *self.plan.borrow_mut() =
                 plan.map_err(|faults| faults.iter().map(ToString::to_string).collect());
         }
-        let about = match &*self.plan.borrow() {
-            Ok(about) => about.clone(),
+        let study = match &*self.plan.borrow() {
+            Ok(study) => Arc::clone(study),
             Err(why) => {
                 self.send(&FromWorker::Failed(number, why.clone()));
                 return self.send(&FromWorker::Over(number));
@@ -83,7 +84,7 @@ impl Server {
             number,
         };
         spawn_local(async move {
-            work(task, &about, &call).await;
+            work(task, &study, &call).await;
             call.server.numbers.borrow_mut().retain(|n| *n != number);
             call.server.send(&FromWorker::Over(number));
         });

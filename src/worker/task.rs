@@ -6,7 +6,7 @@ use crate::proof::compare;
 use crate::proof::findings::Finding;
 use crate::proof::sizes::{self, Ask, Sizes};
 use crate::proof::{Autonomy, Cause, Check, WorstStarts};
-use crate::proof::{Findings, LogicTable, LossReport, PairReport, Row};
+use crate::proof::{Exploration, LogicRow, LogicTable, LossReport, PairReport};
 use crate::quantity::Ms;
 use crate::run::{Extent, Journey, Reserve};
 use crate::sky::AimReport;
@@ -128,15 +128,15 @@ pub enum Answer {
     /// What the columns of a table of contacts are.
     LogicTable(LogicTable),
     /// Some more of its rows.
-    LogicRows(Vec<Row>),
+    LogicRows(Vec<LogicRow>),
     /// What comes of changing inputs in turn. The last piece.
-    Logic(Findings),
+    Logic(Exploration),
     /// One finding.
     Finding(Box<Finding>),
     /// All findings have been told. The last piece.
     NoMoreFindings,
     /// Two variants side by side, and whether that is all; if so the last piece.
-    Compared(Vec<compare::Row>, bool),
+    Compared(Vec<compare::ComparedRow>, bool),
 }
 
 impl Answer {

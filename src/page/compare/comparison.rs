@@ -3,7 +3,7 @@
 use crate::page::jobs::{Job, Jobs, Subject, UnderWay, priority};
 use crate::page::store::Fingerprint;
 use crate::plan::Plan;
-use crate::proof::compare::Row;
+use crate::proof::compare::ComparedRow;
 use crate::worker::{Answer, Task};
 use leptos::prelude::*;
 use std::sync::Arc;
@@ -11,7 +11,7 @@ use std::sync::Arc;
 /// Two plans side by side. Cheap to copy; lives as long as the scope that made it.
 #[derive(Clone, Copy)]
 pub struct Comparison {
-    job: Job<Vec<Row>>,
+    job: Job<Vec<ComparedRow>>,
     /// The fingerprints of the two plans that were asked about.
     asked: RwSignal<Option<(Fingerprint, Fingerprint)>>,
 }
@@ -79,7 +79,7 @@ pub fn ComparisonTable(
         answer.map(|a| a.value.clone()).unwrap_or_default()
     };
     let rows = move || {
-        let mut shown: Vec<Row> = all()
+        let mut shown: Vec<ComparedRow> = all()
             .into_iter()
             .filter(|r| !only_changed || r.first != r.second || is_verdict(r))
             .collect();
@@ -111,7 +111,7 @@ pub fn ComparisonTable(
 }
 
 /// Whether a row says how a duty stands.
-fn is_verdict(row: &Row) -> bool {
+fn is_verdict(row: &ComparedRow) -> bool {
     let verdict = |text: &str| text == "kept" || text.contains(" gap");
     row.what == "Duties kept" || verdict(&row.first) || verdict(&row.second)
 }

@@ -3,7 +3,7 @@
 use crate::page::jobs::{Answered, Job, Jobs, Large, Rule, Subject, follow, priority};
 use crate::page::store::LogPage;
 use crate::plan::Plan;
-use crate::proof::{Findings, LogicTable, Row};
+use crate::proof::{Exploration, LogicRow, LogicTable};
 use crate::worker::{Answer, Task};
 use leptos::prelude::*;
 
@@ -13,9 +13,9 @@ pub struct Logic {
     /// The columns.
     pub table: LogicTable,
     /// The rows so far.
-    pub rows: Vec<Row>,
+    pub rows: Vec<LogicRow>,
     /// What comes of changing inputs in turn, once that is known.
-    pub found: Option<Findings>,
+    pub found: Option<Exploration>,
 }
 
 /// An answer on contacts.

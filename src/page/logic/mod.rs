@@ -9,7 +9,7 @@ pub(super) use job::{LogicJob, use_logic};
 use super::jobs::{OutOfDate, UnderWay};
 use super::store::use_store;
 use crate::plan::PartId;
-use crate::proof::Findings;
+use crate::proof::Exploration;
 use crate::sheet::losses as words;
 use job::LogicAnswer;
 use leptos::prelude::*;
@@ -113,7 +113,7 @@ fn sequences(answer: &LogicAnswer) -> Option<AnyView> {
     )
 }
 
-fn extent(found: &Findings) -> String {
+fn extent(found: &Exploration) -> String {
     let states = match found.states {
         1 => "one settled state".to_string(),
         n => format!("{n} settled states"),

@@ -4,7 +4,7 @@
 use super::job::{LogicAnswer, use_logic};
 use crate::page::store::use_store;
 use crate::plan::PartId;
-use crate::proof::{Rest, Row};
+use crate::proof::{LogicRow, Rest};
 use leptos::prelude::*;
 
 /// So many inputs are left open at first; the rest begin as they are now.
@@ -27,7 +27,8 @@ pub(super) fn TruthTable() -> impl IntoView {
     });
     Effect::new(move |_| {
         let inputs = inputs.get();
-        let want = |(at, input): (usize, &crate::proof::Input)| (at >= OPEN).then_some(input.now);
+        let want =
+            |(at, input): (usize, &crate::proof::LogicInput)| (at >= OPEN).then_some(input.now);
         wanted.set(inputs.iter().enumerate().map(want).collect());
     });
     move || {
@@ -37,7 +38,7 @@ pub(super) fn TruthTable() -> impl IntoView {
             return None;
         }
         let want = wanted.get();
-        let fits = |row: &Row| {
+        let fits = |row: &LogicRow| {
             let pairs = row.inputs.iter().zip(&want);
             pairs
                 .into_iter()
@@ -94,7 +95,7 @@ pub(super) fn TruthTable() -> impl IntoView {
     }
 }
 
-fn line(answer: &LogicAnswer, at: usize, row: &Row) -> impl IntoView + use<> {
+fn line(answer: &LogicAnswer, at: usize, row: &LogicRow) -> impl IntoView + use<> {
     let is_now = at == answer.value.table.now;
     let cell = |is: bool, yes: &'static str| {
         view! { <td class=if is { "is" } else { "not" }>{if is { yes } else { "–" }}</td> }

@@ -1,8 +1,8 @@
 //! What has to be built to keep a broken duty: so many more of a source or battery ahead of the load, or a battery where
 //! none stands. The fewest parts first, and among as many the cheapest, all materials counted alike.
 
-use super::change::Change;
-use super::{Seen, draft};
+use super::candidate::Candidate;
+use super::{Simulation, draft};
 use crate::net::words::list;
 use crate::plan::{Edit, End, Spec};
 
@@ -14,7 +14,7 @@ const BANKS: usize = 4;
 const CELLS: u64 = 2;
 
 /// All that is worth trying, in the order in which it is.
-pub fn changes(seen: &Seen, load: usize) -> Vec<Change> {
+pub fn changes(seen: &Simulation, load: usize) -> Vec<Candidate> {
     let ahead = seen.upstream(load);
     let of = |is: fn(&Spec) -> bool| -> Vec<usize> {
         let found = ahead
@@ -56,13 +56,13 @@ pub fn changes(seen: &Seen, load: usize) -> Vec<Change> {
     out.into_iter().map(|(_, _, change)| change).collect()
 }
 
-fn cost(seen: &Seen, at: usize) -> u64 {
+fn cost(seen: &Simulation, at: usize) -> u64 {
     seen.plan
         .kind_of(&seen.plan.parts[at])
         .map_or(0, draft::cost)
 }
 
-fn more(seen: &Seen, banks: &[usize], n: u64) -> Change {
+fn more(seen: &Simulation, banks: &[usize], n: u64) -> Candidate {
     let count = |at: &usize| seen.plan.parts[*at].count + n;
     let said: Vec<String> = banks
         .iter()
@@ -73,12 +73,17 @@ fn more(seen: &Seen, banks: &[usize], n: u64) -> Change {
         .iter()
         .map(|at| Edit::Count(seen.id(*at).clone(), count(at)))
         .collect();
-    Change::new(format!("Having {said}"), format!("have {said}"), edits)
+    Candidate::new(format!("Having {said}"), format!("have {said}"), edits)
 }
 
 /// A battery of each kind behind each source, or ahead of the load, alone and with one or two more of the source: parts,
 /// cost and change.
-fn inserted(seen: &Seen, load: usize, sources: &[usize], own_too: bool) -> Vec<(u64, u64, Change)> {
+fn inserted(
+    seen: &Simulation,
+    load: usize,
+    sources: &[usize],
+    own_too: bool,
+) -> Vec<(u64, u64, Candidate)> {
     let plan = &seen.plan;
     let kinds = plan.book.book.types.iter();
     let kinds: Vec<_> = kinds.filter(|t| t.behaviour.name() == "battery").collect();
@@ -127,7 +132,7 @@ fn inserted(seen: &Seen, load: usize, sources: &[usize], own_too: bool) -> Vec<(
                         (
                             n + more,
                             cost,
-                            Change::new(said, format!("put {what}"), edits),
+                            Candidate::new(said, format!("put {what}"), edits),
                         )
                     }));
                 }

@@ -1,13 +1,13 @@
 //! A battery that is full while sources ahead of it spill: how long, how much, and how much of it a second battery
 //! would save for loads; where it would save nothing, whether fewer sources would do.
 
-use super::{Finding, FindingKind, Remedy, Seen, amount, smaller};
+use super::{Finding, FindingKind, Remedy, Simulation, amount, smaller};
 use crate::net::Weight;
 use crate::net::words::names;
 use crate::plan::{Edit, Spec};
 use crate::quantity::Energy;
 
-pub fn find(seen: &Seen, battery: usize) -> Option<Finding> {
+pub fn find(seen: &Simulation, battery: usize) -> Option<Finding> {
     let full = seen.full(battery);
     let long: u64 = full.iter().map(|(a, b)| b - a).sum();
     let sources: Vec<usize> = seen
@@ -67,7 +67,7 @@ pub fn find(seen: &Seen, battery: usize) -> Option<Finding> {
 }
 
 /// One battery more: what loads use more a day, unless it breaks a duty or can't be had.
-fn second(seen: &Seen, battery: usize) -> (Option<Energy>, Option<Remedy>) {
+fn second(seen: &Simulation, battery: usize) -> (Option<Energy>, Option<Remedy>) {
     let count = seen.plan.parts[battery].count + 1;
     let edits = vec![Edit::Count(seen.id(battery).clone(), count)];
     let Some(after) = seen.tried(&edits) else {
@@ -91,8 +91,8 @@ fn second(seen: &Seen, battery: usize) -> (Option<Energy>, Option<Remedy>) {
 }
 
 /// One source fewer, where every duty kept is kept and every load runs as long.
-pub fn fewer(seen: &Seen, sources: &[usize]) -> Option<Remedy> {
-    let spilled = |s: &Seen| -> Energy {
+pub fn fewer(seen: &Simulation, sources: &[usize]) -> Option<Remedy> {
+    let spilled = |s: &Simulation| -> Energy {
         let all = (0..s.plan.parts.len()).map(|at| s.spilled(at)).sum();
         s.a_day(all)
     };
@@ -143,7 +143,7 @@ mod tests {
             ]]
         );
         let (before, after) = (
-            Seen::new(&plan(text)),
+            Simulation::new(&plan(text)),
             taken(&plan(text), FindingKind::Full),
         );
         assert!(after.a_day(after.used(2)) > before.a_day(before.used(2)));

@@ -1,12 +1,12 @@
 //! The hours of the dial in which a duty applies, in whole minutes, for settings that follow the clock.
 
-use super::Seen;
+use super::Simulation;
 use crate::plan::When;
 use crate::run::Clockwork;
 
 /// Stretches of the dial in minutes, each from and to; over midnight where the end is earlier, `(0, 1440)` all day. The
 /// begun minutes count; none where the duty never applies.
-pub fn hours(seen: &Seen, when: When) -> Vec<(u64, u64)> {
+pub fn hours(seen: &Simulation, when: When) -> Vec<(u64, u64)> {
     let day = seen.plan.world.day_ms();
     let clock = Clockwork::of_duty(when, &seen.plan.world, &seen.plan.world.sky());
     let mut out: Vec<(u64, u64)> = Vec::new();
@@ -62,7 +62,7 @@ mod tests {
         let plan = plan(
             r#"{ "parts": {}, "wires": [], "world": { "home": [["18:00", "08:00"], ["12:00", "13:00"]] } }"#,
         );
-        let seen = Seen::new(&plan);
+        let seen = Simulation::new(&plan);
         let of = |when| hours(&seen, when).into_iter().map(span).collect::<Vec<_>>();
         assert_eq!(of(When::Always), ["00:00 to 24:00"]);
         assert_eq!(of(When::Dark), ["18:00 to 06:01"]);

@@ -5,7 +5,7 @@
 //! a share is not told.
 
 use super::draft::type_that;
-use super::{Draft, Finding, FindingKind, Remedy, Seen, amount, wide_tap};
+use super::{Draft, Finding, FindingKind, Remedy, Simulation, amount, wide_tap};
 use crate::net::Weight;
 use crate::net::words::{list, names};
 use crate::plan::{Edit, End, Spec};
@@ -15,7 +15,7 @@ use serde_json::json;
 /// Of what is set aside on a wire, one part in so many may be lost without a word.
 const SHARE: Energy = 20;
 
-pub fn find(seen: &Seen, part: usize) -> Option<Finding> {
+pub fn find(seen: &Simulation, part: usize) -> Option<Finding> {
     let shares = shares(seen, part);
     let ledger = seen.ledger();
     let all: Energy = shares.iter().map(|at| ledger.wires[*at].lost).sum();
@@ -73,7 +73,7 @@ pub fn find(seen: &Seen, part: usize) -> Option<Finding> {
 }
 
 /// The wires on which a part loses a good part of what it sets aside.
-fn shares(seen: &Seen, part: usize) -> Vec<usize> {
+fn shares(seen: &Simulation, part: usize) -> Vec<usize> {
     let (id, ledger) = (seen.id(part), seen.ledger());
     (0..seen.plan.wires.len())
         .filter(|at| seen.plan.wires[*at].from.part == *id)
@@ -86,7 +86,7 @@ fn shares(seen: &Seen, part: usize) -> Vec<usize> {
 
 /// Who could use most of what is lost on these wires, and how much. What several shares are wanted for at once counts
 /// once: the most that goes with one of them.
-fn user(seen: &Seen, shares: &[usize]) -> Option<(usize, Energy)> {
+fn user(seen: &Simulation, shares: &[usize]) -> Option<(usize, Energy)> {
     let found = seen.ledger().short.iter();
     found
         .filter(|((wire, _), _)| shares.contains(wire))
@@ -94,11 +94,11 @@ fn user(seen: &Seen, shares: &[usize]) -> Option<(usize, Energy)> {
         .max_by_key(|(user, short)| (*short, std::cmp::Reverse(*user)))
 }
 
-fn lost_by_all(seen: &Seen) -> Energy {
+fn lost_by_all(seen: &Simulation) -> Energy {
     seen.a_day(seen.ledger().wires.iter().map(|c| c.lost).sum())
 }
 
-fn remedy(seen: &Seen, part: usize) -> Option<Remedy> {
+fn remedy(seen: &Simulation, part: usize) -> Option<Remedy> {
     let unit = &seen.plan.book.book.unit;
     if let Some(Spec::Tap(width)) = seen.specs[part] {
         let id = seen.id(part);
@@ -134,7 +134,7 @@ fn remedy(seen: &Seen, part: usize) -> Option<Remedy> {
 
 /// Taps in a row in place of a divider: what is put there, in words that go on from "with", and the edits. First each tap
 /// is as wide as all that stands behind it draws, then as wide as what its output takes at the most.
-pub fn in_place(seen: &Seen, divider: usize) -> Vec<(String, Vec<Edit>)> {
+pub fn in_place(seen: &Simulation, divider: usize) -> Vec<(String, Vec<Edit>)> {
     let mut out: Vec<(String, Vec<Edit>)> = Vec::new();
     for wide in [true, false] {
         let mut what = String::new();
@@ -152,7 +152,7 @@ pub fn in_place(seen: &Seen, divider: usize) -> Vec<(String, Vec<Edit>)> {
 }
 
 /// Taps in a row, the rest for the output that lost least and could use more.
-fn taps(draft: &mut Draft, seen: &Seen, part: usize, wide: bool) -> Option<String> {
+fn taps(draft: &mut Draft, seen: &Simulation, part: usize, wide: bool) -> Option<String> {
     let (id, name) = (seen.id(part), seen.name(part));
     let kind = type_that(&seen.plan, |b| b.name() == "tap")?.name.clone();
     let (ledger, unit) = (seen.ledger(), &seen.plan.book.book.unit);

@@ -8,7 +8,7 @@
 //! Which of these things are worth saying is common practice, no source.
 
 mod banks;
-mod change;
+mod candidate;
 mod draft;
 mod full;
 mod hours;
@@ -18,8 +18,8 @@ mod never_full;
 mod plain_loop;
 mod reachable;
 mod rewire;
-mod seen;
 mod settings;
+mod simulation;
 mod single_point;
 mod smaller;
 mod spilled;
@@ -28,14 +28,16 @@ mod testing;
 mod unkept;
 mod wide_tap;
 
-use super::loss::{Loss, Trials};
+use super::loss::{Loss, LossJudge};
+use super::study::Study;
 use crate::net::Weight;
 use crate::plan::{Edit, PartId, Plan, WireId};
 use crate::quantity::Ms;
 use draft::Draft;
-pub(super) use seen::Seen;
 use serde::{Deserialize, Serialize};
+pub(super) use simulation::Simulation;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// A kind of finding. The order is that in which they are looked for, and told where they weigh the same.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -162,12 +164,12 @@ enum Subject {
 /// Dropping it stops the search.
 pub struct Search<'a> {
     plan: &'a Plan,
-    seen: Seen,
+    seen: Simulation,
     subjects: std::vec::IntoIter<Subject>,
     done: usize,
     of: usize,
     /// Tries losses; made when the first is to be tried.
-    trials: Option<Trials<'a>>,
+    trials: Option<LossJudge<'a>>,
     /// The duties that each loss breaks.
     breaks: BTreeMap<Loss, Vec<usize>>,
     /// Found when the losses are through.
@@ -177,7 +179,15 @@ pub struct Search<'a> {
 impl<'a> Search<'a> {
     /// Runs the plan and sees what there is to look at.
     pub fn new(plan: &'a Plan) -> Search<'a> {
-        let seen = Seen::new(plan);
+        Search::with(plan, Simulation::new(plan))
+    }
+
+    /// As [`Search::new`], of a plan that is studied.
+    pub fn of(study: &'a Arc<Study>) -> Search<'a> {
+        Search::with(study.plan(), Simulation::of(Arc::clone(study)))
+    }
+
+    fn with(plan: &'a Plan, seen: Simulation) -> Search<'a> {
         let mut subjects = Vec::new();
         for kind in FindingKind::ALL {
             let places: Vec<usize> = match kind {
@@ -208,7 +218,9 @@ impl<'a> Search<'a> {
 
     fn lose(&mut self, loss: Loss) {
         let (plan, check) = (self.plan, &self.seen.check);
-        let trials = self.trials.get_or_insert_with(|| Trials::new(plan, check));
+        let trials = self
+            .trials
+            .get_or_insert_with(|| LossJudge::new(plan, check));
         let breaks = trials.judge(&loss).breaks;
         self.breaks.insert(loss, breaks);
     }
@@ -227,7 +239,7 @@ impl<'a> Search<'a> {
                 if self.points.is_none() {
                     let parts = self.seen.parts_for(kind).into_iter();
                     let breaks = parts.map(|at| (at, self.breaks(kind, at).len()));
-                    self.points = Some(single_point::Points::of(breaks));
+                    self.points = Some(single_point::Points::of(&self.seen, breaks));
                 }
                 let points = self.points.as_ref()?;
                 single_point::find(&self.seen, at, self.breaks(kind, at), points)
@@ -266,7 +278,7 @@ impl Iterator for Search<'_> {
 }
 
 /// The loss that a kind of finding on a part hangs on, where any duty is kept that it could break.
-fn lost(seen: &Seen, kind: FindingKind, at: usize) -> Option<Loss> {
+fn lost(seen: &Simulation, kind: FindingKind, at: usize) -> Option<Loss> {
     if !seen.keeps_any() {
         return None;
     }

@@ -3,8 +3,8 @@
 
 use super::super::stretch::stretches;
 use super::draft::{Draft, contact};
-use super::seen::when;
-use super::{Finding, FindingKind, Remedy, Seen, amount, overlap};
+use super::simulation::when;
+use super::{Finding, FindingKind, Remedy, Simulation, amount, overlap};
 use crate::book::FunctionName;
 use crate::net::Weight;
 use crate::plan::{Duty, Edit, End, PartId, Spec, When};
@@ -15,7 +15,7 @@ use serde_json::{Value, json};
 /// Light below which a twilight switch takes it for dark: the sun within a few seconds of the horizon.
 pub const DARK: f64 = 0.0001;
 
-pub fn find(seen: &Seen, load: usize) -> Option<Finding> {
+pub fn find(seen: &Simulation, load: usize) -> Option<Finding> {
     let Some(Spec::Load { draw, .. }) = seen.specs[load] else {
         return None;
     };
@@ -67,7 +67,7 @@ struct Need {
 }
 
 /// When a load is needed, where that is one thing: its duty, or, without any, that somebody is home.
-fn need(seen: &Seen, load: usize) -> Option<Need> {
+fn need(seen: &Simulation, load: usize) -> Option<Need> {
     let id = seen.id(load);
     let mut duties = seen.plan.duties.iter().filter(|d| d.part == *id);
     match (duties.next(), duties.next()) {
@@ -86,7 +86,7 @@ fn need(seen: &Seen, load: usize) -> Option<Need> {
 }
 
 /// How long, in the days that repeat, a load runs though it is not needed, but for stretches within the grace.
-fn needless(seen: &Seen, load: usize, need: &Need) -> Ms {
+fn needless(seen: &Simulation, load: usize, need: &Need) -> Ms {
     let world = &seen.plan.world;
     let applies = Clockwork::of_duty(need.when, world, &world.sky());
     let record = seen.journey.record.loads.get(&load);
@@ -136,7 +136,7 @@ pub fn gate(when: When) -> Option<Gate> {
 
 /// The load behind a contact that follows these hours: what the contact is called, and the edits; first with the contact
 /// straight ahead of the load, then on a tap, what stands behind the load fed past it.
-pub fn gated(seen: &Seen, load: usize, when: When) -> Vec<(&'static str, Vec<Edit>)> {
+pub fn gated(seen: &Simulation, load: usize, when: When) -> Vec<(&'static str, Vec<Edit>)> {
     let Some((function, set, called)) = gate(when) else {
         return Vec::new();
     };
@@ -155,10 +155,10 @@ pub fn gated(seen: &Seen, load: usize, when: When) -> Vec<(&'static str, Vec<Edi
 
 /// The load behind a contact of its own, and the plan with that: where it then runs no more than needed, and uses less
 /// or runs longer while it is needed.
-pub fn remedy(seen: &Seen, load: usize) -> Option<(Remedy, Seen)> {
+pub fn remedy(seen: &Simulation, load: usize) -> Option<(Remedy, Simulation)> {
     let need = need(seen, load)?;
     let (id, name) = (seen.id(load), seen.name(load));
-    let ran = |s: &Seen, at: usize| -> Ms {
+    let ran = |s: &Simulation, at: usize| -> Ms {
         let all: Ms = s.runs(at).iter().map(|(a, b)| b - a).sum();
         s.time_of_day(all.saturating_sub(needless(s, at, &need)))
     };
@@ -195,7 +195,7 @@ pub fn remedy(seen: &Seen, load: usize) -> Option<(Remedy, Seen)> {
 /// The load behind a contact on a tap of as much as it draws; what was behind it on the tap's rest.
 fn behind_tap(
     draft: &mut Draft,
-    seen: &Seen,
+    seen: &Simulation,
     load: usize,
     kind: &str,
     set: &[(&str, Value)],

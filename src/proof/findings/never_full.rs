@@ -1,7 +1,7 @@
 //! A battery that never gets full in the days that repeat: how full it gets and, where its output goes off, how many
 //! more sources would keep it on; where it does not, whether fewer batteries would do.
 
-use super::{Finding, FindingKind, Remedy, Seen, times};
+use super::{Finding, FindingKind, Remedy, Simulation, times};
 use crate::net::Weight;
 use crate::plan::{Edit, End, Spec};
 use crate::quantity::{Energy, Ms};
@@ -10,7 +10,7 @@ use crate::run::What;
 /// The most that is tried to be added to a bank of sources.
 const MORE: u64 = 4;
 
-pub fn find(seen: &Seen, battery: usize) -> Option<Finding> {
+pub fn find(seen: &Simulation, battery: usize) -> Option<Finding> {
     let Some(Spec::Battery { capacity, .. }) = seen.specs[battery] else {
         return None;
     };
@@ -82,7 +82,7 @@ pub fn find(seen: &Seen, battery: usize) -> Option<Finding> {
 }
 
 /// How often the output goes off from a time to the end of the run.
-fn offs(seen: &Seen, battery: usize, from: Ms) -> usize {
+fn offs(seen: &Simulation, battery: usize, from: Ms) -> usize {
     let inside = |t: Ms| from < t && t <= seen.to;
     let events = seen.journey.record.events.iter();
     events
@@ -90,7 +90,7 @@ fn offs(seen: &Seen, battery: usize, from: Ms) -> usize {
         .count()
 }
 
-fn more(seen: &Seen, battery: usize, offs_before: usize) -> Option<Remedy> {
+fn more(seen: &Simulation, battery: usize, offs_before: usize) -> Option<Remedy> {
     let sources: Vec<usize> = seen
         .upstream(battery)
         .into_iter()
@@ -125,7 +125,7 @@ fn more(seen: &Seen, battery: usize, offs_before: usize) -> Option<Remedy> {
 }
 
 /// The fewest that still keep every duty, with every load running as long.
-fn fewer(seen: &Seen, battery: usize) -> Option<Remedy> {
+fn fewer(seen: &Simulation, battery: usize) -> Option<Remedy> {
     let count = seen.plan.parts[battery].count;
     let mut best = None;
     for fewer in (1..count).rev() {

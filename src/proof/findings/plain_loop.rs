@@ -5,7 +5,7 @@
 //! that the plan names.
 
 use super::draft::way_through;
-use super::{Finding, FindingKind, Remedy, Seen, amount};
+use super::{Finding, FindingKind, Remedy, Simulation, amount};
 use crate::book::Side;
 use crate::net::Weight;
 use crate::plan::{Function, Spec};
@@ -13,7 +13,7 @@ use crate::quantity::{Energy, Ms};
 use crate::run::What;
 use std::collections::BTreeSet;
 
-pub fn find(seen: &Seen, part: usize) -> Option<Finding> {
+pub fn find(seen: &Simulation, part: usize) -> Option<Finding> {
     let id = seen.id(part);
     if !seen.is_whole() || moved_by_hand(seen, part) {
         return None;
@@ -83,7 +83,7 @@ pub fn find(seen: &Seen, part: usize) -> Option<Finding> {
 }
 
 /// Whether something that is thrown by hand, or by somebody's coming, has a say in the contact's signals.
-fn moved_by_hand(seen: &Seen, part: usize) -> bool {
+fn moved_by_hand(seen: &Simulation, part: usize) -> bool {
     let by_hand = |at: usize| {
         matches!(
             seen.specs[at],
@@ -108,7 +108,7 @@ fn moved_by_hand(seen: &Seen, part: usize) -> bool {
 
 /// By how much the ends of the stretches in which loads run differ at the most; `None` where that is more than twice a
 /// contact's lag, which a contact less may make, or where they are other stretches.
-fn runs_apart(seen: &Seen, after: &Seen) -> Option<Ms> {
+fn runs_apart(seen: &Simulation, after: &Simulation) -> Option<Ms> {
     if (seen.from, seen.to) != (after.from, after.to) {
         return None;
     }

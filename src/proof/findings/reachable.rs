@@ -2,14 +2,14 @@
 //!
 //! That a switch which outsiders can reach is to command nothing that matters is common practice, no source.
 
-use super::{Finding, FindingKind, Remedy, Seen, overlap};
+use super::{Finding, FindingKind, Remedy, Simulation, overlap};
 use crate::net::Weight;
 use crate::net::words::list;
 use crate::plan::{Edit, Reach};
 use crate::proof::loss::without;
 use crate::proof::{Loss, check, losses};
 
-pub fn find(seen: &Seen, switch: usize, breaks: &[usize]) -> Option<Finding> {
+pub fn find(seen: &Simulation, switch: usize, breaks: &[usize]) -> Option<Finding> {
     if breaks.is_empty() {
         return None;
     }
@@ -68,7 +68,7 @@ pub fn find(seen: &Seen, switch: usize, breaks: &[usize]) -> Option<Finding> {
 }
 
 /// The feed led past the switch.
-fn past(seen: &Seen, switch: usize) -> Option<Remedy> {
+fn past(seen: &Simulation, switch: usize) -> Option<Remedy> {
     let (id, name) = (seen.id(switch), seen.name(switch));
     let edits = seen.drafted(|draft| draft.lead_past(id, "feed", "out"))?;
     seen.tried(&edits)
@@ -84,13 +84,13 @@ fn past(seen: &Seen, switch: usize) -> Option<Remedy> {
 }
 
 /// The switch put where only the builders reach it.
-fn inside(seen: &Seen, switch: usize) -> Option<Remedy> {
+fn inside(seen: &Simulation, switch: usize) -> Option<Remedy> {
     let (id, name) = (seen.id(switch), seen.name(switch));
     let edits = vec![Edit::Reach(id.clone(), Some(Reach::Builders))];
     let after = seen.tried(&edits)?;
     // Where no part is marked, every switch counts as within reach.
     let still = crate::proof::all_losses(&after.plan).contains(&Loss::Switch(id.clone()));
-    let harm = |s: &Seen| {
+    let harm = |s: &Simulation| {
         let all = [Loss::Switch(id.clone())];
         losses(&s.plan, &s.check, &all).any(|r| !r.breaks.is_empty())
     };
@@ -101,7 +101,7 @@ fn inside(seen: &Seen, switch: usize) -> Option<Remedy> {
     })
 }
 
-fn duties(seen: &Seen) -> String {
+fn duties(seen: &Simulation) -> String {
     match seen.check.duties.iter().filter(|d| d.kept).count() {
         1 => "1 duty is kept as".into(),
         n => format!("{n} duties are kept as"),

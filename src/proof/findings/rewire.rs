@@ -2,11 +2,11 @@
 //! a wire, or a contact that follows the duty's hours, in place of a contact; a closed loop opened; taps in place of a
 //! divider. What costs nothing comes first.
 
-use super::change::Change;
+use super::candidate::Candidate;
 use super::draft::{contact, type_that};
 use super::needless::{gate, gated};
 use super::settings::leading;
-use super::{Seen, lost_share};
+use super::{Simulation, lost_share};
 use crate::book::Side;
 use crate::net::ProblemKind;
 use crate::plan::{End, PartId, Spec, When};
@@ -16,7 +16,7 @@ use serde_json::json;
 const PLACES: usize = 8;
 
 /// Changes of wires alone.
-pub fn free(seen: &Seen, load: usize, duty: usize) -> Vec<Change> {
+pub fn free(seen: &Simulation, load: usize, duty: usize) -> Vec<Candidate> {
     let mut out = unwired(seen, load);
     out.extend(loops(seen));
     let name = |at: usize| seen.name(at);
@@ -24,14 +24,14 @@ pub fn free(seen: &Seen, load: usize, duty: usize) -> Vec<Change> {
         let edits = seen.drafted(|draft| draft.lead_past(seen.id(at), "feed", "out"));
         out.extend(edits.map(|edits| {
             let what = format!("a wire in place of {}", name(at));
-            Change::new(capital(&what), format!("put {what}"), edits)
+            Candidate::new(capital(&what), format!("put {what}"), edits)
         }));
     }
     out
 }
 
 /// Small parts: a contact that follows the duty in place of one that does not, or of the load's own; taps for a divider.
-pub fn small(seen: &Seen, load: usize, duty: usize) -> Vec<Change> {
+pub fn small(seen: &Simulation, load: usize, duty: usize) -> Vec<Candidate> {
     let mut out = Vec::new();
     let Some(of) = seen.plan.duties.get(duty) else {
         return out;
@@ -43,7 +43,7 @@ pub fn small(seen: &Seen, load: usize, duty: usize) -> Vec<Change> {
         if own.any(|(_, carried)| carried.lost > 0) {
             for (what, edits) in lost_share::in_place(seen, at) {
                 let name = format!("put taps in place of {}", seen.name(at));
-                out.push(Change::new(format!("Putting {what}"), name, edits));
+                out.push(Candidate::new(format!("Putting {what}"), name, edits));
             }
         }
     }
@@ -52,7 +52,7 @@ pub fn small(seen: &Seen, load: usize, duty: usize) -> Vec<Change> {
         let (load_name, own) = (seen.name(load), gated(seen, load, of.when));
         out.extend(own.into_iter().map(|(called, edits)| {
             let what = format!("{called} of its own ahead of {load_name}");
-            Change::new(
+            Candidate::new(
                 capital(&what),
                 format!("put {load_name} behind {called}"),
                 edits,
@@ -62,7 +62,7 @@ pub fn small(seen: &Seen, load: usize, duty: usize) -> Vec<Change> {
     out
 }
 
-fn contacts(seen: &Seen, load: usize, duty: usize) -> Vec<usize> {
+fn contacts(seen: &Simulation, load: usize, duty: usize) -> Vec<usize> {
     let feed = seen.upstream(load);
     let all = leading(seen, load, duty).into_iter();
     all.filter(|at| matches!(seen.specs[*at], Some(Spec::Contact { .. })) && feed.contains(at))
@@ -71,7 +71,7 @@ fn contacts(seen: &Seen, load: usize, duty: usize) -> Vec<usize> {
 }
 
 /// The contact that follows the duty in place of each that stands ahead of the load.
-fn in_place(seen: &Seen, load: usize, duty: usize, when: When) -> Vec<Change> {
+fn in_place(seen: &Simulation, load: usize, duty: usize, when: When) -> Vec<Candidate> {
     let Some((function, set, called)) = gate(when) else {
         return Vec::new();
     };
@@ -89,7 +89,7 @@ fn in_place(seen: &Seen, load: usize, duty: usize, when: When) -> Vec<Change> {
             draft.wire(End::new(&new, "out"), after)
         })?;
         let what = format!("{called} in place of {}", seen.name(at));
-        Some(Change::new(capital(&what), format!("put {what}"), edits))
+        Some(Candidate::new(capital(&what), format!("put {what}"), edits))
     };
     contacts(seen, load, duty)
         .into_iter()
@@ -98,7 +98,7 @@ fn in_place(seen: &Seen, load: usize, duty: usize, when: When) -> Vec<Change> {
 }
 
 /// The port at which nothing comes, though all that leads to a load comes through it.
-fn open_feed(seen: &Seen, load: usize) -> Option<End> {
+fn open_feed(seen: &Simulation, load: usize) -> Option<End> {
     let mut at = load;
     // A closed loop has no first part.
     for _ in 0..seen.plan.parts.len() {
@@ -120,7 +120,7 @@ fn open_feed(seen: &Seen, load: usize) -> Option<End> {
 
 /// A load that no wire feeds, or what leads to it, at free outputs, the nearest first; else in the wire that leaves a
 /// source.
-fn unwired(seen: &Seen, load: usize) -> Vec<Change> {
+fn unwired(seen: &Simulation, load: usize) -> Vec<Candidate> {
     let plan = &seen.plan;
     let Some(feed) = open_feed(seen, load) else {
         return Vec::new();
@@ -145,14 +145,14 @@ fn unwired(seen: &Seen, load: usize) -> Vec<Change> {
         ends.filter(|end| plan.wire_at(end).is_none())
             .collect::<Vec<_>>()
     };
-    let mut out: Vec<Change> = order
+    let mut out: Vec<Candidate> = order
         .iter()
         .filter(|at| !behind.contains(at))
         .flat_map(|at| free(*at))
         .filter_map(|end| {
             let edits = seen.drafted(|draft| draft.wire(end.clone(), feed.clone()))?;
             let what = format!("a wire from {} to {}", port(seen, &end), plan.called(id));
-            Some(Change::new(capital(&what), format!("put {what}"), edits))
+            Some(Candidate::new(capital(&what), format!("put {what}"), edits))
         })
         .take(2 * PLACES)
         .collect();
@@ -173,7 +173,7 @@ fn unwired(seen: &Seen, load: usize) -> Vec<Change> {
             plan.called(id),
             seen.name(*at)
         );
-        Some(Change::new(what.clone(), format!("have {what}"), edits))
+        Some(Candidate::new(what.clone(), format!("have {what}"), edits))
     }));
     // A tap that leaves the others what they have.
     out.extend(tapped(seen, load, &order));
@@ -181,7 +181,7 @@ fn unwired(seen: &Seen, load: usize) -> Vec<Change> {
 }
 
 /// A tap of as much as the load draws in the wire of each source or battery.
-fn tapped(seen: &Seen, load: usize, order: &[usize]) -> Vec<Change> {
+fn tapped(seen: &Simulation, load: usize, order: &[usize]) -> Vec<Candidate> {
     let Some(Spec::Load { draw, .. }) = seen.specs[load] else {
         return Vec::new();
     };
@@ -210,13 +210,13 @@ fn tapped(seen: &Seen, load: usize, order: &[usize]) -> Vec<Change> {
                 seen.name(load),
                 seen.name(*at)
             );
-            Some(Change::new(capital(&what), format!("put {what}"), edits))
+            Some(Candidate::new(capital(&what), format!("put {what}"), edits))
         })
         .collect()
 }
 
 /// Each wire of a closed loop taken off.
-fn loops(seen: &Seen) -> Vec<Change> {
+fn loops(seen: &Simulation) -> Vec<Candidate> {
     let problems = seen.check.problems.iter();
     let closed = problems.filter(|p| p.kind == ProblemKind::ClosedLoop);
     closed
@@ -227,7 +227,7 @@ fn loops(seen: &Seen) -> Vec<Change> {
             let edits = seen.plan.removal(&[], std::slice::from_ref(id));
             let (from, to) = (port(seen, &wire.from), seen.plan.called(&wire.to.part));
             let what = format!("the wire from {from} to {to}");
-            Some(Change::new(
+            Some(Candidate::new(
                 format!("Taking off {what}"),
                 format!("take off {what}"),
                 edits,
@@ -237,7 +237,7 @@ fn loops(seen: &Seen) -> Vec<Change> {
 }
 
 /// `Gen`, or `Tap's rest` where a part has several outputs or one of another name.
-fn port(seen: &Seen, end: &End) -> String {
+fn port(seen: &Simulation, end: &End) -> String {
     let name = seen.plan.called(&end.part);
     match end.port.as_str() {
         "out" => name,

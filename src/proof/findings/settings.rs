@@ -1,8 +1,8 @@
 //! Changes of one part's settings that may keep a broken duty; they cost nothing. Which settings are worth trying follows
 //! from what the part does and from when the duty applies. Clock times in minutes of the dial, powers in steps.
 
-use super::Seen;
-use super::change::Change;
+use super::Simulation;
+use super::candidate::Candidate;
 use super::hours::{clock, hours, span};
 use super::needless::DARK;
 use crate::book::Profile;
@@ -27,15 +27,15 @@ const LEVELS: [(u64, u64); 4] = [(50, 100), (100, 200), (500, 600), (900, 1000)]
 
 /// What is set, and how the sentence names it.
 struct Setter<'a> {
-    seen: &'a Seen,
+    seen: &'a Simulation,
     part: usize,
-    out: Vec<Change>,
+    out: Vec<Candidate>,
     /// What turns a contact round: it comes after all else.
-    turned: Vec<Change>,
+    turned: Vec<Candidate>,
 }
 
 impl<'a> Setter<'a> {
-    fn new(seen: &'a Seen, part: usize) -> Setter<'a> {
+    fn new(seen: &'a Simulation, part: usize) -> Setter<'a> {
         Setter {
             seen,
             part,
@@ -53,7 +53,7 @@ impl Setter<'_> {
         let edit = |(key, value): &(&str, Value)| {
             Edit::Set(id.clone(), (*key).to_string(), Some(value.clone()))
         };
-        self.out.push(Change::new(
+        self.out.push(Candidate::new(
             format!("{name} {how}"),
             format!("have {name} {how}"),
             set.iter().map(edit).collect(),
@@ -63,7 +63,7 @@ impl Setter<'_> {
 
 /// The changes of settings of what leads to a load, for one of its duties. `from_first` says that the duty is broken
 /// only before the days that repeat.
-pub fn changes(seen: &Seen, load: usize, duty: usize, from_first: bool) -> Vec<Change> {
+pub fn changes(seen: &Simulation, load: usize, duty: usize, from_first: bool) -> Vec<Candidate> {
     let Some(of) = seen.plan.duties.get(duty) else {
         return Vec::new();
     };
@@ -107,7 +107,7 @@ pub fn changes(seen: &Seen, load: usize, duty: usize, from_first: bool) -> Vec<C
 }
 
 /// The parts that lead to a load, by feed or by signal: those that the causes name first, then the nearest.
-pub fn leading(seen: &Seen, load: usize, duty: usize) -> Vec<usize> {
+pub fn leading(seen: &Simulation, load: usize, duty: usize) -> Vec<usize> {
     let causes = seen.causes(duty).iter();
     let named = causes
         .flat_map(|c| &c.parts)

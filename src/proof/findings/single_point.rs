@@ -7,12 +7,14 @@
 //! load.
 
 use super::draft::{type_that, way_through};
-use super::{Finding, FindingKind, Remedy, Seen};
+use super::{Finding, FindingKind, Remedy, Simulation};
 use crate::book::{Behaviour, Profile};
 use crate::net::Weight;
 use crate::net::words::list;
 use crate::plan::{Edit, End, PartId, Plan, Spec};
-use crate::proof::{Loss, Trials};
+use crate::proof::loss;
+use crate::proof::{Loss, LossJudge};
+use std::collections::BTreeSet;
 
 /// The most free ports that are tried.
 const PORTS: usize = 4;
@@ -26,21 +28,24 @@ pub struct Points {
     count: usize,
     /// The places of the worst, those that break most first.
     worst: Vec<usize>,
+    /// All of them.
+    all: BTreeSet<PartId>,
 }
 
 impl Points {
     /// Out of parts, each with how many duties its loss breaks.
-    pub fn of(parts: impl Iterator<Item = (usize, usize)>) -> Points {
+    pub fn of(seen: &Simulation, parts: impl Iterator<Item = (usize, usize)>) -> Points {
         let mut all: Vec<(usize, usize)> = parts.filter(|(_, breaks)| *breaks > 0).collect();
         all.sort_by_key(|(_, breaks)| std::cmp::Reverse(*breaks));
         Points {
             count: all.len(),
+            all: all.iter().map(|(at, _)| seen.id(*at).clone()).collect(),
             worst: all.iter().take(WORST).map(|(at, _)| *at).collect(),
         }
     }
 }
 
-pub fn find(seen: &Seen, part: usize, breaks: &[usize], points: &Points) -> Option<Finding> {
+pub fn find(seen: &Simulation, part: usize, breaks: &[usize], points: &Points) -> Option<Finding> {
     if breaks.is_empty() || !points.worst.contains(&part) || !seen.is_whole() {
         return None;
     }
@@ -79,33 +84,41 @@ pub fn find(seen: &Seen, part: usize, breaks: &[usize], points: &Points) -> Opti
     })
 }
 
-fn kept(seen: &Seen) -> usize {
+fn kept(seen: &Simulation) -> usize {
     seen.check.duties.iter().filter(|d| d.kept).count()
 }
 
 /// The change as a remedy, if losing the part breaks fewer duties then and there are fewer single points of failure.
 fn judged(
-    seen: &Seen,
+    seen: &Simulation,
     part: usize,
     breaks: &[usize],
     points: &Points,
     what: &str,
     edits: Vec<Edit>,
 ) -> Option<Remedy> {
+    let before = points.count;
+    // Where wires alone show as many points as before, nothing need be run.
+    let certain = loss::certain(&seen.edited(&edits)?, &seen.kept());
+    if certain.len() >= before {
+        return None;
+    }
     let after = seen.tried(&edits)?;
-    let mut trials = Trials::new(&after.plan, &after.check);
-    let mut broken = |id: &PartId| trials.judge(&Loss::Part(id.clone())).breaks.len();
+    let mut trials = LossJudge::new(&after.plan, &after.check);
     let id = seen.id(part);
     let there = after.place(id).is_some();
-    let left = if there { broken(id) } else { 0 };
+    let left = match there {
+        true => trials.judge(&Loss::Part(id.clone())).breaks.len(),
+        false => 0,
+    };
     if left >= breaks.len() || !seen.no_load_loses(&after, &[]) {
         return None;
     }
-    let before = points.count;
-    let parts = after.parts_for(FindingKind::SinglePoint).into_iter();
-    // As many as before are enough to know.
-    let points = parts.filter(|at| broken(after.id(*at)) > 0).take(before);
-    let points = points.count();
+    let points = match (&seen.specs[part], there) {
+        // A meter passes all on, so whatever else is lost does as much without it.
+        (Some(Spec::Meter), false) => before - 1,
+        _ => points_after(seen, &after, points, &certain, &mut trials),
+    };
     if points >= before {
         return None;
     }
@@ -146,7 +159,34 @@ fn judged(
     })
 }
 
-fn candidates(seen: &Seen, part: usize, breaks: &[usize]) -> Vec<(String, Vec<Edit>)> {
+/// How many single points of failure there are after a change; as many as before are enough to know.
+fn points_after(
+    seen: &Simulation,
+    after: &Simulation,
+    before: &Points,
+    certain: &BTreeSet<PartId>,
+    trials: &mut LossJudge,
+) -> usize {
+    let mut parts = after.parts_for(FindingKind::SinglePoint);
+    // Those that are likely to be points are tried first.
+    let unlikely = |at: &usize| {
+        let id = after.id(*at);
+        let likely = before.all.contains(id) || seen.place(id).is_none();
+        !certain.contains(id) && !likely
+    };
+    parts.sort_by_key(unlikely);
+    let mut is_point = |at: &&usize| {
+        let id = after.id(**at);
+        certain.contains(id) || trials.breaks_any(&Loss::Part(id.clone()))
+    };
+    parts
+        .iter()
+        .filter(|at| is_point(at))
+        .take(before.count)
+        .count()
+}
+
+fn candidates(seen: &Simulation, part: usize, breaks: &[usize]) -> Vec<(String, Vec<Edit>)> {
     let (plan, id, name) = (&seen.plan, seen.id(part), seen.name(part));
     let mut out = Vec::new();
     if let Some((feed, to)) = way_through(plan, id)
@@ -207,7 +247,7 @@ fn label(plan: &Plan, kind: &str) -> String {
 }
 
 /// Free inputs of busbars and free backups of changeovers behind a part.
-fn free_ports(seen: &Seen, part: usize) -> Vec<End> {
+fn free_ports(seen: &Simulation, part: usize) -> Vec<End> {
     let mut out = Vec::new();
     for at in seen.downstream(part) {
         let id = seen.id(at);
@@ -229,7 +269,7 @@ fn free_ports(seen: &Seen, part: usize) -> Vec<End> {
 }
 
 /// A second battery between a free output of the divider ahead and a free input of the busbar behind.
-fn beside(seen: &Seen, part: usize) -> Option<(String, Vec<Edit>)> {
+fn beside(seen: &Simulation, part: usize) -> Option<(String, Vec<Edit>)> {
     if !matches!(seen.specs[part], Some(Spec::Battery { .. })) {
         return None;
     }
@@ -263,7 +303,7 @@ fn beside(seen: &Seen, part: usize) -> Option<(String, Vec<Edit>)> {
 }
 
 /// A busbar ahead of a duty's load, a steady source at its second input.
-fn ahead_of_load(seen: &Seen, duty: usize) -> Option<Vec<Edit>> {
+fn ahead_of_load(seen: &Simulation, duty: usize) -> Option<Vec<Edit>> {
     let plan = &seen.plan;
     let load = &plan.duties.get(duty)?.part;
     let bar = type_that(

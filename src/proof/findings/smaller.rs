@@ -2,13 +2,13 @@
 //! less and gives less at its peak. Nothing of that is tried while a duty is broken: what keeps it may need the source.
 
 use super::rewire::capital;
-use super::{Remedy, Seen, draft};
+use super::{Remedy, Simulation, draft};
 use crate::book::Behaviour;
 use crate::plan::Spec;
 use crate::quantity::Energy;
 
 /// What is said where nothing tried helps.
-pub fn none(seen: &Seen) -> &'static str {
+pub fn none(seen: &Simulation) -> &'static str {
     match any_broken(seen) {
         true => {
             "No single change of those tried spills less; a smaller source is tried once every duty is kept."
@@ -17,18 +17,18 @@ pub fn none(seen: &Seen) -> &'static str {
     }
 }
 
-fn any_broken(seen: &Seen) -> bool {
+fn any_broken(seen: &Simulation) -> bool {
     seen.check.duties.iter().any(|d| !d.kept)
 }
 
 /// What all sources spill a day.
-fn spilled(seen: &Seen) -> Energy {
+fn spilled(seen: &Simulation) -> Energy {
     let all = (0..seen.plan.parts.len()).map(|at| seen.spilled(at)).sum();
     seen.a_day(all)
 }
 
 /// The cheapest source of the same kind with which every duty kept is kept, no load uses less and less is spilled.
-pub fn source(seen: &Seen, source: usize) -> Option<Remedy> {
+pub fn source(seen: &Simulation, source: usize) -> Option<Remedy> {
     if any_broken(seen) {
         return None;
     }
@@ -78,7 +78,7 @@ pub fn source(seen: &Seen, source: usize) -> Option<Remedy> {
 }
 
 /// A source that no wire leaves, taken out.
-pub fn without(seen: &Seen, source: usize) -> Option<Remedy> {
+pub fn without(seen: &Simulation, source: usize) -> Option<Remedy> {
     if any_broken(seen) {
         return None;
     }

@@ -2,7 +2,7 @@
 //! once. Spilling less than a twentieth of what it could give is not told.
 
 use super::full;
-use super::{Finding, FindingKind, Remedy, Seen, amount, draft, lost_share, smaller};
+use super::{Finding, FindingKind, Remedy, Simulation, amount, draft, lost_share, smaller};
 use crate::net::Weight;
 use crate::plan::{Edit, End, Spec};
 use crate::quantity::Energy;
@@ -12,7 +12,7 @@ const SHARE: Energy = 20;
 /// The most taps and dividers that are tried for one source.
 const FREE: usize = 8;
 
-pub fn find(seen: &Seen, source: usize) -> Option<Finding> {
+pub fn find(seen: &Simulation, source: usize) -> Option<Finding> {
     let batteries: Vec<usize> = seen
         .downstream(source)
         .into_iter()
@@ -69,14 +69,14 @@ pub fn find(seen: &Seen, source: usize) -> Option<Finding> {
 }
 
 /// What loads use more a day, where it shows and no load loses.
-fn gains(seen: &Seen, after: &Seen) -> Option<Energy> {
+fn gains(seen: &Simulation, after: &Simulation) -> Option<Energy> {
     let gain = after.a_day(after.used_by_all()) - seen.a_day(seen.used_by_all());
     let shows = gain >= crate::quantity::STEP_MS * 360_000;
     (shows && seen.no_load_loses(after, &[])).then_some(gain)
 }
 
 /// Taps behind the source as wide as what is taken of them, and taps in place of dividers: they cost next to nothing.
-fn free(seen: &Seen, source: usize) -> Option<Remedy> {
+fn free(seen: &Simulation, source: usize) -> Option<Remedy> {
     let unit = &seen.plan.book.book.unit;
     let mut tries: Vec<(String, Vec<Edit>)> = Vec::new();
     for at in seen.downstream(source) {
@@ -116,7 +116,7 @@ fn free(seen: &Seen, source: usize) -> Option<Remedy> {
 }
 
 /// A battery in the source's wire: of those that help, the one that costs least.
-fn store(seen: &Seen, source: usize) -> Option<Remedy> {
+fn store(seen: &Simulation, source: usize) -> Option<Remedy> {
     let mut kinds: Vec<_> = seen
         .plan
         .book
@@ -153,7 +153,7 @@ fn store(seen: &Seen, source: usize) -> Option<Remedy> {
 }
 
 /// One battery more, which takes more at once.
-fn larger(seen: &Seen, battery: usize) -> Option<Remedy> {
+fn larger(seen: &Simulation, battery: usize) -> Option<Remedy> {
     let count = seen.plan.parts[battery].count + 1;
     let edits = vec![Edit::Count(seen.id(battery).clone(), count)];
     let after = seen.tried(&edits)?;
@@ -186,7 +186,7 @@ mod tests {
             ]]
         );
         let (before, after) = (
-            Seen::new(&plan(text)),
+            Simulation::new(&plan(text)),
             taken(&plan(text), FindingKind::Spilled),
         );
         assert!(after.a_day(after.used(1)) > before.a_day(before.used(1)));

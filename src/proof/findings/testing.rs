@@ -1,6 +1,6 @@
 //! What is found on short plans, for tests.
 
-use super::{Finding, FindingKind, Seen, findings};
+use super::{Finding, FindingKind, Simulation, findings};
 use crate::net::testing::plan;
 use crate::plan::{History, Plan};
 
@@ -23,12 +23,12 @@ pub fn told_of(plan: &Plan, kind: FindingKind) -> Vec<[String; 2]> {
 }
 
 /// The plan with the change of the first finding of a kind, run.
-pub fn taken(plan: &Plan, kind: FindingKind) -> Seen {
+pub fn taken(plan: &Plan, kind: FindingKind) -> Simulation {
     let mut found = findings(plan).into_iter().filter(|f| f.kind == kind);
     let mut after = plan.clone();
     let remedy = found.find_map(|f| f.remedy).expect("a change");
     after.apply_all(remedy.edits).expect("it applies");
-    Seen::new(&after)
+    Simulation::new(&after)
 }
 
 /// The sentence has a number; the change applies as one step, keeps what was kept, and can be taken back.

@@ -3,14 +3,14 @@
 //! Tried are, in this order: settings of what leads to the load; its wires; small parts in the way; more of what feeds
 //! it. For a load that runs when it must not, a contact of its own comes after the settings.
 
-use super::change::{first, trials};
-use super::seen::when;
+use super::candidate::{first, trials};
+use super::simulation::when;
 use super::{
-    Finding, FindingKind, Remedy, Seen, amount, banks, needless, overlap, rewire, settings,
+    Finding, FindingKind, Remedy, Simulation, amount, banks, needless, overlap, rewire, settings,
 };
 use crate::net::Weight;
 
-pub fn find(seen: &Seen, at: usize) -> Option<Finding> {
+pub fn find(seen: &Simulation, at: usize) -> Option<Finding> {
     let (duty, verdict) = (seen.plan.duties.get(at)?, seen.check.duties.get(at)?);
     if verdict.kept {
         return None;
@@ -63,14 +63,20 @@ pub fn find(seen: &Seen, at: usize) -> Option<Finding> {
 }
 
 /// The first change that keeps the duty.
-fn remedy(seen: &Seen, load: usize, duty: usize, on: bool, from_first: bool) -> Option<Remedy> {
+fn remedy(
+    seen: &Simulation,
+    load: usize,
+    duty: usize,
+    on: bool,
+    from_first: bool,
+) -> Option<Remedy> {
     let mut left = trials(seen);
     let set = settings::changes(seen, load, duty, from_first);
     if let Some(remedy) = first(seen, duty, &mut left, set) {
         return Some(remedy);
     }
     if on {
-        let keeps = |after: &Seen| after.check.duties.get(duty).is_some_and(|d| d.kept);
+        let keeps = |after: &Simulation| after.check.duties.get(duty).is_some_and(|d| d.kept);
         let own = needless::remedy(seen, load).filter(|(_, after)| keeps(after));
         if let Some((remedy, _)) = own {
             return Some(remedy);

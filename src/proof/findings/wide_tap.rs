@@ -1,12 +1,12 @@
 //! A tap that sets more aside than is ever taken of it.
 
-use super::{Finding, FindingKind, Remedy, Seen, amount};
+use super::{Finding, FindingKind, Remedy, Simulation, amount};
 use crate::net::Weight;
 use crate::plan::{Edit, End, Spec};
 use crate::quantity::{Energy, STEP_MS};
 use serde_json::Value;
 
-pub fn find(seen: &Seen, tap: usize) -> Option<Finding> {
+pub fn find(seen: &Simulation, tap: usize) -> Option<Finding> {
     let Some(Spec::Tap(width)) = seen.specs[tap] else {
         return None;
     };
@@ -46,7 +46,7 @@ pub fn find(seen: &Seen, tap: usize) -> Option<Finding> {
 }
 
 /// The tap set to what is taken at the most.
-pub fn narrower(seen: &Seen, tap: usize, width: u64) -> Option<Remedy> {
+pub fn narrower(seen: &Simulation, tap: usize, width: u64) -> Option<Remedy> {
     let id = seen.id(tap);
     let edits = vec![Edit::Set(
         id.clone(),

@@ -70,7 +70,7 @@ pub struct OrderMatters {
 
 /// What was found.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Findings {
+pub struct Exploration {
     /// How many settled states were come to.
     pub states: usize,
     /// Whether all there are were looked at; if not, "never" means "not in these".
@@ -245,7 +245,7 @@ impl Explorer {
     }
 
     /// What is found so far.
-    pub fn findings(&self) -> Findings {
+    pub fn findings(&self) -> Exploration {
         let complete = !self.bounded && self.looked == self.seen.len();
         let bench = &self.bench;
         let named =
@@ -254,7 +254,7 @@ impl Explorer {
             let places = places.iter().copied().filter(|at| !was[*at]);
             named(places.collect())
         };
-        Findings {
+        Exploration {
             states: self.seen.len(),
             complete,
             left_out: named(bench.left_out.clone()),

@@ -1,7 +1,7 @@
 //! The table: every combination of the inputs, and what runs then. Long with many inputs: 2 to the power of their number;
 //! rows come one by one.
 
-use super::{Bench, Input, PATIENCE};
+use super::{Bench, LogicInput, PATIENCE};
 use crate::plan::{PartId, Plan};
 use crate::quantity::Ms;
 use crate::run::Reached;
@@ -20,7 +20,7 @@ pub enum Rest {
 
 /// One combination of the inputs.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Row {
+pub struct LogicRow {
     /// Whether each input's function is true, in the table's order.
     pub inputs: Vec<bool>,
     /// Whether each load runs, once settled; where it does not settle, as it was last.
@@ -37,7 +37,7 @@ pub struct LogicTable {
     /// The instant, in milliseconds since midnight of day 1.
     pub t: Ms,
     /// The inputs that are tried; the first one changes slowest from row to row.
-    pub inputs: Vec<Input>,
+    pub inputs: Vec<LogicInput>,
     /// Inputs that are left as they are, because there are too many.
     pub left_out: Vec<PartId>,
     /// The loads.
@@ -65,8 +65,8 @@ impl Rows {
         let bench = Bench::new(plan, t);
         let ids: Vec<PartId> = plan.parts.iter().map(|p| p.id.clone()).collect();
         let named = |places: &[usize]| places.iter().map(|at| ids[*at].clone()).collect();
-        let inputs: Vec<Input> = (bench.inputs.iter())
-            .map(|at| Input {
+        let inputs: Vec<LogicInput> = (bench.inputs.iter())
+            .map(|at| LogicInput {
                 part: ids[*at].clone(),
                 now: bench.now.truth(*at),
             })
@@ -95,9 +95,9 @@ impl Rows {
 }
 
 impl Iterator for Rows {
-    type Item = Row;
+    type Item = LogicRow;
 
-    fn next(&mut self) -> Option<Row> {
+    fn next(&mut self) -> Option<LogicRow> {
         if self.next >= self.table.rows {
             return None;
         }
@@ -122,7 +122,7 @@ impl Iterator for Rows {
             }
         };
         let bench = &self.bench;
-        Some(Row {
+        Some(LogicRow {
             inputs,
             runs: bench.loads.iter().map(|at| frozen.runs(*at)).collect(),
             conducts: (bench.others.iter())

@@ -4,7 +4,7 @@
 //! Only pairs on one island are tried: elsewhere one loss can't make another worse. Losses with the same effect stand for
 //! each other, so that of a lamp and its wire only the lamp is named.
 
-use super::trials::Trials;
+use super::judge::LossJudge;
 use super::{Loss, LossReport};
 use crate::plan::Plan;
 use crate::proof::check::Check;
@@ -24,7 +24,7 @@ pub struct PairReport {
 
 /// Goes through pairs of losses: each step judges one, and gives a report if the two break more than either alone.
 pub struct Pairs<'a> {
-    trials: Trials<'a>,
+    trials: LossJudge<'a>,
     /// Losses by island, each with what it breaks alone.
     groups: Vec<Vec<LossReport>>,
     at: (usize, usize, usize),
@@ -35,7 +35,7 @@ pub struct Pairs<'a> {
 impl<'a> Pairs<'a> {
     /// All pairs of the losses that `singles` report; `whole` is the check of the whole plan.
     pub fn new(plan: &'a Plan, whole: &Check, singles: &[LossReport]) -> Pairs<'a> {
-        let trials = Trials::new(plan, whole);
+        let trials = LossJudge::new(plan, whole);
         let mut seen = BTreeSet::new();
         let mut groups: std::collections::BTreeMap<usize, Vec<LossReport>> = Default::default();
         for report in singles {

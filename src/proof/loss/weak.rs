@@ -28,7 +28,11 @@ pub struct WeakPoint {
 /// Every part and wire that all power of at least one other load goes through: parts first, each kind in the plan's order.
 /// As long as the plan, whatever hangs behind what; [`loads_behind`] lists all loads behind one of them.
 pub fn weak_points(plan: &Plan) -> Vec<WeakPoint> {
-    let net = Net::compile(plan);
+    weak_points_of(plan, &Net::compile(plan))
+}
+
+/// As [`weak_points`], of a plan that is compiled.
+pub(super) fn weak_points_of(plan: &Plan, net: &Net) -> Vec<WeakPoint> {
     let (parts, wires) = (net.nodes.len(), net.wires.len());
     let mut graph: DiGraph<(), ()> = DiGraph::with_capacity(parts + wires + 1, parts + 2 * wires);
     for _ in 0..=parts + wires {

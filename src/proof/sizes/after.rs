@@ -6,7 +6,7 @@
 use super::job::{Done, worth};
 use super::measure::Worth;
 use super::search::{self, Point};
-use super::{Ask, Cheaper, Progress, Side, Sizes};
+use super::{Ask, Cheaper, Progress, SizedPlan, Sizes};
 use crate::limits::COUNT;
 use crate::proof::check::check;
 
@@ -72,7 +72,7 @@ impl After<'_> {
     }
 
     /// The least combination with another one for one of its pieces, judged within the piece; none where it is left out.
-    fn judge(&mut self, done: &Done, point: &Point) -> Option<Side> {
+    fn judge(&mut self, done: &Done, point: &Point) -> Option<SizedPlan> {
         if self.stopped || self.progress.runs.0 >= self.ask.runs {
             return None;
         }
@@ -86,7 +86,7 @@ impl After<'_> {
             worth(&done.units, &best.counts),
             worth(&done.units, &point.counts),
         );
-        let mut side = Side::of(swapped(self.least, whole, now), &check(&plan));
+        let mut side = SizedPlan::of(swapped(self.least, whole, now), &check(&plan));
         for (duty, _) in &mut side.breaks {
             *duty = done.piece.duties[*duty];
         }

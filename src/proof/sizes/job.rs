@@ -6,7 +6,7 @@ use super::grid::{self, Tried};
 use super::measure::Worth;
 use super::piece::{self, Piece};
 use super::search::{Point, Search};
-use super::{Ask, Progress, Row, Side, Sizes, Turned};
+use super::{Ask, Progress, SizedPart, SizedPlan, Sizes, Turned};
 use crate::plan::{PartId, Plan};
 use crate::proof::check::check;
 
@@ -139,7 +139,7 @@ impl Job<'_> {
             for (dim, bank) in done.piece.banks.iter().enumerate() {
                 let part = &done.piece.plan.parts[*bank];
                 let count = done.best.as_ref().map(|b| b.counts[dim]);
-                sizes.rows.push(Row {
+                sizes.rows.push(SizedPart {
                     part: part.id.clone(),
                     present: part.count,
                     least: count.filter(|_| found),
@@ -156,7 +156,7 @@ impl Job<'_> {
 
     fn answer(mut self) -> Sizes {
         let worth = self.worth(|d| Some(&d.present)).unwrap_or_default();
-        let present = Side::of(worth, &check(self.plan));
+        let present = SizedPlan::of(worth, &check(self.plan));
         if present.does(self.ask) {
             // What the plan has is found, also where no run was left to find it.
             let without = self
@@ -184,7 +184,7 @@ impl Job<'_> {
         if let Some(worth) = least {
             let mut variant = self.plan.clone();
             if variant.apply_all(sizes.edits()).is_ok() {
-                let judged = Side::of(worth, &check(&variant));
+                let judged = SizedPlan::of(worth, &check(&variant));
                 // The pieces' midnights repeat each in its own time, the whole plan's only when all do.
                 sizes.exact &= judged.breaks.is_empty();
                 sizes.least = Some(judged);

@@ -13,6 +13,7 @@
 
 mod after;
 mod cover;
+mod given;
 mod grid;
 mod job;
 mod measure;
@@ -21,7 +22,6 @@ mod piece;
 mod search;
 mod settings;
 mod spare;
-mod trial;
 
 pub use grid::{Grid, MOST_AMOUNTS, Setting, Tried};
 pub use job::sizes;
@@ -65,7 +65,7 @@ impl Default for Ask {
 
 /// A plan or a variant of it, judged.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Side {
+pub struct SizedPlan {
     /// What its sources and batteries are worth.
     pub worth: Worth,
     /// The duties, by their places in the plan, that it breaks, with the first gap of each.
@@ -76,11 +76,11 @@ pub struct Side {
     pub days: u64,
 }
 
-impl Side {
+impl SizedPlan {
     /// What a check says of a combination of this worth.
-    fn of(worth: Worth, check: &Check) -> Side {
+    fn of(worth: Worth, check: &Check) -> SizedPlan {
         let broken = check.duties.iter().enumerate();
-        Side {
+        SizedPlan {
             worth,
             breaks: broken
                 .filter_map(|(at, d)| Some((at, *d.gaps.first()?)))
@@ -98,7 +98,7 @@ impl Side {
 
 /// A source or battery in the answer.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Row {
+pub struct SizedPart {
     /// The part.
     pub part: PartId,
     /// Its count in the plan.
@@ -106,7 +106,7 @@ pub struct Row {
     /// Its count in the least combination, where one was found.
     pub least: Option<u64>,
     /// What becomes of the least combination with one of these fewer, where it has more than one and that was tried.
-    pub fewer: Option<Side>,
+    pub fewer: Option<SizedPlan>,
 }
 
 /// A setting in the answer that differs from the plan's.
@@ -126,21 +126,21 @@ pub struct Cheaper {
     /// The counts that differ from the least combination's.
     pub counts: Vec<(PartId, u64)>,
     /// How it fails.
-    pub side: Side,
+    pub side: SizedPlan,
 }
 
 /// The answer.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Sizes {
     /// The plan as it is.
-    pub present: Side,
+    pub present: SizedPlan,
     /// The least combination found; none where none keeps the duties.
-    pub least: Option<Side>,
+    pub least: Option<SizedPlan>,
     /// Whether it is certain that nothing that is worth less keeps the duties; without a least combination, that nothing
     /// with up to `most` of each does.
     pub exact: bool,
     /// The sources and batteries, in the plan's order.
-    pub rows: Vec<Row>,
+    pub rows: Vec<SizedPart>,
     /// The settings that differ.
     pub turned: Vec<Turned>,
     /// The dearest combination that is cheaper and differs from the least in the count of two parts at the most, where it

@@ -9,16 +9,16 @@
 //! A box reaches as far as a plan may count, or as what is worth less than the best found; only while nothing is found it
 //! is kept to some multiple of the present counts, and what was left out so is looked at as soon as something is.
 
+use super::given::given;
 use super::grid::{self, Tried};
 use super::measure::Worth;
 use super::monotone::{self, Proven};
 use super::piece::Piece;
 use super::settings::Settings;
-use super::trial::{self, Outcome};
 use crate::limits::COUNT;
 use crate::plan::{Part, Plan};
+use crate::proof::first_break::{self, FirstBreak};
 use crate::quantity::{Energy, Ms};
-use crate::run;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
@@ -65,7 +65,7 @@ pub(super) struct Search<'a> {
     batteries: Vec<usize>,
     /// Runs left.
     pub left: u64,
-    known: BTreeMap<Point, Outcome>,
+    known: BTreeMap<Point, FirstBreak>,
     given: BTreeMap<(usize, Option<usize>), Energy>,
     best: Option<(Worth, Point)>,
     restless: bool,
@@ -193,7 +193,7 @@ impl<'a> Search<'a> {
     }
 
     /// How the run of a combination goes; none where no run is left or the watcher has had enough.
-    fn trial(&mut self, point: &Point) -> Option<Outcome> {
+    fn trial(&mut self, point: &Point) -> Option<FirstBreak> {
         if let Some(known) = self.known.get(point) {
             return Some(known.clone());
         }
@@ -202,7 +202,7 @@ impl<'a> Search<'a> {
             return None;
         }
         self.left -= 1;
-        let trial = trial::run(&self.plan_of(point), &self.batteries);
+        let trial = first_break::run(&self.plan_of(point), &self.batteries);
         self.restless |= trial.restless;
         self.known.insert(point.clone(), trial.clone());
         if trial.keeps(self.for_ever) {
@@ -223,7 +223,7 @@ impl<'a> Search<'a> {
     }
 
     /// When an output that a proof is about first went off.
-    fn off(&self, proven: &Proven, trial: &Outcome) -> Option<Ms> {
+    fn off(&self, proven: &Proven, trial: &FirstBreak) -> Option<Ms> {
         trial.off(|at| proven.batteries.contains(&self.batteries[at]))
     }
 
@@ -337,7 +337,7 @@ impl<'a> Search<'a> {
         settings: &[usize],
         proven: &Proven,
         low: &[u64],
-        great: &Outcome,
+        great: &FirstBreak,
         breaks: Ms,
     ) -> bool {
         let day = self.piece.plan.world.day_ms();
@@ -395,18 +395,6 @@ impl<'a> Search<'a> {
         self.given.insert(key, given);
         given
     }
-}
-
-/// What a source alone has to give over so many days.
-pub(super) fn given(plan: &Plan, source: Part, days: u64) -> Energy {
-    let alone = Plan {
-        world: plan.world.clone(),
-        book: plan.book.clone(),
-        parts: vec![source].into(),
-        ..Plan::empty()
-    };
-    let record = run::run(&alone, days);
-    record.sources.get(&0).map_or(0, |s| s.available)
 }
 
 /// Gives the parts the settings of these numbers.

@@ -1,8 +1,8 @@
 //! The settings that a search goes through, in an order in which the least is likely to be met early. Which order that is
 //! changes how long a search takes and not what it finds.
 
+use super::given::given;
 use super::grid::{self, Setting, Tried};
-use super::search::given;
 use crate::plan::{Part, Plan};
 use std::cmp::Reverse;
 

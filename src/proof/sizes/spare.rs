@@ -9,10 +9,10 @@
 //! none does. Whether one repeats goes by no rule, so there may be greater such numbers.
 
 use super::monotone;
-use super::trial::{self, Outcome};
 use crate::book::{Behaviour, Book, FunctionName, PartType, Short};
 use crate::net::Net;
 use crate::plan::{BookRef, Duty, End, Part, PartId, Plan, Spec, When, Wire, WireId};
+use crate::proof::first_break::{self, FirstBreak};
 use crate::quantity::Energy;
 use crate::run::{self, Course, Extent, What};
 use serde::{Deserialize, Serialize};
@@ -166,8 +166,8 @@ impl Job<'_> {
         (self.watch)(&self.found, self.runs).then_some(())
     }
 
-    fn run(&mut self, plan: &Plan) -> Option<Outcome> {
-        let trial = trial::run(plan, &[]);
+    fn run(&mut self, plan: &Plan) -> Option<FirstBreak> {
+        let trial = first_break::run(plan, &[]);
         self.told()?;
         Some(trial)
     }
@@ -176,7 +176,7 @@ impl Job<'_> {
         let mut trial = |steps: u64| self.run(&with_load(asked.plan, asked.part, when, steps));
         // The most steps that break nothing, whether for ever; and how it went with one more.
         let mut kept = (0, asked.for_ever);
-        let mut more: Option<Outcome> = None;
+        let mut more: Option<FirstBreak> = None;
         if let Some(most) = asked.certain(when) {
             let mut high = most;
             while kept.0 < high {

@@ -2,23 +2,25 @@
 //!
 //! Energies and times "a day" are averages over those days. Everything is exact but where it is shown.
 
-use super::super::cause::{Cause, causes};
-use super::super::check::{Check, check};
+use super::super::cause::Cause;
+use super::super::check::{Check, check_keeping};
+use super::super::study::Study;
 use super::super::words::{Dial, length};
 use super::{Draft, FindingKind};
 use crate::book::Side;
 use crate::net::Weight;
 use crate::plan::{Duty, Edit, Function, PartId, Plan, Reach, Spec, When};
 use crate::quantity::{Energy, Ms, STEP_MS};
-use crate::run::{Course, Extent, Journey, Ledger, ledger};
+use crate::run::{Journey, Ledger, ledger};
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 /// A plan, run and judged.
-pub struct Seen {
-    pub plan: Plan,
-    pub check: Check,
-    pub journey: Journey,
+pub struct Simulation {
+    pub plan: Arc<Plan>,
+    pub check: Arc<Check>,
+    pub journey: Arc<Journey>,
+    study: Arc<Study>,
     /// The days that go on repeating, or all that were run: `[from, to)`.
     pub from: Ms,
     pub to: Ms,
@@ -27,7 +29,6 @@ pub struct Seen {
     links: OnceLock<Links>,
     ledger: OnceLock<Ledger>,
     whole_ledger: OnceLock<Ledger>,
-    causes: OnceLock<Vec<Vec<Cause>>>,
 }
 
 /// Where wires lead, found once: whoever asks for a wire's parts and port by name goes through all parts each time.
@@ -39,25 +40,22 @@ struct Links {
     fed: Vec<Vec<usize>>,
 }
 
-/// How many events of a run are gone through at a time; only whether there are more matters.
-const PIECE: u64 = 100_000;
-
-impl Seen {
+impl Simulation {
     /// Runs and judges a plan.
-    pub fn new(plan: &Plan) -> Seen {
-        Seen::of(plan.clone(), check(plan))
+    pub fn new(plan: &Plan) -> Simulation {
+        Simulation::of(Arc::new(Study::new(plan.clone())))
     }
 
-    fn of(plan: Plan, check: Check) -> Seen {
-        let mut course = Course::new(&plan, Extent::UntilRepeat);
-        while !course.go(PIECE) {}
-        let journey = course.finish(&plan);
+    /// What is seen of a plan that is studied.
+    pub fn of(study: Arc<Study>) -> Simulation {
+        let (plan, journey) = (Arc::clone(study.plan()), Arc::clone(study.journey()));
+        let check = Arc::clone(study.check());
         let from = journey.repeats.map_or(0, |n| n * journey.day_ms);
         let to = journey.record.end.max(from + 1);
         let specs = plan.parts.iter().map(|p| plan.spec(p)).collect();
         let parts = plan.parts.iter().enumerate();
         let places = parts.map(|(at, p)| (p.id.clone(), at)).collect();
-        Seen {
+        Simulation {
             plan,
             check,
             journey,
@@ -68,33 +66,50 @@ impl Seen {
             links: OnceLock::new(),
             ledger: OnceLock::new(),
             whole_ledger: OnceLock::new(),
-            causes: OnceLock::new(),
+            study,
         }
     }
 
     /// The plan with these edits, run and judged; `None` where they do not apply, where they break a duty that was kept,
     /// make the verdict hold for less time, or bring an error.
-    pub fn tried(&self, edits: &[Edit]) -> Option<Seen> {
-        let (plan, check) = self.judged(edits)?;
-        Some(Seen::of(plan, check))
+    pub fn tried(&self, edits: &[Edit]) -> Option<Simulation> {
+        let plan = self.edited(edits)?;
+        let after = Study::keeping(plan, &self.kept())?;
+        self.allows(after.check())
+            .then(|| Simulation::of(Arc::new(after)))
     }
 
-    /// As [`Seen::tried`], where the verdict alone is asked for.
-    pub fn judged(&self, edits: &[Edit]) -> Option<(Plan, Check)> {
-        let mut plan = self.plan.clone();
+    /// As [`Simulation::tried`], where the verdict alone is asked for and one more duty must be kept.
+    pub fn judged(&self, edits: &[Edit], duty: usize) -> Option<Check> {
+        let plan = self.edited(edits)?;
+        let mut must = self.kept();
+        must.push(duty);
+        check_keeping(&plan, &must).filter(|check| self.allows(check))
+    }
+
+    /// The plan with these edits; `None` where they do not apply or take a duty.
+    pub fn edited(&self, edits: &[Edit]) -> Option<Plan> {
+        let mut plan = Plan::clone(&self.plan);
         plan.apply_all(edits.to_vec()).ok()?;
-        let check = check(&plan);
-        let mut pairs = self.check.duties.iter().zip(&check.duties);
-        let keeps = check.duties.len() == self.check.duties.len()
-            && pairs.all(|(was, is)| is.kept || !was.kept);
+        (plan.duties.len() == self.plan.duties.len()).then_some(plan)
+    }
+
+    /// The duties that are kept, by their places.
+    pub fn kept(&self) -> Vec<usize> {
+        let duties = self.check.duties.iter().enumerate();
+        duties.filter(|(_, d)| d.kept).map(|(at, _)| at).collect()
+    }
+
+    /// Whether every duty kept here is kept after a change, for as long, and no error comes with it.
+    fn allows(&self, after: &Check) -> bool {
+        let mut pairs = self.check.duties.iter().zip(&after.duties);
         let errors = |c: &Check| {
-            c.problems
-                .iter()
-                .filter(|p| p.weight == Weight::Error)
-                .count()
+            let all = c.problems.iter();
+            all.filter(|p| p.weight == Weight::Error).count()
         };
-        let lasts = check.for_ever || !self.check.for_ever;
-        (keeps && lasts && errors(&check) <= errors(&self.check)).then_some((plan, check))
+        pairs.all(|(was, is)| is.kept || !was.kept)
+            && (after.for_ever || !self.check.for_ever)
+            && errors(after) <= errors(&self.check)
     }
 
     /// Whether a trial is worth it: a run that was stopped tells nothing about a change.
@@ -150,7 +165,7 @@ impl Seen {
     }
 
     /// What a change brings loads and duties: `loads use 12 u·h a day more`, `the duty of Heater is kept for ever`.
-    pub fn brings(&self, after: &Seen) -> String {
+    pub fn brings(&self, after: &Simulation) -> String {
         let pairs = self.check.duties.iter().zip(&after.check.duties);
         let new: Vec<String> = pairs
             .filter(|(was, is)| is.kept && !was.kept)
@@ -178,9 +193,7 @@ impl Seen {
 
     /// Why a duty is broken, gap by gap.
     pub fn causes(&self, duty: usize) -> &[Cause] {
-        let all = self
-            .causes
-            .get_or_init(|| causes(&self.plan, &self.check, &mut |_, _| {}));
+        let all = self.study.causes();
         all.get(duty).map_or(&[], Vec::as_slice)
     }
 
@@ -359,7 +372,7 @@ impl Seen {
         self.reached(part, false, false)
     }
 
-    /// As [`Seen::upstream`], with the parts whose signals act on those.
+    /// As [`Simulation::upstream`], with the parts whose signals act on those.
     pub fn ahead(&self, part: usize) -> Vec<usize> {
         self.reached(part, false, true)
     }
@@ -424,17 +437,17 @@ impl Seen {
 
     /// Whether no load of this plan uses less a day in `after`, but for a thousandth and for those named. A contact that is
     /// added or taken away moves a load by its lag, which is no loss; no sentence claims more on the strength of this.
-    pub fn no_load_loses(&self, after: &Seen, but: &[&PartId]) -> bool {
+    pub fn no_load_loses(&self, after: &Simulation, but: &[&PartId]) -> bool {
         self.loads_use(after, but, 999, 1000)
     }
 
     /// Whether every load of this plan runs at least as long a day in `after`, to the millisecond.
-    pub fn every_load_runs_as_long(&self, after: &Seen) -> bool {
+    pub fn every_load_runs_as_long(&self, after: &Simulation) -> bool {
         self.loads_use(after, &[], 1, 1)
     }
 
     /// Whether every load but those named uses at least so much a day in `after` of what it uses here.
-    fn loads_use(&self, after: &Seen, but: &[&PartId], share: Energy, of: Energy) -> bool {
+    fn loads_use(&self, after: &Simulation, but: &[&PartId], share: Energy, of: Energy) -> bool {
         // Days that repeat may be more or fewer after: each energy is taken as many times as the other has days.
         let (here, there) = (self.to - self.from, after.to - after.from);
         (0..self.plan.parts.len()).all(|at| {
@@ -498,7 +511,7 @@ mod tests {
     #[test]
     fn a_load_that_runs_a_minute_less_a_day_loses_nothing_but_does_not_run_as_long() {
         let until = |to: &str| {
-            Seen::new(&crate::net::testing::plan(&format!(
+            Simulation::new(&crate::net::testing::plan(&format!(
                 r#"{{ "parts": {{ "gen": "generator", "hours": ["time-switch", {{ "from": "00:00", "to": "{to}" }}],
                         "lamp": "lamp" }},
                      "wires": ["gen.out hours.feed", "hours.out lamp.in"] }}"#
@@ -513,7 +526,7 @@ mod tests {
 
     #[test]
     fn parts_are_reached_along_feed_wires_through_batteries_and_the_nearest_first() {
-        let seen = Seen::new(&crate::net::testing::plan(
+        let seen = Simulation::new(&crate::net::testing::plan(
             r#"{ "parts": { "lamp": "lamp", "relay": "relay", "cell": "battery", "tap": "tap", "gen": "generator" },
                  "wires": ["cell.out relay.feed", "tap.tap relay.coil", "relay.out lamp.in", "tap.rest cell.in", "gen.out tap.in"] }"#,
         ));

@@ -6,8 +6,9 @@
 //! the others are shown not to matter, or the islands are run together.
 
 use crate::plan::{PartId, Plan};
+use crate::proof::days::{AtMidnight, DayRange, Next, Observer, run_days};
 use crate::quantity::Ms;
-use crate::run::{Engine, MOST_DAYS, Midnights, Stop, Trace};
+use crate::run::{Engine, MOST_DAYS, Mark, Midnights, Trace};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A contact's changes at which it chatters.
@@ -17,7 +18,7 @@ const CHATTER: u64 = 100;
 const LOOK: u64 = 7;
 
 /// When loads ran, up to a time; answers whether no more need be seen.
-pub type Enough<'a> = &'a dyn Fn(&BTreeMap<PartId, Vec<(Ms, Ms)>>, Ms) -> bool;
+pub type EnoughSeen<'a> = &'a dyn Fn(&BTreeMap<PartId, Vec<(Ms, Ms)>>, Ms) -> bool;
 
 /// A stretch of a day in which changes are pending, from its first solve to the solve that settles it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -30,7 +31,7 @@ struct Busy {
 
 /// What a run leaves behind.
 #[derive(Clone, Debug, Default)]
-pub struct Trial {
+pub struct IslandRun {
     /// When loads ran up to the end.
     pub runs: BTreeMap<PartId, Vec<(Ms, Ms)>>,
     /// Whole days finished, and the earlier midnight that the last repeats.
@@ -48,64 +49,39 @@ pub struct Trial {
     busy: Vec<Vec<Busy>>,
 }
 
-impl Trial {
+impl IslandRun {
     /// Runs `plan`; `apart` asks for what tells whether it may be run apart from others. Where `enough` is given, it is
     /// asked now and then whether a run that does not repeat may end.
-    pub fn run(plan: &Plan, apart: bool, enough: Option<Enough>) -> Trial {
+    pub fn run(plan: &Plan, apart: bool, enough: Option<EnoughSeen>) -> IslandRun {
         let mut engine = Engine::tracing(plan);
-        let day = plan.world.day_ms();
-        let mut midnights = Midnights::new(plan);
-        let (mut earlier, mut days, mut number) = (None, 0, 0);
-        // Day 1 may begin unlike any other, and days of unlike weather are not alike.
-        let steady = plan.world.weather.len() <= 1;
-        let (mut mark, mut cut, mut look) = (None, false, LOOK);
-        loop {
-            let t = number * day;
-            if engine.advance(t.saturating_add(1)) == Stop::TooManyEvents {
-                break;
-            }
-            days = number;
-            earlier = midnights.note(engine.midnight(t));
-            if earlier.is_some() || number == MOST_DAYS {
-                break;
-            }
-            if let Some(enough) = enough.filter(|_| number >= look) {
-                look = number + LOOK;
-                let runs = named(plan, engine.clone().into_trace(t).runs);
-                cut = enough(&runs, t);
-                if cut {
-                    break;
-                }
-            }
-            if let Some(mark) = mark.take() {
-                for state in engine.skip(&mark, t, MOST_DAYS - number) {
-                    number += 1;
-                    days = number;
-                    earlier = earlier.or(midnights.note(state));
-                    if earlier.is_some() {
-                        break;
-                    }
-                }
-                if earlier.is_some() || number == MOST_DAYS {
-                    break;
-                }
-            }
-            mark = (steady && number > 0).then(|| engine.mark(number * day));
-            number += 1;
-        }
+        let days = DayRange {
+            first: 0,
+            last: MOST_DAYS,
+            day: plan.world.day_ms(),
+        };
+        let mut skipping = Skipping {
+            plan,
+            enough,
+            look: LOOK,
+            // Day 1 may begin unlike any other, and days of unlike weather are not alike.
+            steady: plan.world.weather.len() <= 1,
+            mark: None,
+            cut: false,
+        };
+        let run = run_days(&mut engine, &mut Midnights::new(plan), days, &mut skipping);
         let stopped = engine.stopped_at();
-        let trace = engine.into_trace(stopped.unwrap_or(days * day));
-        let mut trial = Trial {
-            days,
-            earlier,
+        let trace = engine.into_trace(stopped.unwrap_or(run.days * days.day));
+        let mut trial = IslandRun {
+            days: run.days,
+            earlier: run.repeats(),
             stopped,
             events: trace.events,
-            cut,
+            cut: skipping.cut,
             odd: trace.chattered || stopped.is_some(),
-            ..Trial::default()
+            ..IslandRun::default()
         };
         if apart && !trial.odd {
-            trial.keep_busy(&trace, day);
+            trial.keep_busy(&trace, days.day);
         }
         trial.runs = named(plan, trace.runs);
         trial
@@ -198,6 +174,39 @@ impl Trial {
     }
 }
 
+/// Tells days that are alike but for levels instead of running them, and asks now and then whether it is enough.
+struct Skipping<'a> {
+    plan: &'a Plan,
+    enough: Option<EnoughSeen<'a>>,
+    look: u64,
+    steady: bool,
+    mark: Option<Mark>,
+    cut: bool,
+}
+
+impl Observer for Skipping<'_> {
+    fn midnight(&mut self, engine: &mut Engine, at: AtMidnight) -> Next {
+        let (number, left) = (at.number, MOST_DAYS - at.number);
+        if at.round.is_some() || left == 0 {
+            return Next::Over;
+        }
+        if let Some(enough) = self.enough.filter(|_| number >= self.look) {
+            self.look = number + LOOK;
+            let runs = named(self.plan, engine.clone().into_trace(at.t).runs);
+            self.cut = enough(&runs, at.t);
+            if self.cut {
+                return Next::Over;
+            }
+        }
+        let mark = self.mark.take();
+        let states = mark.map_or(Vec::new(), |mark| engine.skip(&mark, at.t, left));
+        let number = number + states.len() as u64;
+        let day = self.plan.world.day_ms();
+        self.mark = (self.steady && number > 0).then(|| engine.mark(number * day));
+        Next::Skipped(states)
+    }
+}
+
 /// Runs of loads by their ids.
 fn named(plan: &Plan, runs: BTreeMap<usize, Vec<(Ms, Ms)>>) -> BTreeMap<PartId, Vec<(Ms, Ms)>> {
     let runs = runs.into_iter();
@@ -206,7 +215,7 @@ fn named(plan: &Plan, runs: BTreeMap<usize, Vec<(Ms, Ms)>>) -> BTreeMap<PartId, 
 }
 
 /// The whole days that a run of all these together takes, and the earlier midnight that the last then repeats.
-pub fn joint_end<'a>(trials: impl Iterator<Item = &'a Trial>) -> (u64, Option<u64>) {
+pub fn joint_end<'a>(trials: impl Iterator<Item = &'a IslandRun>) -> (u64, Option<u64>) {
     let (mut first, mut round) = (0, 1u64);
     for trial in trials {
         let Some(earlier) = trial.earlier else {
@@ -229,19 +238,19 @@ fn least_common(a: u64, b: u64) -> u64 {
     (a / x.max(1)).saturating_mul(b)
 }
 
-/// Days of several islands together: how busy they are.
+/// DayRange of several islands together: how busy they are.
 #[derive(Clone, Debug, Default)]
 pub struct Together {
-    days: Trial,
+    days: IslandRun,
 }
 
 impl Together {
     /// What the islands do together over a joint run; `None` where a contact might chatter that would not alone.
-    pub fn of(trials: &[Trial], end: (u64, Option<u64>)) -> Option<Together> {
-        let mut together = Trial {
+    pub fn of(trials: &[IslandRun], end: (u64, Option<u64>)) -> Option<Together> {
+        let mut together = IslandRun {
             days: end.0,
             earlier: end.1,
-            ..Trial::default()
+            ..IslandRun::default()
         };
         for number in 0..=end.0 {
             let lists = trials.iter().map(|t| t.busy_on(number));
@@ -252,7 +261,7 @@ impl Together {
     }
 
     /// Whether `trial` may stand in for one of the islands over so many days.
-    pub fn bears(&self, trial: &Trial, days: u64) -> bool {
+    pub fn bears(&self, trial: &IslandRun, days: u64) -> bool {
         let mut seen = BTreeSet::new();
         (0..=days).all(|number| {
             let of = (self.days.like(number), trial.like(number));

@@ -1,13 +1,13 @@
 //! Changes that may keep a broken duty, and which of them does: the first in the order in which they are given, so that
 //! what costs nothing goes before what has to be built.
 
-use super::{Remedy, Seen};
+use super::{Remedy, Simulation};
 use crate::plan::Edit;
 use crate::proof::Check;
 
 /// A change to be tried.
 #[derive(Clone, Debug)]
-pub struct Change {
+pub struct Candidate {
     /// What is then so, as a subject that "keeps" goes with: `Tap set to 1 u`.
     pub what: String,
     /// The change in a few words, as an undo step is called.
@@ -16,27 +16,27 @@ pub struct Change {
     pub edits: Vec<Edit>,
 }
 
-impl Change {
-    pub fn new(what: String, name: String, edits: Vec<Edit>) -> Change {
-        Change { what, name, edits }
+impl Candidate {
+    pub fn new(what: String, name: String, edits: Vec<Edit>) -> Candidate {
+        Candidate { what, name, edits }
     }
 }
 
 /// How many changes are tried for one duty: fewer where each takes longer.
-pub fn trials(seen: &Seen) -> usize {
+pub fn trials(seen: &Simulation) -> usize {
     (8_000 / seen.plan.parts.len().max(1)).clamp(40, 120)
 }
 
 /// The first of these that keeps the duty, of as many as are left to try.
 pub fn first(
-    seen: &Seen,
+    seen: &Simulation,
     duty: usize,
     left: &mut usize,
-    changes: impl IntoIterator<Item = Change>,
+    changes: impl IntoIterator<Item = Candidate>,
 ) -> Option<Remedy> {
     for change in changes {
         *left = left.checked_sub(1)?;
-        let Some((_, check)) = seen.judged(&change.edits) else {
+        let Some(check) = seen.judged(&change.edits, duty) else {
             continue;
         };
         if check.duties.get(duty).is_some_and(|d| d.kept) {
@@ -51,7 +51,7 @@ pub fn first(
 }
 
 /// `keeps the duty of Stair lamp for ever: 3 of 4 duties kept instead of 2`.
-fn kept_words(seen: &Seen, after: &Check, duty: usize) -> String {
+fn kept_words(seen: &Simulation, after: &Check, duty: usize) -> String {
     let kept = |c: &Check| c.duties.iter().filter(|d| d.kept).count();
     let long = if after.for_ever {
         "for ever".into()

@@ -4,7 +4,8 @@
 //! plan that fails on its first night costs one night.
 
 use crate::plan::Plan;
-use crate::proof::watch::{RunEnd, Watch, run_observed};
+use crate::proof::days::{DayRange, Observer, RunEnd, run_days, run_observed};
+use crate::proof::watch::Watch;
 use crate::quantity::Ms;
 use crate::run::{Engine, MOST_DAYS, Midnights};
 
@@ -13,7 +14,7 @@ const RESTLESS: u32 = 100;
 
 /// How a run went.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Outcome {
+pub(super) struct FirstBreak {
     /// The first duty that is broken, and from when on that is certain: the end of its grace.
     pub breaks: Option<(usize, Ms)>,
     /// When the output of each battery watched first went off, up to `until`.
@@ -28,7 +29,7 @@ pub(super) struct Outcome {
     pub restless: bool,
 }
 
-impl Outcome {
+impl FirstBreak {
     /// When an output first went off of those that `of` says, by their places among the batteries watched.
     pub fn off(&self, of: impl Fn(usize) -> bool) -> Option<Ms> {
         let all = self.offs.iter().enumerate();
@@ -43,7 +44,7 @@ impl Outcome {
 
 /// Runs `plan` until a midnight repeats, a duty is broken, or for as many days as a check runs at the most.
 /// `batteries` are the places of those whose outputs are watched.
-pub(super) fn run(plan: &Plan, batteries: &[usize]) -> Outcome {
+pub(super) fn run(plan: &Plan, batteries: &[usize]) -> FirstBreak {
     let mut engine = Engine::new(plan);
     let is_contact = |at: &usize| {
         let kind = plan.kind_of(&plan.parts[*at]);
@@ -60,7 +61,7 @@ pub(super) fn run(plan: &Plan, batteries: &[usize]) -> Outcome {
         contacts: contacts
             .map(|at| (at, engine.controls().conducts[at], 0))
             .collect(),
-        trial: Outcome {
+        trial: FirstBreak {
             breaks: None,
             offs: vec![None; batteries.len()],
             until: 0,
@@ -79,37 +80,24 @@ struct Run<'a> {
     batteries: &'a [usize],
     /// Contacts: place, what they did last, changes.
     contacts: Vec<(usize, bool, u32)>,
-    trial: Outcome,
+    trial: FirstBreak,
 }
 
 impl Run<'_> {
     fn go(&mut self, engine: &mut Engine, plan: &Plan) {
         let day = plan.world.day_ms();
-        let mut midnights = Midnights::new(plan);
         self.look(0, engine);
-        for number in 0..=MOST_DAYS {
-            let midnight = number * day;
-            if !self.until(engine, midnight) {
-                return;
-            }
-            if let Some(earlier) = midnights.note(engine.midnight(midnight)) {
-                self.trial.for_ever = true;
-                self.tail(engine, midnight, midnight + (number - earlier) * day);
-                return;
-            }
-        }
-    }
-
-    /// Goes on to `midnight`, its events included; whether there is more to see.
-    fn until(&mut self, engine: &mut Engine, midnight: Ms) -> bool {
-        let mut observe = |engine: &Engine| !self.look(engine.now(), engine);
-        match run_observed(engine, midnight + 1, &mut observe) {
-            RunEnd::Complete => !self.look(midnight, engine),
-            RunEnd::Enough => false,
-            RunEnd::Stopped(_) => {
-                self.trial.stopped = true;
-                false
-            }
+        let days = DayRange {
+            first: 0,
+            last: MOST_DAYS,
+            day,
+        };
+        let run = run_days(engine, &mut Midnights::new(plan), days, self);
+        self.trial.stopped = matches!(run.end, RunEnd::Stopped(_));
+        if let Some(round) = run.round {
+            self.trial.for_ever = true;
+            let midnight = run.days * day;
+            self.tail(engine, midnight, midnight + round * day);
         }
     }
 
@@ -172,6 +160,17 @@ impl Run<'_> {
             }
         }
         breaks.is_some()
+    }
+}
+
+impl Observer for Run<'_> {
+    fn advance(&mut self, engine: &mut Engine, end: Ms) -> RunEnd {
+        let mut observe = |engine: &Engine| !self.look(engine.now(), engine);
+        let ended = run_observed(engine, end, &mut observe);
+        match ended {
+            RunEnd::Complete if self.look(end - 1, engine) => RunEnd::Enough,
+            ended => ended,
+        }
     }
 }
 

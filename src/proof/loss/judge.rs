@@ -2,12 +2,13 @@
 //! judged once. Where islands can't be told apart exactly, the whole plan is run instead.
 
 use super::island::{islands, part_of};
-use super::shape::{Key, Shape};
-use super::trial::{Enough, Together, Trial, joint_end};
+use super::island_run::{EnoughSeen, IslandRun, Together, joint_end};
+use super::wiring::{LossKey, Wiring};
 use super::{Harm, Loss, LossReport, without};
 use crate::net::Net;
 use crate::plan::{PartId, Plan, Spec, WireId};
 use crate::proof::check::{Check, Judge};
+use crate::proof::first_break;
 use crate::proof::stretch::{Stretch, stretches};
 use crate::quantity::{Energy, Ms, STEP_MS};
 use crate::run::{BOUND, Clockwork};
@@ -21,7 +22,7 @@ type Runs = BTreeMap<PartId, Vec<(Ms, Ms)>>;
 const KEPT: usize = 100_000;
 
 /// Judges losses of one plan.
-pub struct Trials<'a> {
+pub struct LossJudge<'a> {
     plan: &'a Plan,
     day: Ms,
     /// The duties that the whole plan keeps.
@@ -31,11 +32,13 @@ pub struct Trials<'a> {
     island_of: BTreeMap<PartId, usize>,
     wire_island: BTreeMap<WireId, usize>,
     /// The whole plan's run, by island.
-    whole: Vec<Trial>,
+    whole: Vec<IslandRun>,
     end: (u64, Option<u64>),
     /// What the islands do together; none where there is but one to run.
     together: Option<Together>,
-    known: BTreeMap<Key, Rc<LossReport>>,
+    known: BTreeMap<LossKey, Rc<LossReport>>,
+    /// Whether losses break something, of which it is not known what.
+    breaking: BTreeMap<LossKey, bool>,
 }
 
 struct Kept {
@@ -47,19 +50,19 @@ struct Kept {
 
 struct Island {
     plan: Plan,
-    shape: Shape,
+    shape: Wiring,
 }
 
-impl<'a> Trials<'a> {
-    /// Trials of `plan`; `whole` is its check.
-    pub fn new(plan: &'a Plan, whole: &Check) -> Trials<'a> {
+impl<'a> LossJudge<'a> {
+    /// LossJudge of `plan`; `whole` is its check.
+    pub fn new(plan: &'a Plan, whole: &Check) -> LossJudge<'a> {
         let net = Net::compile(plan);
         let mut lists = islands(plan, &net);
         let mut together = None;
-        let mut runs: Vec<Trial> = Vec::new();
+        let mut runs: Vec<IslandRun> = Vec::new();
         let mut end = (0, None);
         if lists.len() > 1 {
-            let apart = |list: &Vec<usize>| Trial::run(&part_of(plan, list), true, None);
+            let apart = |list: &Vec<usize>| IslandRun::run(&part_of(plan, list), true, None);
             runs = lists.iter().map(apart).collect();
             end = joint_end(runs.iter());
             let events = runs.iter().map(|r| r.events).sum::<u64>();
@@ -70,7 +73,7 @@ impl<'a> Trials<'a> {
             together = Together::of(&runs, end).filter(|_| sound);
         }
         if together.is_none() {
-            runs = vec![Trial::run(&part_of(plan, &all(plan)), false, None)];
+            runs = vec![IslandRun::run(&part_of(plan, &all(plan)), false, None)];
             end = (runs[0].days, runs[0].earlier);
             lists = vec![all(plan)];
         }
@@ -86,10 +89,10 @@ impl<'a> Trials<'a> {
             .collect();
         let islands = lists.iter().map(|list| {
             let plan = part_of(plan, list);
-            let shape = Shape::new(&plan);
+            let shape = Wiring::new(&plan);
             Island { plan, shape }
         });
-        Trials {
+        LossJudge {
             plan,
             day: plan.world.day_ms(),
             duties: kept(plan, &net, whole, &island_of),
@@ -100,6 +103,7 @@ impl<'a> Trials<'a> {
             end,
             together,
             known: BTreeMap::new(),
+            breaking: BTreeMap::new(),
         }
     }
 
@@ -113,6 +117,35 @@ impl<'a> Trials<'a> {
         self.judge_all(&[loss])
     }
 
+    /// Whether one loss breaks anything: sooner known than what it breaks.
+    pub fn breaks_any(&mut self, loss: &Loss) -> bool {
+        let own =
+            |kept: &Kept| matches!(loss, Loss::Part(id) if *id == self.plan.duties[kept.at].part);
+        if self.duties.iter().any(own) {
+            return true;
+        }
+        let Some(key) = self.key(&[loss]) else {
+            return false;
+        };
+        // Where islands are run apart, what a run shows is told only once it is over.
+        if self.together.is_none() && !self.duties.is_empty() && !self.known.contains_key(&key) {
+            if let Some(breaks) = self.breaking.get(&key) {
+                return *breaks;
+            }
+            let Island { plan, shape } = &self.islands[key.island];
+            let mut left = without(&shape.left_of(plan, &key), loss);
+            let duties = self.duties.iter().map(|kept| &self.plan.duties[kept.at]);
+            left.duties = duties.cloned().collect();
+            let run = first_break::run(&left, &[]);
+            if !run.stopped {
+                let breaks = run.breaks.is_some();
+                self.breaking.insert(key, breaks);
+                return breaks;
+            }
+        }
+        !self.judge(loss).breaks.is_empty()
+    }
+
     /// The island of a loss; losses on two of them can't help each other.
     pub(super) fn island(&self, loss: &Loss) -> Option<usize> {
         let island = match loss {
@@ -123,7 +156,7 @@ impl<'a> Trials<'a> {
     }
 
     /// The same key for losses of one island that leave the same.
-    pub(super) fn key(&self, losses: &[&Loss]) -> Option<Key> {
+    pub(super) fn key(&self, losses: &[&Loss]) -> Option<LossKey> {
         let island = self.island(losses.first()?)?;
         Some(self.islands.get(island)?.shape.key(island, losses))
     }
@@ -189,7 +222,7 @@ impl<'a> Trials<'a> {
 
     /// What losses break, and whether others that leave the same break the same: near the bound of events they may not,
     /// for a part that does nothing may have events too.
-    fn tried(&self, key: &Key, losses: &[&Loss]) -> (LossReport, bool) {
+    fn tried(&self, key: &LossKey, losses: &[&Loss]) -> (LossReport, bool) {
         let island = key.island;
         let rest = |plan: Plan| losses.iter().fold(plan, |plan, loss| without(&plan, loss));
         let Island { plan, shape } = &self.islands[island];
@@ -198,8 +231,8 @@ impl<'a> Trials<'a> {
         if let Some(together) = &self.together {
             // Where the whole plan repeats, what other islands keep they keep however long this one is run.
             let all_broken = |runs: &Runs, t: Ms| self.all_broken(Some(island), runs, t);
-            let enough: Option<Enough> = self.end.1.map(|_| &all_broken as Enough);
-            let trial = Trial::run(&left, true, enough);
+            let enough: Option<EnoughSeen> = self.end.1.map(|_| &all_broken as EnoughSeen);
+            let trial = IslandRun::run(&left, true, enough);
             let others = self
                 .whole
                 .iter()
@@ -221,7 +254,7 @@ impl<'a> Trials<'a> {
             _ => rest(part_of(self.plan, &all(self.plan))),
         };
         let all_broken = |runs: &Runs, t: Ms| self.all_broken(None, runs, t);
-        let trial = Trial::run(&left, false, Some(&all_broken));
+        let trial = IslandRun::run(&left, false, Some(&all_broken));
         let (days, earlier) = (trial.days, trial.earlier);
         let events = trial.events + self.whole.iter().map(|t| t.events).sum::<u64>();
         let report = self.report(usize::MAX, &trial, days, earlier);
@@ -247,7 +280,13 @@ impl<'a> Trials<'a> {
     }
 
     /// Judges a run in which `trial` stands in for an island, or for all where there is no such island.
-    fn report(&self, island: usize, trial: &Trial, days: u64, earlier: Option<u64>) -> LossReport {
+    fn report(
+        &self,
+        island: usize,
+        trial: &IslandRun,
+        days: u64,
+        earlier: Option<u64>,
+    ) -> LossReport {
         let judge = Judge {
             day: self.day,
             end: trial.stopped.unwrap_or(days * self.day),

@@ -15,7 +15,7 @@ use std::collections::BTreeMap;
 
 /// What losses leave, as a key.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Key {
+pub struct LossKey {
     /// The island.
     pub island: usize,
     /// Which of its wires matter, a bit each.
@@ -28,7 +28,7 @@ pub struct Key {
 
 /// An island's wiring.
 #[derive(Clone, Debug)]
-pub struct Shape {
+pub struct Wiring {
     parts: BTreeMap<String, usize>,
     names: BTreeMap<String, usize>,
     wires: Vec<Line>,
@@ -70,9 +70,9 @@ struct Line {
     shares: bool,
 }
 
-impl Shape {
+impl Wiring {
     /// The wiring of an island's plan.
-    pub fn new(plan: &Plan) -> Shape {
+    pub fn new(plan: &Plan) -> Wiring {
         let net = Net::compile(plan);
         let line = |(at, ends): (usize, &crate::net::Ends)| {
             let (from, to) = (net.part_of[ends.from], net.part_of[ends.to]);
@@ -95,7 +95,7 @@ impl Shape {
         };
         let parts = plan.parts.iter().enumerate();
         let wires = plan.wires.iter().enumerate();
-        let mut shape = Shape {
+        let mut shape = Wiring {
             parts: parts.map(|(at, p)| (p.id.to_string(), at)).collect(),
             names: wires.map(|(at, w)| (w.id.to_string(), at)).collect(),
             wires: net.wires.iter().enumerate().map(line).collect(),
@@ -137,7 +137,7 @@ impl Shape {
     }
 
     /// What `losses`, all on this island, leave.
-    pub fn key(&self, island: usize, losses: &[&Loss]) -> Key {
+    pub fn key(&self, island: usize, losses: &[&Loss]) -> LossKey {
         let (mut left, mut lost) = (self.whole.clone(), Vec::new());
         let (mut gone, mut done) = (Vec::new(), Vec::new());
         let place = |id: &str| self.parts.get(id).copied();
@@ -164,7 +164,7 @@ impl Shape {
         done.retain(|(_, part)| !gone.contains(part));
         done.sort_unstable();
         done.dedup();
-        Key {
+        LossKey {
             island,
             wires: left.wires,
             gone,
@@ -174,7 +174,7 @@ impl Shape {
 
     /// Of the island's plan, what matters after losses with this key: the wires that are left, the parts at them, and
     /// whatever gives power or remembers something, for its events count. The losses are still to be taken from it.
-    pub fn left_of(&self, plan: &Plan, key: &Key) -> Plan {
+    pub fn left_of(&self, plan: &Plan, key: &LossKey) -> Plan {
         let mut there: Vec<bool> = (self.gives.iter().zip(&self.remembers))
             .map(|(gives, remembers)| *gives || *remembers)
             .collect();
@@ -227,14 +227,14 @@ mod tests {
     use super::*;
     use crate::net::testing::plan;
 
-    fn leaves(shape: &Shape, losses: &[&Loss]) -> Vec<bool> {
+    fn leaves(shape: &Wiring, losses: &[&Loss]) -> Vec<bool> {
         let key = shape.key(0, losses);
         let wires = 0..shape.wires.len();
         wires.map(|at| has(&key.wires, at)).collect()
     }
 
     /// What is left, found by going through all wires again and again.
-    fn plainly(shape: &Shape, lost: &[&Loss]) -> Vec<bool> {
+    fn plainly(shape: &Wiring, lost: &[&Loss]) -> Vec<bool> {
         let mut stays: Vec<bool> = vec![true; shape.wires.len()];
         for loss in lost {
             match loss {
@@ -279,7 +279,7 @@ mod tests {
                     "split.out1 meter.in", "meter.out relay.feed", "relay.out lamp.in", "lamp.loop fan.in",
                     "split.out2 idle.in", "fan.loop bar.in3", "alone.out fed.in"] }"#,
         );
-        let shape = Shape::new(&plan);
+        let shape = Wiring::new(&plan);
         let parts = plan.parts.iter().map(|p| Loss::Part(p.id.clone()));
         let wires = plan.wires.iter().map(|w| Loss::Wire(w.id.clone()));
         let all: Vec<Loss> = parts.chain(wires).collect();
@@ -313,7 +313,7 @@ mod tests {
             parts.join(", "),
             wires.join(", ")
         ));
-        let shape = Shape::new(&plan);
+        let shape = Wiring::new(&plan);
         assert!(leaves(&shape, &[]).iter().all(|stays| *stays));
         for name in names {
             let left = leaves(&shape, &[&Loss::Part(name.as_str().into())]);
