@@ -6,8 +6,8 @@ pub mod simple_engine;
 
 use duskline::plan::{Plan, read_plan};
 use duskline::proof::sizes::{
-    Ask, Carries, Grid, Measure, MoreCapacity, Progress, Row, Setting, Sizes, Spare, Worth, sizes,
-    spares,
+    Ask, Carries, Grid, Measure, MoreCapacity, Progress, Setting, SizedPart, Sizes, Spare, Worth,
+    sizes, spares,
 };
 use duskline::proof::{Check, check};
 use serde_json::{Value, json};
@@ -579,7 +579,7 @@ fn weights_decide_which_material_is_saved() {
     let cost = |dear: &str, found: &Sizes| -> u64 {
         let one =
             |(material, amount): &(String, u64)| amount * if material == dear { 4 } else { 1 };
-        let row = |row: &Row| {
+        let row = |row: &SizedPart| {
             let part = plan.part(&row.part).expect("a part");
             let kind = plan.kind_of(part).expect("a type");
             row.least.expect("a least") * kind.cost.iter().map(one).sum::<u64>()
