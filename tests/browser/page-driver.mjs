@@ -46,7 +46,8 @@ export class PageDriver {
   /** The middle of a part's card in the window, whatever of the card is drawn. */
   async centreOf(name) {
     return this.card(name).evaluate((card) => {
-      const { x, y } = new DOMPoint(88, 32).matrixTransform(card.getScreenCTM());
+      const [left, top] = card.dataset.at.split(" ").map(Number);
+      const { x, y } = new DOMPoint(left + 88, top + 32).matrixTransform(card.getScreenCTM());
       return { x, y };
     });
   }

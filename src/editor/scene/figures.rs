@@ -137,12 +137,12 @@ impl CardView {
             gauge.draw(face, (text_x, below + 19.0));
         }
         if self.count > 1 {
-            let x = card::WIDTH - 8.0;
+            let (x, y) = (self.at.0 + card::WIDTH - 8.0, self.at.1 + 14.0);
             face.line(
                 &[
                     ("class", &"count"),
                     ("x", &Px(x)),
-                    ("y", &14),
+                    ("y", &Px(y)),
                     ("text-anchor", &"end"),
                 ],
                 &format!("{} ×", self.count),
@@ -216,6 +216,8 @@ impl PortView {
             .holding(vec![
                 Figure::new("circle")
                     .set("class", "port-hit")
+                    .number("cx", x)
+                    .number("cy", y)
                     .set("r", "12"),
                 Figure::new("path")
                     .set("class", self.class.clone())
@@ -341,5 +343,58 @@ impl Handles {
             handle("bend new", *at, "handle new", "3.5").set("data-new", i.to_string())
         });
         bends.chain(new).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::editor::{Editor, Message};
+    use crate::plan::{Edit, examples, read_plan};
+
+    /// All numbers of the attributes `names` in markup, in its order.
+    fn numbers(markup: &str, names: &[&str]) -> Vec<f64> {
+        let attributes = markup.split([' ', '<', '>']);
+        let values = attributes.filter_map(|a| a.strip_suffix('"')?.split_once("=\""));
+        let wanted = values.filter(|(name, _)| names.contains(name));
+        wanted.map(|(_, value)| value.parse().unwrap()).collect()
+    }
+
+    #[test]
+    fn all_of_a_card_and_nothing_but_places_moves_with_it() {
+        let plan = read_plan(examples()[0].1).unwrap();
+        let mut editor = Editor::default();
+        editor.apply(Message::Resize(1200.0, 800.0));
+        editor.apply(Message::Open {
+            plan: Box::new(plan.clone()),
+            keeps_moment: false,
+        });
+        let by = (-40.0, 1600.0);
+        for part in &plan.parts {
+            let id = &part.id;
+            let written = |editor: &Editor| {
+                let mut markup = String::new();
+                let card = editor.card(id).unwrap();
+                card.figure(id).write(&mut markup);
+                (card.at, markup)
+            };
+            let ((x, y), before) = written(&editor);
+            let edits = vec![Edit::MovePart(id.clone(), Some((x + by.0, y + by.1)))];
+            let says = "move".into();
+            editor.apply(Message::Commit { says, edits });
+            let (_, after) = written(&editor);
+            for (names, by) in [(["x", "cx"], by.0), (["y", "cy"], by.1)] {
+                let (before, after) = (numbers(&before, &names), numbers(&after, &names));
+                assert!(before.len() > 5, "{before:?}");
+                let moved: Vec<f64> = before.iter().map(|v| v + by).collect();
+                assert_eq!(after, moved, "{id} {names:?}");
+            }
+            for tag in ["<circle", "<rect", "<text"] {
+                for shape in before.split(tag).skip(1) {
+                    let shape = shape.split('>').next().unwrap();
+                    assert_eq!(numbers(shape, &["x", "cx"]).len(), 1, "{tag}{shape}");
+                    assert_eq!(numbers(shape, &["y", "cy"]).len(), 1, "{tag}{shape}");
+                }
+            }
+        }
     }
 }

@@ -1,0 +1,11 @@
+import { Station } from "./harness.mjs";
+import { PageDriver } from "./page-driver.mjs";
+const st=await Station.start(); const v=await st.visitor(); const d=new PageDriver(await v.open());
+await d.placePart("Battery",[.3,.3]).catch(e=>console.log(e.message)); 
+await d.placePart("Lamp",[.7,.5]).catch(e=>console.log(e.message));
+await d.page.screenshot({path:"/tmp/d1.png"});
+const a=await d.portAt("Battery","out"), b=await d.portAt("Lamp","in"); console.log(a,b);
+for (const p of [a,b]) console.log(await d.page.evaluate(({x,y})=>{const e=document.elementFromPoint(x,y); return e.outerHTML.slice(0,200)},p));
+await d.page.mouse.move(a.x,a.y); await d.page.mouse.down(); await d.page.mouse.move((a.x+b.x)/2,(a.y+b.y)/2,{steps:4}); await d.page.screenshot({path:"/tmp/d2.png"}); await d.page.mouse.move(b.x,b.y,{steps:4}); await d.page.screenshot({path:"/tmp/d3.png"}); await d.page.mouse.up(); await d.page.waitForTimeout(300);
+await d.page.screenshot({path:"/tmp/d4.png"}); console.log(await d.counts(), await d.page.evaluate(()=>{const p=document.querySelector(".paper"); return [p.scrollLeft,p.scrollTop]}));
+await v.leave().catch(e=>console.log(e.message)); await st.stop();
