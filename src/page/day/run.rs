@@ -100,7 +100,8 @@ impl Run {
         };
         Effect::new(move |_| {
             store.opened();
-            power.track();
+            // Read, not only tracked: a memo that nobody reads is never worked out.
+            power.get();
             run.make(run.extent.get());
         });
         // A run that ends where its days repeat has no moment behind that.
