@@ -1,7 +1,7 @@
 //! Collecting into ordered maps and sets one by one.
 //!
-//! `collect` sorts all items first, and brings a whole sort for each type into the program: a twentieth of what the page
-//! has to fetch. Inserting one by one costs about the same time and needs no code of its own.
+//! `collect` sorts all items first, and brings a whole sort for each type into the program: a twentieth of the
+//! page's code. Inserting one by one costs about the same time and needs no code of its own.
 
 /// Iterators that can be gathered.
 pub trait Gather: Iterator + Sized {

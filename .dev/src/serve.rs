@@ -11,7 +11,7 @@ use crate::{http, shell};
 const PORTS: std::ops::RangeInclusive<u16> = 8080..=8099;
 
 /// How many requests are answered at once: a browser asks for some files side by side.
-const HANDS: usize = 4;
+const THREADS: usize = 4;
 
 /// Serves `folder` until the program is ended, and prints its address.
 ///
@@ -22,7 +22,7 @@ pub fn run(folder: &Path, port: Option<u16>) -> Result<(), String> {
     println!("http://{}/", address(&server));
     shell::say("serving the page at this address; Ctrl+C ends it");
     std::thread::scope(|scope| {
-        for _ in 0..HANDS {
+        for _ in 0..THREADS {
             scope.spawn(|| server.incoming_requests().for_each(|r| answer(folder, r)));
         }
     });

@@ -23,6 +23,18 @@ pub enum When {
 }
 
 impl When {
+    /// In words that go on from "must run": `while it is dark`.
+    pub fn said(self) -> String {
+        match self {
+            When::Always => "always".into(),
+            When::Dark => "while it is dark".into(),
+            When::Light => "while it is light".into(),
+            When::Home => "while somebody is home".into(),
+            When::Away => "while nobody is home".into(),
+            When::Clock(span) => format!("from {} to {}", span.from, span.to),
+        }
+    }
+
     /// The word in a file.
     pub const fn word(self) -> &'static str {
         match self {

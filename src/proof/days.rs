@@ -1,8 +1,8 @@
 //! How proof runs a plan: from midnight to midnight until one repeats an earlier one, for so many days at the most, or to
 //! the bound of events. Milliseconds.
 //!
-//! Check, losses, sizes, autonomy and weather all go by [`run_days`]; what each of them sees on the way is an
-//! [`Observer`] of its own.
+//! Check, losses, sizes, autonomy and what comes after bad weather go by [`run_days`]; what each of them sees on the way
+//! is an [`Observer`] of its own. Bad weather itself, which is given for so many days and repeats nothing, does not.
 
 use crate::quantity::Ms;
 use crate::run::{Engine, Midnight, Midnights, Stop};

@@ -61,7 +61,7 @@ pub(super) fn run(plan: &Plan, batteries: &[usize]) -> FirstBreak {
         contacts: contacts
             .map(|at| (at, engine.controls().conducts[at], 0))
             .collect(),
-        trial: FirstBreak {
+        found: FirstBreak {
             breaks: None,
             offs: vec![None; batteries.len()],
             until: 0,
@@ -71,7 +71,7 @@ pub(super) fn run(plan: &Plan, batteries: &[usize]) -> FirstBreak {
         },
     };
     run.go(&mut engine, plan);
-    run.trial
+    run.found
 }
 
 struct Run<'a> {
@@ -80,7 +80,7 @@ struct Run<'a> {
     batteries: &'a [usize],
     /// Contacts: place, what they did last, changes.
     contacts: Vec<(usize, bool, u32)>,
-    trial: FirstBreak,
+    found: FirstBreak,
 }
 
 impl Run<'_> {
@@ -93,9 +93,9 @@ impl Run<'_> {
             day,
         };
         let run = run_days(engine, &mut Midnights::new(plan), days, self);
-        self.trial.stopped = matches!(run.end, RunEnd::Stopped(_));
+        self.found.stopped = matches!(run.end, RunEnd::Stopped(_));
         if let Some(round) = run.round {
-            self.trial.for_ever = true;
+            self.found.for_ever = true;
             let midnight = run.days * day;
             self.tail(engine, midnight, midnight + round * day);
         }
@@ -118,7 +118,7 @@ impl Run<'_> {
             }
         }
         // What is open for a whole round is open for ever.
-        self.trial.breaks = self.open(midnight);
+        self.found.breaks = self.open(midnight);
     }
 
     /// A duty with a stretch that began before `midnight` and is open still, and when that is longer than its grace.
@@ -144,17 +144,17 @@ impl Run<'_> {
                 breaks = Some((at, when));
             }
         }
-        self.trial.until = t;
-        self.trial.breaks = breaks;
+        self.found.until = t;
+        self.found.breaks = breaks;
         let controls = engine.controls();
         for (place, conducts, changes) in &mut self.contacts {
             let now = controls.conducts[*place];
             if std::mem::replace(conducts, now) != now {
                 *changes += 1;
-                self.trial.restless |= *changes >= RESTLESS;
+                self.found.restless |= *changes >= RESTLESS;
             }
         }
-        for (battery, off) in self.batteries.iter().zip(&mut self.trial.offs) {
+        for (battery, off) in self.batteries.iter().zip(&mut self.found.offs) {
             if off.is_none() && !controls.output[*battery] {
                 *off = Some(t);
             }
@@ -181,7 +181,7 @@ mod tests {
     use crate::proof::check;
 
     #[test]
-    fn a_trial_finds_of_the_duties_what_a_check_finds() {
+    fn a_run_finds_of_the_duties_what_a_check_finds() {
         let mut broken = 0;
         for (_, text) in examples() {
             let plan = read_plan(text).expect("an example reads");
@@ -201,11 +201,11 @@ mod tests {
             };
             for seed in 0..60 {
                 let plan = grown(seed);
-                let (trial, check) = (run(&plan, &[]), check(&plan));
+                let (found, check) = (run(&plan, &[]), check(&plan));
                 let kept = check.duties.iter().all(|d| d.kept);
-                assert_eq!(trial.breaks.is_none(), kept, "{} {seed}", plan.title);
-                assert!(!kept || trial.for_ever == check.for_ever);
-                if let Some((duty, t)) = trial.breaks {
+                assert_eq!(found.breaks.is_none(), kept, "{} {seed}", plan.title);
+                assert!(!kept || found.for_ever == check.for_ever);
+                if let Some((duty, t)) = found.breaks {
                     broken += 1;
                     let gap = check.duties[duty].gaps[0];
                     assert_eq!(t, gap.from + plan.duties[duty].grace_ms() + 1);

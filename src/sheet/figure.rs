@@ -138,11 +138,6 @@ impl Shapes {
         draw(self);
         close(&mut self.0, "g");
     }
-
-    /// The markup.
-    pub fn markup(&self) -> &str {
-        &self.0
-    }
 }
 
 fn open<'a>(

@@ -1,6 +1,6 @@
 //! Verdicts on duties in words, for both faces. It judges nothing: what is kept was proven before.
 
-use crate::plan::{Clock, Duty, Plan, When};
+use crate::plan::{Clock, Duty, Plan};
 use crate::proof::{Check, Dial, Gap, Verdict, length};
 use crate::quantity::Ms;
 
@@ -85,14 +85,7 @@ pub fn of_duty(check: &Check, verdict: &Verdict) -> String {
 
 /// When a load must run, in words: `while it is dark`.
 pub fn when(duty: &Duty) -> String {
-    let when = match duty.when {
-        When::Always => "always".into(),
-        When::Dark => "while it is dark".into(),
-        When::Light => "while it is light".into(),
-        When::Home => "while somebody is home".into(),
-        When::Away => "while nobody is home".into(),
-        When::Clock(span) => format!("from {} to {}", span.from, span.to),
-    };
+    let when = duty.when.said();
     let only = if duty.only { ", and only then" } else { "" };
     format!("{when}{only}")
 }

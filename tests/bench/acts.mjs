@@ -39,7 +39,7 @@ export async function nudge(tab, rounds) {
   const card = await cardInView(tab);
   await tab.page.mouse.click(card.x, card.y);
   await tab.meter.frames(4);
-  const places = () => tab.page.evaluate((card) => [...document.querySelectorAll(card)].map((e) => e.dataset.at ?? e.style.transform).join(), tab.card);
+  const places = () => tab.page.evaluate((card) => [...document.querySelectorAll(card)].map((e) => e.querySelector("rect.ground")?.outerHTML ?? e.style.transform).join(), tab.card);
   const before = await places();
   const cost = await tab.meter.rounds(rounds - (rounds % 2) - 1, async (round) => { await tab.page.keyboard.press(round % 2 ? "ArrowLeft" : "ArrowRight"); });
   await tab.meter.frames(4);

@@ -178,9 +178,9 @@ test("edits are gathered: many in a row are one write, and a tab that is left ke
   });
   assert.equal(writes, 1);
   await driver.page.keyboard.press("ArrowDown");
-  const at = await driver.card("Lamp").getAttribute("data-at");
+  const at = await driver.card("Lamp").locator("rect.ground").getAttribute("y");
   await driver.page.reload();
   await visitor.started(driver.page);
-  await expect(async () => assert.equal(await driver.card("Lamp").getAttribute("data-at"), at));
+  await expect(async () => assert.equal(await driver.card("Lamp").locator("rect.ground").getAttribute("y"), at));
   await visitor.leave();
 });

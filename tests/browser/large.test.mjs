@@ -117,3 +117,58 @@ test("a setting changed: the board says the new numbers, and the old ones after 
   await expect(async () => assert.equal(await could(), before));
   await visitor.leave();
 });
+
+test("the chart has the lanes in sight, whichever those are, and all by the keyboard", async () => {
+  const { visitor, driver } = await opened();
+  const lanes = driver.log.locator("[data-lane]");
+  await lanes.first().waitFor();
+  const some = await lanes.count();
+  assert.ok(some < 100, `${some} lanes are drawn`);
+  // A chosen part brings its own.
+  const chart = driver.log.locator(".chart");
+  await driver.choose("Part 500");
+  await expect(async () => {
+    const [own, all] = [await driver.lane("Part 500").boundingBox(), await chart.boundingBox()];
+    assert.ok(own.y >= all.y && own.y + own.height <= all.y + all.height + 1);
+  });
+  // Tab goes on from the last lane that is drawn to those that are not drawn yet, in their order.
+  await driver.clickPaper();
+  await chart.evaluate((chart) => { chart.scrollTop = 0; });
+  const options = await driver.log.getByLabel("Events of").locator("option").allTextContents();
+  const inOrder = options.filter((name) => name.startsWith("Part ")).slice(0, 40);
+  await driver.lane(inOrder[0]).getByRole("button").focus();
+  const seen = [];
+  while (seen.length < inOrder.length) {
+    const name = await driver.page.evaluate(() => document.activeElement.textContent);
+    // Groups have headings between lanes.
+    if (name.startsWith("Part ")) seen.push(name);
+    await driver.page.keyboard.press("Tab");
+    await driver.page.evaluate(() => new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn))));
+  }
+  assert.deepEqual(seen, inOrder);
+  await visitor.leave();
+});
+
+test("the paper moves as far as one likes", async () => {
+  const { visitor, driver } = await opened();
+  await toLifeSize(driver, "Part 250");
+  const { mouse } = driver.page;
+  const box = await driver.paper.boundingBox();
+  const [left, right, y] = [box.x + 10, box.x + box.width - 10, box.y + box.height - 60];
+  const way = right - left;
+  const before = await driver.centreOf("Part 250");
+  // Farther than the sheet under the paper reaches, and back.
+  const turns = Math.ceil(13_000 / way);
+  const pan = async (from, to) => {
+    await mouse.move(from, y);
+    await mouse.down({ button: "middle" });
+    await mouse.move((from + to) / 2, y);
+    await mouse.move(to, y);
+    await mouse.up({ button: "middle" });
+  };
+  for (let turn = 0; turn < turns; turn += 1) await pan(right, left);
+  await expect(async () => assert.equal(await driver.card("Part 250").count(), 0));
+  for (let turn = 0; turn < turns; turn += 1) await pan(left, right);
+  await expect(async () => assert.ok(far(await driver.centreOf("Part 250"), before) < 1));
+  await visitor.leave();
+});

@@ -46,8 +46,8 @@ export class PageDriver {
   /** The middle of a part's card in the window, whatever of the card is drawn. */
   async centreOf(name) {
     return this.card(name).evaluate((card) => {
-      const [left, top] = card.dataset.at.split(" ").map(Number);
-      const { x, y } = new DOMPoint(left + 88, top + 32).matrixTransform(card.getScreenCTM());
+      const { x: left, y: top } = card.querySelector("rect.ground");
+      const { x, y } = new DOMPoint(left.baseVal.value + 88, top.baseVal.value + 32).matrixTransform(card.getScreenCTM());
       return { x, y };
     });
   }
@@ -212,7 +212,8 @@ export class PageDriver {
     return this.paper.evaluate((paper) => ({
       parts: [...paper.querySelectorAll("g.card")].map((card) => {
         const said = card.getAttribute("aria-label").replace(/, chosen$/, "").replace(/, duties (kept|broken)/, "");
-        return `${said} at ${card.getAttribute("data-at")}`;
+        const { x, y } = card.querySelector("rect.ground");
+        return `${said} at ${x.baseVal.value} ${y.baseVal.value}`;
       }).sort(),
       wires: [...paper.querySelectorAll(".wire-hit")].map((wire) => wire.getAttribute("aria-label")).sort(),
     }));

@@ -82,3 +82,19 @@ test("a name taken away leaves the type's, on the board and in the details", asy
   assert.equal(await entry.inputValue(), "");
   await visitor.leave();
 });
+
+test("the chart and the list of events call a part by its new name", async () => {
+  const visitor = await station.visitor();
+  const driver = new PageDriver(await visitor.open());
+  await driver.openExample("Dusk lamp");
+  const events = driver.log.getByRole("region", { name: "Events" });
+  await events.getByText("Dusk lamp starts").first().waitFor();
+  await driver.choose("Dusk lamp");
+  const entry = driver.details.getByRole("textbox", { name: "Name", exact: true });
+  await entry.fill("Jetty lamp");
+  await entry.press("Enter");
+  await driver.lane("Jetty lamp").waitFor();
+  await events.getByText("Jetty lamp starts").first().waitFor();
+  assert.equal(await events.getByText("Dusk lamp").count(), 0);
+  await visitor.leave();
+});

@@ -1,4 +1,4 @@
-//! Cards and wires as figures: the one drawing of a [`CardView`] and a [`WireView`], for the page as for pictures.
+//! Cards and wires as figures: the one drawing of a [`CardView`] and a [`WireView`].
 //!
 //! What a pointer or the keyboard may rest on (a card, a port, a handle) is a figure of its own and keeps its identity; the
 //! rest is shapes. Nothing has a transform of its own: a browser keeps books on each, and with thousands of them every
@@ -11,6 +11,7 @@ use crate::plan::{End, PartId, WireId};
 use crate::sheet::card;
 use crate::sheet::figure::{Figure, Px, Shapes};
 use crate::sheet::path_data::shifted;
+use std::fmt::Display;
 
 /// Where a card's words begin.
 const TEXT_X: f64 = 70.0;
@@ -36,7 +37,6 @@ impl CardView {
             .set("class", self.class.clone())
             .set("id", card_id(id))
             .set("data-part", id.to_string())
-            .set("data-at", format!("{} {}", self.at.0, self.at.1))
             .set("role", "group")
             .set("aria-roledescription", "part")
             .set("aria-label", self.spoken.clone())
@@ -309,11 +309,12 @@ impl LabelView {
 
 impl Arrow {
     fn draw(&self, to: &mut Shapes) {
-        let shape: [(&str, &dyn std::fmt::Display); 2] = [("class", &self.class), ("d", &self.d)];
-        match &self.style {
-            Some(style) => to.shape("path", &[shape[0], shape[1], ("style", style)]),
-            None => to.shape("path", &shape),
+        let mut attributes: Vec<(&str, &dyn Display)> =
+            vec![("class", &self.class), ("d", &self.d)];
+        if let Some(style) = &self.style {
+            attributes.push(("style", style));
         }
+        to.shape("path", &attributes);
     }
 }
 

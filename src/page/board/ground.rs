@@ -75,8 +75,9 @@ impl Ground {
         }
         let (x, y) = at(anchor);
         let to = (x as i32, y as i32);
-        self.scrolled.set_value(to);
-        if (paper.scroll_left(), paper.scroll_top()) != to {
+        // Where the paper stands is known: to ask it would have it laid out first.
+        if self.scrolled.get_value() != to {
+            self.scrolled.set_value(to);
             paper.set_scroll_left(to.0);
             paper.set_scroll_top(to.1);
         }

@@ -61,13 +61,13 @@ impl Layer {
             }
             stays
         });
-        let known = |id: &&String| self.drawn.contains_key(*id);
+        let known = |id: &&String| self.has(id);
         let before = self.order.iter().filter(known);
         if !before.eq(ids.iter().map(|(_, id)| id).filter(known)) {
             // Others stand before others now. That is rare, and drawing all again is right whatever has moved.
             self.clear();
         }
-        let new = ids.iter().filter(|(_, id)| !self.drawn.contains_key(id));
+        let new = ids.iter().filter(|(_, id)| !self.has(id));
         let new: Vec<(&String, Figure)> =
             new.filter_map(|(_, id)| Some((id, figure(id)?))).collect();
         let elements = parsed(new.iter().map(|(_, figure)| figure));
@@ -121,6 +121,11 @@ impl Layer {
         insert(&self.root, &svg, after.map(|(_, svg)| svg));
         self.blocks.insert(block, svg.clone());
         svg
+    }
+
+    /// Whether it is drawn.
+    pub fn has(&self, id: &str) -> bool {
+        self.drawn.contains_key(id)
     }
 
     /// Draws a figure otherwise, if it is drawn at all.

@@ -36,12 +36,9 @@ pub fn Board() -> impl IntoView {
     let ground = Ground::new(store, paper);
     let groups: Groups = (NodeRef::new(), NodeRef::new(), NodeRef::new());
     keep_drawn(store, groups);
-    let view = store.view();
     let class = move || {
-        let far = view.with(|v| v.zoom < 0.5);
         let mut class = String::from("paper");
         for (name, is) in [
-            (" far", far),
             (" joining", store.joining().with(Option::is_some)),
             (" carrying", store.carry().with(Option::is_some)),
             (" choosing", store.chooses_by_dragging().get()),

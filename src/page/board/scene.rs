@@ -35,6 +35,9 @@ impl Scene {
             self.parts.update(id.as_str(), card);
         }
         for id in &redraw.wires {
+            if !self.wires.has(id.as_str()) {
+                continue;
+            }
             let Some(view) = editor.wire_view(id) else {
                 continue;
             };

@@ -1,11 +1,11 @@
 //! The list of events beside the chart, around the cursor, of all parts or of one. A click goes there and chooses the part.
 
 use super::cursor::since_midnight;
-use super::run::use_run;
+use super::run::{DayAnswer, use_run};
 use crate::page::store::{Store, use_store};
 use crate::plan::PartId;
 use crate::quantity::Ms;
-use crate::run::{Event, Record, What};
+use crate::run::{Event, What};
 use crate::sheet::words::{precise, to_the_second};
 use leptos::html;
 use leptos::prelude::*;
@@ -29,11 +29,21 @@ struct Listed {
     events: Vec<(usize, Event)>,
     /// The last that is not after the moment.
     here: Option<usize>,
+    /// The plan that was run: a place means another part in another.
+    of: crate::plan::Fingerprint,
 }
 
 impl Listed {
     /// Of all parts, or of those at the places `wanted`.
-    fn around(record: &Record, wanted: Option<&[usize]>, moment: Ms) -> Listed {
+    fn around(
+        DayAnswer {
+            journey,
+            fingerprint,
+        }: &DayAnswer,
+        wanted: Option<&[usize]>,
+        moment: Ms,
+    ) -> Listed {
+        let record = &journey.record;
         let is_wanted = |(_, e): &(usize, &Event)| wanted.is_none_or(|w| w.contains(&e.place()));
         let split = record.events.partition_point(|e| e.t <= moment);
         let (before, after) = record.events.split_at(split);
@@ -43,7 +53,11 @@ impl Listed {
         let here = events.last().map(|(at, _)| *at);
         let after = (split..).zip(after).filter(is_wanted);
         events.extend(after.take(AFTER).map(|(at, e)| (at, *e)));
-        Listed { events, here }
+        Listed {
+            events,
+            here,
+            of: fingerprint.0,
+        }
     }
 }
 
@@ -104,9 +118,9 @@ pub(super) fn Events() -> impl IntoView {
     // Compared before it is drawn: while the cursor moves between two events nothing changes here.
     let listed = Memo::new(move |_| {
         let answer = run.answer()?;
-        let record = &answer.journey.record;
-        let wanted = whose.with(|whose| whose.places(store, &record.ids));
-        Some(Listed::around(record, wanted.as_deref(), moment.get()))
+        let ids = &answer.journey.record.ids;
+        let wanted = whose.with(|whose| whose.places(store, ids));
+        Some(Listed::around(&answer, wanted.as_deref(), moment.get()))
     });
     let here = Memo::new(move |_| listed.with(|l| l.as_ref().and_then(|l| l.here)));
     // The one row that Tab comes to.

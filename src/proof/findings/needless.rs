@@ -3,7 +3,7 @@
 
 use super::super::stretch::stretches;
 use super::draft::{Draft, contact};
-use super::simulation::when;
+
 use super::{Finding, FindingKind, Remedy, Simulation, amount, overlap};
 use crate::book::FunctionName;
 use crate::net::Weight;
@@ -33,7 +33,7 @@ pub fn find(seen: &Simulation, load: usize) -> Option<Finding> {
     let energy = Energy::from(long) * Energy::from(draw) * STEP_MS;
     let name = seen.name(load);
     let why = match &need.duty {
-        Some(duty) => format!("{name} is needed {} and runs for", when(duty)),
+        Some(duty) => format!("{name} is needed {} and runs for", duty.when.said()),
         None => format!("No duty says when {name} is needed, and nobody is home while it runs for"),
     };
     let besides = if need.duty.is_some() { " besides" } else { "" };

@@ -9,7 +9,7 @@ use super::super::words::{Dial, length};
 use super::{Draft, FindingKind};
 use crate::book::Side;
 use crate::net::Weight;
-use crate::plan::{Duty, Edit, Function, PartId, Plan, Reach, Spec, When};
+use crate::plan::{Edit, Function, PartId, Plan, Reach, Spec};
 use crate::quantity::{Energy, Ms, STEP_MS};
 use crate::run::{Journey, Ledger, ledger};
 use std::collections::{BTreeMap, BTreeSet};
@@ -467,18 +467,6 @@ impl Simulation {
         let mut draft = Draft::new(&self.plan);
         make(&mut draft)?;
         Some(draft.edits)
-    }
-}
-
-/// When a duty applies, in words that go on from "must run".
-pub fn when(duty: &Duty) -> String {
-    match duty.when {
-        When::Always => "always".into(),
-        When::Dark => "while it is dark".into(),
-        When::Light => "while it is light".into(),
-        When::Home => "while somebody is home".into(),
-        When::Away => "while nobody is home".into(),
-        When::Clock(span) => format!("from {} to {}", span.from, span.to),
     }
 }
 

@@ -4,7 +4,7 @@
 //! it. For a load that runs when it must not, a contact of its own comes after the settings.
 
 use super::candidate::{first, trials};
-use super::simulation::when;
+
 use super::{
     Finding, FindingKind, Remedy, Simulation, amount, banks, needless, overlap, rewire, settings,
 };
@@ -29,7 +29,7 @@ pub fn find(seen: &Simulation, at: usize) -> Option<Finding> {
     } else {
         format!("{} in all", super::super::words::length(all))
     };
-    let (name, when) = (seen.name(load), when(duty));
+    let (name, when) = (seen.name(load), duty.when.said());
     let mut says = match on {
         false => format!("{name} must run {when} and is off for {long}."),
         true => format!("{name} must run only {when} and runs for {long} besides."),
