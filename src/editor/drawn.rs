@@ -11,25 +11,59 @@ use std::collections::{BTreeSet, VecDeque};
 const AROUND: f64 = 0.4;
 
 /// How near the board is looked at.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Detail {
-    /// From afar: a card is its symbol.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Detail {
+    /// What is drawn.
+    pub level: Level,
+    /// The size of names in pixels of the board: large enough to be read on the screen.
+    pub text: u16,
+}
+
+/// What is drawn, the least first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Level {
+    /// A card is a field and a wire a line.
+    Field,
+    /// A card is its symbol.
     Symbol,
-    /// A card is its symbol, its name and its state.
+    /// A card is its symbol and its name, with its state where that has room; wires have their numbers where there is room.
     Name,
-    /// Everything: ports, numbers on wires, the way in which power goes.
-    #[default]
+    /// Ports as well, and the way in which power goes.
     All,
 }
+
+/// The size of names at life size, in pixels of the board.
+pub const TEXT: u16 = 14;
+
+/// From which scale on what is drawn, the nearest first. A name is 11 pixels of the screen high or more.
+const DETAILS: [(f64, Level, u16); 7] = [
+    (11.0 / 14.0, Level::All, TEXT),
+    (11.0 / 18.0, Level::All, 18),
+    (11.0 / 22.0, Level::All, 22),
+    (11.0 / 28.0, Level::Name, 28),
+    (11.0 / 36.0, Level::Name, 36),
+    (0.13, Level::Symbol, 36),
+    (0.0, Level::Field, 36),
+];
 
 impl Detail {
     /// What is drawn at this scale.
     pub fn at(zoom: f64) -> Detail {
-        match zoom {
-            z if z < 0.22 => Detail::Symbol,
-            z if z < 0.5 => Detail::Name,
-            _ => Detail::All,
-        }
+        let found = DETAILS.iter().find(|(from, ..)| zoom >= *from);
+        let (_, level, text) = found.copied().unwrap_or((0.0, Level::Field, TEXT));
+        Detail { level, text }
+    }
+
+    /// What is drawn at life size.
+    pub const NEAR: Detail = Detail {
+        level: Level::All,
+        text: TEXT,
+    };
+}
+
+impl Default for Detail {
+    fn default() -> Detail {
+        Detail::NEAR
     }
 }
 

@@ -1,7 +1,7 @@
 //! Where the board looks: places in pixels of the board, sizes in pixels of the screen. It moves and measures only.
 
 /// The smallest and the largest scale, in pixels of the screen to a pixel of the board.
-pub const ZOOM: (f64, f64) = (0.1, 3.0);
+pub const ZOOM: (f64, f64) = (0.02, 3.0);
 
 /// A place of the board or of the window: x to the right, y downwards.
 pub type Point = (f64, f64);

@@ -1,4 +1,5 @@
-//! SVG path data moved to another place, so that a drawing needs no transform of its own: a browser keeps books on each.
+//! SVG path data at another place and in another size, so that a drawing needs no transform of its own: a browser keeps
+//! books on each.
 //!
 //! Pixels. The flags of an arc stand apart by spaces. What isn't path data comes back as far as it could be read.
 
@@ -6,7 +7,12 @@ use super::figure::Px;
 use std::fmt::Write;
 
 /// The path `d` moved by `(x, y)`.
-pub fn shifted(d: &str, (x, y): (f64, f64)) -> String {
+pub fn shifted(d: &str, by: (f64, f64)) -> String {
+    placed(d, 1.0, by)
+}
+
+/// The path `d`, `scale` times as large around its origin, then moved by `(x, y)`.
+pub fn placed(d: &str, scale: f64, (x, y): (f64, f64)) -> String {
     let mut moved = String::with_capacity(d.len() + 16);
     let mut rest = d;
     while let Some(command) = rest.chars().next() {
@@ -20,6 +26,9 @@ pub fn shifted(d: &str, (x, y): (f64, f64)) -> String {
         let is_first = moved.is_empty();
         moved.push(command);
         for (i, number) in split(numbers).enumerate() {
+            // An arc's turn and its flags are no lengths.
+            let is_length = !(command.eq_ignore_ascii_case(&'a') && (2..5).contains(&(i % 7)));
+            let number = if is_length { number * scale } else { number };
             let by = match command {
                 'M' | 'L' | 'Q' | 'T' | 'C' | 'S' => [x, y][i % 2],
                 'm' if is_first && i < 2 => [x, y][i],
@@ -79,6 +88,19 @@ mod tests {
         assert_eq!(
             shifted("M12 9A3 3 0 1 1 6 9", (1.0, 1.0)),
             "M13 10A3 3 0 1 1 7 10"
+        );
+    }
+
+    #[test]
+    fn lengths_grow_and_flags_stay() {
+        let d = "M5 35l2-4A3 3 30 1 0 6 9h7";
+        assert_eq!(
+            placed(d, 2.0, (1.0, 0.0)),
+            "M11 70l4 -8A6 6 30 1 0 13 18h14"
+        );
+        assert_eq!(
+            placed("a1 2 45 0 1 3 4", 0.5, (0.0, 0.0)),
+            "a0.5 1 45 0 1 1.5 2"
         );
     }
 

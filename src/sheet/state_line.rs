@@ -70,10 +70,11 @@ pub fn state_line(state: &PartState, unit: &Unit) -> StateLine {
     }
 }
 
-/// A name in at most two lines of `width` characters; what does not fit ends in an ellipsis.
-pub fn name_lines(name: &str, width: usize) -> Vec<String> {
+/// A name in at most `most` lines of `width` characters; what does not fit ends in an ellipsis.
+pub fn name_lines(name: &str, width: usize, most: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for word in name.split_whitespace() {
+    // A no-break space holds a count to its name.
+    for word in name.split([' ', '\t', '\n']).filter(|w| !w.is_empty()) {
         match lines.last_mut() {
             Some(line) if line.chars().count() + 1 + word.chars().count() <= width => {
                 line.push(' ');
@@ -82,8 +83,8 @@ pub fn name_lines(name: &str, width: usize) -> Vec<String> {
             _ => lines.push(word.to_string()),
         }
     }
-    if lines.len() > 2 {
-        let rest = lines.split_off(1).join(" ");
+    if lines.len() > most {
+        let rest = lines.split_off(most.saturating_sub(1)).join(" ");
         lines.push(rest);
     }
     for line in &mut lines {

@@ -1,18 +1,15 @@
 //! What is drawn of a part: its card, its ports, and what they say to who can't see them.
 
-use super::Detail;
+use super::{Detail, Level};
 use crate::book::Side;
 use crate::editor::view::Point;
 use crate::editor::{Editor, Mark};
 use crate::plan::{End, PartId};
 use crate::run::PartState;
 use crate::sheet::card::PortPlace;
-use crate::sheet::state_line::{StateLine, name_lines, state_line};
+use crate::sheet::state_line::{StateLine, state_line};
 use crate::sheet::symbol;
 use crate::sheet::verdict::Standing;
-
-/// How many characters a line of a card's name has.
-const NAME_WIDTH: usize = 13;
 
 /// A battery's level and the levels at which its output goes off and on again, as shares of its capacity.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -57,10 +54,8 @@ pub struct CardView {
     pub tab_stop: bool,
     /// The strokes of its symbol as SVG path data: those to draw and those to fill.
     pub symbol: (String, String),
-    /// Its name in lines.
-    pub name: Vec<String>,
-    /// How many equal ones it stands for.
-    pub count: u64,
+    /// Its name, led by how many equal ones it stands for; none from very far.
+    pub name: String,
     /// What it does.
     pub state: StateLine,
     /// A battery's level.
@@ -104,18 +99,21 @@ impl Editor {
             class: self.card_class(id, &line, mark, chosen),
             spoken: spoken(name, label, &line, verdict, mark, chosen),
             tab_stop,
-            symbol: drawing(kind.map_or("", |t| t.symbol.as_str()), &state),
-            name: if detail == Detail::Symbol {
-                Vec::new()
+            symbol: if detail.level == Level::Field {
+                Default::default()
             } else {
-                name_lines(name, NAME_WIDTH)
+                drawing(kind.map_or("", |t| t.symbol.as_str()), &state)
             },
-            count: part.count,
+            name: match part.count {
+                _ if detail.level < Level::Name => String::new(),
+                1 => name.to_string(),
+                count => format!("{count}\u{a0}× {name}"),
+            },
             gauge: gauge(&state),
             state: line,
             verdict,
             gone: mark == Mark::Gone,
-            ports: if detail == Detail::All {
+            ports: if detail.level == Level::All {
                 let ports = shape.ports.iter();
                 ports.map(|place| self.port_view(id, name, place)).collect()
             } else {

@@ -4,17 +4,23 @@
 //! rest is shapes. Nothing has a transform of its own: a browser keeps books on each, and with thousands of them every
 //! move of the view would cost a frame. Pixels of the board.
 
-use super::{Arrow, CardView, Detail, Gauge, Handles, LabelView, PortView, WireView};
+use super::{Arrow, CardView, Detail, Gauge, Handles, LabelView, Level, PortView, TEXT, WireView};
 use crate::book::Side;
 use crate::editor::view::Point;
 use crate::plan::{End, PartId, WireId};
 use crate::sheet::card;
 use crate::sheet::figure::{Figure, Px, Shapes};
-use crate::sheet::path_data::shifted;
+use crate::sheet::path_data::{placed, shifted};
+use crate::sheet::state_line::name_lines;
 use std::fmt::Display;
 
-/// Where a card's words begin.
-const TEXT_X: f64 = 70.0;
+/// The side of a symbol as it is drawn in the book.
+const SYMBOL: f64 = 40.0;
+/// About how wide a letter of a name and of a state is, in sizes of the name's text.
+const NAME_SIGN: f64 = 0.575;
+const STATE_SIGN: f64 = 0.46;
+/// From this size of names on, cards tell no state in words.
+const MOST_WITH_STATE: f64 = 24.0;
 /// How long a battery's gauge is.
 const GAUGE: f64 = 90.0;
 
@@ -26,6 +32,44 @@ pub fn card_id(part: &PartId) -> String {
 /// The id of a port in the page.
 pub fn port_id(end: &End) -> String {
     format!("port:{end}")
+}
+
+/// How symbol and words share a card: the farther away, the smaller the symbol beside its larger name, until there is
+/// nothing but the symbol.
+#[derive(Clone, Copy)]
+struct Measures {
+    /// The size of the name.
+    text: f64,
+    /// That size over the size at life size.
+    scale: f64,
+    /// The symbol's side.
+    symbol: f64,
+    /// The room left and right of the symbol's square.
+    room: f64,
+    /// Where words begin, and how much room they have.
+    text_x: f64,
+    wide: f64,
+}
+
+impl Measures {
+    fn of(detail: Detail) -> Measures {
+        let (symbol, room) = match (detail.level, detail.text) {
+            (Level::Field | Level::Symbol, _) => (52.0, 4.0),
+            (_, TEXT) => (SYMBOL, 10.0),
+            (_, ..24) => (36.0, 6.0),
+            (_, _) => (26.0, 4.0),
+        };
+        let text = f64::from(detail.text);
+        let text_x = symbol * 1.2 + 2.0 * room;
+        Measures {
+            text,
+            scale: text / f64::from(TEXT),
+            symbol,
+            room,
+            text_x,
+            wide: card::WIDTH - text_x - 4.0,
+        }
+    }
 }
 
 impl CardView {
@@ -74,26 +118,12 @@ impl CardView {
                 ("rx", &3),
             ],
         );
-        let corner = (x + 14.0, y + self.height / 2.0 - 20.0);
-        face.group(&[("class", &"symbol")], |symbol| {
-            symbol.shape(
-                "rect",
-                &[
-                    ("class", &"symbol-ground"),
-                    ("x", &Px(corner.0 - 4.0)),
-                    ("y", &Px(corner.1 - 4.0)),
-                    ("width", &48),
-                    ("height", &48),
-                    ("rx", &2),
-                ],
-            );
-            path(symbol, "stroke", &shifted(&self.symbol.0, corner));
-            if !self.symbol.1.is_empty() {
-                path(symbol, "area", &shifted(&self.symbol.1, corner));
-            }
-        });
-        if self.detail != Detail::Symbol {
-            self.words(&mut face);
+        let measures = Measures::of(self.detail);
+        if self.detail.level > Level::Field {
+            self.symbol(&mut face, measures);
+        }
+        if self.detail.level >= Level::Name {
+            self.words(&mut face, measures);
         }
         if self.gone {
             let (wide, high) = (card::WIDTH, self.height);
@@ -103,65 +133,97 @@ impl CardView {
         face
     }
 
-    /// Name, state, level and count.
-    fn words(&self, face: &mut Shapes) {
-        let lines = if self.name.len() > 1 { 44.0 } else { 30.0 };
-        let block = lines + if self.gauge.is_some() { 10.0 } else { 0.0 };
-        let text_x = self.at.0 + TEXT_X;
-        let top = self.at.1 + (self.height - block) / 2.0;
-        for (i, line) in self.name.iter().enumerate() {
-            let y = top + 12.0 + 14.0 * i as f64;
-            face.line(
-                &[("class", &"name"), ("x", &Px(text_x)), ("y", &Px(y))],
-                line,
-            );
+    fn symbol(&self, face: &mut Shapes, m: Measures) {
+        let scale = m.symbol / SYMBOL;
+        let left = self.at.0 + m.room + 4.0 * scale;
+        let corner = (left, self.at.1 + (self.height - m.symbol) / 2.0);
+        let square = (corner.0 - 4.0 * scale, corner.1 - 4.0 * scale);
+        face.group(&[("class", &"symbol")], |symbol| {
+            if self.detail.level >= Level::Name {
+                symbol.shape(
+                    "rect",
+                    &[
+                        ("class", &"symbol-ground"),
+                        ("x", &Px(square.0)),
+                        ("y", &Px(square.1)),
+                        ("width", &Px(48.0 * scale)),
+                        ("height", &Px(48.0 * scale)),
+                        ("rx", &2),
+                    ],
+                );
+            }
+            path(symbol, "stroke", &placed(&self.symbol.0, scale, corner));
+            if !self.symbol.1.is_empty() {
+                path(symbol, "area", &placed(&self.symbol.1, scale, corner));
+            }
+        });
+    }
+
+    /// Name, then state and level where they have room.
+    fn words(&self, face: &mut Shapes, m: Measures) {
+        let room = self.height - 4.0;
+        let signs = |sign: f64, wide: f64| (wide / (sign * m.text)).max(1.0) as usize;
+        let most = (room / m.text) as usize;
+        let name = name_lines(&self.name, signs(NAME_SIGN, m.wide), most.clamp(1, 2));
+        let mut high = m.text * name.len() as f64;
+        let mut takes = |more: f64| {
+            let fits = high + more <= room;
+            high += if fits { more } else { 0.0 };
+            fits
+        };
+        let state = self.state.text.chars().count();
+        let has_state = m.text < MOST_WITH_STATE
+            && (1..=signs(STATE_SIGN, m.wide - 12.0 * m.scale)).contains(&state)
+            && takes(16.0 * m.scale);
+        let gauge = self.gauge.filter(|_| takes(10.0));
+        let left = self.at.0 + m.text_x;
+        let mut y = self.at.1 + ((self.height - high) / 2.0).round();
+        for line in &name {
+            let base = Px(y + (0.86 * m.text).round());
+            face.line(&[("class", &"name"), ("x", &Px(left)), ("y", &base)], line);
+            y += m.text;
         }
-        let below = top + 14.0 * self.name.len() as f64;
+        if has_state {
+            self.state(face, m, (left, y));
+            y += 16.0 * m.scale;
+        }
+        if let Some(gauge) = gauge {
+            gauge.draw(face, (left, y + 3.0));
+        }
+    }
+
+    /// A shape and words for what it does.
+    fn state(&self, face: &mut Shapes, m: Measures, (x, y): Point) {
         let state = &self.state;
         if !state.shape.is_empty() {
             let solid = if state.solid { " solid" } else { "" };
-            face.shape(
-                "path",
-                &[
-                    ("class", &format!("state-shape{solid}")),
-                    ("d", &shifted(state.shape, (text_x, below + 4.0))),
-                ],
-            );
+            let shape = placed(state.shape, m.scale, (x, y + 4.0 * m.scale));
+            path(face, &format!("state-shape{solid}"), &shape);
         }
-        let (x, y) = (text_x + 12.0, below + 12.0);
+        let (x, y) = (x + 12.0 * m.scale, y + (12.0 * m.scale).round());
         face.line(
             &[("class", &"state"), ("x", &Px(x)), ("y", &Px(y))],
             &state.text,
         );
-        if let Some(gauge) = self.gauge {
-            gauge.draw(face, (text_x, below + 19.0));
-        }
-        if self.count > 1 {
-            let (x, y) = (self.at.0 + card::WIDTH - 8.0, self.at.1 + 14.0);
-            face.line(
-                &[
-                    ("class", &"count"),
-                    ("x", &Px(x)),
-                    ("y", &Px(y)),
-                    ("text-anchor", &"end"),
-                ],
-                &format!("{} ×", self.count),
-            );
-        }
     }
 
     /// The mark of how its duties stand; a figure of its own, since it changes more often than the face.
     fn verdict_flag(&self) -> Figure {
         let flag = Figure::new("path");
-        let Some((standing, is_old)) = self.verdict.filter(|_| self.detail != Detail::Symbol)
+        let Some((standing, is_old)) = self.verdict.filter(|_| self.detail.level > Level::Field)
         else {
             return flag;
         };
         let old = if is_old { " old" } else { "" };
-        let right = self.at.0 + card::WIDTH;
-        let corner = (right - 20.0, self.at.1 + self.height - 18.0);
+        // From very far there is nothing beside the symbol, and the mark is all that is told of duties.
+        let scale = match self.detail.level {
+            Level::Symbol => 3.5,
+            _ => f64::from(self.detail.text) / f64::from(TEXT),
+        };
+        let (right, low) = (self.at.0 + card::WIDTH, self.at.1 + self.height);
+        let corner = (right - 15.0 * scale - 4.0, low - 14.0 * scale - 4.0);
         flag.set("class", format!("verdict-flag {}{old}", standing.word()))
-            .set("d", shifted(standing.mark(), corner))
+            .set("d", placed(standing.mark(), scale, corner))
     }
 }
 
@@ -253,19 +315,23 @@ impl WireView {
         } else {
             "wire-group"
         };
-        Figure::new("g")
+        let figure = Figure::new("g")
             .set("data-wire", id.to_string())
-            .set("class", group)
-            .holding(vec![
-                course("wire-under"),
-                Figure::new("path").set("class", "wire-halo").set("d", halo),
-                course(&self.class),
-                Figure::new("g").drawing(arrows),
-                course("wire-hit")
-                    .set("role", "img")
-                    .set("aria-label", self.spoken.clone()),
-                Figure::new("g").holding(handles.unwrap_or_default()),
-            ])
+            .set("class", group);
+        let hit = course("wire-hit")
+            .set("role", "img")
+            .set("aria-label", self.spoken.clone());
+        if self.detail.level == Level::Field {
+            return figure.holding(vec![course(&self.class), hit]);
+        }
+        figure.holding(vec![
+            course("wire-under"),
+            Figure::new("path").set("class", "wire-halo").set("d", halo),
+            course(&self.class),
+            Figure::new("g").drawing(arrows),
+            hit,
+            Figure::new("g").holding(handles.unwrap_or_default()),
+        ])
     }
 
     /// What the wire `id` offers and what is taken; on a closed loop a mark. Drawn after all wires and cards, so that
@@ -295,9 +361,9 @@ impl LabelView {
                 "rect",
                 &[
                     ("x", &Px(left)),
-                    ("y", &Px(y - 8.0)),
+                    ("y", &Px(y - self.size * 2.0 / 3.0)),
                     ("width", &Px(self.width)),
-                    ("height", &16),
+                    ("height", &Px(self.size * 4.0 / 3.0)),
                     ("rx", &2),
                 ],
             );

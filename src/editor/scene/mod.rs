@@ -5,7 +5,7 @@ mod card;
 mod figures;
 mod wire;
 
-pub use super::drawn::Detail;
+pub use super::drawn::{Detail, Level, TEXT};
 pub use card::{CardView, Gauge, PortView};
 pub use figures::{card_id, port_id};
 pub use wire::{Arrow, Handles, LabelView, WireView};

@@ -1,6 +1,6 @@
 //! What is drawn of a wire: its course, its look by what it carries, its label, and the handles of its bends.
 
-use super::Detail;
+use super::{Detail, Level, TEXT};
 use crate::editor::view::Point;
 use crate::editor::{Editor, from_to};
 use crate::plan::WireId;
@@ -28,6 +28,8 @@ pub struct LabelView {
     pub at: Point,
     /// Its width.
     pub width: f64,
+    /// The size of its text.
+    pub size: f64,
     /// Its classes.
     pub class: &'static str,
 }
@@ -54,8 +56,10 @@ pub struct WireView {
     pub spoken: String,
     /// The way in which power goes; none from afar.
     pub arrows: Vec<Arrow>,
-    /// What stands on it; from afar only where something is wrong.
+    /// What stands on it; from afar only where there is room or something is wrong.
     pub label: Option<LabelView>,
+    /// How near it is drawn.
+    pub detail: Detail,
     /// Its handles, where it alone is chosen.
     pub handles: Option<Handles>,
 }
@@ -85,12 +89,13 @@ impl Editor {
             _ => &wire.bends,
         };
         Some(WireView {
-            arrows: if detail == Detail::All {
+            arrows: if detail.level == Level::All {
                 arrows(&flow, course, &d, board.wires.len() <= MANY)
             } else {
                 Vec::new()
             },
-            label: (detail == Detail::All || wrong).then(|| label(&flow, course, unit, wrong)),
+            label: label(&flow, course, unit, wrong, detail),
+            detail,
             handles: alone.then(|| handles(course, bends)),
             class: format!(
                 "wire {} {}{}",
@@ -202,20 +207,38 @@ fn polyline(points: &[Point]) -> String {
     d
 }
 
-fn label(flow: &Flow, course: &[Point], unit: &Unit, wrong: bool) -> LabelView {
+/// How large numbers on wires are at life size.
+const NUMBERS: f64 = 12.0;
+
+/// What stands on a wire. At life size it is always told; from farther away numbers are larger, and only stand where a
+/// piece of the wire has room for them or something is wrong.
+fn label(
+    flow: &Flow,
+    course: &[Point],
+    unit: &Unit,
+    wrong: bool,
+    detail: Detail,
+) -> Option<LabelView> {
     let say = |steps: u64| Short(unit.power(steps)).to_string();
-    let text = format!("{} / {}", say(flow.take), say(flow.offer));
-    let width = 7.0 * text.chars().count() as f64 + 6.0;
-    LabelView {
-        at: route::label_off_ports(course, width),
+    let text = match flow.on_loop {
+        true => String::new(),
+        false => format!("{} / {}", say(flow.take), say(flow.offer)),
+    };
+    let scale = f64::from(detail.text) / f64::from(TEXT);
+    let width = (7.0 * text.chars().count() as f64 + 6.0) * scale;
+    let at = route::label_off_ports(course, width);
+    let has_room = detail.level >= Level::Name && route::has_room(course, at, width);
+    (wrong || detail == Detail::NEAR || has_room).then(|| LabelView {
+        at,
         width,
-        text: if flow.on_loop { String::new() } else { text },
+        size: NUMBERS * scale,
+        text,
         class: if wrong {
             "wire-label wrong"
         } else {
             "wire-label"
         },
-    }
+    })
 }
 
 fn length(a: Point, b: Point) -> f64 {

@@ -7,6 +7,7 @@
 //! unless said otherwise.
 
 use crate::editor::layout::MODULE;
+use crate::editor::scene::{Detail, Level, TEXT};
 use crate::editor::{Message, View};
 use crate::page::store::Store;
 use leptos::html::Div;
@@ -107,10 +108,17 @@ impl Ground {
         format!("--fine:{fine}px;--heavy:{heavy}px;background-position:{x}px {y}px")
     }
 
-    /// Where the layer is put, and how large.
+    /// Where the layer is put, and how large; and from how far it is drawn, for the style sheet.
     pub fn placed(self) -> String {
         let Anchor { x, y, zoom } = self.anchor.get();
         let (x, y) = (HALF - x * zoom, HALF - y * zoom);
-        format!("transform:translate({x}px,{y}px) scale({zoom})")
+        let scale = match Detail::at(zoom) {
+            Detail {
+                level: Level::Field,
+                ..
+            } => 5.0,
+            Detail { text, .. } => f64::from(text) / f64::from(TEXT),
+        };
+        format!("--far:{scale};transform:translate({x}px,{y}px) scale({zoom})")
     }
 }

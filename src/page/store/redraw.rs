@@ -1,6 +1,7 @@
 //! What of the board is to be drawn anew, gathered until it is drawn.
 
 use super::Store;
+use crate::editor::scene::Level;
 use crate::editor::{Change, Editor};
 use crate::plan::{PartId, WireId};
 use leptos::prelude::*;
@@ -10,6 +11,9 @@ use std::collections::BTreeSet;
 const STRETCH: f64 = 6.0;
 /// Cards and wires made in a frame: at first, at least and at most.
 pub(super) const AT_FIRST: usize = 48;
+/// From very far each is little more than a line, and what is made is painted anew with all the rest: many at once.
+const AT_FIRST_FAR: usize = 384;
+const STRETCH_FAR: f64 = 12.0;
 const LEAST: usize = 16;
 const MOST: usize = 1024;
 
@@ -61,8 +65,13 @@ impl Store {
         let took = now() - start;
         // A few tell too little of how long one takes.
         if made >= LEAST {
-            let fit = made as f64 * STRETCH / took.max(0.1);
-            self.things.set_value((fit as usize).clamp(LEAST, MOST));
+            let is_far = self.with(Editor::detail).level == Level::Field;
+            let (stretch, least) = match is_far {
+                true => (STRETCH_FAR, AT_FIRST_FAR),
+                false => (STRETCH, LEAST),
+            };
+            let fit = made as f64 * stretch / took.max(0.1);
+            self.things.set_value((fit as usize).clamp(least, MOST));
         }
     }
 }
