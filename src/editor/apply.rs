@@ -32,6 +32,7 @@ impl Editor {
             Message::PreviewChange { says, name, edits } => self.try_edits(&says, name, edits),
             Message::EndPreview => self.end_preview(),
             Message::TakePreview => self.take_preview(),
+            Message::Throw(id) => self.throw(&id),
             Message::Moment(t) => self.go_to(t),
             Message::Work { events, things } => self.work(events, things),
             Message::Select(selection) => self.select(selection),
@@ -223,14 +224,19 @@ impl Editor {
         }
     }
 
-    fn begin_preview(&mut self, says: &str, plan: Plan, take: Option<(String, Vec<Edit>)>) {
+    pub(super) fn begin_preview(
+        &mut self,
+        says: &str,
+        plan: Plan,
+        take: Option<(String, Vec<Edit>)>,
+    ) {
         let before = self.board().clone();
         self.let_go();
         self.document.begin_preview(says, plan, take);
         self.shows_anew(&before);
     }
 
-    fn end_preview(&mut self) {
+    pub(super) fn end_preview(&mut self) {
         let before = self.board().clone();
         if self.document.end_preview().is_some() {
             self.shows_anew(&before);

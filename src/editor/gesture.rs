@@ -106,7 +106,7 @@ impl Editor {
                 self.begin_wire(&end);
                 Gesture::Join
             }
-            Target::Part(id) => {
+            Target::Part(id) | Target::Switch(id) => {
                 if !self.selection.parts.contains(&id) {
                     let mut chosen = if more {
                         self.selection.clone()
@@ -291,7 +291,8 @@ impl Editor {
                 Some(_) => self.finish_wire(&end),
                 None => self.begin_wire(&end),
             },
-            Target::Part(id) => {
+            Target::Switch(id) if !more && self.joining.is_none() => self.throw(&id),
+            Target::Part(id) | Target::Switch(id) => {
                 let mut chosen = self.selection.clone();
                 chosen.click_part(id, more);
                 self.select(chosen);
@@ -334,7 +335,7 @@ impl Editor {
 
     pub(super) fn double_click(&mut self, target: Target) {
         match target {
-            Target::Part(id) => self.rename(Some(id)),
+            Target::Part(id) | Target::Switch(id) => self.rename(Some(id)),
             Target::Bend(id, index) => self.unbend(&id, index),
             _ => {}
         }

@@ -18,6 +18,10 @@ impl Editor {
     }
 
     fn press(&mut self, key: &Key, on: Target) -> bool {
+        let on = match on {
+            Target::Switch(id) => Target::Part(id),
+            on => on,
+        };
         if key.command && way(key).is_none() {
             return self.command(key);
         }
@@ -140,6 +144,7 @@ impl Editor {
                 }
                 self.select(selection);
             }
+            "Enter" if self.can_be_thrown(id) => self.throw(id),
             "w" | "W" | "Enter" => {
                 if let Some(end) = self.first_port(id) {
                     self.note(Change::FocusOn(FocusOn::Port(end)));

@@ -13,6 +13,8 @@ pub enum Target {
     Port(End),
     /// A part's card.
     Part(PartId),
+    /// The symbol of a switch or a button, which a click throws.
+    Switch(PartId),
     /// A wire or its label.
     Wire(WireId),
     /// A bend of a wire, by its place among the wire's bends.
@@ -90,6 +92,8 @@ pub enum Message {
     EndPreview,
     /// Makes the document what is tried.
     TakePreview,
+    /// Throws a switch or presses a button at the moment shown, as a trial; done again at the same moment, it is put back.
+    Throw(PartId),
     /// Shows another moment.
     Moment(Ms),
     /// Goes on with what was put off, through at most so many events of the run and so many cards and wires.

@@ -11,6 +11,7 @@
 mod acts;
 mod apply;
 mod board;
+mod by_hand;
 mod change;
 mod document;
 mod drawn;

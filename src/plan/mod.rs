@@ -4,6 +4,7 @@
 //! give their inverse; [`History`] makes one undo step of one gesture. The plan has a file form ([`read_plan`],
 //! [`Plan::print`]) and a link form ([`link`]). It knows nothing of solving.
 
+mod by_hand;
 mod crossing;
 mod diff;
 mod duty;
@@ -22,6 +23,7 @@ mod spec;
 mod world;
 mod write;
 
+pub use by_hand::Throw;
 pub use diff::{Change, Differences, differences};
 pub use duty::{Duty, When};
 pub use edit::{Edit, EditError};
@@ -66,6 +68,8 @@ pub struct Plan {
     pub wires: IndexedList<Wire>,
     /// What its loads are for.
     pub duties: Vec<Duty>,
+    /// What is thrown by hand, in the order of time: only in a plan that is tried, see [`Throw`].
+    pub by_hand: Vec<Throw>,
     /// The next numbers for ids of parts and wires; they only grow.
     pub next: (u64, u64),
     /// Fields that this program does not know, kept.
@@ -199,6 +203,7 @@ impl Plan {
             parts: IndexedList::new(),
             wires: IndexedList::new(),
             duties: Vec::new(),
+            by_hand: Vec::new(),
             next: (1, 1),
             extra: Map::new(),
         }

@@ -27,6 +27,8 @@ pub enum Extent {
 #[derive(Clone, Debug)]
 pub struct Midnights {
     weather: u64,
+    /// The first midnight that can be repeated: none before the last throw by hand is.
+    first: u64,
     seen: BTreeMap<(u64, Midnight), u64>,
     states: Vec<Midnight>,
 }
@@ -36,6 +38,7 @@ impl Midnights {
     pub fn new(plan: &Plan) -> Midnights {
         Midnights {
             weather: (plan.world.weather.len() as u64).max(1),
+            first: (plan.by_hand.last()).map_or(0, |throw| throw.at / plan.world.day_ms() + 1),
             seen: BTreeMap::new(),
             states: Vec::new(),
         }
@@ -45,6 +48,7 @@ impl Midnights {
     pub fn of_equal_days() -> Midnights {
         Midnights {
             weather: 1,
+            first: 0,
             seen: BTreeMap::new(),
             states: Vec::new(),
         }
@@ -60,11 +64,11 @@ impl Midnights {
     /// repeats.
     pub fn note(&mut self, state: Midnight) -> Option<u64> {
         let number = self.states.len() as u64;
-        let earlier = self
-            .seen
-            .insert((number % self.weather, state.clone()), number);
-        self.states.push(state);
-        earlier
+        self.states.push(state.clone());
+        if number < self.first {
+            return None;
+        }
+        self.seen.insert((number % self.weather, state), number)
     }
 
     /// The parts, by their places in the plan, that differ between midnight `number` and the one a round of weather

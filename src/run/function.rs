@@ -19,6 +19,8 @@ pub struct Clockwork {
     truth: Truth,
     /// Whether it is true where `truth` is not.
     turned: bool,
+    /// What is thrown by hand: when since midnight of day 1, and what the switch is then; in the order of time.
+    by_hand: Vec<(Ms, bool)>,
 }
 
 #[derive(Clone, Debug)]
@@ -133,6 +135,7 @@ impl Clockwork {
             moments,
             truth,
             turned: false,
+            by_hand: Vec::new(),
         }
     }
 
@@ -141,8 +144,25 @@ impl Clockwork {
         self
     }
 
+    /// With a switch thrown or a button pressed by hand at these moments, in the order of time: a switch stays so until
+    /// its schedule or somebody else says otherwise.
+    pub fn by_hand(mut self, throws: Vec<(Ms, bool)>) -> Clockwork {
+        self.by_hand = throws;
+        self
+    }
+
     /// The next moment after `t` at which the truth may change.
     pub fn next(&self, t: Ms) -> Option<Ms> {
+        let daily = self.next_of_day(t);
+        let hold = match &self.truth {
+            Truth::Button { hold, .. } => *hold,
+            _ => 0,
+        };
+        let thrown = self.by_hand.iter().flat_map(|(at, _)| [*at, at + hold]);
+        thrown.filter(|at| *at > t).chain(daily).min()
+    }
+
+    fn next_of_day(&self, t: Ms) -> Option<Ms> {
         let (start, into) = (t / self.day * self.day, t % self.day);
         let at = self.moments.partition_point(|m| *m <= into);
         match self.moments.get(at) {
@@ -156,14 +176,23 @@ impl Clockwork {
         let (number, into) = (t / self.day, t % self.day);
         let truth = match &self.truth {
             Truth::Manual { closed, schedule } => {
+                let midnight = number * self.day;
                 let today = schedule.iter().rev().find(|(at, _)| *at <= into);
-                let before = if number > 0 { schedule.last() } else { None };
-                today.or(before).map_or(*closed, |(_, closed)| *closed)
+                let today = today.map(|(at, closed)| (midnight + at, *closed));
+                let before = schedule.last().filter(|_| number > 0);
+                let before = before.map(|(at, closed)| (midnight - self.day + at, *closed));
+                let entry = today.or(before);
+                let thrown = self.by_hand.iter().rev().find(|(at, _)| *at <= t).copied();
+                // Whoever throws it at the moment of an entry is the last to do so.
+                let thrown = thrown.filter(|(at, _)| entry.is_none_or(|(entry, _)| *at >= entry));
+                thrown.or(entry).map_or(*closed, |(_, closed)| closed)
             }
             // Only the latest press of each entry counts: it is held the longest.
-            Truth::Button { hold, presses } => presses
-                .iter()
-                .any(|press| t >= *press && (t - press) % self.day < *hold),
+            Truth::Button { hold, presses } => {
+                let daily = |press: &Ms| t >= *press && (t - press) % self.day < *hold;
+                let once = |(at, _): &(Ms, bool)| t >= *at && t - at < *hold;
+                presses.iter().any(daily) || self.by_hand.iter().any(once)
+            }
             Truth::Spans(spans) => spans.iter().any(|(from, to)| {
                 if from <= to {
                     *from <= into && into < *to

@@ -8,7 +8,7 @@ use super::function::Clockwork;
 use super::supply::{Days, Supply};
 use crate::gather::Gather;
 use crate::plan::{Function, Plan, Spec};
-use crate::quantity::Energy;
+use crate::quantity::{Energy, Ms};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -32,6 +32,10 @@ impl Engine {
                     function,
                 }) => {
                     let clockwork = Clockwork::of(function, &plan.world, &sky);
+                    let clockwork = match thrown(plan, part) {
+                        throws if throws.is_empty() => clockwork,
+                        throws => clockwork.map(|clockwork| clockwork.by_hand(throws)),
+                    };
                     let contact = Contact::new(function.clone(), clockwork, *coil, *breaks);
                     self.set_up_contact(part, contact);
                 }
@@ -77,4 +81,13 @@ impl Engine {
             }
         }
     }
+}
+
+/// When the part at a place in the plan is thrown by hand, and what it is then.
+fn thrown(plan: &Plan, part: usize) -> Vec<(Ms, bool)> {
+    let Some(part) = plan.parts.get(part) else {
+        return Vec::new();
+    };
+    let throws = plan.by_hand.iter().filter(|throw| throw.part == part.id);
+    throws.map(|throw| (throw.at, throw.closed)).collect()
 }

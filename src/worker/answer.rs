@@ -22,7 +22,11 @@ const EVENTS: u64 = 5_000;
 pub async fn work(task: Task, study: &Arc<Study>, host: &dyn Host) {
     let plan = study.plan();
     match task {
-        Task::Day(extent) => {
+        Task::Day(extent, by_hand) => {
+            let plan = &Plan {
+                by_hand,
+                ..Plan::clone(plan)
+            };
             let mut course = Course::new(plan, extent);
             while !course.go(EVENTS) {
                 let (done, of) = course.days();
@@ -112,7 +116,7 @@ mod tests {
     fn all() -> Vec<Task> {
         let share = (0, 1);
         vec![
-            Task::Day(Extent::Days(2)),
+            Task::Day(Extent::Days(2), Vec::new()),
             Task::Aims {
                 part: "p1".into(),
                 day: 0,
@@ -212,7 +216,7 @@ mod tests {
             let mut work = Box::pin(work(task.clone(), &study, &host));
             let polled = work.as_mut().poll(&mut Context::from_waker(Waker::noop()));
             assert!(polled.is_ready());
-            let is_short = matches!(task, Task::Day(_) | Task::Pairs(_));
+            let is_short = matches!(task, Task::Day(..) | Task::Pairs(_));
             let is_whole = host.said.borrow().iter().any(Answer::is_last);
             assert!(is_short || !is_whole, "{task:?} went on");
         }

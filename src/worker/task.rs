@@ -1,7 +1,7 @@
 //! The questions that a worker answers, and the answers. A question is about a plan; an answer may come in several pieces,
 //! the last of which ends it.
 
-use crate::plan::PartId;
+use crate::plan::{PartId, Throw};
 use crate::proof::compare;
 use crate::proof::findings::Finding;
 use crate::proof::sizes::{self, Ask, Sizes};
@@ -15,8 +15,8 @@ use serde::{Deserialize, Serialize};
 /// A question.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Task {
-    /// Run the plan.
-    Day(Extent),
+    /// Run the plan, with this thrown by hand.
+    Day(Extent, Vec<Throw>),
     /// Find the best aims of a sun panel.
     Aims {
         /// The panel.
@@ -76,7 +76,7 @@ impl Task {
     pub fn manner(&self) -> Manner {
         match self {
             Task::Aims { .. } | Task::Duties | Task::Holds(_) | Task::Reserve(_) => Manner::Quick,
-            Task::Day(_) | Task::Losses { .. } | Task::Pairs(_) => Manner::Stepwise,
+            Task::Day(..) | Task::Losses { .. } | Task::Pairs(_) => Manner::Stepwise,
             Task::Logic(_) | Task::Findings => Manner::Stepwise,
             Task::Autonomy | Task::Sizes(_) | Task::Spare | Task::Compare { .. } => Manner::Long,
         }

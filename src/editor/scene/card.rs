@@ -58,6 +58,8 @@ pub struct CardView {
     pub name: String,
     /// What it does.
     pub state: StateLine,
+    /// Whether a click on its symbol throws it.
+    pub is_switch: bool,
     /// A battery's level.
     pub gauge: Option<Gauge>,
     /// How its duties stand, and whether that is of an earlier plan.
@@ -97,7 +99,12 @@ impl Editor {
             height: shape.height,
             detail,
             class: self.card_class(id, &line, mark, chosen),
-            spoken: spoken(name, label, &line, verdict, mark, chosen),
+            spoken: spoken(name, label, &line, verdict, mark, chosen)
+                + if self.can_be_thrown(id) {
+                    ", Enter throws it"
+                } else {
+                    ""
+                },
             tab_stop,
             symbol: if detail.level == Level::Field {
                 Default::default()
@@ -109,6 +116,7 @@ impl Editor {
                 1 => name.to_string(),
                 count => format!("{count}\u{a0}× {name}"),
             },
+            is_switch: detail.level == Level::All && self.can_be_thrown(id),
             gauge: gauge(&state),
             state: line,
             verdict,

@@ -87,6 +87,7 @@ impl CardView {
             .set("tabindex", if self.tab_stop { "0" } else { "-1" })
             .holding(vec![
                 Figure::new("g").drawing(self.face()),
+                self.handle(id),
                 self.verdict_flag(),
                 Figure::new("g").holding(ports),
             ])
@@ -205,6 +206,24 @@ impl CardView {
             &[("class", &"state"), ("x", &Px(x)), ("y", &Px(y))],
             &state.text,
         );
+    }
+
+    /// What a pointer meets on the symbol of a switch or a button.
+    fn handle(&self, id: &PartId) -> Figure {
+        let handle = Figure::new("rect");
+        if !self.is_switch {
+            return handle;
+        }
+        let m = Measures::of(self.detail);
+        let side = m.symbol * 1.2;
+        handle
+            .set("class", "throw")
+            .set("data-throw", id.to_string())
+            .number("x", self.at.0 + m.room)
+            .number("y", self.at.1 + (self.height - side) / 2.0)
+            .number("width", side)
+            .number("height", side)
+            .set("rx", "2")
     }
 
     /// The mark of how its duties stand; a figure of its own, since it changes more often than the face.

@@ -29,6 +29,10 @@ const KEYS: &[(&str, &str)] = &[
     ),
     (
         "Enter",
+        "on a switch or a button: throw it at the moment shown, and see what happens",
+    ),
+    (
+        "Enter",
         "on a port: begin a wire; arrow keys go through the ports that can take it, Enter joins",
     ),
     ("Escape", "back: from the wire, the port, the choice"),
@@ -56,6 +60,10 @@ const MOUSE: &[(&str, &str)] = &[
     (
         "Click a wire",
         "choose it; drag its handles to bend it, double click a bend to take it out",
+    ),
+    (
+        "Click a switch's or a button's symbol",
+        "throw it at the moment shown, and see what happens",
     ),
     ("Double click a part", "rename it"),
 ];

@@ -198,6 +198,9 @@ fn target(at: Option<web_sys::EventTarget>) -> Target {
     if let Some(wire) = near("[data-wire]") {
         return Target::Wire(says(&wire, "data-wire").into());
     }
+    if let Some(switch) = near("[data-throw]") {
+        return Target::Switch(says(&switch, "data-throw").into());
+    }
     if let Some(part) = near("[data-part]") {
         return Target::Part(says(&part, "data-part").into());
     }

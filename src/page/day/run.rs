@@ -81,7 +81,11 @@ impl Run {
             false
         });
         // A run says no names: it stays what it is where a part is called otherwise.
-        let power = Memo::new(move |_| jobs.fingerprint(Subject::Shown).0);
+        let power = Memo::new(move |_| {
+            store.shown();
+            let thrown = store.with_shown(|plan| plan.by_hand.clone());
+            (jobs.fingerprint(Subject::Shown).0, thrown)
+        });
         let run = Run {
             store,
             job,
@@ -123,7 +127,7 @@ impl Run {
                 Extent::UntilRepeat => untrack(|| {
                     let is_ended = |a: DayAnswer| a.journey.record.complete;
                     let is_ended = run.answer.get().is_some_and(is_ended);
-                    let is_of = |a: DayAnswer| a.fingerprint.0 == power.get_untracked();
+                    let is_of = |a: DayAnswer| a.fingerprint.0 == power.get_untracked().0;
                     let is_of_now = run.answer.get().is_some_and(is_of);
                     !is_ended || !is_of_now || moment < run.end()
                 }),
@@ -224,7 +228,7 @@ impl Run {
             // The board has compiled the plan already.
             Some(Course::of(editor.prepared()?, &plan, extent))
         }) else {
-            return self.make_beside(extent);
+            return self.make_beside(&plan, extent);
         };
         self.go_on(
             course,
@@ -250,7 +254,8 @@ impl Run {
             if course.go(events) {
                 self.is_sliced.set(false);
                 let journey = course.finish(&making.plan);
-                let tasks = vec![Task::Day(making.extent)];
+                let by_hand = making.plan.by_hand.clone();
+                let tasks = vec![Task::Day(making.extent, by_hand)];
                 return self.job.put(Arc::new(journey), tasks);
             }
             if now() - start > SLICE {
@@ -261,7 +266,7 @@ impl Run {
             self.is_sliced.set(true);
         }
         if making.slices == SLICES {
-            return self.make_beside(making.extent);
+            return self.make_beside(&making.plan, making.extent);
         }
         let making = Making {
             slices: making.slices + 1,
@@ -271,9 +276,10 @@ impl Run {
     }
 
     /// Has the run made in a worker.
-    fn make_beside(self, extent: Extent) {
+    fn make_beside(self, plan: &Plan, extent: Extent) {
         self.is_sliced.set(false);
-        self.job.ask(vec![Task::Day(extent)], priority::DAY);
+        let task = Task::Day(extent, plan.by_hand.clone());
+        self.job.ask(vec![task], priority::DAY);
     }
 }
 

@@ -3,8 +3,8 @@
 use super::duties::Duties;
 use super::field::{Choice, Entry, Setting};
 use super::ports::Ports;
-use crate::book::{Behaviour, FunctionName};
-use crate::editor::Mark;
+use crate::book::{Behaviour, FunctionName, PartType};
+use crate::editor::{Mark, Message};
 use crate::limits;
 use crate::page::shelf::drawing;
 use crate::page::store::use_store;
@@ -91,6 +91,7 @@ pub(super) fn PartDetails(
                 </div>
             </div>
             <p class="now" class:short=now aria-live="polite">{said}</p>
+            {manual.then(|| throw_button(id.clone(), &kind))}
             <super::figures::Lasts id=id.clone()/>
         </section>
         <section aria-label="Settings">
@@ -110,6 +111,29 @@ pub(super) fn PartDetails(
             <p class="aside">{kind.note.clone()}</p>
         </section>
     })
+}
+
+/// Throws the switch or presses the button at the moment shown.
+fn throw_button(id: PartId, kind: &PartType) -> impl IntoView + use<> {
+    let store = use_store();
+    let is_button = matches!(
+        kind.behaviour,
+        Behaviour::Contact {
+            function: FunctionName::Button,
+            ..
+        }
+    );
+    let says = if is_button {
+        "Press it at the moment shown"
+    } else {
+        "Throw it at the moment shown"
+    };
+    let throw = move |_| {
+        store.dispatch(Message::Throw(id.clone()));
+    };
+    view! {
+        <button type="button" on:click=throw>{says}</button>
+    }
 }
 
 /// What an optional setting is where neither book nor plan says.
