@@ -9,13 +9,13 @@ let station;
 before(async () => { station = await Station.start(); });
 after(() => station?.stop());
 
-const PLAN = JSON.stringify({
+const PLAN = {
   format: "duskline/plan", version: 1, title: "Door", book: "outpost",
   parts: [
     { id: "p1", type: "generator" }, { id: "p2", type: "switch", name: "Door switch" }, { id: "p3", type: "lamp" },
   ],
   wires: [{ id: "w1", from: "p1.out", to: "p2.feed" }, { id: "w2", from: "p2.out", to: "p3.in" }],
-});
+};
 
 async function opened(options) {
   const visitor = await station.visitor(options);
@@ -55,8 +55,10 @@ test("a click on a switch's symbol throws it, the day goes on from there, and it
   await driver.card("Lamp: runs").waitFor();
   await trial.getByRole("button", { name: "Take" }).click();
   await driver.card("Lamp: runs").waitFor();
-  const { parts } = await driver.read();
-  assert.deepEqual(parts[1].set, { schedule: [["12:00", true]] });
+  await trial.waitFor({ state: "detached" });
+  const kept = () => driver.page.evaluate(() => Object.values(localStorage).map((text) => { try { return JSON.parse(text); } catch { return {}; } }));
+  const schedule = (plans) => plans.find((plan) => plan.title === "Door" && plan.parts)?.parts[1].set?.schedule;
+  await expect(async () => assert.deepEqual(schedule(await kept()), [["12:00", true]]));
   await visitor.leave();
 });
 
@@ -64,7 +66,7 @@ test("a tap throws it too, and a double click still renames", async () => {
   const [visitor, driver] = await opened();
   const at = await symbol(driver, "Door switch");
   await driver.page.mouse.dblclick(at.x, at.y);
-  await driver.page.locator(".rename input").waitFor();
+  await driver.page.locator(".rename").waitFor();
   await driver.page.keyboard.press("Escape");
   await driver.card("Lamp: off").waitFor();
   await visitor.leave();
