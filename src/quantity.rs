@@ -3,10 +3,15 @@
 //! All arithmetic on them is exact, on integers; only [`Unit`] turns them into numbers with a unit, for showing.
 //! It knows nothing of parts or plans.
 
+use serde::{Deserialize, Serialize};
 use std::fmt;
 
 /// Milliseconds since midnight of day 1, or a length of time in milliseconds.
 pub type Ms = u64;
+
+/// Power in whole steps.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Steps(pub u64);
 
 /// Energy in thousandths of a step·millisecond; the thousandth carries a charge efficiency in per mille.
 pub type Energy = i128;

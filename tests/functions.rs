@@ -253,7 +253,7 @@ fn a_relay_that_breaks_its_own_coil_chatters_and_is_held_open_until_midnight() {
     assert_eq!(record.problems[0].kind.code(), "chatter");
     assert!(
         record.problems[0]
-            .says
+            .says(&plan)
             .starts_with("Buzzer opens and closes without end")
     );
 }

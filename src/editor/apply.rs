@@ -182,8 +182,7 @@ impl Editor {
     /// Draws and works out anew what is shown, after a change of that extent.
     fn follow(&mut self, impact: Impact, touched: Touched) {
         match impact {
-            Impact::Place => {}
-            Impact::Words => self.moment.rename(),
+            Impact::Place | Impact::Words => {}
             Impact::Power => self.moment.forget(),
         }
         if touched.lists {

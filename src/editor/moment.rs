@@ -46,14 +46,6 @@ impl Moment {
         self.t = t;
     }
 
-    /// Names are others, and nothing else: problems will say the new ones.
-    pub fn rename(&mut self) {
-        if let Some(playback) = &mut self.playback {
-            playback.rename();
-            self.is_behind = true;
-        }
-    }
-
     /// The plan made ready to run, once it is.
     pub fn prepared(&self) -> Option<&Prepared> {
         self.playback.as_ref().map(Playback::prepared)

@@ -1,7 +1,11 @@
-//! Problems as data: a kind, a weight, the parts and wires concerned, and a sentence that says what is wrong and what
-//! to try.
+//! Problems as data: a kind with its amounts, a weight, and the parts and wires concerned. Words are made of that, and of
+//! the plan as its parts are called now, only where a problem is shown.
 
-use crate::plan::{PartId, WireId};
+use super::problems::{
+    BreakClosed, Chatter, ClosedLoop, EmptyBackup, FeedsItself, LostShare, NoSource, OpenPort,
+    Short, Spilled, TooManyEvents, UnsetSwitch, WatchesNothing,
+};
+use crate::plan::{PartId, Plan, WireId};
 use serde::{Deserialize, Serialize};
 
 /// How much a problem matters.
@@ -26,54 +30,72 @@ impl Weight {
     }
 }
 
-/// What kind of problem it is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+/// What kind of problem it is, with what there is to say of it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum ProblemKind {
     /// Wires that lead back to where they came from.
-    ClosedLoop,
+    ClosedLoop(ClosedLoop),
     /// A contact that opens and closes without end.
-    Chatter,
+    Chatter(Chatter),
     /// A run that was stopped at its bound of events.
-    TooManyEvents,
+    TooManyEvents(TooManyEvents),
     /// A load that is offered less than it draws.
-    Short,
+    Short(Short),
     /// A part that no source or battery leads to.
-    NoSource,
-    /// A port that needs a wire and has none.
-    OpenPort,
-    /// A battery whose output leads back to its input.
-    FeedsItself,
+    NoSource(NoSource),
+    /// Ports of a part that need a wire and have none.
+    OpenPort(OpenPort),
+    /// Batteries whose outputs lead back to their inputs.
+    FeedsItself(FeedsItself),
     /// A changeover on an empty backup though main has something.
-    EmptyBackup,
+    EmptyBackup(EmptyBackup),
     /// A share or tap that nobody takes.
-    LostShare,
+    LostShare(LostShare),
     /// A switch that nobody has set.
-    UnsetSwitch,
+    UnsetSwitch(UnsetSwitch),
     /// A sensor that watches nothing.
-    WatchesNothing,
+    WatchesNothing(WatchesNothing),
     /// A break switch that is set closed, and so is open.
-    BreakClosed,
+    BreakClosed(BreakClosed),
     /// Power that a source could give and nobody takes.
-    Spilled,
+    Spilled(Spilled),
 }
 
 impl ProblemKind {
     /// The code in output.
-    pub const fn code(self) -> &'static str {
+    pub const fn code(&self) -> &'static str {
         match self {
-            ProblemKind::ClosedLoop => "closed-loop",
-            ProblemKind::Chatter => "chatter",
-            ProblemKind::TooManyEvents => "too-many-events",
-            ProblemKind::Short => "short",
-            ProblemKind::NoSource => "no-source",
-            ProblemKind::OpenPort => "open-port",
-            ProblemKind::FeedsItself => "feeds-itself",
-            ProblemKind::EmptyBackup => "empty-backup",
-            ProblemKind::LostShare => "lost-share",
-            ProblemKind::UnsetSwitch => "unset-switch",
-            ProblemKind::WatchesNothing => "watches-nothing",
-            ProblemKind::BreakClosed => "break-closed",
-            ProblemKind::Spilled => "spilled",
+            ProblemKind::ClosedLoop(_) => "closed-loop",
+            ProblemKind::Chatter(_) => "chatter",
+            ProblemKind::TooManyEvents(_) => "too-many-events",
+            ProblemKind::Short(_) => "short",
+            ProblemKind::NoSource(_) => "no-source",
+            ProblemKind::OpenPort(_) => "open-port",
+            ProblemKind::FeedsItself(_) => "feeds-itself",
+            ProblemKind::EmptyBackup(_) => "empty-backup",
+            ProblemKind::LostShare(_) => "lost-share",
+            ProblemKind::UnsetSwitch(_) => "unset-switch",
+            ProblemKind::WatchesNothing(_) => "watches-nothing",
+            ProblemKind::BreakClosed(_) => "break-closed",
+            ProblemKind::Spilled(_) => "spilled",
+        }
+    }
+
+    fn says(&self, plan: &Plan) -> String {
+        match self {
+            ProblemKind::ClosedLoop(it) => it.says(plan),
+            ProblemKind::Chatter(it) => it.says(plan),
+            ProblemKind::TooManyEvents(it) => it.says(),
+            ProblemKind::Short(it) => it.says(plan),
+            ProblemKind::NoSource(it) => it.says(plan),
+            ProblemKind::OpenPort(it) => it.says(plan),
+            ProblemKind::FeedsItself(it) => it.says(plan),
+            ProblemKind::EmptyBackup(it) => it.says(plan),
+            ProblemKind::LostShare(it) => it.says(plan),
+            ProblemKind::UnsetSwitch(it) => it.says(plan),
+            ProblemKind::WatchesNothing(it) => it.says(plan),
+            ProblemKind::BreakClosed(it) => it.says(plan),
+            ProblemKind::Spilled(it) => it.says(plan),
         }
     }
 }
@@ -81,7 +103,7 @@ impl ProblemKind {
 /// One problem of a plan, at an instant or over a run.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Problem {
-    /// What kind it is.
+    /// What kind it is, and its amounts.
     pub kind: ProblemKind,
     /// How much it matters.
     pub weight: Weight,
@@ -89,6 +111,12 @@ pub struct Problem {
     pub parts: Vec<PartId>,
     /// The wires concerned, in the plan's order.
     pub wires: Vec<WireId>,
-    /// What is wrong and what to try.
-    pub says: String,
+}
+
+impl Problem {
+    /// What is wrong and what to try, in the names that parts have in `plan`: the plan that the problem was found in,
+    /// whatever its parts are called meanwhile.
+    pub fn says(&self, plan: &Plan) -> String {
+        self.kind.says(plan)
+    }
 }

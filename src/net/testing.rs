@@ -64,7 +64,7 @@ pub fn said_at(plan: &Plan, code: &str, t: u64) -> Vec<String> {
         .map(|p| {
             let parts = list(p.parts.iter().map(|id| id.as_str()).collect());
             let wires = list(p.wires.iter().map(|id| id.as_str()).collect());
-            format!("{} [{parts}] [{wires}] {}", p.weight.word(), p.says)
+            format!("{} [{parts}] [{wires}] {}", p.weight.word(), p.says(plan))
         })
         .collect()
 }

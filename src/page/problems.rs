@@ -25,10 +25,12 @@ pub fn Problems() -> impl IntoView {
         }
     };
     let numbered = move || {
-        let mut seen: Vec<Problem> = Vec::new();
+        store.worded();
+        let mut seen: Vec<(Problem, String)> = Vec::new();
         for p in problems.get() {
-            if !seen.contains(&p) {
-                seen.push(p);
+            if seen.iter().all(|(known, _)| *known != p) {
+                let says = store.with_shown(|plan| p.says(plan));
+                seen.push((p, says));
             }
         }
         seen
@@ -39,8 +41,8 @@ pub fn Problems() -> impl IntoView {
             <p class="aside" role="status">{said}</p>
             <ul>
                 <For each=numbered
-                    key=|p| (p.kind.code(), p.says.clone(), p.parts.clone(), p.wires.clone())
-                    children=|p| view! { <Entry problem=p/> }/>
+                    key=|(p, says)| (p.kind.code(), says.clone(), p.parts.clone(), p.wires.clone())
+                    children=|(p, says)| view! { <Entry problem=p says/> }/>
             </ul>
         </section>
     }
@@ -51,6 +53,8 @@ pub fn Problems() -> impl IntoView {
 fn Entry(
     /// The problem.
     problem: Problem,
+    /// What it says.
+    says: String,
 ) -> impl IntoView {
     let store = use_store();
     let weight = problem.weight;
@@ -70,7 +74,7 @@ fn Entry(
             <button type="button" class="problem" data-code=problem.kind.code()
                 on:click=move |_| store.show(&parts, &wires)>
                 <svg class="mark" viewBox="0 0 12 12" aria-hidden="true"><path d=shape/></svg>
-                <span><span class="weight">{word}": "</span>{problem.says.clone()}</span>
+                <span><span class="weight">{word}": "</span>{says}</span>
             </button>
         </li>
     }

@@ -12,7 +12,6 @@ use super::reserve::{self, Want};
 use super::stretch::{Stretch, stretches};
 use super::upstream::{Key, Memo, Reason, Scene};
 use super::words::{Dial, length};
-use crate::net::words::name;
 use crate::plan::{PartId, Plan, WireId};
 use crate::quantity::Ms;
 use crate::run::{Clockwork, Engine, Record, Stop};
@@ -361,7 +360,7 @@ fn once(places: &[usize]) -> impl Iterator<Item = usize> {
 
 /// What the load does: `Stair lamp goes dark at 03:12`.
 fn subject(plan: &Plan, dial: Dial, record: &Record, case: &Case) -> String {
-    let n = name(plan, case.load);
+    let n = plan.called(&plan.parts[case.load].id);
     let stretch = dial.stretch(case.from, case.to);
     if case.on {
         return format!("{n} runs {stretch} though it should be off");

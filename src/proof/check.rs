@@ -263,7 +263,7 @@ fn keepers(plan: &Plan, differs: Vec<usize>) -> Vec<PartId> {
 impl Check {
     /// Whether the run was stopped at its bound of events.
     pub fn is_stopped(&self) -> bool {
-        let stopped = |p: &Problem| p.kind == ProblemKind::TooManyEvents;
+        let stopped = |p: &Problem| matches!(p.kind, ProblemKind::TooManyEvents(_));
         self.problems.iter().any(stopped)
     }
 

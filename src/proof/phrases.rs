@@ -8,9 +8,9 @@ mod contact;
 use super::clause::{Clause, Comes, Kind, Range};
 use super::words::Dial;
 use crate::book::Profile;
-use crate::net::words::{name, power};
+use crate::net::words::power;
 use crate::plan::{Plan, Spec};
-use crate::quantity::{Ms, Short};
+use crate::quantity::{Ms, Short, Steps};
 use crate::run::Record;
 
 /// Puts the reasons of one gap into words.
@@ -46,7 +46,7 @@ impl Teller<'_> {
     }
 
     fn name(self, part: usize) -> String {
-        name(self.plan, part)
+        self.plan.called(&self.plan.parts[part].id)
     }
 
     fn spec(self, part: usize) -> Option<Spec> {
@@ -57,11 +57,11 @@ impl Teller<'_> {
     fn power(self, range: Range) -> String {
         match range {
             Range { most: 0, .. } => "nothing".into(),
-            Range { least, most } if least == most => power(self.plan, most),
+            Range { least, most } if least == most => power(self.plan, Steps(most)),
             Range { least, most } => {
                 let unit = &self.plan.book.book.unit;
                 let least = Short(least as f64 * unit.step);
-                format!("{least} to {}", power(self.plan, most))
+                format!("{least} to {}", power(self.plan, Steps(most)))
             }
         }
     }
@@ -157,7 +157,7 @@ impl Teller<'_> {
             Kind::Backup(part) => {
                 let (n, main) = (self.name(part), self.power(clause.amount));
                 let least = match self.spec(part) {
-                    Some(Spec::Changeover(least)) => power(self.plan, least),
+                    Some(Spec::Changeover(least)) => power(self.plan, Steps(least)),
                     _ => String::new(),
                 };
                 format!(

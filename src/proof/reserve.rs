@@ -5,7 +5,6 @@
 //! in 1/1000 step·ms.
 
 use super::words::{enough, enough_time};
-use crate::net::words::name;
 use crate::plan::{Plan, Spec};
 use crate::quantity::{Energy, Ms, STEP_MS};
 use crate::run::{Engine, Record, What};
@@ -45,9 +44,13 @@ impl Enough {
         if let Some(daily) = self.daily {
             return format!("It needs {} more a day.", enough(unit, daily));
         }
-        let other = self
-            .other
-            .map(|(load, time)| format!(", or {} off for {}", name(plan, load), enough_time(time)));
+        let other = self.other.map(|(load, time)| {
+            format!(
+                ", or {} off for {}",
+                plan.called(&plan.parts[load].id),
+                enough_time(time)
+            )
+        });
         let energy = enough(unit, self.energy);
         format!("It needs {energy} more{}.", other.unwrap_or_default())
     }

@@ -1,8 +1,8 @@
 //! What a plan shows at one instant: for each wire and part, in the plan's order.
 
 use super::engine::Engine;
-use crate::net::{Problem, ProblemKind, Weight, structure_problems};
-use crate::plan::{Clock, Plan, Spec};
+use crate::net::{Bound, Chatter, Problem, ProblemKind, TooManyEvents, Weight, structure_problems};
+use crate::plan::{Plan, Spec};
 use crate::quantity::{Energy, Ms};
 use serde::{Deserialize, Serialize};
 
@@ -211,46 +211,30 @@ impl Engine {
 
     /// That the run was stopped at `t`, and at which bound.
     fn too_many(&self, plan: &Plan, t: Ms) -> Problem {
-        let day = plan.world.day_ms();
-        let clock = Clock::at(t, day);
-        let says = if self.events >= super::BOUND {
-            format!(
-                "The run was stopped after {} events, on day {} at {clock}: something switches without end. Lengthen its \
-                 delays. What comes after that is not known.",
-                super::BOUND,
-                t / day.max(1) + 1
-            )
-        } else {
-            format!(
-                "The run was stopped on day {} at {clock}: more than {} changes are too many to keep. Lengthen the delays \
-                 of what switches so often, or run fewer days. What comes after that is not known.",
-                t / day.max(1) + 1,
-                self.most_kept
-            )
+        let bound = match self.events >= super::BOUND {
+            true => Bound::Events(super::BOUND),
+            false => Bound::Kept(self.most_kept),
         };
         Problem {
-            kind: ProblemKind::TooManyEvents,
+            kind: ProblemKind::TooManyEvents(TooManyEvents {
+                at: t,
+                day_ms: plan.world.day_ms(),
+                bound,
+            }),
             weight: Weight::Error,
             parts: vec![],
             wires: vec![],
-            says,
         }
     }
 }
 
 fn chatter(plan: &Plan, part: usize) -> Problem {
-    let id = plan.parts[part].id.clone();
-    let says = format!(
-        "{} opens and closes without end and was held open until midnight: it switches what feeds its own signal. \
-         Feed the signal from ahead of the contact, or put a delay between.",
-        plan.called(&id)
-    );
+    let id = &plan.parts[part].id;
     Problem {
-        kind: ProblemKind::Chatter,
+        kind: ProblemKind::Chatter(Chatter { part: id.clone() }),
         weight: Weight::Error,
-        parts: vec![id],
+        parts: vec![id.clone()],
         wires: vec![],
-        says,
     }
 }
 

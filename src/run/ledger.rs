@@ -59,7 +59,7 @@ pub fn ledger(plan: &Plan, from: Ms, to: Ms) -> Ledger {
 /// An instant's flow, by wire: offer and take; and the shares that are lost.
 struct Now {
     flows: Vec<(u64, u64)>,
-    lost: Vec<crate::net::LostShare>,
+    lost: Vec<crate::net::UnusedShare>,
 }
 
 impl Engine {

@@ -60,21 +60,13 @@ impl Prepared {
         Preparing::new(plan).finish(plan)
     }
 
-    /// The same after edits of words alone: nothing is compiled again, but problems will say the new names.
-    pub fn renamed(&self) -> Prepared {
-        Prepared {
-            engine: self.engine.clone(),
-            structure: Arc::default(),
-        }
-    }
-
     /// The compiled graph.
     pub fn net(&self) -> &Net {
         self.engine.net()
     }
 
-    /// The problems that do not depend on the hour, worst first. `plan` is the one that was prepared; its names may have
-    /// changed since only if [`Prepared::renamed`] was called.
+    /// The problems that do not depend on the hour, worst first. `plan` is the one that was prepared; its parts
+    /// may be called otherwise since.
     pub fn structure_problems(&self, plan: &Plan) -> &[Problem] {
         self.structure
             .get_or_init(|| structure_problems(plan, self.net()))

@@ -16,7 +16,7 @@ pub(super) fn answer(plan: &Plan, json: bool, why: bool) -> Answer {
         false => Vec::new(),
     };
     let text = if json {
-        print(&as_json(&check, &causes))
+        print(&as_json(plan, &check, &causes))
     } else {
         as_text(plan, &check, &causes)
     };
@@ -31,7 +31,7 @@ fn word(gap: &Gap) -> &'static str {
 }
 
 /// `causes` is empty unless they were asked for: then the answer has none.
-fn as_json<'a>(check: &'a Check, causes: &'a [Vec<Cause>]) -> CheckOutput<'a> {
+fn as_json<'a>(plan: &Plan, check: &'a Check, causes: &'a [Vec<Cause>]) -> CheckOutput<'a> {
     let cause = |cause: &'a Cause| CauseOutput {
         says: &cause.says,
         parts: &cause.parts,
@@ -50,7 +50,7 @@ fn as_json<'a>(check: &'a Check, causes: &'a [Vec<Cause>]) -> CheckOutput<'a> {
         for_ever: check.for_ever,
         days: check.days,
         duties: duties.map(duty).collect(),
-        problems: problems(&check.problems),
+        problems: problems(plan, &check.problems),
         differs: (!check.for_ever).then_some(&check.differs),
     }
 }
@@ -107,6 +107,6 @@ fn as_text(plan: &Plan, check: &Check, causes: &[Vec<Cause>]) -> String {
     };
     format!(
         "{summary}{duties}{why}{differs}\n{}",
-        problems_text(&check.problems)
+        problems_text(plan, &check.problems)
     )
 }

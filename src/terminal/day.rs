@@ -58,7 +58,7 @@ fn as_json<'a>(plan: &'a Plan, record: &'a Record) -> DayOutput<'a> {
         batteries: Keyed(batteries.collect()),
         sources: Keyed(sources.collect()),
         contacts: Keyed(contacts.collect()),
-        problems: problems(&record.problems),
+        problems: problems(plan, &record.problems),
     }
 }
 
@@ -92,7 +92,7 @@ fn as_text(plan: &Plan, record: &Record, days: u64) -> String {
         events.to_string()
     };
     let totals = totals(plan, record);
-    let problems = problems_text(&record.problems);
+    let problems = problems_text(plan, &record.problems);
     format!("{head}\n\n{stopped}{events}\n{totals}\n{problems}")
 }
 

@@ -117,7 +117,7 @@ fn as_json<'a>(
     };
     LossesOutput {
         losses: reports.iter().map(report).collect(),
-        problems: problems(&whole.problems),
+        problems: problems(plan, &whole.problems),
         details: points.map(|points| details(reports, points)),
         pairs: pairs.map(|pairs| pairs.iter().map(pair).collect()),
     }
@@ -187,5 +187,5 @@ fn as_text(
             false => text.push_str(&format!("{table}\n")),
         }
     }
-    format!("{text}{}", problems_text(&whole.problems))
+    format!("{text}{}", problems_text(plan, &whole.problems))
 }

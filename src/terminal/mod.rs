@@ -352,13 +352,13 @@ fn lines(file: &str, faults: &[crate::read::Fault]) -> String {
 }
 
 /// Problems for reading.
-fn problems_text(problems: &[Problem]) -> String {
+fn problems_text(plan: &Plan, problems: &[Problem]) -> String {
     if problems.is_empty() {
         return "No problems.\n".into();
     }
     let mut rows = table::Table::new(&["weight", "kind", "problem"]);
     for p in problems {
-        rows.row([p.weight.word(), p.kind.code(), p.says.as_str()]);
+        rows.row([p.weight.word(), p.kind.code(), &p.says(plan)]);
     }
     rows.to_string()
 }

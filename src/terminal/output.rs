@@ -4,6 +4,7 @@
 //! and nothing can fail: every key is a text, every number finite.
 
 use crate::net::Problem;
+use crate::plan::Plan;
 use crate::quantity::Ms;
 use serde::{Serialize, Serializer};
 use serde_json::{Map, Value};
@@ -24,24 +25,25 @@ pub(super) struct ProblemOutput<'a> {
     weight: &'static str,
     parts: Vec<&'a str>,
     wires: Vec<&'a str>,
-    says: &'a str,
+    says: String,
 }
 
-impl<'a> From<&'a Problem> for ProblemOutput<'a> {
-    fn from(problem: &'a Problem) -> ProblemOutput<'a> {
+impl<'a> ProblemOutput<'a> {
+    fn of(plan: &Plan, problem: &'a Problem) -> ProblemOutput<'a> {
         ProblemOutput {
             kind: problem.kind.code(),
             weight: problem.weight.word(),
             parts: problem.parts.iter().map(|id| id.as_str()).collect(),
             wires: problem.wires.iter().map(|id| id.as_str()).collect(),
-            says: &problem.says,
+            says: problem.says(plan),
         }
     }
 }
 
 /// Problems as they are printed.
-pub(super) fn problems(problems: &[Problem]) -> Vec<ProblemOutput<'_>> {
-    problems.iter().map(ProblemOutput::from).collect()
+pub(super) fn problems<'a>(plan: &Plan, problems: &'a [Problem]) -> Vec<ProblemOutput<'a>> {
+    let of = |problem| ProblemOutput::of(plan, problem);
+    problems.iter().map(of).collect()
 }
 
 /// `duskline solve`: one instant.

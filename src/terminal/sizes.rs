@@ -104,7 +104,7 @@ pub(super) fn answer(plan: &Plan, options: &Options) -> Answer {
         format!(
             "{}{reserve}\n{}",
             as_text(plan, &ask, &found),
-            problems_text(&all)
+            problems_text(plan, &all)
         )
     };
     let mut answer = Answer::new(text, &all);
@@ -173,7 +173,7 @@ fn as_json<'a>(
                 .map(|spare| reserve_output(plan, spare))
                 .collect()
         }),
-        problems: problems(all),
+        problems: problems(plan, all),
     }
 }
 

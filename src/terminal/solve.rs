@@ -51,7 +51,7 @@ fn as_json<'a>(plan: &'a Plan, instant: &'a Instant) -> SolveOutput<'a> {
                 .filter_map(|(part, s)| Some((part.id.as_str(), state(s)?)))
                 .collect(),
         ),
-        problems: problems(&instant.problems),
+        problems: problems(plan, &instant.problems),
     }
 }
 
@@ -81,7 +81,7 @@ fn as_text(plan: &Plan, instant: &Instant, at: Clock, day: u64) -> String {
         ]);
     }
     let title = title.replace(char::is_control, " ");
-    let problems = problems_text(&instant.problems);
+    let problems = problems_text(plan, &instant.problems);
     format!("{title}, day {day}, {at}\n\n{parts}\n{wires}\n{problems}")
 }
 

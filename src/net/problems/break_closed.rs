@@ -1,8 +1,26 @@
 //! Break switches that are set closed, and so are open: right by the rules, and rarely what was meant.
 
-use super::words::{name, problem};
+use super::words::problem;
 use crate::net::{Net, Problem, ProblemKind, Weight};
-use crate::plan::{Function, Plan, Spec};
+use crate::plan::{Function, PartId, Plan, Spec};
+use serde::{Deserialize, Serialize};
+
+/// A break switch that is set closed.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct BreakClosed {
+    /// The switch.
+    pub part: PartId,
+}
+
+impl BreakClosed {
+    pub(in crate::net) fn says(&self, plan: &Plan) -> String {
+        format!(
+            "{} is a break contact and set closed, so it is open. Set it not closed if it is to conduct, or make it a \
+             make contact.",
+            plan.called(&self.part)
+        )
+    }
+}
 
 /// One problem a switch.
 pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
@@ -12,13 +30,9 @@ pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
             function: Function::Manual { closed: true, .. },
             ..
         }) if plan.parts[part].set.contains_key("closed") => {
-            let says = format!(
-                "{} is a break contact and set closed, so it is open. Set it not closed if it is to conduct, or make \
-                 it a make contact.",
-                name(plan, part)
-            );
-            let what = (ProblemKind::BreakClosed, Weight::Hint);
-            Some(problem(plan, what, vec![part], vec![], says))
+            let id = plan.parts[part].id.clone();
+            let kind = ProblemKind::BreakClosed(BreakClosed { part: id });
+            Some(problem(plan, kind, Weight::Hint, vec![part], vec![]))
         }
         _ => None,
     };

@@ -1,8 +1,26 @@
 //! Closed loops: wires that lead back to where they came from carry nothing.
 
-use super::words::{names, problem};
+use super::words::{ids, names, problem};
 use crate::net::{Net, Problem, ProblemKind, Weight};
-use crate::plan::Plan;
+use crate::plan::{PartId, Plan};
+use serde::{Deserialize, Serialize};
+
+/// Wires that lead round in a closed loop.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ClosedLoop {
+    /// The parts that they join, in the plan's order.
+    pub parts: Vec<PartId>,
+}
+
+impl ClosedLoop {
+    pub(in crate::net) fn says(&self, plan: &Plan) -> String {
+        format!(
+            "The wires among {} lead round in a closed loop and carry nothing. Take one of them away, or break the loop \
+             with a battery or a signal.",
+            names(plan, &self.parts)
+        )
+    }
+}
 
 /// One problem a loop.
 pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
@@ -16,13 +34,10 @@ fn of(plan: &Plan, net: &Net, wires: &[usize]) -> Problem {
         .collect();
     parts.sort_unstable();
     parts.dedup();
-    let says = format!(
-        "The wires among {} lead round in a closed loop and carry nothing. Take one of them away, or break the loop \
-         with a battery or a signal.",
-        names(plan, &parts)
-    );
-    let what = (ProblemKind::ClosedLoop, Weight::Error);
-    problem(plan, what, parts, wires.to_vec(), says)
+    let kind = ProblemKind::ClosedLoop(ClosedLoop {
+        parts: ids(plan, &parts),
+    });
+    problem(plan, kind, Weight::Error, parts, wires.to_vec())
 }
 
 #[cfg(test)]

@@ -1,8 +1,33 @@
 //! Changeovers that have gone to an empty backup although main has something. Powers in steps.
 
-use super::words::{name, power, problem};
+use super::words::{power, problem};
 use crate::net::{Live, Net, Problem, ProblemKind, Weight};
-use crate::plan::{Plan, Spec};
+use crate::plan::{PartId, Plan, Spec};
+use crate::quantity::Steps;
+use serde::{Deserialize, Serialize};
+
+/// A changeover that has gone to a backup that offers nothing.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct EmptyBackup {
+    /// The changeover.
+    pub part: PartId,
+    /// What its main is offered, which is lost.
+    pub main: Steps,
+    /// From how much on it would stay on main.
+    pub least: Steps,
+}
+
+impl EmptyBackup {
+    pub(in crate::net) fn says(&self, plan: &Plan) -> String {
+        format!(
+            "{} has gone to its backup, which offers nothing, and {} on main is lost. Lower its least of {}, or wire to \
+             the backup what has something to give.",
+            plan.called(&self.part),
+            power(plan, self.main),
+            power(plan, self.least)
+        )
+    }
+}
 
 /// One problem a changeover.
 pub(super) fn find(plan: &Plan, net: &Net, live: &Live) -> Vec<Problem> {
@@ -14,16 +39,13 @@ pub(super) fn find(plan: &Plan, net: &Net, live: &Live) -> Vec<Problem> {
         if main == 0 || main >= least || backup > 0 {
             return None;
         }
-        let says = format!(
-            "{} has gone to its backup, which offers nothing, and {} on main is lost. Lower its least of {}, or wire \
-             to the backup what has something to give.",
-            name(plan, part),
-            power(plan, main),
-            power(plan, least)
-        );
-        let what = (ProblemKind::EmptyBackup, Weight::Warning);
+        let kind = ProblemKind::EmptyBackup(EmptyBackup {
+            part: plan.parts[part].id.clone(),
+            main: Steps(main),
+            least: Steps(least),
+        });
         let wires = node.ins.iter().flatten().copied().collect();
-        Some(problem(plan, what, vec![part], wires, says))
+        Some(problem(plan, kind, Weight::Warning, vec![part], wires))
     };
     net.nodes.iter().enumerate().filter_map(of).collect()
 }

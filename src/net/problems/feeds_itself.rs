@@ -1,8 +1,30 @@
 //! Batteries that feed themselves: what they give comes back to them, less what their efficiency loses, even when full.
 
-use super::words::{names, problem};
+use super::words::{ids, names, problem};
 use crate::net::{Net, Problem, ProblemKind, Weight};
-use crate::plan::Plan;
+use crate::plan::{PartId, Plan};
+use serde::{Deserialize, Serialize};
+
+/// Batteries on one ring that feed themselves.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FeedsItself {
+    /// The batteries, in the plan's order.
+    pub batteries: Vec<PartId>,
+}
+
+impl FeedsItself {
+    pub(in crate::net) fn says(&self, plan: &Plan) -> String {
+        let called = names(plan, &self.batteries);
+        let leads = if self.batteries.len() == 1 {
+            format!("The output of {called} leads back to its input: it burns")
+        } else {
+            format!("The outputs of {called} lead back to their inputs: they burn")
+        };
+        format!(
+            "{leads} energy even when full. Take away the wire that leads back, or end it at a load."
+        )
+    }
+}
 
 /// One problem a ring, whatever number of batteries is on it.
 pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
@@ -60,17 +82,10 @@ fn of(plan: &Plan, net: &Net, ring: &[usize]) -> Problem {
         .flat_map(|part| net.nodes[*part].ins.iter().flatten().copied())
         .filter(|w| on(&net.part_of[net.wires[*w].from]))
         .collect();
-    let called = names(plan, &batteries);
-    let leads = if batteries.len() == 1 {
-        format!("The output of {called} leads back to its input: it burns")
-    } else {
-        format!("The outputs of {called} lead back to their inputs: they burn")
-    };
-    let says = format!(
-        "{leads} energy even when full. Take away the wire that leads back, or end it at a load."
-    );
-    let what = (ProblemKind::FeedsItself, Weight::Warning);
-    problem(plan, what, ring.to_vec(), wires, says)
+    let kind = ProblemKind::FeedsItself(FeedsItself {
+        batteries: ids(plan, &batteries),
+    });
+    problem(plan, kind, Weight::Warning, ring.to_vec(), wires)
 }
 
 #[cfg(test)]

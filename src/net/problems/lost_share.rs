@@ -1,13 +1,46 @@
 //! Shares that a tap or divider sets aside and nobody takes, while another of its outputs could use them. In steps.
 
 use super::hungry::hungry;
-use super::words::{name, power, problem};
+use super::words::{power, problem};
 use crate::net::{Controls, Live, Net, Problem, ProblemKind, Weight};
-use crate::plan::{Plan, Spec};
+use crate::plan::{PartId, Plan, Spec};
+use crate::quantity::Steps;
+use serde::{Deserialize, Serialize};
 
-/// A share that nobody takes, by places in the plan.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// A share that nobody takes while somebody else could use it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct LostShare {
+    /// The tap or divider.
+    pub part: PartId,
+    /// Whether that is a tap.
+    pub is_tap: bool,
+    /// The part for which the share is set aside.
+    pub to: PartId,
+    /// The part that could use it.
+    pub user: PartId,
+    /// How much is set aside in vain.
+    pub lost: Steps,
+}
+
+impl LostShare {
+    pub(in crate::net) fn says(&self, plan: &Plan) -> String {
+        let try_it = match self.is_tap {
+            true => "Lower its amount, or take the wire off the tap.",
+            false => "Take that wire off, or put a tap in its place.",
+        };
+        format!(
+            "{} sets {} aside for {}, and nobody takes it while {} could use it. {try_it}",
+            plan.called(&self.part),
+            power(plan, self.lost),
+            plan.called(&self.to),
+            plan.called(&self.user)
+        )
+    }
+}
+
+/// A share that is not taken whole, by places in the plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct UnusedShare {
     /// The tap or divider.
     pub part: usize,
     /// The wire that is offered the share.
@@ -21,7 +54,7 @@ pub struct LostShare {
 }
 
 /// The lost shares of an instant, in the plan's order: those of which nothing is taken.
-pub fn lost_shares(net: &Net, live: &Live, controls: &Controls) -> Vec<LostShare> {
+pub fn lost_shares(net: &Net, live: &Live, controls: &Controls) -> Vec<UnusedShare> {
     let mut found = unused_shares(net, live, controls);
     found.retain(|share| live.take[share.wire] == 0);
     found
@@ -29,7 +62,7 @@ pub fn lost_shares(net: &Net, live: &Live, controls: &Controls) -> Vec<LostShare
 
 /// The lost shares of an instant, in the plan's order: those of which nothing is taken, and of a divider also what is
 /// left of a share.
-pub fn unused_shares(net: &Net, live: &Live, controls: &Controls) -> Vec<LostShare> {
+pub fn unused_shares(net: &Net, live: &Live, controls: &Controls) -> Vec<UnusedShare> {
     let hungry = hungry(net, live, controls);
     let mut found = Vec::new();
     for (part, node) in net.nodes.iter().enumerate() {
@@ -45,7 +78,7 @@ pub fn unused_shares(net: &Net, live: &Live, controls: &Controls) -> Vec<LostSha
                 continue;
             }
             if let Some(user) = wired().find_map(|other| hungry[other]) {
-                found.push(LostShare {
+                found.push(UnusedShare {
                     part,
                     wire,
                     lost,
@@ -70,27 +103,18 @@ fn short(net: &Net, live: &Live, user: usize, lost: u64) -> u64 {
 
 /// One problem an output.
 pub(super) fn find(plan: &Plan, net: &Net, live: &Live, controls: &Controls) -> Vec<Problem> {
-    let of = |share: LostShare| {
-        let try_it = match net.nodes[share.part].spec {
-            Some(Spec::Tap(_)) => "Lower its amount, or take the wire off the tap.",
-            _ => "Take that wire off, or put a tap in its place.",
-        };
+    let of = |share: UnusedShare| {
         let to = net.wires[share.wire].to;
-        let says = format!(
-            "{} sets {} aside for {}, and nobody takes it while {} could use it. {try_it}",
-            name(plan, share.part),
-            power(plan, share.lost),
-            name(plan, to),
-            name(plan, share.user)
-        );
-        let what = (ProblemKind::LostShare, Weight::Hint);
-        problem(
-            plan,
-            what,
-            vec![share.part, to, share.user],
-            vec![share.wire],
-            says,
-        )
+        let id = |part: usize| plan.parts[part].id.clone();
+        let kind = ProblemKind::LostShare(LostShare {
+            part: id(share.part),
+            is_tap: matches!(net.nodes[share.part].spec, Some(Spec::Tap(_))),
+            to: id(to),
+            user: id(share.user),
+            lost: Steps(share.lost),
+        });
+        let parts = vec![share.part, to, share.user];
+        problem(plan, kind, Weight::Hint, parts, vec![share.wire])
     };
     let shares = lost_shares(net, live, controls);
     shares.into_iter().map(of).collect()

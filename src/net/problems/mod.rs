@@ -1,9 +1,10 @@
 //! The kinds of problem that a net shows, one file a kind: those of its structure, whatever the hour, and those of the
 //! flow at an instant.
 //!
-//! Each kind's file holds a plan that triggers it and one that does not. Every search is linear in parts and wires.
+//! Each kind's file has its data, how it is found and its words; nothing reads the words back. It holds a plan that triggers it and one that does not. Every search is linear in parts and wires.
 
 mod break_closed;
+mod chatter;
 mod closed_loop;
 mod empty_backup;
 mod feeds_itself;
@@ -13,12 +14,25 @@ mod no_source;
 mod open_port;
 mod short;
 mod spilled;
+mod too_many_events;
 mod unset_switch;
 mod watches_nothing;
 pub(crate) mod why;
 pub(crate) mod words;
 
-pub use lost_share::{LostShare, lost_shares, unused_shares};
+pub use break_closed::BreakClosed;
+pub use chatter::Chatter;
+pub use closed_loop::ClosedLoop;
+pub use empty_backup::EmptyBackup;
+pub use feeds_itself::FeedsItself;
+pub use lost_share::{LostShare, UnusedShare, lost_shares, unused_shares};
+pub use no_source::NoSource;
+pub use open_port::{Comes, OpenPort};
+pub use short::{Hold, Short};
+pub use spilled::Spilled;
+pub use too_many_events::{Bound, TooManyEvents};
+pub use unset_switch::UnsetSwitch;
+pub use watches_nothing::WatchesNothing;
 
 use super::{Controls, Live, Net, Problem};
 use crate::plan::Plan;

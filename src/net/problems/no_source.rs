@@ -2,9 +2,29 @@
 //!
 //! A part without a wire at its own input is another kind's business, and so is one on a closed loop.
 
-use super::words::{first, name, problem};
+use super::words::{first, problem};
 use crate::net::{Net, Problem, ProblemKind, Weight};
-use crate::plan::{Plan, Spec};
+use crate::plan::{PartId, Plan, Spec};
+use serde::{Deserialize, Serialize};
+
+/// A part to which neither a source nor a battery leads.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct NoSource {
+    /// The part.
+    pub part: PartId,
+    /// Where the way back from it ends.
+    pub end: PartId,
+}
+
+impl NoSource {
+    pub(in crate::net) fn says(&self, plan: &Plan) -> String {
+        format!(
+            "No source and no battery leads to {}: the way back ends at {end}. Wire a source or a battery to {end}.",
+            plan.called(&self.part),
+            end = plan.called(&self.end)
+        )
+    }
+}
 
 /// One problem a part.
 pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
@@ -23,13 +43,12 @@ pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
             continue;
         }
         let end = ends[net.part_of[net.wires[wire].from]];
-        let says = format!(
-            "No source and no battery leads to {}: the way back ends at {end}. Wire a source or a battery to {end}.",
-            name(plan, part),
-            end = name(plan, end)
-        );
-        let what = (ProblemKind::NoSource, Weight::Warning);
-        problems.push(problem(plan, what, vec![part, end], vec![wire], says));
+        let kind = ProblemKind::NoSource(NoSource {
+            part: plan.parts[part].id.clone(),
+            end: plan.parts[end].id.clone(),
+        });
+        let parts = vec![part, end];
+        problems.push(problem(plan, kind, Weight::Warning, parts, vec![wire]));
     }
     problems
 }

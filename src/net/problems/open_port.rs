@@ -1,88 +1,167 @@
 //! Ports without a wire where one is needed. Not needed: a load's `loop`, the outputs of taps and dividers, and all but
 //! one input of a busbar.
 
-use super::words::{list, name, problem};
+use super::words::{list, problem};
 use crate::net::{Net, Node, Problem, ProblemKind, Weight};
-use crate::plan::{Function, Plan, Spec};
+use crate::plan::{Function, PartId, Plan, Spec};
+use serde::{Deserialize, Serialize};
 
-/// A port without a wire: how much that matters, its name, what comes of it and what to try.
-type Open = (Weight, &'static str, &'static str, &'static str);
+/// The ports of one part that need a wire and have none.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct OpenPort {
+    /// The part.
+    pub part: PartId,
+    /// The names of its open ports, and what comes of each.
+    pub ports: Vec<(String, Comes)>,
+}
+
+/// What comes of it that a port is open.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Comes {
+    /// All that a source could give is lost.
+    AllIsLost,
+    /// Nothing charges a battery.
+    NeverCharged,
+    /// Nothing draws on a battery.
+    NeverDrawnOn,
+    /// A load never runs.
+    NeverRuns,
+    /// A tap or divider has nothing to give out.
+    NothingToGive,
+    /// A busbar has nothing to add up.
+    NothingToAdd,
+    /// What a busbar adds up goes nowhere.
+    GoesNowhere,
+    /// A changeover is on its backup all the time.
+    AlwaysBackup,
+    /// A changeover has nothing to go over to.
+    NoBackup,
+    /// A changeover feeds nothing.
+    FeedsNothing,
+    /// A meter has nothing to read.
+    NothingToRead,
+    /// A meter never sees anything taken.
+    SeesNothingTaken,
+    /// A contact has nothing to switch.
+    NothingToSwitch,
+    /// A contact switches nothing.
+    SwitchesNothing,
+    /// A contact never goes back.
+    NeverReset,
+    /// A contact follows its other signal alone.
+    OtherSignal,
+    /// A contact's signal is never live.
+    NeverLive,
+}
+
+impl Comes {
+    /// How much that matters, what comes of it, and what to try.
+    const fn facts(self) -> (Weight, &'static str, &'static str) {
+        use Weight::{Hint, Warning};
+        const FEED: &str = "Wire what feeds it there.";
+        const USE: &str = "Wire what is to use it there.";
+        const SIGNAL: &str =
+            "Wire a signal there, such as a tap of the amount that its coil takes.";
+        const RESET: &str = "Wire a signal there, if it is ever to go back.";
+        match self {
+            Comes::AllIsLost => (Hint, "all that it could give is lost", USE),
+            Comes::NeverCharged => (Warning, "nothing charges it", FEED),
+            Comes::NeverDrawnOn => (Hint, "nothing draws on it", USE),
+            Comes::NeverRuns => (Warning, "it never runs", FEED),
+            Comes::NothingToGive => (Warning, "it has nothing to give out", FEED),
+            Comes::NothingToAdd => (Warning, "it has nothing to add up", FEED),
+            Comes::GoesNowhere => (Hint, "what it adds up goes nowhere", USE),
+            Comes::AlwaysBackup => (Warning, "it is on its backup all the time", FEED),
+            Comes::NoBackup => (Hint, "it has nothing to go over to", FEED),
+            Comes::FeedsNothing => (Hint, "it feeds nothing", USE),
+            Comes::NothingToRead => (Warning, "it has nothing to read", FEED),
+            Comes::SeesNothingTaken => (Hint, "it never sees anything taken", USE),
+            Comes::NothingToSwitch => (Warning, "it has nothing to switch", FEED),
+            Comes::SwitchesNothing => (Hint, "it switches nothing", USE),
+            Comes::NeverReset => (Hint, "it never goes back", RESET),
+            Comes::OtherSignal => (Hint, "it follows its other signal alone", SIGNAL),
+            Comes::NeverLive => (Warning, "its signal is never live", SIGNAL),
+        }
+    }
+}
+
+impl OpenPort {
+    pub(in crate::net) fn says(&self, plan: &Plan) -> String {
+        let facts = || self.ports.iter().map(|(_, comes)| comes.facts());
+        let ports: Vec<&str> = self.ports.iter().map(|(port, _)| port.as_str()).collect();
+        let comes: Vec<&str> = facts().map(|(_, comes, _)| comes).collect();
+        let mut tries: Vec<&str> = facts().map(|(_, _, tries)| tries).collect();
+        tries.dedup();
+        format!(
+            "{} has no wire at {}: {}. {}",
+            plan.called(&self.part),
+            list(&ports),
+            list(&comes),
+            tries.join(" ")
+        )
+    }
+}
+
+/// A port without a wire, and what comes of it.
+type Open = (&'static str, Comes);
 
 /// One problem a part, whatever number of its ports is open.
 pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
-    let of = |(part, node)| Some(says(plan, part, open_ports(node)?));
+    let of = |(part, node)| Some(of(plan, part, &open_ports(node)?));
     net.nodes.iter().enumerate().filter_map(of).collect()
 }
 
-fn says(plan: &Plan, part: usize, open: Vec<Open>) -> Problem {
-    let weight = open.iter().map(|o| o.0).min().unwrap_or(Weight::Hint);
-    let ports: Vec<&str> = open.iter().map(|o| o.1).collect();
-    let comes: Vec<&str> = open.iter().map(|o| o.2).collect();
-    let mut tries: Vec<&str> = open.iter().map(|o| o.3).collect();
-    tries.dedup();
-    let says = format!(
-        "{} has no wire at {}: {}. {}",
-        name(plan, part),
-        list(&ports),
-        list(&comes),
-        tries.join(" ")
-    );
+fn of(plan: &Plan, part: usize, open: &[Open]) -> Problem {
+    let weight = open.iter().map(|(_, comes)| comes.facts().0).min();
+    let ports = open.iter().map(|(port, comes)| ((*port).into(), *comes));
+    let kind = ProblemKind::OpenPort(OpenPort {
+        part: plan.parts[part].id.clone(),
+        ports: ports.collect(),
+    });
     problem(
         plan,
-        (ProblemKind::OpenPort, weight),
+        kind,
+        weight.unwrap_or(Weight::Hint),
         vec![part],
         vec![],
-        says,
     )
 }
 
 /// The open ports that need a wire; `None` where there are none.
 fn open_ports(node: &Node) -> Option<Vec<Open>> {
-    use Weight::{Hint, Warning};
-    const FEED: &str = "Wire what feeds it there.";
-    const USE: &str = "Wire what is to use it there.";
     let mut open: Vec<Open> = Vec::new();
     let is_open = |slots: &[Option<usize>], at: usize| slots.get(at).is_some_and(Option::is_none);
-    let mut ask = |missing: bool, what: Open| {
+    let mut ask = |missing: bool, port: &'static str, comes: Comes| {
         if missing {
-            open.push(what);
+            open.push((port, comes));
         }
     };
     let (no_in, no_out) = (is_open(&node.ins, 0), is_open(&node.outs, 0));
     match node.spec.as_ref()? {
-        Spec::Source { .. } => ask(no_out, (Hint, "out", "all that it could give is lost", USE)),
+        Spec::Source { .. } => ask(no_out, "out", Comes::AllIsLost),
         Spec::Battery { .. } => {
-            ask(no_in, (Warning, "in", "nothing charges it", FEED));
-            ask(no_out, (Hint, "out", "nothing draws on it", USE));
+            ask(no_in, "in", Comes::NeverCharged);
+            ask(no_out, "out", Comes::NeverDrawnOn);
         }
-        Spec::Load { .. } => ask(no_in, (Warning, "in", "it never runs", FEED)),
-        Spec::Tap(_) | Spec::Divider(_) => {
-            ask(no_in, (Warning, "in", "it has nothing to give out", FEED));
-        }
+        Spec::Load { .. } => ask(no_in, "in", Comes::NeverRuns),
+        Spec::Tap(_) | Spec::Divider(_) => ask(no_in, "in", Comes::NothingToGive),
         Spec::Busbar(_) => {
             let none = node.ins.iter().all(Option::is_none);
-            ask(none, (Warning, "in1", "it has nothing to add up", FEED));
-            ask(no_out, (Hint, "out", "what it adds up goes nowhere", USE));
+            ask(none, "in1", Comes::NothingToAdd);
+            ask(no_out, "out", Comes::GoesNowhere);
         }
         Spec::Changeover(_) => {
-            ask(
-                no_in,
-                (Warning, "main", "it is on its backup all the time", FEED),
-            );
-            let no_backup = is_open(&node.ins, 1);
-            ask(
-                no_backup,
-                (Hint, "backup", "it has nothing to go over to", FEED),
-            );
-            ask(no_out, (Hint, "out", "it feeds nothing", USE));
+            ask(no_in, "main", Comes::AlwaysBackup);
+            ask(is_open(&node.ins, 1), "backup", Comes::NoBackup);
+            ask(no_out, "out", Comes::FeedsNothing);
         }
         Spec::Meter => {
-            ask(no_in, (Warning, "in", "it has nothing to read", FEED));
-            ask(no_out, (Hint, "out", "it never sees anything taken", USE));
+            ask(no_in, "in", Comes::NothingToRead);
+            ask(no_out, "out", Comes::SeesNothingTaken);
         }
         Spec::Contact { function, .. } => {
-            ask(no_in, (Warning, "feed", "it has nothing to switch", FEED));
-            ask(no_out, (Hint, "out", "it switches nothing", USE));
+            ask(no_in, "feed", Comes::NothingToSwitch);
+            ask(no_out, "out", Comes::SwitchesNothing);
             open.extend(open_signals(node, function));
         }
     }
@@ -91,10 +170,6 @@ fn open_ports(node: &Node) -> Option<Vec<Open>> {
 
 /// A signal that is never live leaves most functions as they are for good; some can do with one of two.
 fn open_signals(node: &Node, function: &Function) -> Vec<Open> {
-    use Weight::{Hint, Warning};
-    const SIGNAL: &str = "Wire a signal there, such as a tap of the amount that its coil takes.";
-    const RESET: &str = "Wire a signal there, if it is ever to go back.";
-    const DEAD: &str = "its signal is never live";
     let names: &[&'static str] = match function {
         Function::Relay => &["coil"],
         Function::And | Function::Or | Function::Xor => &["a", "b"],
@@ -107,16 +182,14 @@ fn open_signals(node: &Node, function: &Function) -> Vec<Open> {
     };
     let either = matches!(function, Function::Or | Function::Xor);
     let spare = either && node.signals.iter().any(Option::is_some);
-    names
-        .iter()
-        .zip(&node.signals)
-        .filter(|(_, slot)| slot.is_none())
-        .map(|(port, _)| match *port {
-            "reset" => (Hint, "reset", "it never goes back", RESET),
-            port if spare => (Hint, port, "it follows its other signal alone", SIGNAL),
-            port => (Warning, port, DEAD, SIGNAL),
-        })
-        .collect()
+    let comes = |port: &str| match port {
+        "reset" => Comes::NeverReset,
+        _ if spare => Comes::OtherSignal,
+        _ => Comes::NeverLive,
+    };
+    let signals = names.iter().zip(&node.signals);
+    let open = signals.filter(|(_, slot)| slot.is_none());
+    open.map(|(port, _)| (*port, comes(port))).collect()
 }
 
 #[cfg(test)]

@@ -3,9 +3,114 @@
 //! A load behind an open contact is off because somebody wants it off; that is no problem.
 
 use super::why::{self, Why};
-use super::words::{first, name, power, problem};
+use super::words::{first, power, problem};
 use crate::net::{Controls, Live, Net, Problem, ProblemKind, Weight};
-use crate::plan::{Plan, Spec};
+use crate::plan::{PartId, Plan, Spec};
+use crate::quantity::Steps;
+use serde::{Deserialize, Serialize};
+
+/// A load that is offered less than it draws.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Short {
+    /// The load.
+    pub load: PartId,
+    /// What it draws.
+    pub draw: Steps,
+    /// What it is offered.
+    pub offered: Steps,
+    /// The part that holds the rest back, and how, where there is one.
+    pub held: Option<(PartId, Hold)>,
+}
+
+/// How a part holds back what a load lacks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Hold {
+    /// A battery whose output is off.
+    Off,
+    /// A source that gives so much now.
+    Source(Steps),
+    /// A battery that gives so much at the most.
+    Most(Steps),
+    /// A load ahead that takes so much.
+    Ahead(Steps),
+    /// A load ahead that draws so much, can't run and passes nothing on.
+    Held(Steps),
+    /// A tap that sets only so much aside.
+    Aside(Steps),
+    /// A tap that sets so much aside ahead.
+    Rest(Steps),
+    /// A divider that gives each way its share.
+    Share,
+    /// A busbar that has no more to add up.
+    Sum,
+}
+
+impl Short {
+    pub(in crate::net) fn says(&self, plan: &Plan) -> String {
+        let (name, draw) = (plan.called(&self.load), power(plan, self.draw));
+        let is = match self.offered {
+            Steps(0) => format!("{name} draws {draw} and is offered nothing"),
+            offered => {
+                let short = Steps(self.draw.0.saturating_sub(offered.0));
+                format!(
+                    "{name} draws {draw} and is offered {}, {} short",
+                    power(plan, offered),
+                    power(plan, short)
+                )
+            }
+        };
+        match &self.held {
+            None => format!("{is}. Feed it more."),
+            Some((part, hold)) => format!("{is}: {}", hold.says(plan, &plan.called(part))),
+        }
+    }
+}
+
+impl Hold {
+    /// What the part called `n` does, and what to try.
+    fn says(self, plan: &Plan, n: &str) -> String {
+        let power = |steps| power(plan, steps);
+        match self {
+            Hold::Off => format!(
+                "{n} is empty and its output is off until it is charged again. Give {n} more to charge with, raise its \
+                 count, or take loads off it."
+            ),
+            Hold::Source(Steps(0)) => {
+                format!("{n} gives nothing now. Put a battery or another source beside it.")
+            }
+            Hold::Source(gives) => format!(
+                "{n} gives no more than {} now. Raise its count or put another source beside it.",
+                power(gives)
+            ),
+            Hold::Most(gives) => format!(
+                "{n} gives {} at the most. Raise its count or put a second battery beside it.",
+                power(gives)
+            ),
+            Hold::Ahead(takes) => format!(
+                "{n} ahead of it takes {}. Feed them more, or move it ahead of {n}.",
+                power(takes)
+            ),
+            Hold::Held(draws) => format!(
+                "{n} ahead of it can't run and passes nothing on. Feed {n} the {} that it draws, or move it behind.",
+                power(draws)
+            ),
+            Hold::Aside(amount) => format!(
+                "{n} sets only {} aside for it. Raise its amount.",
+                power(amount)
+            ),
+            Hold::Rest(aside) => format!(
+                "{n} sets {} aside ahead of it. Lower its amount, or feed {n} more.",
+                power(aside)
+            ),
+            Hold::Share => format!(
+                "{n} gives each way an equal share. Put a tap in its place, or feed {n} more."
+            ),
+            Hold::Sum => format!(
+                "{n} has only that to give of all that comes in. Wire another source to it."
+            ),
+        }
+    }
+}
 
 /// One problem a load.
 pub(super) fn find(plan: &Plan, net: &Net, live: &Live, controls: &Controls) -> Vec<Problem> {
@@ -27,80 +132,41 @@ pub(super) fn find(plan: &Plan, net: &Net, live: &Live, controls: &Controls) -> 
             _ if offered > 0 => Weight::Warning,
             _ => Weight::Hint,
         };
-        let reason = reason(plan, net, live, why);
-        let is = if offered == 0 {
-            format!(
-                "{} draws {} and is offered nothing",
-                name(plan, part),
-                power(plan, draw)
-            )
-        } else {
-            format!(
-                "{} draws {} and is offered {}, {} short",
-                name(plan, part),
-                power(plan, draw),
-                power(plan, offered),
-                power(plan, draw - offered)
-            )
-        };
-        let held = why.part().filter(|_| !why.is_meant());
-        let parts = held.into_iter().chain([part]).collect();
-        let what = (ProblemKind::Short, weight);
-        problems.push(problem(
-            plan,
-            what,
-            parts,
-            vec![wire],
-            format!("{is}{reason}"),
-        ));
+        let held = hold(net, live, why);
+        let parts = held.map(|(part, _)| part).into_iter().chain([part]);
+        let kind = ProblemKind::Short(Short {
+            load: plan.parts[part].id.clone(),
+            draw: Steps(draw),
+            offered: Steps(offered),
+            held: held.map(|(part, hold)| (plan.parts[part].id.clone(), hold)),
+        });
+        problems.push(problem(plan, kind, weight, parts.collect(), vec![wire]));
     }
     problems
 }
 
-/// The rest of the sentence: what holds back, and what to try.
-fn reason(plan: &Plan, net: &Net, live: &Live, why: Why) -> String {
-    let Some(part) = why.part().filter(|_| !why.is_meant()) else {
-        return ". Feed it more.".into();
-    };
-    let (n, node) = (name(plan, part), &net.nodes[part]);
-    let out = live.offered(first(&node.outs));
-    let gives = power(plan, out);
+/// The part that holds back, by its place in the plan, and how; `None` where nothing does or somebody wants it so.
+fn hold(net: &Net, live: &Live, why: Why) -> Option<(usize, Hold)> {
+    let part = why.part()?;
+    let node = &net.nodes[part];
+    let gives = Steps(live.offered(first(&node.outs)));
     let own = match node.spec {
-        Some(Spec::Tap(steps) | Spec::Load { draw: steps, .. }) => power(plan, steps),
-        _ => String::new(),
+        Some(Spec::Tap(steps) | Spec::Load { draw: steps, .. }) => Steps(steps),
+        _ => Steps(0),
     };
-    match why {
-        Why::Nothing | Why::Open(_) | Why::Backup(_) => String::new(),
-        Why::Off(_) => format!(
-            ": {n} is empty and its output is off until it is charged again. Give {n} more to charge with, raise its \
-             count, or take loads off it."
-        ),
-        Why::Source(_) if out == 0 => {
-            format!(": {n} gives nothing now. Put a battery or another source beside it.")
-        }
-        Why::Source(_) => format!(
-            ": {n} gives no more than {gives} now. Raise its count or put another source beside it."
-        ),
-        Why::Most(_) => format!(
-            ": {n} gives {gives} at the most. Raise its count or put a second battery beside it."
-        ),
-        Why::Ahead(_) => {
-            format!(": {n} ahead of it takes {own}. Feed them more, or move it ahead of {n}.")
-        }
-        Why::Held(_) => format!(
-            ": {n} ahead of it can't run and passes nothing on. Feed {n} the {own} that it draws, or move it behind."
-        ),
-        Why::Aside(_) => format!(": {n} sets only {own} aside for it. Raise its amount."),
-        Why::Rest(_) => {
-            format!(": {n} sets {gives} aside ahead of it. Lower its amount, or feed {n} more.")
-        }
-        Why::Share(_) => format!(
-            ": {n} gives each way an equal share. Put a tap in its place, or feed {n} more."
-        ),
-        Why::Sum(_) => {
-            format!(": {n} has only that to give of all that comes in. Wire another source to it.")
-        }
-    }
+    let hold = match why {
+        Why::Nothing | Why::Open(_) | Why::Backup(_) => return None,
+        Why::Off(_) => Hold::Off,
+        Why::Source(_) => Hold::Source(gives),
+        Why::Most(_) => Hold::Most(gives),
+        Why::Ahead(_) => Hold::Ahead(own),
+        Why::Held(_) => Hold::Held(own),
+        Why::Aside(_) => Hold::Aside(own),
+        Why::Rest(_) => Hold::Rest(gives),
+        Why::Share(_) => Hold::Share,
+        Why::Sum(_) => Hold::Sum,
+    };
+    Some((part, hold))
 }
 
 #[cfg(test)]

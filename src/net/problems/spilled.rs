@@ -1,8 +1,32 @@
 //! Power that a source could give and nobody takes. In steps.
 
-use super::words::{first, name, power, problem};
+use super::words::{first, power, problem};
 use crate::net::{Controls, Live, Net, Problem, ProblemKind, Weight};
-use crate::plan::{Plan, Spec};
+use crate::plan::{PartId, Plan, Spec};
+use crate::quantity::Steps;
+use serde::{Deserialize, Serialize};
+
+/// A source of which not all is taken.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Spilled {
+    /// The source.
+    pub part: PartId,
+    /// What it could give.
+    pub available: Steps,
+    /// What of that nobody takes.
+    pub spilled: Steps,
+}
+
+impl Spilled {
+    pub(in crate::net) fn says(&self, plan: &Plan) -> String {
+        format!(
+            "{} could give {}, and {} of it is spilled. Charge a battery with it, or hang more on it.",
+            plan.called(&self.part),
+            power(plan, self.available),
+            power(plan, self.spilled)
+        )
+    }
+}
 
 /// One problem a source.
 pub(super) fn find(plan: &Plan, net: &Net, live: &Live, controls: &Controls) -> Vec<Problem> {
@@ -13,20 +37,13 @@ pub(super) fn find(plan: &Plan, net: &Net, live: &Live, controls: &Controls) -> 
         let wire = first(&node.outs);
         let (available, taken) = (controls.available[part], live.taken(wire));
         let spilled = available.checked_sub(taken).filter(|s| *s > 0)?;
-        let says = format!(
-            "{} could give {}, and {} of it is spilled. Charge a battery with it, or hang more on it.",
-            name(plan, part),
-            power(plan, available),
-            power(plan, spilled)
-        );
-        let what = (ProblemKind::Spilled, Weight::Hint);
-        Some(problem(
-            plan,
-            what,
-            vec![part],
-            wire.into_iter().collect(),
-            says,
-        ))
+        let kind = ProblemKind::Spilled(Spilled {
+            part: plan.parts[part].id.clone(),
+            available: Steps(available),
+            spilled: Steps(spilled),
+        });
+        let wires = wire.into_iter().collect();
+        Some(problem(plan, kind, Weight::Hint, vec![part], wires))
     };
     net.nodes.iter().enumerate().filter_map(of).collect()
 }

@@ -1,8 +1,35 @@
 //! Switches that nobody has set and buttons that nobody presses.
 
-use super::words::{name, problem};
+use super::words::problem;
 use crate::net::{Net, Problem, ProblemKind, Weight};
-use crate::plan::{Function, Plan, Spec};
+use crate::plan::{Function, PartId, Plan, Spec};
+use serde::{Deserialize, Serialize};
+
+/// A switch that nobody has set, or a button that nobody presses.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct UnsetSwitch {
+    /// The switch or button.
+    pub part: PartId,
+    /// Whether that is a button.
+    pub is_button: bool,
+    /// Whether it stays closed all day, or else open.
+    pub stays_closed: bool,
+}
+
+impl UnsetSwitch {
+    pub(in crate::net) fn says(&self, plan: &Plan) -> String {
+        let name = plan.called(&self.part);
+        let stays = if self.stays_closed { "closed" } else { "open" };
+        match self.is_button {
+            false => format!(
+                "Nobody has set {name}: it stays {stays} all day. Say whether it is closed, or give it a schedule."
+            ),
+            true => format!(
+                "Nobody presses {name}: it stays {stays} all day. Give it the times at which it is pressed."
+            ),
+        }
+    }
+}
 
 /// One problem a switch or button.
 pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
@@ -13,27 +40,21 @@ pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
         else {
             return None;
         };
-        let set = &plan.parts[part].set;
-        let name = name(plan, part);
-        let says = match function {
-            Function::Manual { closed, schedule }
-                if schedule.is_empty() && !set.contains_key("closed") =>
-            {
-                let stays = if closed != breaks { "closed" } else { "open" };
-                format!(
-                    "Nobody has set {name}: it stays {stays} all day. Say whether it is closed, or give it a schedule."
-                )
+        let switch = &plan.parts[part];
+        let is_set = switch.set.contains_key("closed");
+        let (is_button, stays_closed) = match function {
+            Function::Manual { closed, schedule } if schedule.is_empty() && !is_set => {
+                (false, closed != breaks)
             }
-            Function::Button { presses, .. } if presses.is_empty() => {
-                let stays = if *breaks { "closed" } else { "open" };
-                format!(
-                    "Nobody presses {name}: it stays {stays} all day. Give it the times at which it is pressed."
-                )
-            }
+            Function::Button { presses, .. } if presses.is_empty() => (true, *breaks),
             _ => return None,
         };
-        let what = (ProblemKind::UnsetSwitch, Weight::Hint);
-        Some(problem(plan, what, vec![part], vec![], says))
+        let kind = ProblemKind::UnsetSwitch(UnsetSwitch {
+            part: switch.id.clone(),
+            is_button,
+            stays_closed,
+        });
+        Some(problem(plan, kind, Weight::Hint, vec![part], vec![]))
     };
     net.nodes.iter().enumerate().filter_map(of).collect()
 }

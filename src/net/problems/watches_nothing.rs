@@ -1,10 +1,30 @@
 //! Charge contacts that watch no battery, and so are never true.
 
-use super::words::{name, problem};
+use super::words::problem;
 use crate::gather::Gather;
 use crate::net::{Net, Problem, ProblemKind, Weight};
-use crate::plan::{Function, Plan, Spec};
+use crate::plan::{Function, PartId, Plan, Spec};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
+
+/// A charge contact that watches no battery.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WatchesNothing {
+    /// The contact.
+    pub part: PartId,
+    /// Whether it stays closed, or else open.
+    pub stays_closed: bool,
+}
+
+impl WatchesNothing {
+    pub(in crate::net) fn says(&self, plan: &Plan) -> String {
+        let stays = if self.stays_closed { "closed" } else { "open" };
+        format!(
+            "{} watches no battery and stays {stays}. Choose the battery that it is to watch.",
+            plan.called(&self.part)
+        )
+    }
+}
 
 /// One problem a contact.
 pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
@@ -26,13 +46,11 @@ pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
         if batteries.contains(watches.as_str()) {
             return None;
         }
-        let stays = if *breaks { "closed" } else { "open" };
-        let says = format!(
-            "{} watches no battery and stays {stays}. Choose the battery that it is to watch.",
-            name(plan, part)
-        );
-        let what = (ProblemKind::WatchesNothing, Weight::Warning);
-        Some(problem(plan, what, vec![part], vec![], says))
+        let kind = ProblemKind::WatchesNothing(WatchesNothing {
+            part: plan.parts[part].id.clone(),
+            stays_closed: *breaks,
+        });
+        Some(problem(plan, kind, Weight::Warning, vec![part], vec![]))
     };
     parts().filter_map(of).collect()
 }

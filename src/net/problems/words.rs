@@ -1,23 +1,13 @@
-//! What the sentences of problems are made of: names, amounts with the book's unit, and the problem itself.
+//! What the sentences of problems are made of, names and amounts with the book's unit, and what problems themselves are.
 
 use crate::net::compile::Slot;
 use crate::net::{Problem, ProblemKind, Weight};
-use crate::plan::Plan;
-
-/// What people call the part at this place of the plan.
-pub fn name(plan: &Plan, part: usize) -> String {
-    let part = &plan.parts[part];
-    if part.name.is_empty() {
-        let kind = plan.kind_of(part);
-        kind.map_or_else(|| part.kind.clone(), |t| t.label.clone())
-    } else {
-        part.name.clone()
-    }
-}
+use crate::plan::{PartId, Plan};
+use crate::quantity::Steps;
 
 /// Names as one reads them out, the first four of them: `A, B and C`.
-pub fn names(plan: &Plan, parts: &[usize]) -> String {
-    let mut names: Vec<String> = parts.iter().take(4).map(|p| name(plan, *p)).collect();
+pub fn names(plan: &Plan, parts: &[PartId]) -> String {
+    let mut names: Vec<String> = parts.iter().take(4).map(|id| plan.called(id)).collect();
     if parts.len() > 4 {
         names.push(format!("{} more", parts.len() - 4));
     }
@@ -37,17 +27,22 @@ pub fn list<T: AsRef<str>>(words: &[T]) -> String {
 }
 
 /// Steps in the book's unit.
-pub fn power(plan: &Plan, steps: u64) -> String {
-    plan.book.book.unit.say_power(steps)
+pub fn power(plan: &Plan, steps: Steps) -> String {
+    plan.book.book.unit.say_power(steps.0)
+}
+
+/// The ids of parts at these places of the plan.
+pub fn ids(plan: &Plan, parts: &[usize]) -> Vec<PartId> {
+    parts.iter().map(|p| plan.parts[*p].id.clone()).collect()
 }
 
 /// A problem that concerns these parts and wires, by their places in the plan.
 pub fn problem(
     plan: &Plan,
-    (kind, weight): (ProblemKind, Weight),
+    kind: ProblemKind,
+    weight: Weight,
     mut parts: Vec<usize>,
     mut wires: Vec<usize>,
-    says: String,
 ) -> Problem {
     for places in [&mut parts, &mut wires] {
         places.sort_unstable();
@@ -56,9 +51,8 @@ pub fn problem(
     Problem {
         kind,
         weight,
-        parts: parts.iter().map(|p| plan.parts[*p].id.clone()).collect(),
+        parts: ids(plan, &parts),
         wires: wires.iter().map(|w| plan.wires[*w].id.clone()).collect(),
-        says,
     }
 }
 

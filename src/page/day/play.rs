@@ -56,7 +56,7 @@ pub fn Play() -> impl IntoView {
             </select></label>
             <Length/>
             <Shows/>
-            <span class="run-state" role="status">{move || state(run)}</span>
+            <span class="run-state" role="status">{move || state(store, run)}</span>
         </div>
     }
 }
@@ -93,7 +93,7 @@ fn Length() -> impl IntoView {
 }
 
 /// How the run is, in words: under way, ended early, or repeating. Tracked.
-fn state(run: Run) -> String {
+fn state(store: Store, run: Run) -> String {
     if let Some(why) = run.failed() {
         return format!("The run could not be made: {why}.");
     }
@@ -110,8 +110,8 @@ fn state(run: Run) -> String {
     let journey = &answer.journey;
     if !journey.record.complete {
         let why = journey.record.problems.iter();
-        let why = why.filter(|p| p.kind == ProblemKind::TooManyEvents);
-        return why.map(|p| p.says.clone()).collect();
+        let why = why.filter(|p| matches!(p.kind, ProblemKind::TooManyEvents(_)));
+        return why.map(|p| store.with_shown(|plan| p.says(plan))).collect();
     }
     match (run.extent().get(), journey.repeats) {
         (Extent::UntilRepeat, Some(earlier)) => format!(

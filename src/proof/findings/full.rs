@@ -3,7 +3,7 @@
 
 use super::{Finding, FindingKind, Remedy, Simulation, amount, smaller};
 use crate::net::Weight;
-use crate::net::words::names;
+use crate::net::words::{ids, names};
 use crate::plan::{Edit, Spec};
 use crate::quantity::Energy;
 
@@ -36,7 +36,7 @@ pub fn find(seen: &Simulation, battery: usize) -> Option<Finding> {
         seen.name(battery),
         seen.time_a_day(long),
         seen.energy_a_day(all),
-        names(&seen.plan, &spills)
+        names(&seen.plan, &ids(&seen.plan, &spills))
     );
     let mut remedy = None;
     if seen.is_whole() {

@@ -7,7 +7,7 @@
 use super::draft::type_that;
 use super::{Draft, Finding, FindingKind, Remedy, Simulation, amount, wide_tap};
 use crate::net::Weight;
-use crate::net::words::{list, names};
+use crate::net::words::{ids, list, names};
 use crate::plan::{Edit, End, Spec};
 use crate::quantity::Energy;
 use serde_json::json;
@@ -40,7 +40,7 @@ pub fn find(seen: &Simulation, part: usize) -> Option<Finding> {
         "{} sets {} aside for {} that {} not take, while {lacks}.",
         seen.name(part),
         seen.energy_a_day(all),
-        names(&seen.plan, &sinks),
+        names(&seen.plan, &ids(&seen.plan, &sinks)),
         if sinks.len() == 1 {
             "it does"
         } else {

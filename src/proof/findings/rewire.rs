@@ -218,7 +218,7 @@ fn tapped(seen: &Simulation, load: usize, order: &[usize]) -> Vec<Candidate> {
 /// Each wire of a closed loop taken off.
 fn loops(seen: &Simulation) -> Vec<Candidate> {
     let problems = seen.check.problems.iter();
-    let closed = problems.filter(|p| p.kind == ProblemKind::ClosedLoop);
+    let closed = problems.filter(|p| matches!(p.kind, ProblemKind::ClosedLoop(_)));
     closed
         .flat_map(|p| &p.wires)
         .take(PLACES)
