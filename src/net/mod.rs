@@ -19,7 +19,7 @@ pub use problem::{Problem, ProblemKind, Weight};
 pub(crate) use problems::why::{Why, why};
 pub use problems::{
     Bound, BreakClosed, Chatter, ClosedLoop, Comes, EmptyBackup, FeedsItself, Hold, LostShare,
-    NoSource, OpenPort, Short, Spilled, TooManyEvents, UnsetSwitch, UnusedShare, WatchesNothing,
-    flow_problems, lost_shares, structure_problems, unused_shares,
+    Never, NeverRuns, NeverTrue, NoSource, OpenPort, Short, Spilled, TooManyEvents, UnsetSwitch,
+    UnusedShare, WatchesNothing, flow_problems, lost_shares, structure_problems, unused_shares,
 };
 pub(crate) use problems::{words, worst_first};

@@ -2,8 +2,8 @@
 //! the plan as its parts are called now, only where a problem is shown.
 
 use super::problems::{
-    BreakClosed, Chatter, ClosedLoop, EmptyBackup, FeedsItself, LostShare, NoSource, OpenPort,
-    Short, Spilled, TooManyEvents, UnsetSwitch, WatchesNothing,
+    BreakClosed, Chatter, ClosedLoop, EmptyBackup, FeedsItself, LostShare, NeverRuns, NeverTrue,
+    NoSource, OpenPort, Short, Spilled, TooManyEvents, UnsetSwitch, WatchesNothing,
 };
 use crate::plan::{PartId, Plan, WireId};
 use serde::{Deserialize, Serialize};
@@ -43,6 +43,10 @@ pub enum ProblemKind {
     Short(Short),
     /// A part that no source or battery leads to.
     NoSource(NoSource),
+    /// A contact that can never be true.
+    NeverTrue(NeverTrue),
+    /// A load that can never run.
+    NeverRuns(NeverRuns),
     /// Ports of a part that need a wire and have none.
     OpenPort(OpenPort),
     /// Batteries whose outputs lead back to their inputs.
@@ -70,6 +74,8 @@ impl ProblemKind {
             ProblemKind::TooManyEvents(_) => "too-many-events",
             ProblemKind::Short(_) => "short",
             ProblemKind::NoSource(_) => "no-source",
+            ProblemKind::NeverTrue(_) => "never-true",
+            ProblemKind::NeverRuns(_) => "never-runs",
             ProblemKind::OpenPort(_) => "open-port",
             ProblemKind::FeedsItself(_) => "feeds-itself",
             ProblemKind::EmptyBackup(_) => "empty-backup",
@@ -88,6 +94,8 @@ impl ProblemKind {
             ProblemKind::TooManyEvents(it) => it.says(),
             ProblemKind::Short(it) => it.says(plan),
             ProblemKind::NoSource(it) => it.says(plan),
+            ProblemKind::NeverTrue(it) => it.says(plan),
+            ProblemKind::NeverRuns(it) => it.says(plan),
             ProblemKind::OpenPort(it) => it.says(plan),
             ProblemKind::FeedsItself(it) => it.says(plan),
             ProblemKind::EmptyBackup(it) => it.says(plan),

@@ -74,7 +74,7 @@ test("a tap throws it too, and a double click still renames", async () => {
   const [finger, phone] = await opened({ size: { width: 390, height: 844 }, touch: true });
   await phone.page.getByRole("button", { name: "Fit" }).tap();
   for (let i = 0; i < 8 && !(await phone.card("Door switch").locator(".throw").count()); i += 1) {
-    await phone.page.getByRole("button", { name: "+" }).tap();
+    await phone.page.getByRole("button", { name: "Larger" }).tap();
   }
   const there = await symbol(phone, "Door switch");
   await phone.page.touchscreen.tap(there.x, there.y);

@@ -228,7 +228,7 @@ fn label(
     let width = (7.0 * text.chars().count() as f64 + 6.0) * scale;
     let at = route::label_off_ports(course, width);
     let has_room = detail.level >= Level::Name && route::has_room(course, at, width);
-    (wrong || detail == Detail::NEAR || has_room).then(|| LabelView {
+    (wrong || detail == Detail::NEAR || has_room).then_some(LabelView {
         at,
         width,
         size: NUMBERS * scale,

@@ -54,7 +54,7 @@ pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
 }
 
 /// Whether a feed wire that ends at each part comes, through whatever parts, from a source or a battery.
-fn fed(net: &Net) -> Vec<bool> {
+pub(super) fn fed(net: &Net) -> Vec<bool> {
     let mut fed = vec![false; net.nodes.len()];
     let gives = |part: &usize| {
         matches!(
