@@ -3,60 +3,12 @@
 //!
 //! Moments in milliseconds since midnight of day 1; on the dial a day has 24 hours whatever its length.
 
-use super::store::{Store, use_store};
+use super::store::use_store;
 use crate::plan::Clock;
 use crate::quantity::Ms;
 use crate::run::MOST_DAYS;
+use crate::sheet::dial::{DIAL, Day};
 use leptos::prelude::*;
-
-/// Minutes of the dial.
-const DIAL: u64 = 1440;
-
-/// The day's dark stretches and its turns.
-#[derive(Clone, PartialEq)]
-struct Day {
-    day_ms: Ms,
-    dark_at_first: bool,
-    turns: Vec<Ms>,
-}
-
-impl Day {
-    fn of(store: Store) -> Day {
-        store.with_plan(|plan| {
-            let (dark_at_first, turns) = plan.world.sky().dark_changes();
-            Day {
-                day_ms: plan.world.day_ms(),
-                dark_at_first,
-                turns,
-            }
-        })
-    }
-
-    fn is_dark(&self, ms: Ms) -> bool {
-        let turned = self.turns.iter().filter(|t| **t <= ms).count();
-        self.dark_at_first ^ (turned % 2 == 1)
-    }
-
-    /// The first moment at which it turns dark, or light.
-    fn turn_to(&self, dark: bool) -> Option<Ms> {
-        self.turns
-            .iter()
-            .copied()
-            .find(|t| self.is_dark(*t) == dark)
-    }
-
-    /// The dark stretches in minutes of the dial, with their lengths.
-    fn nights(&self) -> Vec<(f64, f64)> {
-        let minute = |ms: Ms| ms as f64 / self.day_ms as f64 * DIAL as f64;
-        let mut ends = vec![0];
-        ends.extend(&self.turns);
-        ends.push(self.day_ms);
-        ends.windows(2)
-            .filter(|e| self.is_dark(e[0]))
-            .map(|e| (minute(e[0]), minute(e[1]) - minute(e[0])))
-            .collect()
-    }
-}
 
 /// The bar of time.
 #[component]
@@ -65,7 +17,7 @@ pub fn Dial() -> impl IntoView {
     let moment = store.moment();
     let day = Memo::new(move |_| {
         store.revision();
-        Day::of(store)
+        store.with_plan(|plan| Day::of(&plan.world))
     });
     let number = Memo::new(move |_| moment.get() / day.with(|d| d.day_ms) + 1);
     let in_day = move || moment.get() % day.with(|d| d.day_ms);

@@ -253,6 +253,30 @@ fn strokes(lines: Vec<String>, areas: &str) -> Vec<Stroke> {
     all
 }
 
+/// What is drawn beside a load's symbol while it runs, as path data to be stroked: rays of a lamp, warmth of a heater, sound
+/// of a siren. A load with a drawing that has nothing of its own gets short rays.
+pub fn running(symbol: &str) -> &'static str {
+    match symbol {
+        "lamp" => {
+            "M20 0V3.5M20 36.5V40M0 20H3.5M36.5 20H40M6 6L8 8M34 6L32 8M6 34L8 32M34 34L32 32"
+        }
+        "floodlight" => "M27 12L36 3M28 20H40M27 28L36 37",
+        "beacon" => "M10 12H2M30 12H38M20 3V0",
+        "heater" => "M12 1Q14 3 12 5T12 9M20 1Q22 3 20 5T20 9M28 1Q30 3 28 5T28 9",
+        "fan" => "M3 14A18 18 0 0 1 14 3M37 26A18 18 0 0 1 26 37",
+        "pump" => "M0 20H5M35 20H40M37.5 17.5L40 20L37.5 22.5",
+        "desalinator" => "M33 5Q36 9 33 11Q30 9 33 5ZM7 5Q10 9 7 11Q4 9 7 5Z",
+        "freezer" => "M34 8L37 5M34 32L37 35M6 8L3 5M6 32L3 35",
+        "radio" => "M35 0A20 20 0 0 1 35 25M5 0A20 20 0 0 0 5 25",
+        "siren" => "M36 4A20 20 0 0 1 36 36",
+        "motor" => "M6 38H34M30 35L34 38L30 41M6 38L10 35M6 38L10 41",
+        "lock" => "M20 1V4M9 4L11.5 7M31 4L28.5 7",
+        "bench" => "M27 12L32 7M29 14.5H36M26 9V3",
+        "grow-light" => "M17 12.5V16M23 12.5V16",
+        _ => "M11 7V4M20 7V3M29 7V4",
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

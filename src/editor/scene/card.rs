@@ -1,5 +1,6 @@
 //! What is drawn of a part: its card, its ports, and what they say to who can't see them.
 
+use super::wire::MANY;
 use super::{Detail, Level};
 use crate::book::Side;
 use crate::editor::view::Point;
@@ -54,6 +55,10 @@ pub struct CardView {
     pub tab_stop: bool,
     /// The strokes of its symbol as SVG path data: those to draw and those to fill.
     pub symbol: (String, String),
+    /// The strokes that show that a load runs; empty for what does not.
+    pub running: &'static str,
+    /// The name of its symbol, for the style sheet.
+    pub drawing: String,
     /// Its name, led by how many equal ones it stands for; none from very far.
     pub name: String,
     /// What it does.
@@ -84,6 +89,7 @@ impl Editor {
         } else {
             part.name.as_str()
         };
+        let symbol = kind.map_or("", |t| t.symbol.as_str());
         let state = self.state(id);
         let line = state_line(&state, &board.book.book.unit);
         let mark = self.mark_of_part(id);
@@ -106,10 +112,21 @@ impl Editor {
                     ""
                 },
             tab_stop,
+            running: match state {
+                PartState::Load { runs: true, .. } if detail.level > Level::Field => {
+                    symbol::running(symbol)
+                }
+                _ => "",
+            },
+            drawing: match self.board().parts.len() {
+                ..=MANY => symbol.to_string(),
+                // With so many, nothing turns.
+                _ => String::new(),
+            },
             symbol: if detail.level == Level::Field {
                 Default::default()
             } else {
-                drawing(kind.map_or("", |t| t.symbol.as_str()), &state)
+                drawing(symbol, &state)
             },
             name: match part.count {
                 _ if detail.level < Level::Name => String::new(),

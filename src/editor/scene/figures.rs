@@ -139,7 +139,13 @@ impl CardView {
         let left = self.at.0 + m.room + 4.0 * scale;
         let corner = (left, self.at.1 + (self.height - m.symbol) / 2.0);
         let square = (corner.0 - 4.0 * scale, corner.1 - 4.0 * scale);
-        face.group(&[("class", &"symbol")], |symbol| {
+        let works = if self.running.is_empty() {
+            ""
+        } else {
+            " works"
+        };
+        let class = format!("symbol{works} of-{}", self.drawing);
+        face.group(&[("class", &class)], |symbol| {
             if self.detail.level >= Level::Name {
                 symbol.shape(
                     "rect",
@@ -152,6 +158,9 @@ impl CardView {
                         ("rx", &2),
                     ],
                 );
+            }
+            if !self.running.is_empty() {
+                path(symbol, "mark", &placed(self.running, scale, corner));
             }
             path(symbol, "stroke", &placed(&self.symbol.0, scale, corner));
             if !self.symbol.1.is_empty() {

@@ -65,7 +65,7 @@ pub struct WireView {
 }
 
 /// With more wires than this, nothing moves along them.
-const MANY: usize = 150;
+pub(super) const MANY: usize = 150;
 
 /// From this length on a piece of a wire has a handle for a new bend.
 const BENDABLE: f64 = 32.0;

@@ -13,6 +13,7 @@ mod scene;
 
 use crate::editor::Message;
 use crate::page::store::{Store, use_store};
+use crate::sheet::dial::Day;
 use ground::Ground;
 use input::Input;
 use leptos::html::Div;
@@ -34,12 +35,19 @@ pub fn Board() -> impl IntoView {
     keep_size(store, paper, input);
     input.listen();
     let ground = Ground::new(store, paper);
+    let day = Memo::new(move |_| {
+        store.revision();
+        store.with_plan(|plan| Day::of(&plan.world))
+    });
+    let moment = store.moment();
+    let is_night = Memo::new(move |_| day.with(|day| day.is_dark(moment.get() % day.day_ms)));
     let groups: Groups = (NodeRef::new(), NodeRef::new(), NodeRef::new());
     keep_drawn(store, groups);
     let class = move || {
         let mut class = String::from("paper");
         for (name, is) in [
             (" joining", store.joining().with(Option::is_some)),
+            (" night", is_night.get()),
             (" carrying", store.carry().with(Option::is_some)),
             (" choosing", store.chooses_by_dragging().get()),
         ] {
