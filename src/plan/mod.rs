@@ -23,7 +23,7 @@ mod world;
 mod write;
 
 pub use diff::{Change, Differences, differences};
-pub use duty::{Duty, When};
+pub use duty::{Conditions, Duty, When};
 pub use edit::{Edit, EditError};
 pub use example::examples;
 pub use fingerprint::Fingerprint;
