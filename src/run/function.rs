@@ -404,6 +404,36 @@ mod tests {
     }
 
     #[test]
+    fn conditions_hold_together_over_midnight_and_meet_no_further_than_their_ends() {
+        use crate::plan::{Clock, Span};
+        let hour: Ms = 3_600_000;
+        let plan = crate::net::testing::plan(
+            r#"{ "parts": {}, "wires": [], "world": { "home": [["20:00", "08:00"]] } }"#,
+        );
+        let applies = |all: &[When]| {
+            let when = Conditions::new(all).unwrap();
+            Clockwork::of_duty(when, &plan.world, &plan.world.sky())
+        };
+        let clock = |from: &str, to: &str| {
+            let of = |text| Clock::parse(text).unwrap();
+            When::Clock(Span {
+                from: of(from),
+                to: of(to),
+            })
+        };
+        let night = applies(&[When::Home, clock("22:00", "02:00")]);
+        let hours = |work: &Clockwork| (0..48).filter(|h| work.truth(h * hour)).collect::<Vec<_>>();
+        assert_eq!(hours(&night), [0, 1, 22, 23, 24, 25, 46, 47]);
+        assert!(!night.truth(2 * hour) && night.truth(2 * hour - 1));
+        assert_eq!(
+            hours(&applies(&[When::Home, clock("08:00", "20:00")])),
+            [0; 0]
+        );
+        let never = applies(&[When::Home, When::Away]);
+        assert_eq!((never.truth(0), never.next(0)), (false, None));
+    }
+
+    #[test]
     fn a_button_is_true_while_held_and_holds_join() {
         let work = Clockwork::new(
             100,

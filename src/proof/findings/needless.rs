@@ -284,6 +284,33 @@ mod tests {
     }
 
     #[test]
+    fn a_lamp_for_two_conditions_is_put_behind_a_contact_for_each() {
+        let text = r#"{ "parts": { "gen": "generator", "lamp": "lamp" }, "wires": ["gen.out lamp.in"],
+            "duties": [{ "part": "lamp", "when": ["home", "dark"] }], "world": { "home": [["20:00", "08:00"]] } }"#;
+        assert_eq!(
+            told(text, FindingKind::Needless),
+            [[
+                "lamp is needed while it is dark and somebody is home and runs for 13 h 59 min a day besides: 28 u·h a day.",
+                "Behind a twilight switch and a home contact of its own lamp uses 28 u·h a day less."
+            ]]
+        );
+        let after = taken(&plan(text), FindingKind::Needless);
+        assert!(after.check.is_fine());
+    }
+
+    #[test]
+    fn a_lamp_behind_one_of_two_contacts_is_given_the_other_alone() {
+        let text = r#"{ "parts": { "gen": "generator", "dusk": "twilight", "lamp": "lamp" },
+            "wires": ["gen.out dusk.feed", "dusk.out lamp.in"],
+            "duties": [{ "part": "lamp", "when": ["home", "dark"], "grace_s": 3600 }], "world": { "home": [["20:00", "08:00"]] } }"#;
+        let found = told(text, FindingKind::Needless);
+        assert!(
+            found[0][1].starts_with("Behind a home contact of its own lamp uses "),
+            "{found:?}"
+        );
+    }
+
+    #[test]
     fn without_a_duty_it_is_told_where_nobody_is_home() {
         let text = r#"{ "parts": { "gen": "generator", "radio": "radio" }, "wires": ["gen.out radio.in"],
             "world": { "home": [["18:00", "08:00"]] } }"#;
