@@ -104,7 +104,7 @@ fn a_night_that_the_end_of_the_check_cuts_off_lacks_as_much_as_any_other() {
     let mut shelf = shelf(1000, json!(["heater", {}, 3]));
     shelf.duties = vec![
         duskline::plan::Duty {
-            when: duskline::plan::When::Always,
+            when: duskline::plan::When::Always.into(),
             ..shelf.duties[0].clone()
         },
         duskline::plan::Duty {

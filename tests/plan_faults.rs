@@ -307,7 +307,7 @@ fn an_end_and_a_duty_say_what_they_found() {
         duty(r#"{"part": "p1", "when": 7, "only": 1}"#),
         [
             "duties[0].part: found \"p1\", a source, expected the id of a load of the plan",
-            "duties[0].when: found 7, expected one of always, dark, light, home, away, clock",
+            "duties[0].when: found 7, expected one of always, dark, light, home, away, clock, or a list of these",
             "duties[0].only: found 1, expected true or false",
         ]
     );
@@ -315,6 +315,29 @@ fn an_end_and_a_duty_say_what_they_found() {
         duty(r#"{"part": "p9", "when": "clock", "from": 7}"#)[1..],
         [
             "duties[0].from: found 7, expected a clock time from 00:00 to 24:00",
+            "duties[0].to: found nothing, expected a clock time from 00:00 to 24:00",
+        ]
+    );
+    let when = |when: &str| duty(&format!(r#"{{"part": "p9", "when": {when}}}"#))[1..].to_vec();
+    assert_eq!(
+        when(r#""dusk""#),
+        [
+            "duties[0].when: found \"dusk\", expected one of always, dark, light, home, away, clock, or a list of these",
+        ]
+    );
+    assert_eq!(
+        when("[]"),
+        [
+            "duties[0].when: found an empty list, expected at least one of always, dark, light, home, away, clock",
+        ]
+    );
+    assert_eq!(
+        when(r#"["dark", "dusk", "dark", 7, "clock"]"#),
+        [
+            "duties[0].when[1]: found \"dusk\", expected one of always, dark, light, home, away, clock",
+            "duties[0].when[2]: found \"dark\" a second time, expected each condition once",
+            "duties[0].when[3]: found 7, expected one of always, dark, light, home, away, clock",
+            "duties[0].from: found nothing, expected a clock time from 00:00 to 24:00",
             "duties[0].to: found nothing, expected a clock time from 00:00 to 24:00",
         ]
     );

@@ -114,7 +114,10 @@ fn random_plans_have_all_that_a_plan_can_have() {
         );
         for duty in list(plan, "duties") {
             let only = if duty["only"] == true { "only " } else { "" };
-            seen.insert(format!("{only}{}", duty["when"].as_str().expect("a word")));
+            seen.insert(match &duty["when"] {
+                Value::Array(words) => format!("{only}{} together", words.len()),
+                word => format!("{only}{}", word.as_str().expect("a word")),
+            });
         }
         let world = plan["world"].as_object().expect("a world");
         let sky = world.get("sky").and_then(Value::as_object).into_iter();
@@ -123,6 +126,10 @@ fn random_plans_have_all_that_a_plan_can_have() {
     });
     for when in ["always", "dark", "light", "home", "away", "clock"] {
         expected.extend([when.to_string(), format!("only {when}")]);
+    }
+    for several in 1..=3 {
+        let several = format!("{several} together");
+        expected.extend([format!("only {several}"), several]);
     }
     let worlds = [
         "day_s",

@@ -3,7 +3,7 @@
 //! Parts and wires are the same where their ids are; places on the board and bends are no difference of what a plan
 //! does, but the edits carry them too. Fields of the document that this program does not know are left as they are.
 
-use super::{Duty, Edit, Part, PartId, Plan, When, Wire, WireId};
+use super::{Duty, Edit, Part, PartId, Plan, Wire, WireId};
 use crate::gather::Gather;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
@@ -184,10 +184,7 @@ const SHOWN: usize = 4;
 
 fn duties(plan: &Plan) -> String {
     let one = |duty: &Duty| {
-        let when = match duty.when {
-            When::Clock(span) => format!("from {} to {}", span.from, span.to),
-            other => other.word().to_string(),
-        };
+        let when = duty.when.in_short();
         let only = if duty.only { ", and only then" } else { "" };
         let grace = if duty.grace_s == super::duty::GRACE_S {
             String::new()

@@ -212,9 +212,12 @@ impl Hash {
 
     fn duty(&mut self, duty: &Duty) {
         self.text(duty.part.as_str());
-        self.text(duty.when.word());
-        if let When::Clock(span) = &duty.when {
-            self.span(span);
+        // Their order is not hashed, nor an `always` beside others. What follows the last is 0 or 1, shorter than any word.
+        for when in duty.when.deciding() {
+            self.text(when.word());
+            if let When::Clock(span) = &when {
+                self.span(span);
+            }
         }
         self.number(u64::from(duty.only));
         self.decimal(duty.grace_s);
@@ -267,7 +270,7 @@ impl Hash {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::{Edit, End, WireId, read_plan};
+    use crate::plan::{Conditions, Edit, End, WireId, read_plan};
     use serde_json::json;
 
     fn kittiwake() -> Plan {
@@ -348,6 +351,21 @@ mod tests {
             }
         }
         assert_eq!(a.fingerprint(), b.fingerprint());
+    }
+
+    #[test]
+    fn conditions_of_a_duty_count_and_their_order_does_not() {
+        let of = |all: &[When]| {
+            let mut plan = kittiwake();
+            plan.duties[0].when = Conditions::new(all).unwrap();
+            plan.fingerprint()
+        };
+        let both = of(&[When::Dark, When::Home]);
+        assert_eq!(both, of(&[When::Home, When::Dark]));
+        assert_eq!(of(&[When::Always, When::Dark]), of(&[When::Dark]));
+        for other in [When::Dark, When::Home, When::Always] {
+            assert_ne!(both, of(&[other]));
+        }
     }
 
     #[test]

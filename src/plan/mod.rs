@@ -25,7 +25,7 @@ mod write;
 
 pub use by_hand::Throw;
 pub use diff::{Change, Differences, differences};
-pub use duty::{Duty, When};
+pub use duty::{Conditions, Duty, When};
 pub use edit::{Edit, EditError};
 pub use example::examples;
 pub use fingerprint::Fingerprint;

@@ -1,7 +1,7 @@
 //! The file form of a plan: JSON in the rules' order of fields, defaults left out, unknown fields put back.
 
 use super::number::number;
-use super::{Duty, FORMAT, Part, Plan, VERSION, When, Wire};
+use super::{Duty, FORMAT, Part, Plan, VERSION, Wire};
 use serde_json::{Map, Value, json};
 
 fn pair((x, y): (f64, f64)) -> Value {
@@ -103,8 +103,13 @@ impl Duty {
     pub fn to_value(&self) -> Value {
         let mut map = Map::new();
         map.insert("part".into(), self.part.as_str().into());
-        map.insert("when".into(), self.when.word().into());
-        if let When::Clock(span) = self.when {
+        let words: Vec<&str> = self.when.as_written().map(|when| when.word()).collect();
+        let when = match words.as_slice() {
+            [word] => Value::from(*word),
+            _ => Value::from(words),
+        };
+        map.insert("when".into(), when);
+        if let Some(span) = self.when.span() {
             map.insert("from".into(), span.from.to_string().into());
             map.insert("to".into(), span.to.to_string().into());
         }

@@ -187,10 +187,7 @@ fn duties(seen: &Simulation) -> Vec<DutyFigures> {
 }
 
 fn when_words(duty: &Duty) -> String {
-    let when = match duty.when {
-        When::Clock(span) => format!("from {} to {}", span.from, span.to),
-        other => other.word().to_string(),
-    };
+    let when = duty.when.in_short();
     let only = if duty.only { ", and only then" } else { "" };
     format!("{when}{only}")
 }
@@ -232,7 +229,8 @@ fn dusk(seen: &Simulation) -> Vec<DuskFigures> {
         (at, was) = (next, is);
     }
     let mut out: Vec<DuskFigures> = Vec::new();
-    for duty in seen.plan.duties.iter().filter(|d| d.when == When::Dark) {
+    let in_the_dark = |d: &&Duty| d.when.is_only(When::Dark);
+    for duty in seen.plan.duties.iter().filter(in_the_dark) {
         let Some(part) = seen.place(&duty.part) else {
             continue;
         };

@@ -4,7 +4,7 @@
 //! a little memory and are worked out at each solve ([`Memory`]). On-delay, off-delay, pulse, latch and counter follow
 //! IEC 61131-3 (TON, TOF, TP, SR and RS, CTU). Times in milliseconds.
 
-use crate::plan::{Function, When, World};
+use crate::plan::{Conditions, Function, When, World};
 use crate::quantity::Ms;
 use crate::sky::Sky;
 use std::cell::RefCell;
@@ -104,8 +104,35 @@ impl Clockwork {
         Some(Clockwork::new(day, truth))
     }
 
-    /// When a duty applies, as a clockwork.
-    pub fn of_duty(when: When, world: &World, sky: &Sky) -> Clockwork {
+    /// When a duty with these conditions applies, as a clockwork.
+    pub fn of_duty(when: impl Into<Conditions>, world: &World, sky: &Sky) -> Clockwork {
+        let all = when.into().deciding();
+        let mut each = all.iter().map(|when| Clockwork::of_when(*when, world, sky));
+        match (each.next(), all.len()) {
+            (Some(one), 1) => one,
+            (first, _) => Clockwork::all(sky.day_ms, first.into_iter().chain(each).collect()),
+        }
+    }
+
+    /// True while all of these are, each of which is the same every day.
+    fn all(day: Ms, each: Vec<Clockwork>) -> Clockwork {
+        let truth = |t: Ms| each.iter().all(|one| one.truth(t));
+        let mut moments: Vec<Ms> = (each.iter()).flat_map(|one| one.moments.clone()).collect();
+        moments.retain(|moment| *moment > 0);
+        moments.sort_unstable();
+        let mut now = truth(0);
+        let mut changes = Vec::new();
+        for moment in moments {
+            if truth(moment) != now {
+                now = !now;
+                changes.push(moment);
+            }
+        }
+        Clockwork::new(day, Truth::Toggles(truth(0), changes))
+    }
+
+    /// When one condition holds.
+    fn of_when(when: When, world: &World, sky: &Sky) -> Clockwork {
         let day = sky.day_ms;
         let home = || Function::Home;
         let of = |function: Function| Clockwork::of(&function, world, sky);
@@ -403,6 +430,36 @@ mod tests {
             rows(Function::Impulse, "0110010110", "0000000000"),
             "0111100111"
         );
+    }
+
+    #[test]
+    fn conditions_hold_together_over_midnight_and_meet_no_further_than_their_ends() {
+        use crate::plan::{Clock, Span};
+        let hour: Ms = 3_600_000;
+        let plan = crate::net::testing::plan(
+            r#"{ "parts": {}, "wires": [], "world": { "home": [["20:00", "08:00"]] } }"#,
+        );
+        let applies = |all: &[When]| {
+            let when = Conditions::new(all).unwrap();
+            Clockwork::of_duty(when, &plan.world, &plan.world.sky())
+        };
+        let clock = |from: &str, to: &str| {
+            let of = |text| Clock::parse(text).unwrap();
+            When::Clock(Span {
+                from: of(from),
+                to: of(to),
+            })
+        };
+        let night = applies(&[When::Home, clock("22:00", "02:00")]);
+        let hours = |work: &Clockwork| (0..48).filter(|h| work.truth(h * hour)).collect::<Vec<_>>();
+        assert_eq!(hours(&night), [0, 1, 22, 23, 24, 25, 46, 47]);
+        assert!(!night.truth(2 * hour) && night.truth(2 * hour - 1));
+        assert_eq!(
+            hours(&applies(&[When::Home, clock("08:00", "20:00")])),
+            [0; 0]
+        );
+        let never = applies(&[When::Home, When::Away]);
+        assert_eq!((never.truth(0), never.next(0)), (false, None));
     }
 
     #[test]

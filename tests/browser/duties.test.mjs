@@ -119,6 +119,30 @@ test("how long duties hold without sun and wind, from the cursor and at the wors
   await visitor.leave();
 });
 
+test("a duty may have several conditions, which are chosen one after the other", async () => {
+  const { visitor, driver } = await opened("Dusk lamp");
+  await driver.choose("Dusk lamp");
+  const own = driver.details.getByRole("group", { name: "Duty 1", exact: true });
+  const first = own.getByLabel("Must run", { exact: true });
+  const more = own.getByLabel("And", { exact: true });
+  assert.equal(await first.inputValue(), "dark");
+  await more.selectOption("clock");
+  await own.getByLabel("From", { exact: true }).waitFor();
+  await expect(async () => assert.equal(await more.count(), 2));
+  await assertAccessible(driver.page);
+  // What may be chosen next is neither what is there already nor always.
+  const left = await more.last().locator("option").evaluateAll((all) => all.map((option) => option.value));
+  assert.deepEqual(left, ["", "light", "home", "away"]);
+  await more.first().selectOption("");
+  await expect(async () => assert.equal(await more.count(), 1));
+  assert.equal(await own.getByLabel("From", { exact: true }).count(), 0);
+  await first.selectOption("always");
+  await expect(async () => assert.equal(await more.count(), 0));
+  await driver.button("Undo").click();
+  await expect(async () => assert.equal(await first.inputValue(), "dark"));
+  await visitor.leave();
+});
+
 test("a plan without duties says so", async () => {
   const { visitor, driver } = await opened("Dusk lamp");
   await verdictSays(driver, "All 2 duties kept, for ever");

@@ -21,7 +21,8 @@ enum When {
 /// One duty of a plan.
 pub struct Duty {
     part: String,
-    when: When,
+    /// It applies while all of these hold.
+    when: Vec<When>,
     only: bool,
     grace: i64,
     /// Whether it applies, by the millisecond of the day: a day is asked about over and over.
@@ -35,7 +36,7 @@ impl Duty {
         let sky = Sky::new(world.get("sky").unwrap_or(&Value::Null), day_ms);
         let home = home_hours(world, day_ms);
         let read = |duty: &Value| {
-            let when = match duty["when"].as_str().expect("when") {
+            let one = |word: &Value| match word.as_str().expect("when") {
                 "always" => When::Always,
                 "dark" => When::Dark(true),
                 "light" => When::Dark(false),
@@ -43,12 +44,17 @@ impl Duty {
                 "away" => When::Home(false),
                 _ => When::Clock(Stretch::new(&duty["from"], &duty["to"], day_ms)),
             };
-            let applies = |ms: i64| match &when {
+            let when: Vec<When> = match &duty["when"] {
+                Value::Array(words) => words.iter().map(one).collect(),
+                word => vec![one(word)],
+            };
+            let holds = |when: &When, ms: i64| match when {
                 When::Always => true,
                 When::Dark(dark) => sky.sun(ms).up != *dark,
                 When::Home(home_then) => home.iter().any(|s| s.holds(ms)) == *home_then,
                 When::Clock(stretch) => stretch.holds(ms),
             };
+            let applies = |ms: i64| when.iter().all(|one| holds(one, ms));
             let day = (0..day_ms).map(applies).collect();
             Duty {
                 part: duty["part"].as_str().expect("a part").into(),
@@ -92,9 +98,12 @@ impl Duty {
 
     /// Whether it applies at every millisecond.
     pub fn is_always(&self) -> bool {
-        matches!(self.when, When::Always)
+        self.when.iter().all(|when| matches!(when, When::Always))
     }
 }
+
+/// The conditions that a duty may have.
+const WORDS: [&str; 6] = ["always", "dark", "light", "home", "away", "clock"];
 
 /// Random plans with random duties of their loads.
 pub fn plans() -> Plans {
@@ -123,10 +132,12 @@ fn give(seed: u64, plan: &mut Value) {
         .filter(is_load)
         .map(|part| part["id"].as_str().expect("an id").into())
         .collect();
+    // Lists have dice of their own, so that all else stays as it is without them.
+    let mut listed = Random::new(seed ^ 0x11575);
     let mut duties = Vec::new();
     for load in &loads {
         for _ in 0..random.between(1, 2) {
-            let when = random.pick(&["always", "dark", "light", "home", "away", "clock"]);
+            let when = random.pick(&WORDS);
             let mut duty = json!({ "part": load, "when": when, "only": random.chance(50) });
             duty["grace_s"] = match random.between(0, 3) {
                 0 => json!(0),
@@ -134,11 +145,27 @@ fn give(seed: u64, plan: &mut Value) {
                 2 => json!(random.between(1, 4)),
                 _ => json!(60),
             };
-            if when == "clock" {
+            let mut hours = |random: &mut Random| {
                 let mut clock =
                     || format!("{:02}:{:02}", random.between(0, 23), random.between(0, 59));
                 duty["from"] = clock().into();
                 duty["to"] = clock().into();
+            };
+            if when == "clock" {
+                hours(&mut random);
+            }
+            if listed.chance(40) {
+                let mut words = vec![when];
+                for _ in 0..listed.between(0, 2) {
+                    let word = listed.pick(&WORDS);
+                    if !words.contains(&word) {
+                        words.push(word);
+                    }
+                }
+                if when != "clock" && words.contains(&"clock") {
+                    hours(&mut listed);
+                }
+                duty["when"] = words.into();
             }
             duties.push(duty);
         }

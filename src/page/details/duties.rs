@@ -1,11 +1,12 @@
 //! The duties of a load: when it must run, whether only then, and for how long that may be broken.
 
-use super::field::{Choice, Entry};
+use super::conditions::DutyConditions;
+use super::field::Entry;
 use crate::limits::{self, Field, Kind};
 use crate::page::duties::{Mark, use_duties};
 use crate::page::store::LogPage;
 use crate::page::store::{Pane, Store, use_store};
-use crate::plan::{Duty, Edit, PartId, Span, When};
+use crate::plan::{Conditions, Duty, Edit, PartId, When};
 use crate::sheet::entry;
 use leptos::prelude::*;
 use serde_json::Map;
@@ -13,22 +14,6 @@ use serde_json::Map;
 /// The grace that a new duty has, in seconds.
 const GRACE_S: f64 = 60.0;
 
-const WHEN: [(&str, &str); 6] = [
-    ("always", "always"),
-    ("dark", "while it is dark"),
-    ("light", "while it is light"),
-    ("home", "while somebody is home"),
-    ("away", "while nobody is home"),
-    ("clock", "at these hours"),
-];
-
-const CLOCK: Field = Field {
-    key: "clock",
-    label: "Time",
-    unit: "",
-    kind: Kind::Clock,
-    optional: false,
-};
 const GRACE: Field = Field {
     key: "grace_s",
     label: "May be broken for",
@@ -56,7 +41,7 @@ pub(super) fn Duties(
         move |_| {
             let duty = Duty {
                 part: id.clone(),
-                when: When::Always,
+                when: When::Always.into(),
                 only: false,
                 grace_s: GRACE_S,
                 extra: Map::new(),
@@ -127,42 +112,8 @@ fn DutyRow(id: PartId, n: usize) -> impl IntoView {
         });
     };
     let number = n + 1;
-    let when = Signal::derive(move || {
-        duty.get()
-            .map_or_else(String::new, |d| d.when.word().to_string())
-    });
-    let options: Vec<_> = WHEN
-        .iter()
-        .map(|(v, said)| (v.to_string(), said.to_string()))
-        .collect();
-    let choose = move |word: String| set("set a duty", &|d| d.when = when_of(&word, d.when));
-    let span = move || match duty.get().map(|d| d.when) {
-        Some(When::Clock(span)) => Some(span),
-        _ => None,
-    };
-    let from = Signal::derive(move || span().map_or_else(String::new, |s| s.from.to_string()));
-    let to = Signal::derive(move || span().map_or_else(String::new, |s| s.to.to_string()));
-    let is_clock = Memo::new(move |_| span().is_some());
-    let hours = move || {
-        is_clock.get().then(|| {
-            let end = move |from: bool| {
-                move |text: String| {
-                    let clock = entry::clock(&text)
-                        .ok_or_else(|| entry::read(&CLOCK, &text).err().unwrap_or_default())?;
-                    set("set a duty", &|d| {
-                        if let When::Clock(span) = &mut d.when {
-                            *(if from { &mut span.from } else { &mut span.to }) = clock;
-                        }
-                    });
-                    Ok(())
-                }
-            };
-            view! {
-                <Entry id=format!("duty-{n}-from") label="From" value=from read=end(true)/>
-                <Entry id=format!("duty-{n}-to") label="To" value=to read=end(false)/>
-            }
-        })
-    };
+    let when = Signal::derive(move || duty.get().map(|d| d.when));
+    let put = move |when: Conditions| set("set a duty", &|d| d.when = when);
     let grace = Signal::derive(move || {
         duty.get().map_or_else(String::new, |d| {
             crate::quantity::Short(d.grace_s).to_string()
@@ -196,8 +147,7 @@ fn DutyRow(id: PartId, n: usize) -> impl IntoView {
     view! {
         <li><div role="group" aria-label=format!("Duty {number}")>
             {verdict}
-            <Choice id=format!("duty-{n}-when") label="Must run" options=Signal::stored(options) value=when choose/>
-            {hours}
+            <DutyConditions n when put/>
             <div class="field">
                 <label for=only_id.clone()>"Only then"</label>
                 <span class="value">
@@ -217,19 +167,4 @@ fn capital(text: &str) -> String {
     let mut chars = text.chars();
     let first = chars.next().map(|c| c.to_uppercase().to_string());
     first.unwrap_or_default() + chars.as_str()
-}
-
-fn when_of(word: &str, before: When) -> When {
-    match word {
-        "dark" => When::Dark,
-        "light" => When::Light,
-        "home" => When::Home,
-        "away" => When::Away,
-        "clock" => match (before, entry::clock("18:00"), entry::clock("23:00")) {
-            (When::Clock(span), ..) => When::Clock(span),
-            (_, Some(from), Some(to)) => When::Clock(Span { from, to }),
-            _ => before,
-        },
-        _ => When::Always,
-    }
 }

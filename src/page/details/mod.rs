@@ -4,6 +4,7 @@
 //! Every change is one step of undo. It computes no power: what it reads comes from the solver's answer.
 
 mod aim;
+mod conditions;
 mod duties;
 mod field;
 mod figures;

@@ -226,6 +226,52 @@ fn unknown_fields_inline_books_and_odd_places_survive() {
 }
 
 #[test]
+fn a_duty_with_several_conditions_comes_back_as_it_was_written() {
+    let plain = to_fragment(&kittiwake());
+    let mut value = kittiwake().to_value();
+    value["duties"][0]["when"] = json!(["dark"]);
+    let one = read_plan(&value.to_string()).unwrap();
+    assert_eq!(one.to_value()["duties"][0]["when"], "dark");
+    for when in [
+        json!(["home", "dark"]),
+        json!(["dark", "clock", "away"]),
+        json!(["always", "light"]),
+    ] {
+        value["duties"][0]["when"] = when.clone();
+        value["duties"][0]["from"] = json!("18:00");
+        value["duties"][0]["to"] = json!("22:00");
+        let plan = read_plan(&value.to_string()).unwrap();
+        let link = to_fragment(&plan);
+        assert_eq!(opened(&link), plan);
+        assert_eq!(opened(&link).to_value()["duties"][0]["when"], when);
+        assert!(pack::pack(&plan).numbers.is_some(), "in columns");
+        assert_ne!(link, plain);
+    }
+}
+
+/// A link made before a duty could have several conditions.
+#[test]
+fn an_earlier_link_opens_and_is_made_the_same_again() {
+    let value = json!({
+        "format": "duskline/plan", "version": 1, "book": "outpost",
+        "parts": [
+            { "id": "p1", "type": "generator" },
+            { "id": "p2", "type": "lamp", "name": "Pier lamp", "at": [240, 0] },
+        ],
+        "wires": [{ "id": "w1", "from": "p1.out", "to": "p2.in" }],
+        "duties": [
+            { "part": "p2", "when": "dark", "only": true, "grace_s": 1800 },
+            { "part": "p2", "when": "clock", "from": "18:00", "to": "22:00" },
+            { "part": "p2", "when": "away" },
+        ],
+    });
+    let plan = read_plan(&value.to_string()).unwrap();
+    let link = "d1.dcqHGQynQc5t-AKv-XceRGNSArWd8kpzcrgCMoGFESMX1iyInsyJzDtGOLMnrNxAyp44NILzPDBbAQA";
+    assert_eq!(opened(link), plan);
+    assert_eq!(to_fragment(&plan), link);
+}
+
+#[test]
 fn a_plan_that_fits_no_columns_goes_as_its_file() {
     let mut plan = kittiwake();
     plan.apply(Edit::Rename("p1".into(), "two\nlines \u{1}\u{2}".into()))

@@ -4,9 +4,12 @@ use super::Written;
 use crate::book::setting;
 use crate::limits;
 use crate::plan::duty::GRACE_S;
-use crate::plan::{Duty, PartId, Plan, Span, When};
+use crate::plan::{Conditions, Duty, PartId, Plan, Span, When};
 use crate::read::{self, FaultKind, Faults, Place};
 use serde_json::{Map, Value};
+
+/// The conditions that there are.
+const WORDS: &str = "one of always, dark, light, home, away, clock";
 
 /// Reads the duties into `plan`.
 pub(super) fn read_duties(
@@ -66,9 +69,49 @@ fn read_load(
     None
 }
 
-fn read_when(map: &Map<String, Value>, place: &Place, faults: &mut Faults) -> Option<When> {
-    let expected = "one of always, dark, light, home, away, clock";
-    let word = read::named(map, "when", place, expected, faults)?;
+/// The conditions: one word, or a list of different ones.
+fn read_when(map: &Map<String, Value>, place: &Place, faults: &mut Faults) -> Option<Conditions> {
+    let Some(Value::Array(list)) = map.get("when") else {
+        let expected = format!("{WORDS}, or a list of these");
+        let word = read::named(map, "when", place, &expected, faults)?;
+        return Some(read_word(word, &expected, map, place, &place.key("when"), faults)?.into());
+    };
+    let at = place.key("when");
+    if list.is_empty() {
+        let expected = format!("at least {WORDS}");
+        faults.push(at.fault(FaultKind::Range, "an empty list", expected));
+        return None;
+    }
+    let (mut found, mut seen): (Vec<Option<When>>, Vec<&str>) = (Vec::new(), Vec::new());
+    for (index, entry) in list.iter().enumerate() {
+        let here = at.index(index);
+        let Some(word) = entry.as_str() else {
+            faults.push(here.wrong(FaultKind::Type, entry, WORDS));
+            found.push(None);
+            continue;
+        };
+        if seen.contains(&word) {
+            let said = format!("\"{word}\" a second time");
+            faults.push(here.fault(FaultKind::Doubled, said, "each condition once"));
+            found.push(None);
+            continue;
+        }
+        seen.push(word);
+        found.push(read_word(word, WORDS, map, place, &here, faults));
+    }
+    let found: Option<Vec<When>> = found.into_iter().collect();
+    Conditions::new(&found?)
+}
+
+/// The condition that `word`, which stands at `here`, names; hours stand beside it in the duty's own `map` at `place`.
+fn read_word(
+    word: &str,
+    expected: &str,
+    map: &Map<String, Value>,
+    place: &Place,
+    here: &Place,
+    faults: &mut Faults,
+) -> Option<When> {
     Some(match word {
         "always" => When::Always,
         "dark" => When::Dark,
@@ -85,7 +128,7 @@ fn read_when(map: &Map<String, Value>, place: &Place, faults: &mut Faults) -> Op
         }
         other => {
             let found = format!("\"{other}\"");
-            faults.push(place.key("when").fault(FaultKind::Unknown, found, expected));
+            faults.push(here.fault(FaultKind::Unknown, found, expected));
             return None;
         }
     })

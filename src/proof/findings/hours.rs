@@ -1,12 +1,12 @@
 //! The hours of the dial in which a duty applies, in whole minutes, for settings that follow the clock.
 
 use super::Simulation;
-use crate::plan::When;
+use crate::plan::Conditions;
 use crate::run::Clockwork;
 
 /// Stretches of the dial in minutes, each from and to; over midnight where the end is earlier, `(0, 1440)` all day. The
 /// begun minutes count; none where the duty never applies.
-pub fn hours(seen: &Simulation, when: When) -> Vec<(u64, u64)> {
+pub fn hours(seen: &Simulation, when: Conditions) -> Vec<(u64, u64)> {
     let day = seen.plan.world.day_ms();
     let clock = Clockwork::of_duty(when, &seen.plan.world, &seen.plan.world.sky());
     let mut out: Vec<(u64, u64)> = Vec::new();
@@ -56,6 +56,7 @@ pub fn span((from, to): (u64, u64)) -> String {
 mod tests {
     use super::*;
     use crate::net::testing::plan;
+    use crate::plan::When;
 
     #[test]
     fn the_night_is_one_stretch_over_midnight() {
@@ -63,10 +64,17 @@ mod tests {
             r#"{ "parts": {}, "wires": [], "world": { "home": [["18:00", "08:00"], ["12:00", "13:00"]] } }"#,
         );
         let seen = Simulation::new(&plan);
-        let of = |when| hours(&seen, when).into_iter().map(span).collect::<Vec<_>>();
+        let all = |all: &[When]| hours(&seen, Conditions::new(all).unwrap());
+        let said = |stretches: Vec<_>| stretches.into_iter().map(span).collect::<Vec<_>>();
+        let of = |when| said(all(&[when]));
         assert_eq!(of(When::Always), ["00:00 to 24:00"]);
         assert_eq!(of(When::Dark), ["18:00 to 06:01"]);
         assert_eq!(of(When::Home), ["18:00 to 08:00", "12:00 to 13:00"]);
         assert_eq!(of(When::Away), ["08:00 to 12:00", "13:00 to 18:00"]);
+        let both = |one, other| said(all(&[one, other]));
+        assert_eq!(both(When::Dark, When::Home), ["18:00 to 06:01"]);
+        let day = ["06:00 to 08:00", "12:00 to 13:00"];
+        assert_eq!(both(When::Home, When::Light), day);
+        assert!(both(When::Dark, When::Light).is_empty());
     }
 }

@@ -7,7 +7,7 @@ use super::draft::{Draft, contact};
 use super::{Finding, FindingKind, Remedy, Simulation, amount, overlap};
 use crate::book::FunctionName;
 use crate::net::Weight;
-use crate::plan::{Duty, Edit, End, PartId, Spec, When};
+use crate::plan::{Conditions, Duty, Edit, End, PartId, Spec, When};
 use crate::quantity::{Energy, Ms, STEP_MS};
 use crate::run::Clockwork;
 use serde_json::{Value, json};
@@ -61,7 +61,7 @@ pub fn find(seen: &Simulation, load: usize) -> Option<Finding> {
 
 /// When a load is needed.
 struct Need {
-    when: When,
+    when: Conditions,
     grace: Ms,
     duty: Option<Duty>,
 }
@@ -71,13 +71,13 @@ fn need(seen: &Simulation, load: usize) -> Option<Need> {
     let id = seen.id(load);
     let mut duties = seen.plan.duties.iter().filter(|d| d.part == *id);
     match (duties.next(), duties.next()) {
-        (Some(duty), None) if duty.when != When::Always => Some(Need {
+        (Some(duty), None) if !duty.when.is_only(When::Always) => Some(Need {
             when: duty.when,
             grace: duty.grace_ms(),
             duty: Some(duty.clone()),
         }),
         (None, _) if !seen.plan.world.home.is_empty() => Some(Need {
-            when: When::Home,
+            when: When::Home.into(),
             grace: 60_000,
             duty: None,
         }),
@@ -102,8 +102,37 @@ fn needless(seen: &Simulation, load: usize, need: &Need) -> Ms {
 /// A contact: its type's function, its settings, what it is called.
 pub type Gate = (FunctionName, Vec<(&'static str, Value)>, &'static str);
 
-/// The contact that conducts when a load is needed.
-pub fn gate(when: When) -> Option<Gate> {
+/// A contact's type and its settings.
+pub type Kind = (String, Vec<(&'static str, Value)>);
+
+/// What may stand ahead of a load so that it runs only when it is needed, each as contacts in series: one for each
+/// condition alone, as another contact may look after the rest, then one for each together.
+pub fn gates(when: Conditions) -> Vec<Vec<Gate>> {
+    let each: Vec<Gate> = when.deciding().into_iter().filter_map(gate).collect();
+    let mut all: Vec<Vec<Gate>> = each.iter().map(|one| vec![one.clone()]).collect();
+    if each.len() > 1 {
+        all.push(each);
+    }
+    all
+}
+
+/// What contacts in series are called: `a twilight switch and a home contact`.
+pub fn called(series: &[Gate]) -> String {
+    let all: Vec<&str> = series.iter().map(|gate| gate.2).collect();
+    all.join(" and ")
+}
+
+/// The types of contacts in series, with their settings; none where the book lacks one.
+pub fn kinds(seen: &Simulation, series: &[Gate]) -> Option<Vec<Kind>> {
+    let one = |(function, set, _): &Gate| {
+        let kind = contact(&seen.plan, *function)?;
+        Some((kind.name.clone(), set.clone()))
+    };
+    series.iter().map(one).collect()
+}
+
+/// The contact that conducts while a condition holds.
+fn gate(when: When) -> Option<Gate> {
     let broken = ("contact", json!("break"));
     Some(match when {
         When::Dark => (
@@ -134,23 +163,29 @@ pub fn gate(when: When) -> Option<Gate> {
     })
 }
 
-/// The load behind a contact that follows these hours: what the contact is called, and the edits; first with the contact
+/// The load behind contacts that follow these conditions: what they are called, and the edits; first with the contacts
 /// straight ahead of the load, then on a tap, what stands behind the load fed past it.
-pub fn gated(seen: &Simulation, load: usize, when: When) -> Vec<(&'static str, Vec<Edit>)> {
-    let Some((function, set, called)) = gate(when) else {
-        return Vec::new();
-    };
-    let Some(kind) = contact(&seen.plan, function).map(|t| t.name.clone()) else {
-        return Vec::new();
-    };
-    let id = seen.id(load);
-    let plain = seen.drafted(|draft| {
-        let gate = draft.add(&kind, id, &set)?;
-        draft.put_into(&End::new(id, "in"), &gate, "feed", "out")
-    });
-    let tapped = seen.drafted(|draft| behind_tap(draft, seen, load, &kind, &set));
-    let both = plain.into_iter().chain(tapped);
-    both.map(|edits| (called, edits)).collect()
+pub fn gated(seen: &Simulation, load: usize, when: Conditions) -> Vec<(String, Vec<Edit>)> {
+    let mut out = Vec::new();
+    for series in gates(when) {
+        let Some(kinds) = kinds(seen, &series) else {
+            continue;
+        };
+        let plain = seen.drafted(|draft| ahead(draft, seen.id(load), &kinds));
+        let tapped = seen.drafted(|draft| behind_tap(draft, seen, load, &kinds));
+        let both = plain.into_iter().chain(tapped);
+        out.extend(both.map(|edits| (called(&series), edits)));
+    }
+    out
+}
+
+/// Contacts in series put into the wire that feeds a load.
+fn ahead(draft: &mut Draft, id: &PartId, kinds: &[Kind]) -> Option<()> {
+    for (kind, set) in kinds {
+        let gate = draft.add(kind, id, set)?;
+        draft.put_into(&End::new(id, "in"), &gate, "feed", "out")?;
+    }
+    Some(())
 }
 
 /// The load behind a contact of its own, and the plan with that: where it then runs no more than needed, and uses less
@@ -192,14 +227,8 @@ pub fn remedy(seen: &Simulation, load: usize) -> Option<(Remedy, Simulation)> {
     None
 }
 
-/// The load behind a contact on a tap of as much as it draws; what was behind it on the tap's rest.
-fn behind_tap(
-    draft: &mut Draft,
-    seen: &Simulation,
-    load: usize,
-    kind: &str,
-    set: &[(&str, Value)],
-) -> Option<()> {
+/// The load behind contacts on a tap of as much as it draws; what was behind it on the tap's rest.
+fn behind_tap(draft: &mut Draft, seen: &Simulation, load: usize, kinds: &[Kind]) -> Option<()> {
     let Some(Spec::Load { draw, .. }) = seen.specs[load] else {
         return None;
     };
@@ -209,9 +238,8 @@ fn behind_tap(
         .name
         .clone();
     let tap = draft.add(&tap, id, &[("amount", json!(draw))])?;
-    let gate = draft.add(kind, id, set)?;
     draft.put_into(&End::new(id, "in"), &tap, "in", "tap")?;
-    draft.put_into(&End::new(id, "in"), &gate, "feed", "out")?;
+    ahead(draft, id, kinds)?;
     draft.wire(End::new(&tap, "rest"), behind)
 }
 
@@ -253,6 +281,33 @@ mod tests {
             ]]
         );
         assert!(taken(&plan(text), FindingKind::Needless).check.is_fine());
+    }
+
+    #[test]
+    fn a_lamp_for_two_conditions_is_put_behind_a_contact_for_each() {
+        let text = r#"{ "parts": { "gen": "generator", "lamp": "lamp" }, "wires": ["gen.out lamp.in"],
+            "duties": [{ "part": "lamp", "when": ["home", "dark"] }], "world": { "home": [["20:00", "08:00"]] } }"#;
+        assert_eq!(
+            told(text, FindingKind::Needless),
+            [[
+                "lamp is needed while it is dark and somebody is home and runs for 13 h 59 min a day besides: 28 u·h a day.",
+                "Behind a twilight switch and a home contact of its own lamp uses 28 u·h a day less."
+            ]]
+        );
+        let after = taken(&plan(text), FindingKind::Needless);
+        assert!(after.check.is_fine());
+    }
+
+    #[test]
+    fn a_lamp_behind_one_of_two_contacts_is_given_the_other_alone() {
+        let text = r#"{ "parts": { "gen": "generator", "dusk": "twilight", "lamp": "lamp" },
+            "wires": ["gen.out dusk.feed", "dusk.out lamp.in"],
+            "duties": [{ "part": "lamp", "when": ["home", "dark"], "grace_s": 3600 }], "world": { "home": [["20:00", "08:00"]] } }"#;
+        let found = told(text, FindingKind::Needless);
+        assert!(
+            found[0][1].starts_with("Behind a home contact of its own lamp uses "),
+            "{found:?}"
+        );
     }
 
     #[test]

@@ -3,13 +3,13 @@
 //! divider. What costs nothing comes first.
 
 use super::candidate::Candidate;
-use super::draft::{contact, type_that};
-use super::needless::{gate, gated};
+use super::draft::type_that;
+use super::needless::{called, gated, gates, kinds};
 use super::settings::leading;
 use super::{Simulation, lost_share};
 use crate::book::Side;
 use crate::net::ProblemKind;
-use crate::plan::{End, PartId, Spec, When};
+use crate::plan::{Conditions, End, PartId, Spec, When};
 use serde_json::json;
 
 /// The most places of one kind that are tried, the nearest first.
@@ -48,7 +48,7 @@ pub fn small(seen: &Simulation, load: usize, duty: usize) -> Vec<Candidate> {
         }
     }
     out.extend(in_place(seen, load, duty, of.when));
-    if of.when != When::Always {
+    if !of.when.is_only(When::Always) {
         let (load_name, own) = (seen.name(load), gated(seen, load, of.when));
         out.extend(own.into_iter().map(|(called, edits)| {
             let what = format!("{called} of its own ahead of {load_name}");
@@ -70,31 +70,36 @@ fn contacts(seen: &Simulation, load: usize, duty: usize) -> Vec<usize> {
         .collect()
 }
 
-/// The contact that follows the duty in place of each that stands ahead of the load.
-fn in_place(seen: &Simulation, load: usize, duty: usize, when: When) -> Vec<Candidate> {
-    let Some((function, set, called)) = gate(when) else {
-        return Vec::new();
-    };
-    let Some(kind) = contact(&seen.plan, function).map(|t| t.name.clone()) else {
-        return Vec::new();
-    };
-    let one = |at: usize| {
-        let id = seen.id(at);
-        let edits = seen.drafted(|draft| {
-            let new = draft.add(&kind, id, &set)?;
-            let before = draft.unwire(&End::new(id, "feed"))?;
-            let after = draft.unwire(&End::new(id, "out"))?;
-            draft.remove(id)?;
-            draft.wire(before, End::new(&new, "feed"))?;
-            draft.wire(End::new(&new, "out"), after)
-        })?;
-        let what = format!("{called} in place of {}", seen.name(at));
-        Some(Candidate::new(capital(&what), format!("put {what}"), edits))
-    };
-    contacts(seen, load, duty)
-        .into_iter()
-        .filter_map(one)
-        .collect()
+/// Contacts that follow the duty's conditions in place of each contact that stands ahead of the load.
+fn in_place(seen: &Simulation, load: usize, duty: usize, when: Conditions) -> Vec<Candidate> {
+    let contacts = contacts(seen, load, duty);
+    let mut out = Vec::new();
+    for series in gates(when) {
+        let Some(kinds) = kinds(seen, &series) else {
+            continue;
+        };
+        let one = |at: &usize| {
+            let id = seen.id(*at);
+            let edits = seen.drafted(|draft| {
+                let mut new = Vec::new();
+                for (kind, set) in &kinds {
+                    new.push(draft.add(kind, id, set)?);
+                }
+                let mut before = draft.unwire(&End::new(id, "feed"))?;
+                let after = draft.unwire(&End::new(id, "out"))?;
+                draft.remove(id)?;
+                for part in new {
+                    draft.wire(before, End::new(&part, "feed"))?;
+                    before = End::new(&part, "out");
+                }
+                draft.wire(before, after)
+            })?;
+            let what = format!("{} in place of {}", called(&series), seen.name(*at));
+            Some(Candidate::new(capital(&what), format!("put {what}"), edits))
+        };
+        out.extend(contacts.iter().filter_map(one));
+    }
+    out
 }
 
 /// The port at which nothing comes, though all that leads to a load comes through it.

@@ -6,7 +6,7 @@ use super::candidate::Candidate;
 use super::hours::{clock, hours, span};
 use super::needless::DARK;
 use crate::book::Profile;
-use crate::plan::{Edit, End, Function, Spec, When};
+use crate::plan::{Conditions, Edit, End, Function, Spec};
 use serde_json::{Value, json};
 
 /// The most parts of which settings are tried, the nearest first.
@@ -121,7 +121,13 @@ pub fn leading(seen: &Simulation, load: usize, duty: usize) -> Vec<usize> {
     order
 }
 
-fn contact(setter: &mut Setter, breaks: bool, function: &Function, when: When, ahead: &[usize]) {
+fn contact(
+    setter: &mut Setter,
+    breaks: bool,
+    function: &Function,
+    when: Conditions,
+    ahead: &[usize],
+) {
     let (kind, other) = match breaks {
         true => ("break", "make"),
         false => ("make", "break"),
@@ -143,12 +149,8 @@ fn contact(setter: &mut Setter, breaks: bool, function: &Function, when: When, a
         }
         Function::Clock(..) => time_switch(setter, breaks, &stretches),
         Function::Twilight(_) => {
-            let wants_break = match when {
-                When::Dark => false,
-                When::Light => true,
-                _ => breaks,
-            };
-            if matches!(when, When::Dark | When::Light) {
+            let wants_break = when.has("light");
+            if wants_break != when.has("dark") {
                 let below = ("below", json!(DARK));
                 if wants_break == breaks {
                     setter.add(&format!("set to light below {DARK}"), &[below]);

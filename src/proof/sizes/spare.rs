@@ -313,7 +313,7 @@ fn with_load(plan: &Plan, part: &PartId, when: When, steps: u64) -> Plan {
     }
     more.duties.push(Duty {
         part: load,
-        when,
+        when: when.into(),
         only: false,
         grace_s: GRACE_S,
         extra: Map::new(),

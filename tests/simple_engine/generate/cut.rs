@@ -3,13 +3,14 @@
 use serde_json::Value;
 
 /// The cuts, coarse before fine. Each is asked for its cut of a number, until there is none of that number.
-const KINDS: [fn(&Value, usize) -> Option<Value>; 9] = [
+const KINDS: [fn(&Value, usize) -> Option<Value>; 10] = [
     |plan, at| parts(plan, at, 2),
     |plan, at| parts(plan, at, 4),
     |plan, at| parts(plan, at, 8),
     |plan, at| parts(plan, at, usize::MAX),
     |plan, at| without(plan, "wires", at),
     |plan, at| without(plan, "duties", at),
+    conditions,
     settings,
     world,
     types,
@@ -131,6 +132,21 @@ fn settings(plan: &Value, at: usize) -> Option<Value> {
             set.is_empty().then(|| part.shift_remove("set")).flatten()
         }
     };
+    Some(smaller)
+}
+
+/// The plan without one condition of a duty that has several.
+fn conditions(plan: &Value, at: usize) -> Option<Value> {
+    let duties = list(plan, "duties").iter().enumerate();
+    let mut places = duties.flat_map(|(place, duty)| {
+        let several = list(duty, "when").len();
+        (0..several)
+            .filter(move |_| several > 1)
+            .map(move |n| (place, n))
+    });
+    let (place, n) = places.nth(at)?;
+    let mut smaller = plan.clone();
+    smaller["duties"][place]["when"].as_array_mut()?.remove(n);
     Some(smaller)
 }
 
