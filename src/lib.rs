@@ -17,6 +17,7 @@ pub mod run;
 pub mod sheet;
 pub mod sky;
 pub mod worker;
+pub mod works;
 
 #[cfg(target_arch = "wasm32")]
 pub mod page;

@@ -16,7 +16,7 @@ const PLANS: [(&str, &str); 3] = [
 ];
 
 /// Every command that is asked of each plan, by the name of its file; `PLAN` stands for the plan's file.
-const COMMANDS: [(&str, &str); 17] = [
+const COMMANDS: [(&str, &str); 18] = [
     ("solve", "solve PLAN --at 23:00 --json"),
     (
         "solve-noon-of-day-2",
@@ -35,6 +35,10 @@ const COMMANDS: [(&str, &str); 17] = [
         "sizes PLAN --json --weigh glass=3 --retap --turn 90,30 --runs 40 --reserve",
     ),
     ("findings", "findings PLAN --json"),
+    (
+        "gather",
+        "gather PLAN --have tests/fixtures/stock.json --json",
+    ),
     (
         "compare",
         "compare assets/examples/first-light.json PLAN --json",

@@ -30,6 +30,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("net", &["book", "plan"]),
     ("run", &["book", "plan", "net", "sky"]),
     ("proof", &["book", "plan", "net", "run", "sky"]),
+    ("works", &["book", "plan"]),
     ("sheet", &["book", "plan", "net", "run", "sky", "proof"]),
     ("editor", &["book", "plan", "net", "run", "sky", "sheet"]),
     (
@@ -39,12 +40,14 @@ const ROOMS: &[(&str, &[&str])] = &[
     (
         "page",
         &[
-            "book", "plan", "net", "run", "sky", "proof", "sheet", "editor", "worker",
+            "book", "plan", "net", "run", "sky", "proof", "works", "sheet", "editor", "worker",
         ],
     ),
     (
         "terminal",
-        &["book", "plan", "net", "run", "sky", "proof", "sheet"],
+        &[
+            "book", "plan", "net", "run", "sky", "proof", "works", "sheet",
+        ],
     ),
 ];
 

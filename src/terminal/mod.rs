@@ -9,6 +9,7 @@ mod check;
 mod compare;
 mod day;
 mod findings;
+mod gather;
 mod link;
 mod logic;
 mod losses;
@@ -49,6 +50,7 @@ Examples:
   duskline losses kittiwake-light.json                  what breaks when one thing is lost
   duskline logic kittiwake-light.json --at 21:30        what switches and sensors can do
   duskline sizes kittiwake-light.json --reserve         the least that would do, and what is to spare
+  duskline gather kittiwake-light.json                  parts and materials
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
   duskline solve plan.json --at 12:00 --json | jq .problems
 
@@ -191,6 +193,21 @@ enum Command {
         #[command(flatten)]
         options: sizes::Options,
     },
+    /// What is to be gathered: parts by type, and the materials that they are built of
+    #[command(
+        after_help = "Example: duskline gather plan.json --have stock.json\n\nFILE holds what is there: \
+                            {\"parts\": {\"lamp\": 1}, \"materials\": {\"copper\": 4}}"
+    )]
+    Gather {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        /// What is there already; says what is missing
+        #[arg(long, value_name = "FILE")]
+        have: Option<String>,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
     /// The part types of a parts book as a table
     #[command(after_help = "Example: duskline book outpost")]
     Book {
@@ -310,6 +327,9 @@ pub fn main() -> ExitCode {
         } => plan_of(&plan).map(|plan| logic::answer(&plan, at, day, json)),
         Command::Sizes { plan, options } => {
             plan_of(&plan).map(|plan| sizes::answer(&plan, &options))
+        }
+        Command::Gather { plan, have, json } => {
+            plan_of(&plan).and_then(|plan| gather::answer(&plan, have.as_deref(), json))
         }
         Command::Book { book, json } => book::answer(&book, json),
         Command::Link { plan, base } => plan_of(&plan).map(|plan| link::of_plan(&plan, &base)),

@@ -4,6 +4,7 @@ use super::field::Entry;
 use crate::page::store::use_store;
 use crate::page::world::World;
 use crate::plan::Edit;
+use crate::works::{Bill, materials_said};
 use leptos::prelude::*;
 
 /// The plan.
@@ -22,6 +23,12 @@ pub(super) fn PlanDetails() -> impl IntoView {
         store.revision();
         store.with_plan(|plan| (plan.parts.len(), plan.wires.len(), plan.duties.len()))
     });
+    let bill = Memo::new(move |_| {
+        store.revision();
+        store.with_plan(Bill::of)
+    });
+    let to_build = move || bill.with(Bill::part_count);
+    let is_banked = move || to_build() != counts.get().0 as u64;
     let read = move |text: String| {
         let new = text.trim().to_string();
         if new != title.get_untracked() {
@@ -43,6 +50,9 @@ pub(super) fn PlanDetails() -> impl IntoView {
             <textarea id="plan-notes" class="notes" rows="4" prop:value=move || notes.get() on:change=note></textarea>
             <dl class="numbers">
                 <dt>"Parts"</dt><dd>{move || counts.get().0}</dd>
+                <dt hidden=move || !is_banked()>"To build, each of a bank counted"</dt><dd hidden=move || !is_banked()>{to_build}</dd>
+                <dt>"Materials"</dt><dd>{move || bill.with(|bill| materials_said(&bill.materials))}</dd>
+                <dt>"Stage needed"</dt><dd>{move || bill.with(|bill| bill.stage)}</dd>
                 <dt>"Wires"</dt><dd>{move || counts.get().1}</dd>
                 <dt>"Duties"</dt><dd>{move || counts.get().2}</dd>
             </dl>

@@ -10,6 +10,7 @@ use super::jobs::{OutOfDate, UnderWay};
 use super::store::use_store;
 use crate::net::Weight;
 use crate::proof::findings::{Finding, Remedy};
+use crate::works::{Bill, change_said};
 use leptos::prelude::*;
 
 /// The page.
@@ -101,6 +102,11 @@ fn Change(
 ) -> impl IntoView {
     let (store, findings) = (use_store(), use_findings());
     let remedy = StoredValue::new(remedy);
+    let materials = remedy.with_value(|r| {
+        store.with_plan(|plan| {
+            change_said(&Bill::change(plan, &r.edits)?).map(|said| format!(" {said}"))
+        })
+    });
     let name = remedy.with_value(|r| r.name.clone());
     let is_tried = Memo::new(move |_| findings.tried().as_ref() == Some(&name));
     let turn = move |_| {
@@ -112,7 +118,7 @@ fn Change(
     };
     view! {
         <div class="remedy" class:tried=move || is_tried.get()>
-            <span class="remedy-says">{remedy.with_value(|r| r.says.clone())}</span>
+            <span class="remedy-says">{remedy.with_value(|r| r.says.clone())}{materials}</span>
             <button type="button" aria-pressed=move || is_tried.get().to_string() on:click=turn>
                 {move || if is_tried.get() { "Put back" } else { "Try" }}
             </button>

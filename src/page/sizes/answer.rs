@@ -7,6 +7,7 @@ use crate::page::store::use_store;
 use crate::plan::{PartId, Plan};
 use crate::proof::sizes::{Measure, Progress, Sizes};
 use crate::sheet::sizes as words;
+use crate::works::{Bill, change_said};
 use leptos::prelude::*;
 use std::sync::Arc;
 
@@ -75,13 +76,16 @@ pub(super) fn AnswerTable() -> impl IntoView {
 /// Gives the plan what was found, where that differs.
 #[component]
 fn TakeButton() -> impl IntoView {
-    let sizes = use_sizes();
+    let (store, sizes) = (use_store(), use_sizes());
     let search = sizes.least();
     move || {
-        let has_edits = search.answer().is_some_and(|a| !a.value.edits().is_empty());
-        has_edits.then(|| {
+        let edits = search.answer().map(|a| a.value.edits());
+        let edits = edits.filter(|edits| !edits.is_empty());
+        edits.map(|edits| {
+            let materials = store.with_plan(|plan| change_said(&Bill::change(plan, &edits)?));
             view! {
                 <p class="sizes-take">
+                    {materials.map(|said| format!("{said} "))}
                     <button type="button" disabled=move || search.is_out_of_date() on:click=move |_| sizes.take()>"Take these sizes"</button>
                     {move || search.is_out_of_date().then_some(" They are of an earlier plan: find the least anew.")}
                 </p>

@@ -1,0 +1,99 @@
+//! `duskline gather`: what is to be gathered for a plan, and what of it is missing.
+
+use super::table::Table;
+use super::{Answer, lines, print, text_of};
+use crate::plan::Plan;
+use crate::works::{Bill, Missing, Stock};
+use serde::Serialize;
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+#[derive(Serialize)]
+struct GatherOutput<'a> {
+    parts: Vec<LineOutput<'a>>,
+    materials: &'a BTreeMap<String, u64>,
+    stage: u64,
+    wires: usize,
+    /// None: a plan says nothing of how long its wires are.
+    metres: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    missing: Option<MissingOutput<'a>>,
+}
+
+#[derive(Serialize)]
+struct LineOutput<'a> {
+    r#type: &'a str,
+    label: &'a str,
+    count: u64,
+}
+
+#[derive(Serialize)]
+struct MissingOutput<'a> {
+    parts: &'a BTreeMap<String, u64>,
+    materials: &'a BTreeMap<String, u64>,
+}
+
+/// What the plan needs, and beside it what is missing where `have` names a file with what is there.
+pub(super) fn answer(plan: &Plan, have: Option<&str>, json: bool) -> Result<Answer, String> {
+    let stock =
+        have.map(|file| Stock::read(&text_of(file)?).map_err(|faults| lines(file, &faults)));
+    let missing = stock.transpose()?.map(|stock| stock.missing(plan));
+    let bill = Bill::of(plan);
+    let text = if json {
+        print(&as_json(&bill, missing.as_ref()))
+    } else {
+        as_text(&bill, missing.as_ref())
+    };
+    Ok(Answer::new(text, &[]))
+}
+
+fn as_json<'a>(bill: &'a Bill, missing: Option<&'a Missing>) -> GatherOutput<'a> {
+    let parts = bill.parts.iter().map(|line| LineOutput {
+        r#type: &line.kind,
+        label: &line.label,
+        count: line.count,
+    });
+    GatherOutput {
+        parts: parts.collect(),
+        materials: &bill.materials,
+        stage: bill.stage,
+        wires: bill.wires,
+        metres: None,
+        missing: missing.map(|missing| MissingOutput {
+            parts: &missing.parts,
+            materials: &missing.materials,
+        }),
+    }
+}
+
+fn as_text(bill: &Bill, missing: Option<&Missing>) -> String {
+    let lack = |of: Option<&BTreeMap<String, u64>>, name: &str| match of {
+        Some(of) => of.get(name).copied().unwrap_or(0).to_string(),
+        None => String::new(),
+    };
+    let mut text = String::new();
+    let last = if missing.is_some() { "missing" } else { "" };
+    let mut parts = Table::new(&["part", "count", last]);
+    for line in &bill.parts {
+        let lack = lack(missing.map(|m| &m.parts), &line.kind);
+        parts.row([line.label.clone(), line.count.to_string(), lack]);
+    }
+    let mut materials = Table::new(&["material", "amount", last]);
+    for (name, amount) in &bill.materials {
+        let lack = lack(missing.map(|m| &m.materials), name);
+        materials.row([name.clone(), amount.to_string(), lack]);
+    }
+    for table in [parts, materials] {
+        if !table.is_empty() {
+            let _ = writeln!(text, "{table}");
+        }
+    }
+    let _ = writeln!(
+        text,
+        "{} parts in all, {} wires, stage {}.",
+        bill.part_count(),
+        bill.wires,
+        bill.stage
+    );
+    text
+}
