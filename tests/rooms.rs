@@ -57,7 +57,7 @@ const STARTS: &[&str] = &["lib", "main", "bin"];
 /// The layers of the page from the top down; a file may look into its own layer and those below.
 const LAYERS: &[&[&str]] = &[
     &[
-        "frame", "toolbar", "dialog", "log", "welcome", "theme", "preview", "problems",
+        "frame", "toolbar", "dialog", "log", "welcome", "theme", "preview", "print", "problems",
     ],
     &[
         "board",

@@ -54,6 +54,7 @@ pub fn Frame() -> impl IntoView {
             </nav>
             <Notice/>
         </div>
+        <super::print::PrintSheet/>
     }
 }
 

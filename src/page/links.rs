@@ -15,9 +15,7 @@ const LONG: usize = 2000;
 
 /// Puts a link to the open plan on the clipboard, or shows it where that can't be done.
 pub fn copy(store: Store, keeper: Keeper) {
-    let fragment = store.with_plan(link::to_fragment);
-    let href = window().location().href().unwrap_or_default();
-    let url = format!("{}#{fragment}", href.split('#').next().unwrap_or_default());
+    let url = address(store);
     if url.len() > link::LONGEST {
         let said = "This plan is too large for a link. Send it as a file.";
         return keeper.message().set(Some(Message::new("Too large", said)));
@@ -40,6 +38,13 @@ pub fn copy(store: Store, keeper: Keeper) {
             }));
         }
     });
+}
+
+/// The link to the open plan, at the page's own address.
+pub fn address(store: Store) -> String {
+    let fragment = store.with_plan(link::to_fragment);
+    let href = window().location().href().unwrap_or_default();
+    format!("{}#{fragment}", href.split('#').next().unwrap_or_default())
 }
 
 /// Puts a text on the clipboard, if there is one: pages that came over plain HTTP have none.

@@ -19,6 +19,7 @@ mod log;
 mod logic;
 mod losses;
 pub mod preview;
+mod print;
 mod problems;
 mod shelf;
 mod sizes;

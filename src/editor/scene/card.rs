@@ -78,6 +78,11 @@ pub struct CardView {
 impl Editor {
     /// The card of the part `id`, as it is drawn now.
     pub fn card(&self, id: &PartId) -> Option<CardView> {
+        self.card_from(id, self.drawn.detail)
+    }
+
+    /// The card of the part `id`, as it is drawn from so near.
+    pub(super) fn card_from(&self, id: &PartId, detail: Detail) -> Option<CardView> {
         let at = *self.part_at.get(id)?;
         let board = self.board();
         let part = board.parts.get(at)?;
@@ -95,7 +100,6 @@ impl Editor {
         let mark = self.mark_of_part(id);
         let chosen = self.selection.parts.contains(id);
         let verdict = self.verdicts.get(id).map(|v| (*v, self.verdicts_are_old));
-        let detail = self.drawn.detail;
         let tab_stop = match &self.focus {
             Some(focus) => focus == id,
             None => at == 0,

@@ -3,6 +3,7 @@
 
 mod card;
 mod figures;
+mod picture;
 mod wire;
 
 pub use super::drawn::{Detail, Level, TEXT};

@@ -73,6 +73,12 @@ const BENDABLE: f64 = 32.0;
 impl Editor {
     /// The wire `id`, as it is drawn now.
     pub fn wire_view(&self, id: &WireId) -> Option<WireView> {
+        let moves = self.board().wires.len() <= MANY;
+        self.wire_from(id, self.drawn.detail, moves)
+    }
+
+    /// The wire `id`, as it is drawn from so near, and whether anything moves along it.
+    pub(super) fn wire_from(&self, id: &WireId, detail: Detail, moves: bool) -> Option<WireView> {
         let board = self.board();
         let wire = board.wires.get(*self.wire_at.get(id)?)?;
         let courses = self.geometry.courses();
@@ -82,7 +88,6 @@ impl Editor {
         let chosen = self.selection.wires.contains(id);
         let alone = chosen && self.selection.parts.is_empty() && self.selection.wires.len() == 1;
         let unit = &board.book.book.unit;
-        let detail = self.drawn.detail;
         let wrong = self.wrong_wires.contains(id);
         let bends = match &self.floating_bends {
             Some((floats, bends)) if floats == id => bends,
@@ -90,7 +95,7 @@ impl Editor {
         };
         Some(WireView {
             arrows: if detail.level == Level::All {
-                arrows(&flow, course, &d, board.wires.len() <= MANY)
+                arrows(&flow, course, &d, moves)
             } else {
                 Vec::new()
             },

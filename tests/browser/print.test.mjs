@@ -1,0 +1,35 @@
+// The page on paper: a sheet with title, board, day, duties, parts and link, and no tool.
+
+import { after, before, test } from "node:test";
+import assert from "node:assert/strict";
+import { Station } from "./harness.mjs";
+import { PageDriver } from "./page-driver.mjs";
+
+let station;
+before(async () => { station = await Station.start(); });
+after(() => station?.stop());
+
+test("printed, a plan is a sheet with all that belongs to it and no button", async () => {
+  const visitor = await station.visitor({ theme: "dark" });
+  const driver = new PageDriver(await visitor.open());
+  await driver.openExample("Kittiwake Light");
+  await driver.page.getByText("All 6 duties kept").first().waitFor();
+  const { page } = driver;
+  await page.emulateMedia({ media: "print" });
+  await page.evaluate(() => window.dispatchEvent(new Event("beforeprint")));
+  const sheet = page.locator(".print-sheet");
+  await sheet.waitFor();
+  assert.equal(await sheet.getByRole("heading", { level: 1 }).textContent(), "Kittiwake Light");
+  for (const heading of ["The day", "Duties", "To build", "Link"]) await sheet.getByRole("heading", { name: heading, exact: true }).waitFor();
+  assert.equal(await sheet.locator(".picture g.card").count(), 33);
+  assert.equal(await sheet.locator("li", { hasText: "kept for ever" }).count(), 6);
+  await sheet.getByText("1 × Battery rack").or(sheet.getByText("Battery")).first().waitFor();
+  assert.match(await sheet.locator(".print-link").textContent(), /#d1\./);
+  const seen = await page.evaluate(() => [...document.querySelectorAll("button, input, select")].filter((e) => e.checkVisibility() && !e.closest(".print-sheet")).length);
+  assert.equal(seen, 0, "tools are printed");
+  const ink = await sheet.evaluate((e) => getComputedStyle(e).color);
+  assert.equal(ink, "rgb(28, 38, 48)", "dark ink, whatever the theme");
+  await page.evaluate(() => window.dispatchEvent(new Event("afterprint")));
+  await sheet.waitFor({ state: "detached" });
+  await visitor.leave();
+});
