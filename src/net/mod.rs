@@ -6,7 +6,6 @@
 
 mod compile;
 mod live;
-mod problem;
 mod problems;
 #[cfg(test)]
 pub(crate) mod testing;
@@ -15,11 +14,11 @@ mod worked;
 
 pub use compile::{Ends, Net, Node};
 pub use live::{Controls, Live};
-pub use problem::{Problem, ProblemKind, Weight};
 pub(crate) use problems::why::{Why, why};
 pub use problems::{
     Bound, BreakClosed, Chatter, ClosedLoop, Comes, EmptyBackup, FeedsItself, Hold, LostShare,
-    Never, NeverRuns, NeverTrue, NoSource, OpenPort, Short, Spilled, TooManyEvents, UnsetSwitch,
-    UnusedShare, WatchesNothing, flow_problems, lost_shares, structure_problems, unused_shares,
+    Never, NeverRuns, NeverTrue, NoSource, OpenPort, Problem, ProblemKind, Short, Spilled,
+    TooManyEvents, UnsetSwitch, UnusedShare, WatchesNothing, Weight, flow_problems, lost_shares,
+    structure_problems, unused_shares,
 };
 pub(crate) use problems::{words, worst_first};

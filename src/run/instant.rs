@@ -2,7 +2,7 @@
 
 use super::engine::Engine;
 use crate::net::{Bound, Chatter, Problem, ProblemKind, TooManyEvents, Weight, structure_problems};
-use crate::plan::{Plan, Spec};
+use crate::plan::{Clock, Plan, Spec};
 use crate::quantity::{Energy, Ms};
 use serde::{Deserialize, Serialize};
 
@@ -217,8 +217,8 @@ impl Engine {
         };
         Problem {
             kind: ProblemKind::TooManyEvents(TooManyEvents {
-                at: t,
-                day_ms: plan.world.day_ms(),
+                day: t / plan.world.day_ms().max(1) + 1,
+                clock: Clock::at(t, plan.world.day_ms()),
                 bound,
             }),
             weight: Weight::Error,

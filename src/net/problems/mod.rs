@@ -1,5 +1,8 @@
-//! The kinds of problem that a net shows, one file a kind: those of its structure, whatever the hour, and those of the
-//! flow at an instant.
+//! Problems, and how a net's are found: one file a kind, those of its structure, whatever the hour, and those of the flow
+//! at an instant.
+//!
+//! A problem is data: a kind with its amounts, a weight, and the parts and wires concerned. Words are made of that, and of
+//! the plan as its parts are called now, only where a problem is shown.
 //!
 //! Each kind's file has its data, how it is found and its words; nothing reads the words back. It holds a plan that triggers it and one that does not. Every search is linear in parts and wires.
 
@@ -39,8 +42,130 @@ pub use too_many_events::{Bound, TooManyEvents};
 pub use unset_switch::UnsetSwitch;
 pub use watches_nothing::WatchesNothing;
 
-use super::{Controls, Live, Net, Problem};
-use crate::plan::Plan;
+use super::{Controls, Live, Net};
+use crate::plan::{PartId, Plan, WireId};
+use serde::{Deserialize, Serialize};
+
+/// How much a problem matters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub enum Weight {
+    /// The plan can't do what it says.
+    Error,
+    /// Something does not work as it stands.
+    Warning,
+    /// Something to look at.
+    Hint,
+}
+
+impl Weight {
+    /// The word in output.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Weight::Error => "error",
+            Weight::Warning => "warning",
+            Weight::Hint => "hint",
+        }
+    }
+}
+
+/// What kind of problem it is, with what there is to say of it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum ProblemKind {
+    /// Wires that lead back to where they came from.
+    ClosedLoop(ClosedLoop),
+    /// A contact that opens and closes without end.
+    Chatter(Chatter),
+    /// A run that was stopped at its bound of events.
+    TooManyEvents(TooManyEvents),
+    /// A load that is offered less than it draws.
+    Short(Short),
+    /// A part that no source or battery leads to.
+    NoSource(NoSource),
+    /// A contact that can never be true.
+    NeverTrue(NeverTrue),
+    /// A load that can never run.
+    NeverRuns(NeverRuns),
+    /// Ports of a part that need a wire and have none.
+    OpenPort(OpenPort),
+    /// Batteries whose outputs lead back to their inputs.
+    FeedsItself(FeedsItself),
+    /// A changeover on an empty backup though main has something.
+    EmptyBackup(EmptyBackup),
+    /// A share or tap that nobody takes.
+    LostShare(LostShare),
+    /// A switch that nobody has set.
+    UnsetSwitch(UnsetSwitch),
+    /// A sensor that watches nothing.
+    WatchesNothing(WatchesNothing),
+    /// A break switch that is set closed, and so is open.
+    BreakClosed(BreakClosed),
+    /// Power that a source could give and nobody takes.
+    Spilled(Spilled),
+}
+
+impl ProblemKind {
+    /// The code in output.
+    pub const fn code(&self) -> &'static str {
+        match self {
+            ProblemKind::ClosedLoop(_) => "closed-loop",
+            ProblemKind::Chatter(_) => "chatter",
+            ProblemKind::TooManyEvents(_) => "too-many-events",
+            ProblemKind::Short(_) => "short",
+            ProblemKind::NoSource(_) => "no-source",
+            ProblemKind::NeverTrue(_) => "never-true",
+            ProblemKind::NeverRuns(_) => "never-runs",
+            ProblemKind::OpenPort(_) => "open-port",
+            ProblemKind::FeedsItself(_) => "feeds-itself",
+            ProblemKind::EmptyBackup(_) => "empty-backup",
+            ProblemKind::LostShare(_) => "lost-share",
+            ProblemKind::UnsetSwitch(_) => "unset-switch",
+            ProblemKind::WatchesNothing(_) => "watches-nothing",
+            ProblemKind::BreakClosed(_) => "break-closed",
+            ProblemKind::Spilled(_) => "spilled",
+        }
+    }
+
+    fn says(&self, plan: &Plan) -> String {
+        match self {
+            ProblemKind::ClosedLoop(it) => it.says(plan),
+            ProblemKind::Chatter(it) => it.says(plan),
+            ProblemKind::TooManyEvents(it) => it.says(),
+            ProblemKind::Short(it) => it.says(plan),
+            ProblemKind::NoSource(it) => it.says(plan),
+            ProblemKind::NeverTrue(it) => it.says(plan),
+            ProblemKind::NeverRuns(it) => it.says(plan),
+            ProblemKind::OpenPort(it) => it.says(plan),
+            ProblemKind::FeedsItself(it) => it.says(plan),
+            ProblemKind::EmptyBackup(it) => it.says(plan),
+            ProblemKind::LostShare(it) => it.says(plan),
+            ProblemKind::UnsetSwitch(it) => it.says(plan),
+            ProblemKind::WatchesNothing(it) => it.says(plan),
+            ProblemKind::BreakClosed(it) => it.says(plan),
+            ProblemKind::Spilled(it) => it.says(plan),
+        }
+    }
+}
+
+/// One problem of a plan, at an instant or over a run.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Problem {
+    /// What kind it is, and its amounts.
+    pub kind: ProblemKind,
+    /// How much it matters.
+    pub weight: Weight,
+    /// The parts concerned, in the plan's order.
+    pub parts: Vec<PartId>,
+    /// The wires concerned, in the plan's order.
+    pub wires: Vec<WireId>,
+}
+
+impl Problem {
+    /// What is wrong and what to try, in the names that parts have in `plan`: the plan that the problem was found in,
+    /// whatever its parts are called meanwhile.
+    pub fn says(&self, plan: &Plan) -> String {
+        self.kind.says(plan)
+    }
+}
 
 /// What is wrong with how a plan is wired and set, whatever the hour; worst first.
 pub fn structure_problems(plan: &Plan, net: &Net) -> Vec<Problem> {

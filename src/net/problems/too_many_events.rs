@@ -1,16 +1,15 @@
-//! A run that was stopped at one of its bounds. The run finds it. Moments in milliseconds since midnight of day 1.
+//! A run that was stopped at one of its bounds. The run finds it.
 
 use crate::plan::Clock;
-use crate::quantity::Ms;
 use serde::{Deserialize, Serialize};
 
 /// A run that was stopped.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct TooManyEvents {
-    /// When.
-    pub at: Ms,
-    /// The length of the plan's day.
-    pub day_ms: Ms,
+    /// On which day of the run, from 1.
+    pub day: u64,
+    /// When on the dial.
+    pub clock: Clock,
     /// At which bound.
     pub bound: Bound,
 }
@@ -26,8 +25,7 @@ pub enum Bound {
 
 impl TooManyEvents {
     pub(in crate::net) fn says(&self) -> String {
-        let day = self.at / self.day_ms.max(1) + 1;
-        let clock = Clock::at(self.at, self.day_ms);
+        let (day, clock) = (self.day, self.clock);
         match self.bound {
             Bound::Events(most) => format!(
                 "The run was stopped after {most} events, on day {day} at {clock}: something switches without end. \
