@@ -39,4 +39,4 @@ pub use loss::{
 pub use study::Study;
 pub use weather::{BadWeather, Breaks, MOST_BAD, bad_weather, bad_weather_says};
 pub use words::{Dial, length};
-pub use worst_start::{WorstStart, WorstStarts, worst_starts};
+pub use worst_start::{FirstDays, WorstStart, WorstStarts, worst_starts};

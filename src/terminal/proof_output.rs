@@ -303,6 +303,17 @@ pub(super) struct WorstOutput<'a> {
     pub(super) more: bool,
     pub(super) stopped: bool,
     pub(super) duties: Vec<WorstStartOutput<'a>>,
+    pub(super) first_days: Option<FirstDaysOutput<'a>>,
+}
+
+/// The starts of the days before those: how many days, and each duty's worst start where it is worse, in the plan's order.
+#[derive(Serialize)]
+pub(super) struct FirstDaysOutput<'a> {
+    pub(super) days: u64,
+    pub(super) tried: u64,
+    pub(super) apart: Ms,
+    pub(super) more: bool,
+    pub(super) duties: Vec<Option<WorstStartOutput<'a>>>,
 }
 
 /// A duty's worst moment.
