@@ -33,8 +33,9 @@ pub use logic::{
     Trap, Way,
 };
 pub use loss::{
-    Harm, Loss, LossJudge, LossReport, PairReport, Pairs, Survival, WeakPoint, all_losses,
-    empty_batteries, loads_behind, losses, ranked, share_of_losses, survival, weak_points, without,
+    BrokenChange, Harm, Loss, LossJudge, LossReport, PairReport, Pairs, Survival, WeakPoint,
+    all_losses, broken_changes, empty_batteries, loads_behind, losses, ranked, share_of_losses,
+    survival, weak_points, without,
 };
 pub use study::Study;
 pub use weather::{BadWeather, Breaks, MOST_BAD, bad_weather, bad_weather_says};

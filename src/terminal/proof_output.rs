@@ -67,6 +67,21 @@ pub(super) struct LossReportOutput<'a> {
     pub(super) breaks: &'a [usize],
     #[serde(flatten)]
     pub(super) details: Option<LossDetails>,
+    /// What becomes of the duties that the whole plan breaks; left out where that is nothing.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub(super) changes: Vec<BrokenChangeOutput>,
+}
+
+/// A duty that is broken without the loss: broken so long a day before and after, its first further gap, and whether gaps
+/// are gone or all are.
+#[derive(Serialize)]
+pub(super) struct BrokenChangeOutput {
+    pub(super) duty: usize,
+    pub(super) before: Ms,
+    pub(super) after: Ms,
+    pub(super) further: Option<(Ms, Ms, &'static str)>,
+    pub(super) mends_some: bool,
+    pub(super) mended: bool,
 }
 
 /// When a loss breaks something and for how long.
