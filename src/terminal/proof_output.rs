@@ -135,6 +135,7 @@ pub(super) struct PairOutput<'a> {
 /// `duskline sizes`: the least sizes that keep the duties.
 #[derive(Serialize)]
 pub(super) struct SizesOutput<'a> {
+    pub(super) ended: &'static str,
     pub(super) exact: bool,
     pub(super) present: SideOutput,
     pub(super) least: Option<SideOutput>,
