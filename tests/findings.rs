@@ -103,7 +103,7 @@ fn the_light_s_causeway_switch_is_found() {
         "Causeway switch is within reach of anyone: thrown, it breaks the duty of Causeway door lock, for 24 h a day."
     );
     let remedy = found[0].remedy.as_ref().unwrap();
-    assert_eq!(remedy.name, "put a wire in place of Causeway switch");
+    assert_eq!(remedy.name, "put Causeway switch out of reach");
 }
 
 #[test]

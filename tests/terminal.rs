@@ -263,7 +263,7 @@ fn autonomy_answers_for_reading_and_in_json() {
     }
     // Whoever asks of one moment does not wait for the search of all.
     let sought = [
-        "No sun and wind from the worst moment on",
+        "No sun and wind from the worst moment on, once the days repeat",
         "Survives no day without sun",
     ];
     let all = run(&["autonomy", DUSK_LAMP], "");
@@ -455,8 +455,8 @@ fn findings_are_told_worst_first_and_one_can_be_taken() {
     assert!(
         out(&told).starts_with(
             "1. Switch within reach (warning): Causeway switch is within reach of anyone: thrown, it breaks the duty of \
-             Causeway door lock, for 24 h a day.\n   Tried: With a plain wire in place of Causeway switch, 6 duties are \
-             kept as now, and nobody can throw it.\n"
+             Causeway door lock, for 24 h a day.\n   Tried: Put where only builders reach it, Causeway switch can't be \
+             thrown by others: 0 duties hang on them.\n"
         ),
         "{}",
         out(&told)
@@ -466,11 +466,10 @@ fn findings_are_told_worst_first_and_one_can_be_taken() {
     assert_eq!(json["findings"][0]["kind"], "reachable-switch");
     assert_eq!(json["findings"][0]["weight"], "warning");
     let taken = run(&["findings", KITTIWAKE, "--take", "1"], "");
-    let ids = |plan: &Value| {
-        let parts = plan["parts"].as_array().unwrap();
-        parts.iter().any(|p| p["name"] == "Causeway switch")
-    };
-    assert!(!ids(&parsed(&taken)));
+    let taken = parsed(&taken);
+    let mut parts = taken["parts"].as_array().unwrap().iter();
+    let switch = parts.find(|p| p["name"] == "Causeway switch").unwrap();
+    assert_eq!(switch["reach"], "builders");
     let none = run(&["findings", KITTIWAKE, "--take", "99"], "");
     assert_eq!(none.status.code(), Some(2));
     assert!(
@@ -497,7 +496,10 @@ fn two_variants_are_compared() {
             .join(" ")
     };
     assert_eq!(row("Duties kept"), "Duties kept 6 of 6 6 of 6");
-    assert_eq!(row("Causeway switch "), "Causeway switch only in the first");
+    assert_eq!(
+        row("Causeway switch "),
+        "Causeway switch reach anyone builders"
+    );
     let json = parsed(&run(
         &["compare", KITTIWAKE, KITTIWAKE, "--no-losses", "--json"],
         "",
@@ -505,6 +507,49 @@ fn two_variants_are_compared() {
     assert_eq!(json["parts"], json!([]));
     let same = run(&["compare", KITTIWAKE, KITTIWAKE, "--no-losses"], "");
     assert!(out(&same).ends_with("\nNothing differs.\n"));
+}
+
+#[test]
+fn losses_say_what_they_change_of_a_duty_that_is_broken_anyway() {
+    // The lamp must always run and has two time switches: it is dark from 20:00 on, and without the first before 08:00.
+    let gate = |id: &str, from: &str, to: &str| json!({ "id": id, "type": "time-switch", "set": { "from": from, "to": to } });
+    let part = |id: &str, kind: &str| json!({ "id": id, "type": kind });
+    let wire = |(id, from, to): (&str, &str, &str)| json!({ "id": id, "from": from, "to": to });
+    let wires = [
+        ("v", "gen.out", "split.in"),
+        ("w", "split.out1", "a.feed"),
+        ("x", "split.out2", "b.feed"),
+        ("y", "a.out", "bar.in1"),
+        ("z", "b.out", "bar.in2"),
+        ("u", "bar.out", "lamp.in"),
+    ]
+    .map(wire);
+    let plan = json!({
+        "format": "duskline/plan", "version": 1, "book": "outpost",
+        "parts": [part("gen", "generator"), part("split", "divider-2"), gate("a", "00:00", "08:00"),
+                  gate("b", "08:00", "20:00"), part("bar", "busbar-2"), part("lamp", "lamp")],
+        "wires": wires,
+        "duties": [{ "part": "lamp", "when": "always" }],
+    })
+    .to_string();
+    let output = run(&["losses", "-", "--json"], &plan);
+    let found = parsed(&output);
+    assert_eq!(
+        found["losses"][2],
+        json!({ "loss": { "part": "a" }, "breaks": [], "changes": [
+            { "duty": 0, "before": 14_400_000, "after": 43_200_000, "further": [0, 28_800_000, "off"],
+              "mends_some": false, "mended": false }] })
+    );
+    let read = run(&["losses", "-"], &plan);
+    let text = out(&read);
+    let said =
+        "Of the duties that are broken anyway, 12 of 12 losses make one worse and 0 mend gaps.";
+    assert!(text.contains(said), "{text}");
+    assert!(
+        text.contains("further gaps, the first on day 1 00:00"),
+        "{text}"
+    );
+    assert!(text.contains("longer gaps"), "{text}");
 }
 
 /// A source of 3 u too many, and a battery and lamp behind it.
@@ -533,6 +578,7 @@ fn sizes_are_laid_out_for_reading() {
     let text = out(&output);
     for line in [
         "Least: 3 sources and batteries. The plan has 7 sources and batteries.",
+        "The search is complete.",
         "Generator        5      2  Lamp is off from day 1 02:30",
         "Cell             2      1",
         "Next cheaper (2 sources and batteries): Generator × 1: Lamp is off from day 1 02:30.",
@@ -554,7 +600,7 @@ fn sizes_answers_in_json_and_a_broken_plan_is_exit_code_1() {
     assert_eq!(
         keys,
         [
-            "exact", "present", "least", "sizes", "turned", "cheaper", "runs", "problems"
+            "ended", "exact", "present", "least", "sizes", "turned", "cheaper", "runs", "problems"
         ]
     );
     assert_eq!(found["exact"], true);
@@ -569,6 +615,18 @@ fn sizes_answers_in_json_and_a_broken_plan_is_exit_code_1() {
     let output = run(&["sizes", "-"], &broken.to_string());
     assert_eq!(output.status.code(), Some(1));
     assert!(out(&output).starts_with("Least: 3 sources"));
+    // Without any time the first run is the last, and what is told is what the plan has.
+    let hurried = run(
+        &["sizes", "-", "--seconds", "0", "--json"],
+        &oversized().to_string(),
+    );
+    let hurried = parsed(&hurried);
+    assert_eq!(
+        (&hurried["ended"], &found["ended"]),
+        (&json!("stopped"), &json!("complete"))
+    );
+    assert_eq!(hurried["exact"], false);
+    assert_eq!(hurried["least"]["parts"], 7);
     let wrong = run(&["sizes", "-", "--turn", "0,15"], "");
     assert_eq!(wrong.status.code(), Some(2));
     assert!(err(&wrong).contains("whole degrees, 1 to 180 and 1 to 90"));

@@ -1,9 +1,14 @@
 //! Autonomy: with no more sun and wind, how long each duty still holds; from any instant, and from the worst start.
 //!
 //! From the instant on, sun and wind sources give nothing; steady ones go on, and so do batteries, contacts and the
-//! dial. A duty holds until the first stretch begins that becomes longer than its grace; one that is in such a stretch
-//! at the instant holds for no time. Each run goes on for [`DAYS`] days at the most; one that is stopped at its bound of
-//! events says only up to where a duty holds. Milliseconds.
+//! dial. A duty holds until the first stretch begins that becomes longer than its grace and goes on after the instant;
+//! one that is in such a stretch at the instant holds for no time. A stretch that is over at the instant, or ends in its
+//! millisecond, is what the plan breaks anyway and does not count. One that comes later counts, whether or not the plan
+//! would have it with sun and wind too: what is asked is when the load next fails its duty. So a duty that is broken
+//! every day holds no longer than up to its next gap.
+//!
+//! Each run goes on for [`DAYS`] days at the most; one that is stopped at its bound of events says only up to where a
+//! duty holds. Milliseconds.
 
 use super::check::DAYS;
 use super::days::{AtMidnight, DayRange, Next, Observer, RunEnd, run_days};
@@ -111,6 +116,12 @@ impl Watched {
     #[must_use]
     pub fn go(&mut self, t: Ms) -> bool {
         run_watched(&mut self.engine, &mut self.watches, t, &mut |_, _| true) == RunEnd::Complete
+    }
+
+    /// When some duty next starts or stops applying after `t`.
+    pub fn next_boundary(&self, t: Ms) -> Option<Ms> {
+        let next = self.watches.iter().filter_map(|w| w.next_boundary(t));
+        next.min()
     }
 
     /// How long each duty holds from `t`, to which the run has come, without sun and wind; a duty that holds for longer
@@ -247,4 +258,181 @@ pub fn autonomy(plan: &Plan, from: Ms) -> Autonomy {
         vec![Holds::Stopped(0); plan.duties.len()]
     };
     Autonomy { from, duties }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::net::testing::plan;
+    use crate::plan::read_plan;
+    use crate::proof::stretch::stretches;
+    use crate::proof::{check, worst_starts};
+    use crate::quantity::HOUR_MS;
+    use crate::run::Clockwork;
+
+    const MINUTE: Ms = 60_000;
+
+    fn off(time: Ms) -> Holds {
+        Holds::For { time, on: false }
+    }
+
+    #[test]
+    fn the_first_days_are_told_where_they_are_worse_than_those_that_repeat() {
+        let text = include_str!("../../assets/examples/first-light.json");
+        let plan = read_plan(text).expect("an example reads");
+        let found = worst_starts(&plan, &check(&plan), &mut |_, _, _| true);
+        let (later, nine) = (
+            found.duties[0].holds,
+            autonomy(&plan, 9 * HOUR_MS).duties[0],
+        );
+        assert!(nine.is_less(later), "{nine:?} and {later:?}");
+        let first = found.first_days.as_ref().expect("day 1 comes once");
+        let worst = first.duties[0].expect("day 1 is worse");
+        assert!(worst.from < first.days * plan.world.day_ms() && !nine.is_less(worst.holds));
+        assert_eq!(autonomy(&plan, worst.from).duties[0], worst.holds);
+        assert!(
+            found.says().contains("That is once the days repeat"),
+            "{}",
+            found.says()
+        );
+    }
+
+    #[test]
+    fn a_duty_that_is_broken_anyway_holds_for_no_time_from_its_own_beginning() {
+        let plan = plan(
+            r#"{ "parts": { "gen": "generator", "hours": ["time-switch", { "from": "02:00", "to": "04:00" }], "lamp": "lamp" },
+                "wires": ["gen.out hours.feed", "hours.out lamp.in"],
+                "duties": [{ "part": "lamp", "when": "clock", "from": "09:00", "to": "12:00" }] }"#,
+        );
+        let found = worst_starts(&plan, &check(&plan), &mut |_, _, _| true);
+        let nine = found.days.0 * plan.world.day_ms() + 9 * HOUR_MS;
+        assert_eq!(
+            (found.duties[0].from, found.duties[0].holds),
+            (nine, off(0))
+        );
+    }
+
+    #[test]
+    fn a_gap_that_ends_as_sun_and_wind_go_is_none_of_theirs() {
+        // The wind gives too little for the floodlight and enough to keep the changeover on it; without wind the
+        // battery is asked.
+        let plan = plan(&format!(
+            r#"{{ "parts": {{ "wind": "wind-turbine-small", "cell": ["battery", {{ "start": 1000 }}],
+                    "over": ["changeover", {{ "least": 4 }}], "flood": "floodlight" }},
+                "wires": ["wind.out over.main", "cell.out over.backup", "over.out flood.in"],
+                "world": {{ "wind": {:?} }}, "duties": [{{ "part": "flood", "when": "always" }}] }}"#,
+            [0.5; 24]
+        ));
+        assert!(!check(&plan).is_fine());
+        let Holds::For { time, on: false } = autonomy(&plan, 12 * HOUR_MS).duties[0] else {
+            panic!("the battery runs down");
+        };
+        assert_eq!(time / MINUTE, 9 * 60 + 30);
+    }
+
+    /// What a duty's time without sun and wind is, read off a record of the run that is cut off at `from`.
+    fn by_record(plan: &Plan, duty: usize, from: Ms, end: Ms) -> Option<Holds> {
+        let mut engine = Engine::recording(plan);
+        engine.advance(from);
+        engine.still(from);
+        engine.advance(end);
+        let record = engine.into_record(plan, end);
+        let duty = &plan.duties[duty];
+        let load = plan.parts.iter().position(|p| p.id == duty.part)?;
+        let applies = Clockwork::of_duty(duty.when, &plan.world, &plan.world.sky());
+        let all = stretches(&applies, &record.loads[&load].runs, end);
+        let counts = |s: &&super::super::stretch::Stretch| {
+            s.to > from && s.to - s.from > duty.grace_ms() && (!s.on || duty.only)
+        };
+        let first = all.iter().find(counts)?;
+        Some(Holds::For {
+            time: first.from.saturating_sub(from),
+            on: first.on,
+        })
+    }
+
+    /// A small plan: a source, a battery, and a load behind a time switch or none, or with the battery as a backup.
+    fn random(seed: u64) -> Plan {
+        let mut state = seed;
+        let mut below = |n: u64| {
+            state = state
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407);
+            (state >> 33) % n
+        };
+        let source = ["sun-panel", "wind-turbine-small", "generator"][below(3) as usize];
+        let load = ["lamp", "heater"][below(2) as usize];
+        let mut hour = || format!("{:02}:00", below(24));
+        let (a, b, c, d) = (hour(), hour(), hour(), hour());
+        let wires = match below(3) {
+            0 => r#""source.out cell.in", "cell.out load.in""#,
+            1 => r#""source.out cell.in", "cell.out hours.feed", "hours.out load.in""#,
+            _ => r#""source.out over.main", "cell.out over.backup", "over.out load.in""#,
+        };
+        let when = match below(3) {
+            0 => r#""when": "always""#.to_string(),
+            1 => r#""when": "dark""#.to_string(),
+            _ => format!(r#""when": "clock", "from": "{c}", "to": "{d}""#),
+        };
+        let wind: Vec<f64> = (0..24).map(|_| below(4) as f64 / 4.0).collect();
+        plan(&format!(
+            r#"{{ "parts": {{ "source": "{source}", "cell": ["battery", {{ "start": {} }}],
+                    "hours": ["time-switch", {{ "from": "{a}", "to": "{b}" }}],
+                    "over": ["changeover", {{ "least": {} }}], "load": "{load}" }},
+                "wires": [{wires}], "world": {{ "wind": {wind:?} }},
+                "duties": [{{ "part": "load", {when}, "grace_s": {} }}] }}"#,
+            below(11) * 100,
+            1 + below(4),
+            [0, 60, 3600][below(3) as usize]
+        ))
+    }
+
+    #[test]
+    fn every_minute_of_small_random_plans_holds_as_a_record_says_and_none_is_worse_than_the_worst()
+    {
+        let (mut kept, mut broken, mut first_worse) = (0, 0, 0);
+        for seed in 0..40 {
+            let plan = random(seed);
+            let (whole, day) = (check(&plan), plan.world.day_ms());
+            let found = worst_starts(&plan, &whole, &mut |_, _, _| true);
+            let (begin, end) = (found.days.0 * day, found.days.1 * day);
+            if end > 4 * day {
+                continue;
+            }
+            let first = found.first_days.as_ref();
+            let early = first.and_then(|f| f.duties[0]).unwrap_or(found.duties[0]);
+            first_worse += usize::from(first.is_some_and(|f| f.are_worse()));
+            match whole.is_fine() {
+                true => kept += 1,
+                false => broken += 1,
+            }
+            let mut run = Watched::new(&plan);
+            for t in (0..end).step_by(MINUTE as usize) {
+                assert!(run.go(t));
+                let holds = run.holds(&plan, t, &[Holds::ForEver]).0[0];
+                if t % (HOUR_MS / 2) == 0 {
+                    let seen_to = t + 3 * day;
+                    match (by_record(&plan, 0, t, seen_to), holds) {
+                        (Some(told), holds) => assert_eq!(holds, told, "plan {seed} at {t}"),
+                        (None, Holds::For { time, .. }) => {
+                            assert!(t + time + plan.duties[0].grace_ms() >= seen_to);
+                        }
+                        (None, _) => {}
+                    }
+                }
+                let (worst, apart) = match t < begin {
+                    true => (early, first.map_or(0, |f| f.apart)),
+                    false => (found.duties[0], found.apart),
+                };
+                assert!(
+                    !holds.longer(apart).is_less(worst.holds),
+                    "plan {seed} at {t}: {holds:?} and not {worst:?}"
+                );
+            }
+        }
+        assert!(
+            kept > 3 && broken > 3 && first_worse > 0,
+            "{kept} {broken} {first_worse}"
+        );
+    }
 }

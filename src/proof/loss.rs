@@ -5,6 +5,7 @@
 //! sooner. No chance is involved: hours and energies are those of the days that were run, nothing is "expected".
 
 mod certain;
+mod change;
 pub(super) mod island;
 mod island_run;
 mod judge;
@@ -13,6 +14,7 @@ mod weak;
 mod wiring;
 
 pub(super) use certain::certain;
+pub use change::{BrokenChange, broken_changes};
 pub use judge::LossJudge;
 pub use pairs::{PairReport, Pairs};
 pub use weak::{WeakPoint, loads_behind, weak_points};

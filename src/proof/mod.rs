@@ -33,10 +33,11 @@ pub use logic::{
     Trap, Way,
 };
 pub use loss::{
-    Harm, Loss, LossJudge, LossReport, PairReport, Pairs, Survival, WeakPoint, all_losses,
-    empty_batteries, loads_behind, losses, ranked, share_of_losses, survival, weak_points, without,
+    BrokenChange, Harm, Loss, LossJudge, LossReport, PairReport, Pairs, Survival, WeakPoint,
+    all_losses, broken_changes, empty_batteries, loads_behind, losses, ranked, share_of_losses,
+    survival, weak_points, without,
 };
 pub use study::Study;
 pub use weather::{BadWeather, Breaks, MOST_BAD, bad_weather, bad_weather_says};
 pub use words::{Dial, length};
-pub use worst_start::{WorstStart, WorstStarts, worst_starts};
+pub use worst_start::{FirstDays, WorstStart, WorstStarts, worst_starts};

@@ -67,7 +67,8 @@ impl Watch {
         let mut broken = None;
         loop {
             let next = self.applies.next(self.at).map_or(to, |next| next.min(to));
-            let long = |since: &Ms| next.saturating_sub(*since) > self.grace;
+            // Nothing is seen where no time goes by: a stretch may end in this very millisecond.
+            let long = |since: &Ms| next > self.at && next.saturating_sub(*since) > self.grace;
             broken = broken.or(self.since.filter(long).map(|since| (since, self.runs)));
             self.at = next.max(self.at);
             let must = self.applies.truth(self.at);
@@ -92,6 +93,11 @@ impl Watch {
         let long = |since: Ms| since.saturating_add(self.grace).saturating_add(1);
         let long = self.since.map_or(Ms::MAX, long);
         self.applies.next(self.at).map_or(long, |at| at.min(long))
+    }
+
+    /// When the duty next starts or stops applying after `t`.
+    pub fn next_boundary(&self, t: Ms) -> Option<Ms> {
+        self.applies.next(t)
     }
 
     /// Since when the stretch that is open now is, if one is, and whether the load wrongly runs in it.

@@ -1,4 +1,4 @@
-//! DayRange of bad weather in a row that a plan survives: with no sun at all, steady sources and the wind going on.
+//! Days of bad weather in a row that a plan survives: with no sun at all, steady sources and the wind going on.
 //!
 //! The days stand in the place of those that the plan has, from a midnight on, and every midnight of the run up to the
 //! one that repeats is tried: later ones are like one of them, so the answer holds for every place. After the last of

@@ -1,14 +1,18 @@
 //! The worst start: the instant from which a duty holds for the least time without sun and wind. Milliseconds.
 //!
-//! Tried is every start at which something happens in the days that repeat (else in the last day),
-//! and the millisecond before each. Between two of them nothing happens. While sun and wind give nothing there, the run
-//! goes on as it would without them, so the duty breaks at the same moment whatever the start, and the latest start,
-//! which is tried, is the worst: there the answer is exact. While they give something, and where more energy never
+//! Tried is every start at which something happens or a duty starts or stops applying in the days that repeat (else in
+//! the last day), and the millisecond before each. Between two of them nothing happens. While sun and wind give nothing
+//! there, the run goes on as it would without them. A duty that is in a gap there is in it throughout and holds for no
+//! time; one that is in none breaks at the same moment whatever the start, and the latest start, which is tried, is the
+//! worst: there the answer is exact. While they give something, and where more energy never
 //! breaks a duty sooner, a later start breaks it no sooner than an earlier one: so between the starts `a` and `b` no
 //! duty holds for less than from `a`, less `b − a`. Where that could be less than the worst found, the stretch is halved
 //! until it can't; [`WorstStarts::apart`] is the longest stretch that was left open, 0 where none was. Where a duty may
 //! break sooner because there is more energy (a load ahead that then runs, a contact that follows a battery's charge),
 //! the answer is the worst of the starts tried and no more.
+//!
+//! The days before those that repeat come once, so they are searched after them, and told only where a start is worse
+//! there ([`FirstDays`]).
 //!
 //! The work is bounded. A search that has done half of what it may do goes on with fewer starts, spread over the days
 //! that are left, and says that there are more ([`WorstStarts::more`]). It finds no duty that breaks after a run was
@@ -49,11 +53,66 @@ pub struct WorstStarts {
     pub for_ever: bool,
     /// Whether the run was stopped at its bound of events before the starts, so that none was tried after it.
     pub stopped: bool,
+    /// The days before those; none where there are none, or while they are not searched.
+    pub first_days: Option<FirstDays>,
+}
+
+/// The starts in the days before those that repeat, or before the last that was looked at.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FirstDays {
+    /// How many days.
+    pub days: u64,
+    /// For each duty in the plan's order: the worst of these starts, where it is worse than all of the later days.
+    pub duties: Vec<Option<WorstStart>>,
+    /// How many of these starts were tried; 0 where no duty can hold for less than it does later.
+    pub tried: u64,
+    /// As in [`WorstStarts::apart`], of these days.
+    pub apart: Ms,
+    /// As in [`WorstStarts::more`], of these days.
+    pub more: bool,
+}
+
+impl FirstDays {
+    /// Whether a duty holds for less from one of these days.
+    pub fn are_worse(&self) -> bool {
+        self.duties.iter().any(Option::is_some)
+    }
+
+    /// `the first day`, `the first 3 days`.
+    pub fn called(&self) -> String {
+        match self.days {
+            1 => "the first day".into(),
+            days => format!("the first {days} days"),
+        }
+    }
 }
 
 impl WorstStarts {
     /// What was tried, and so what the answer claims.
     pub fn says(&self) -> String {
+        let worse = self.first_days.as_ref().filter(|first| first.are_worse());
+        let first = worse.map_or(String::new(), |first| {
+            let (come, have) = match first.days {
+                1 => ("comes", "has"),
+                _ => ("come", "have"),
+            };
+            let called = first.called();
+            format!(
+                " That is once the days repeat; {called}, which {come} once, {have} a worse one."
+            )
+        });
+        // Days that are not known to repeat are called by their numbers.
+        let first = match self.for_ever {
+            true => first,
+            false => first
+                .replace("once the days repeat", "of that day")
+                .replace(", which come once,", ""),
+        };
+        self.says_of_these() + &first
+    }
+
+    /// As [`WorstStarts::says`], without the first days.
+    fn says_of_these(&self) -> String {
         if self.stopped {
             return "No start was tried: the run was stopped at its bound of events.".into();
         }
@@ -106,10 +165,38 @@ pub fn worst_starts(
     watch: &mut dyn FnMut(Ms, Ms, &WorstStarts) -> bool,
 ) -> WorstStarts {
     let mut search = Search::new(plan, check, WORK);
-    if !search.found.stopped {
-        search.go(watch);
+    let (begin, end) = (search.begin, search.end);
+    if search.found.stopped {
+        return search.found;
     }
-    search.found
+    let goes_on = search.go(&mut |done, _, found| watch(done, end, found));
+    let mut found = search.found;
+    if goes_on && begin > 0 {
+        let mut first = Search::of_first_days(plan, &found, begin);
+        let none_less = |w: &WorstStart| matches!(w.holds, Holds::For { time: 0, .. });
+        if found.duties.iter().all(none_less) {
+            first.found.more = false;
+        } else {
+            first.go(&mut |done, _, first| {
+                found.first_days = Some(first_days(&found, first));
+                watch(end - begin + done, end, &found)
+            });
+        }
+        found.first_days = Some(first_days(&found, &first.found));
+    }
+    found
+}
+
+/// What a search of the first days, begun with what was found `later`, has found.
+fn first_days(later: &WorstStarts, first: &WorstStarts) -> FirstDays {
+    let both = first.duties.iter().zip(&later.duties);
+    FirstDays {
+        days: first.days.1,
+        duties: both.map(|(a, b)| (a != b).then_some(*a)).collect(),
+        tried: first.tried - later.tried,
+        apart: first.apart,
+        more: first.more,
+    }
 }
 
 /// A search under way.
@@ -145,6 +232,7 @@ impl Search<'_> {
                 more: true,
                 for_ever: check.for_ever,
                 stopped: check.is_stopped(),
+                first_days: None,
             },
             begin: first * day,
             end: last * day,
@@ -154,7 +242,27 @@ impl Search<'_> {
         }
     }
 
-    fn go(&mut self, watch: &mut dyn FnMut(Ms, Ms, &WorstStarts) -> bool) {
+    /// A search of the days before `later`, which end at `end`, for starts that are worse than what was found there.
+    fn of_first_days<'a>(plan: &'a Plan, later: &WorstStarts, end: Ms) -> Search<'a> {
+        Search {
+            plan,
+            found: WorstStarts {
+                days: (0, later.days.0),
+                apart: 0,
+                more: true,
+                first_days: None,
+                ..later.clone()
+            },
+            begin: 0,
+            end,
+            spent: 0,
+            work: WORK / 2,
+            spread: None,
+        }
+    }
+
+    /// Searches; whether `watch` let it.
+    fn go(&mut self, watch: &mut dyn FnMut(Ms, Ms, &WorstStarts) -> bool) -> bool {
         let (begin, end) = (self.begin, self.end);
         let mut run = Watched::new(self.plan);
         let (mut t, mut left_out) = (begin, false);
@@ -170,14 +278,14 @@ impl Search<'_> {
             let next = self.stretch(&mut run, t);
             if next >= end {
                 self.found.more = left_out;
-                watch(end - begin, end - begin, &self.found);
-                break;
+                return watch(end - begin, end - begin, &self.found);
             }
             if !watch(next - begin, end - begin, &self.found) {
-                break;
+                return false;
             }
             t = next;
         }
+        true
     }
 
     /// Tries the starts from `t`, to which `run` has come, up to the next event, and answers when that is.
@@ -193,6 +301,7 @@ impl Search<'_> {
         } else {
             self.end
         };
+        let next = run.next_boundary(t).map_or(next, |at| at.min(next));
         let (last, early) = (next - 1, run.clone());
         let from_here = self.try_start(run, t, last - t);
         if last > t && run.go(last) {
@@ -299,7 +408,9 @@ mod tests {
     fn a_search_with_little_work_spreads_its_starts_and_says_that_there_are_more() {
         let plan = read_plan(examples()[0].1).expect("an example reads");
         let (check, day) = (check(&plan), plan.world.day_ms());
-        let all = worst_starts(&plan, &check, &mut |_, _, _| true);
+        let mut all = worst_starts(&plan, &check, &mut |_, _, _| true);
+        // What follows is the search of the days that repeat.
+        all.first_days = None;
         assert!(!all.more && all.says().starts_with("Tried are all "));
         let search = |work: u64| {
             let mut search = Search::new(&plan, &check, work);

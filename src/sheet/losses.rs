@@ -1,7 +1,9 @@
 //! Losses and what contacts do, in words. It judges nothing: reports come from the proof.
 
 use crate::plan::{Clock, Plan};
-use crate::proof::{Chatter, Loss, LossReport, OrderMatters, Survival, Trap, Way, length};
+use crate::proof::{
+    BrokenChange, Chatter, Loss, LossReport, OrderMatters, Survival, Trap, Way, length,
+};
 use crate::quantity::{HOUR_MS, Ms};
 
 /// What is lost, as the subject of a row: `Roof panel`, `Wire from Roof panel to Tap`, `Gate switch, thrown`.
@@ -61,6 +63,39 @@ pub fn survives(survival: &Survival, kept: Option<usize>) -> String {
         (_, 0) => "There is nothing to lose yet.".into(),
         (a, b) if a == b => format!("Survives every one of {b} single losses."),
         (a, b) => format!("Survives {a} of {b} single losses."),
+    }
+}
+
+/// How many losses change something about duties that are broken anyway, as a sentence with its line's end; nothing where
+/// none does. Each loss with its changes.
+pub fn broken_changes(changes: &[Vec<BrokenChange>]) -> String {
+    let count =
+        |of: &dyn Fn(&BrokenChange) -> bool| changes.iter().filter(|c| c.iter().any(of)).count();
+    let worse = count(&BrokenChange::is_worse);
+    let better = count(&|c| c.mended || c.mends_some || (c.after < c.before && !c.is_worse()));
+    match (worse, better) {
+        (0, 0) => String::new(),
+        (worse, better) => format!(
+            "Of the duties that are broken anyway, {worse} of {} losses make one worse and {better} mend gaps.\n",
+            changes.len()
+        ),
+    }
+}
+
+/// What a loss changes about a duty that is broken anyway: `further gaps, the first on day 1 20:00; some gone`.
+pub fn broken_change(plan: &Plan, change: &BrokenChange) -> String {
+    if change.mended {
+        return "mended".into();
+    }
+    let what = match change.further {
+        Some(gap) => format!("further gaps, the first on {}", moment(plan, gap.from)),
+        None if change.is_worse() => "longer gaps".into(),
+        None if change.mends_some => return "some gaps gone".into(),
+        None => return "shorter gaps".into(),
+    };
+    match change.mends_some {
+        true => format!("{what}; some gone"),
+        false => what,
     }
 }
 

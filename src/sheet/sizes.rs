@@ -4,7 +4,7 @@ use crate::limits;
 use crate::plan::{Clock, Plan};
 use crate::proof::DAYS;
 use crate::proof::sizes::{
-    Carries, Measure, MoreCapacity, Setting, SizedPart, SizedPlan, Sizes, Worth,
+    Carries, Measure, MoreCapacity, Progress, Setting, SizedPart, SizedPlan, Sizes, Worth,
 };
 use crate::quantity::Short;
 
@@ -18,6 +18,16 @@ pub fn worth(measure: &Measure, worth: Worth) -> String {
         Measure::Parts => parts,
         Measure::Cost(_) => format!("cost {}, {parts}", worth.cost),
     }
+}
+
+/// How far a search is, and the least so far: `120 of at most 20000 runs; found so far: 6 sources and batteries`.
+pub fn progress(measure: &Measure, progress: &Progress) -> String {
+    let (runs, most) = progress.runs;
+    let found = match progress.worth {
+        Some(found) => format!("found so far: {}", worth(measure, found)),
+        None => "nothing found so far".into(),
+    };
+    format!("{runs} of at most {most} runs; {found}")
 }
 
 /// The answer in a sentence.

@@ -1,13 +1,13 @@
 //! `duskline autonomy`: how long duties hold without sun and wind, and how many days of bad weather are survived.
 
 use super::proof_output::{
-    AutonomyOutput, BadBreakOutput, BadWeatherOutput, FromOutput, HoldsOutput, WorstOutput,
-    WorstStartOutput,
+    AutonomyOutput, BadBreakOutput, BadWeatherOutput, FirstDaysOutput, FromOutput, HoldsOutput,
+    WorstOutput, WorstStartOutput,
 };
 use super::{Answer, print, table::Table};
-use crate::plan::{Clock, Plan};
+use crate::plan::{Clock, Duty, Plan};
 use crate::proof::{
-    self, Autonomy, BadWeather, Breaks, Check, Holds, MOST_BAD, WorstStart, WorstStarts,
+    self, Autonomy, BadWeather, Breaks, Check, FirstDays, Holds, MOST_BAD, WorstStart, WorstStarts,
 };
 use crate::quantity::Ms;
 use crate::sheet::losses::moment;
@@ -67,6 +67,18 @@ fn worst_json<'a>(plan: &'a Plan, worst: &WorstStarts) -> WorstOutput<'a> {
         more: worst.more,
         stopped: worst.stopped,
         duties: starts.map(start).collect(),
+        first_days: worst.first_days.as_ref().map(|first| {
+            let duties = first.duties.iter().enumerate();
+            FirstDaysOutput {
+                days: first.days,
+                tried: first.tried,
+                apart: first.apart,
+                more: first.more,
+                duties: duties
+                    .map(|(at, worst)| worst.as_ref().map(|worst| start((at, worst))))
+                    .collect(),
+            }
+        }),
     }
 }
 
@@ -147,6 +159,21 @@ fn as_text(
         text.push_str(&worst_text(plan, worst));
     }
     text.push_str(&format!("{}\n", worst.says()));
+    if let Some(first) = worst.first_days.as_ref().filter(|first| first.are_worse()) {
+        text.push_str(&first_days_text(plan, first));
+    }
+    let broken = check
+        .duties
+        .iter()
+        .zip(&plan.duties)
+        .filter(|(v, _)| !v.kept);
+    let broken: Vec<String> = broken.map(|(_, duty)| verdict::duty(plan, duty)).collect();
+    if !broken.is_empty() {
+        text.push_str(&format!(
+            "Broken with sun and wind too: {}.\n",
+            broken.join("; ")
+        ));
+    }
     text.push_str(&format!(
         "\n{}\n",
         proof::bad_weather_says(plan, check, weather, &mut |_, _, _| true)
@@ -154,9 +181,34 @@ fn as_text(
     text
 }
 
+/// Where starts are told that come again every round of days, the head says so.
 fn worst_text(plan: &Plan, worst: &WorstStarts) -> String {
+    let tried = if worst.more { " tried" } else { "" };
+    let once = match (worst.days.0, worst.for_ever) {
+        (0, _) => String::new(),
+        (_, true) => ", once the days repeat".into(),
+        (_, false) => format!(", on day {}", worst.days.1),
+    };
+    let rows = plan.duties.iter().zip(worst.duties.iter().copied());
+    let table = starts_table(plan, rows);
+    format!("No sun and wind from the worst moment{tried} on{once}\n{table}")
+}
+
+fn first_days_text(plan: &Plan, first: &FirstDays) -> String {
+    let duties = plan.duties.iter().zip(&first.duties);
+    let table = starts_table(
+        plan,
+        duties.filter_map(|(duty, worst)| Some((duty, (*worst)?))),
+    );
+    format!(
+        "\nNo sun and wind from a worse moment on, in {}\n{table}",
+        first.called()
+    )
+}
+
+fn starts_table<'a>(plan: &Plan, rows: impl Iterator<Item = (&'a Duty, WorstStart)>) -> Table {
     let mut table = Table::new(&["duty", "holds", "from", "until", "then"]);
-    for (duty, w) in plan.duties.iter().zip(&worst.duties) {
+    for (duty, w) in rows {
         table.row([
             verdict::duty(plan, duty),
             w.holds.says(),
@@ -165,6 +217,5 @@ fn worst_text(plan: &Plan, worst: &WorstStarts) -> String {
             w.holds.then().unwrap_or_default().into(),
         ]);
     }
-    let tried = if worst.more { " tried" } else { "" };
-    format!("No sun and wind from the worst moment{tried} on\n{table}")
+    table
 }

@@ -2,12 +2,12 @@
 
 use super::output::problems;
 use super::proof_output::{
-    HarmOutput, LossDetails, LossOutput, LossReportOutput, LossesDetails, LossesOutput, PairOutput,
-    WeakPointOutput,
+    BrokenChangeOutput, HarmOutput, LossDetails, LossOutput, LossReportOutput, LossesDetails,
+    LossesOutput, PairOutput, WeakPointOutput,
 };
 use super::{Answer, print, problems_text, table::Table};
 use crate::plan::Plan;
-use crate::proof::{self, Check, Harm, Loss, LossReport, PairReport, WeakPoint};
+use crate::proof::{self, BrokenChange, Check, Harm, Loss, LossReport, PairReport, WeakPoint};
 use crate::sheet::{losses as words, verdict};
 
 /// What was asked for besides the list.
@@ -33,22 +33,36 @@ pub(super) fn answer(plan: &Plan, asked: Asked, json: bool) -> Answer {
         let pairs = proof::Pairs::new(plan, &whole, &reports);
         pairs.flatten().collect::<Vec<PairReport>>()
     });
+    let changes: Vec<Vec<BrokenChange>> = (all.iter())
+        .map(|loss| proof::broken_changes(plan, &whole, loss))
+        .collect();
+    let reports = Reports {
+        reports: &reports,
+        changes: &changes,
+    };
     let text = if json {
         let points = asked.details.then(|| proof::weak_points(plan));
         print(&as_json(
             plan,
-            &reports,
+            reports,
             pairs.as_deref(),
             points.as_deref(),
             &whole,
         ))
     } else {
-        as_text(plan, &reports, pairs.as_deref(), &whole)
+        as_text(plan, reports, pairs.as_deref(), &whole)
     };
     Answer {
         text,
         failed: !whole.is_fine(),
     }
+}
+
+/// What each loss breaks, and what it changes of the duties that are broken without it; as many of either.
+#[derive(Clone, Copy)]
+struct Reports<'a> {
+    reports: &'a [LossReport],
+    changes: &'a [Vec<BrokenChange>],
 }
 
 fn lost(loss: &Loss) -> LossOutput<'_> {
@@ -100,15 +114,24 @@ fn details<'a>(reports: &'a [LossReport], points: &'a [WeakPoint]) -> LossesDeta
 /// `points` only where details were asked for.
 fn as_json<'a>(
     plan: &Plan,
-    reports: &'a [LossReport],
+    Reports { reports, changes }: Reports<'a>,
     pairs: Option<&'a [PairReport]>,
     points: Option<&'a [WeakPoint]>,
     whole: &'a Check,
 ) -> LossesOutput<'a> {
-    let report = |report: &'a LossReport| LossReportOutput {
+    let change = |change: &BrokenChange| BrokenChangeOutput {
+        duty: change.duty,
+        before: change.before,
+        after: change.after,
+        further: (change.further).map(|g| (g.from, g.to, if g.on { "on" } else { "off" })),
+        mends_some: change.mends_some,
+        mended: change.mended,
+    };
+    let report = |(report, changes): (&'a LossReport, &Vec<BrokenChange>)| LossReportOutput {
         loss: lost(&report.loss),
         breaks: &report.breaks,
         details: points.map(|_| loss_details(plan, report)),
+        changes: changes.iter().map(change).collect(),
     };
     let pair = |pair: &'a PairReport| PairOutput {
         losses: (lost(&pair.losses.0), lost(&pair.losses.1)),
@@ -116,7 +139,7 @@ fn as_json<'a>(
         more: &pair.more,
     };
     LossesOutput {
-        losses: reports.iter().map(report).collect(),
+        losses: reports.iter().zip(changes).map(report).collect(),
         problems: problems(plan, &whole.problems),
         details: points.map(|points| details(reports, points)),
         pairs: pairs.map(|pairs| pairs.iter().map(pair).collect()),
@@ -125,13 +148,14 @@ fn as_json<'a>(
 
 fn as_text(
     plan: &Plan,
-    reports: &[LossReport],
+    all @ Reports { reports, changes }: Reports,
     pairs: Option<&[PairReport]>,
     whole: &Check,
 ) -> String {
     let survival = proof::survival(reports);
     let kept = whole.duties.iter().filter(|d| d.kept).count();
     let mut text = format!("{}\n", words::survives(&survival, Some(kept)));
+    text.push_str(&words::broken_changes(changes));
     if let Some((says, names)) = words::single_points(plan, reports, &survival) {
         text.push_str(&format!("{says}: {}.\n", names.join(", ")));
     }
@@ -173,6 +197,7 @@ fn as_text(
     if !table.is_empty() {
         text.push_str(&format!("{table}\n"));
     }
+    text.push_str(&changes_text(plan, all, &said));
     if let Some(pairs) = pairs {
         let mut table = Table::new(&["lost", "and", "breaks besides what either breaks alone"]);
         for pair in pairs {
@@ -188,4 +213,30 @@ fn as_text(
         }
     }
     format!("{text}{}", problems_text(plan, &whole.problems))
+}
+
+/// What losses change of the duties that are broken without them, in the losses' order; `said` are the duties in words.
+fn changes_text(plan: &Plan, all: Reports, said: &[String]) -> String {
+    let mut table = Table::new(&[
+        "lost",
+        "broken a day",
+        "instead of",
+        "change",
+        "duty broken anyway",
+    ]);
+    for (report, changes) in all.reports.iter().zip(all.changes) {
+        for change in changes {
+            table.row([
+                words::lost(plan, &report.loss),
+                words::a_day(change.after, 1),
+                words::a_day(change.before, 1),
+                words::broken_change(plan, change),
+                said.get(change.duty).cloned().unwrap_or_default(),
+            ]);
+        }
+    }
+    match table.is_empty() {
+        true => String::new(),
+        false => format!("{table}\n"),
+    }
 }

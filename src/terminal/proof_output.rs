@@ -67,6 +67,21 @@ pub(super) struct LossReportOutput<'a> {
     pub(super) breaks: &'a [usize],
     #[serde(flatten)]
     pub(super) details: Option<LossDetails>,
+    /// What becomes of the duties that the whole plan breaks; left out where that is nothing.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub(super) changes: Vec<BrokenChangeOutput>,
+}
+
+/// A duty that is broken without the loss: broken so long a day before and after, its first further gap, and whether gaps
+/// are gone or all are.
+#[derive(Serialize)]
+pub(super) struct BrokenChangeOutput {
+    pub(super) duty: usize,
+    pub(super) before: Ms,
+    pub(super) after: Ms,
+    pub(super) further: Option<(Ms, Ms, &'static str)>,
+    pub(super) mends_some: bool,
+    pub(super) mended: bool,
 }
 
 /// When a loss breaks something and for how long.
@@ -120,6 +135,7 @@ pub(super) struct PairOutput<'a> {
 /// `duskline sizes`: the least sizes that keep the duties.
 #[derive(Serialize)]
 pub(super) struct SizesOutput<'a> {
+    pub(super) ended: &'static str,
     pub(super) exact: bool,
     pub(super) present: SideOutput,
     pub(super) least: Option<SideOutput>,
@@ -303,6 +319,17 @@ pub(super) struct WorstOutput<'a> {
     pub(super) more: bool,
     pub(super) stopped: bool,
     pub(super) duties: Vec<WorstStartOutput<'a>>,
+    pub(super) first_days: Option<FirstDaysOutput<'a>>,
+}
+
+/// The starts of the days before those: how many days, and each duty's worst start where it is worse, in the plan's order.
+#[derive(Serialize)]
+pub(super) struct FirstDaysOutput<'a> {
+    pub(super) days: u64,
+    pub(super) tried: u64,
+    pub(super) apart: Ms,
+    pub(super) more: bool,
+    pub(super) duties: Vec<Option<WorstStartOutput<'a>>>,
 }
 
 /// A duty's worst moment.

@@ -15,6 +15,8 @@ use crate::proof::sizes::{
 use crate::sheet::sizes as words;
 use clap::{Args, ValueEnum};
 use std::collections::BTreeMap;
+use std::io::{IsTerminal, Write};
+use std::time::{Duration, Instant};
 
 /// What is to be least.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -46,6 +48,9 @@ pub(super) struct Options {
     /// The most runs the search may take; where it needs more, it says "found so far" instead of "least"
     #[arg(long, value_name = "N", default_value_t = crate::proof::sizes::RUNS)]
     runs: u64,
+    /// The most seconds it may take; what is found by then is told
+    #[arg(long, value_name = "N")]
+    seconds: Option<u64>,
     /// Tell too how much more load each source and battery could carry
     #[arg(long)]
     reserve: bool,
@@ -91,11 +96,64 @@ impl Options {
     }
 }
 
+/// How often progress is told.
+const EVERY: Duration = Duration::from_millis(200);
+
+/// The time that is left, and a line of progress where somebody sees it.
+struct Bound {
+    begun: Instant,
+    most: Option<Duration>,
+    /// When progress was last told; none where standard error is no terminal.
+    told: Option<Instant>,
+    /// Whether a line stands there.
+    line: bool,
+}
+
+impl Bound {
+    fn new(seconds: Option<u64>) -> Bound {
+        let begun = Instant::now();
+        Bound {
+            begun,
+            most: seconds.map(Duration::from_secs),
+            told: std::io::stderr().is_terminal().then_some(begun),
+            line: false,
+        }
+    }
+
+    /// Tells how far all is, and answers whether there is time left.
+    fn goes_on(&mut self, says: impl FnOnce() -> String) -> bool {
+        if self.told.is_some_and(|told| told.elapsed() >= EVERY) {
+            self.told = Some(Instant::now());
+            self.line = true;
+            // Back to the line's beginning, and the rest of the old line cleared.
+            let line = format!("\r{} ({} s)\x1b[K", says(), self.begun.elapsed().as_secs());
+            let _ = std::io::stderr().lock().write_all(line.as_bytes());
+        }
+        self.most.is_none_or(|most| self.begun.elapsed() < most)
+    }
+}
+
+impl Drop for Bound {
+    fn drop(&mut self) {
+        if self.line {
+            let _ = std::io::stderr().lock().write_all(b"\r\x1b[K");
+        }
+    }
+}
+
 /// The least sizes, as JSON or for reading.
 pub(super) fn answer(plan: &Plan, options: &Options) -> Answer {
     let ask = options.ask();
-    let found = sizes(plan, &ask, &mut |_| true);
-    let reserve: Option<Vec<Spare>> = options.reserve.then(|| spares(plan, &mut |_, _| true));
+    let mut bound = Bound::new(options.seconds);
+    let found = sizes(plan, &ask, &mut |progress| {
+        bound.goes_on(|| words::progress(&ask.measure, progress))
+    });
+    let reserve: Option<Vec<Spare>> = options.reserve.then(|| {
+        spares(plan, &mut |found, runs| {
+            bound.goes_on(|| format!("Reserves: {} found, {runs} runs", found.len()))
+        })
+    });
+    drop(bound);
     let all = crate::proof::check(plan).problems;
     let text = if options.json {
         print(&as_json(plan, &found, reserve.as_deref(), &all))
@@ -161,6 +219,7 @@ fn as_json<'a>(
         }
     };
     SizesOutput {
+        ended: if found.stopped { "stopped" } else { "complete" },
         exact: found.exact,
         present: side(&found.present),
         least: found.least.as_ref().map(side),
@@ -207,8 +266,12 @@ fn reserve_output<'a>(plan: &Plan, reserve: &'a Spare) -> ReserveOutput<'a> {
 
 fn as_text(plan: &Plan, ask: &Ask, found: &Sizes) -> String {
     let worth = |side: &SizedPlan| words::worth(&ask.measure, side.worth);
+    let ended = match found.stopped {
+        true => "Stopped before the search was complete.",
+        false => "The search is complete.",
+    };
     let mut text = format!(
-        "{} Runs: {}.\n",
+        "{} Runs: {}. {ended}\n",
         words::headline(&ask.measure, found),
         found.runs
     );

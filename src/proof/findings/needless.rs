@@ -26,10 +26,10 @@ pub fn find(seen: &Simulation, load: usize) -> Option<Finding> {
     if seen.check.duties.iter().any(broken) {
         return None;
     }
-    let long = needless(seen, load, &need);
-    if long == 0 {
+    if !exceeds_grace(seen, load, &need) {
         return None;
     }
+    let long = needless(seen, load, &need);
     let energy = Energy::from(long) * Energy::from(draw) * STEP_MS;
     let name = seen.name(load);
     let why = match &need.duty {
@@ -85,18 +85,27 @@ fn need(seen: &Simulation, load: usize) -> Option<Need> {
     }
 }
 
-/// How long, in the days that repeat, a load runs though it is not needed, but for stretches within the grace.
+/// How long, in the days that repeat, a load runs though it is not needed.
 fn needless(seen: &Simulation, load: usize, need: &Need) -> Ms {
+    overlap(&besides(seen, load, need), seen.from, seen.to)
+}
+
+/// Whether it does so, in the days that repeat, for longer than the grace at a stretch. A contact that follows the need
+/// does so by its lag, which is nothing to tell.
+fn exceeds_grace(seen: &Simulation, load: usize, need: &Need) -> bool {
+    let mut stretches = besides(seen, load, need).into_iter();
+    stretches.any(|(from, to)| to - from > need.grace && from < seen.to && to > seen.from)
+}
+
+/// The stretches in which a load runs though it is not needed.
+fn besides(seen: &Simulation, load: usize, need: &Need) -> Vec<(Ms, Ms)> {
     let world = &seen.plan.world;
     let applies = Clockwork::of_duty(need.when, world, &world.sky());
     let record = seen.journey.record.loads.get(&load);
     let runs = record.map_or(&[][..], |l| l.runs.as_slice());
     let all = stretches(&applies, runs, seen.to);
-    let counts = all
-        .iter()
-        .filter(|s| s.on && s.to - s.from > need.grace)
-        .map(|s| (s.from, s.to));
-    overlap(&counts.collect::<Vec<_>>(), seen.from, seen.to)
+    let on = all.iter().filter(|s| s.on);
+    on.map(|s| (s.from, s.to)).collect()
 }
 
 /// A contact: its type's function, its settings, what it is called.
@@ -202,7 +211,7 @@ pub fn remedy(seen: &Simulation, load: usize) -> Option<(Remedy, Simulation)> {
             continue;
         };
         let Some(at) = after.place(id) else { continue };
-        if needless(&after, at, &need) > 0 || !seen.no_load_loses(&after, &[id]) {
+        if exceeds_grace(&after, at, &need) || !seen.no_load_loses(&after, &[id]) {
             continue;
         }
         let saved = seen.a_day(seen.used(load)) - after.a_day(after.used(at));
@@ -336,7 +345,24 @@ mod tests {
             "Behind a twilight switch of its own lamp runs only when it is needed, and then for 6 h 48 min a day longer."
         );
         let lamp = after.place(&"lamp".into()).unwrap();
-        assert_eq!(needless(&after, lamp, &need(&after, lamp).unwrap()), 0);
+        assert!(!exceeds_grace(&after, lamp, &need(&after, lamp).unwrap()));
+    }
+
+    #[test]
+    fn what_is_told_and_what_the_change_saves_are_the_same_time() {
+        // From 12:00 to 14:00 and from 16:00 to 17:00: the second stretch is within the grace.
+        let text = r#"{ "parts": { "gen": "generator", "split": "divider-2", "early": ["time-switch", { "from": "06:00", "to": "14:00" }],
+                "late": ["time-switch", { "from": "16:00", "to": "17:00" }], "bar": "busbar-2", "lamp": "lamp" },
+            "wires": ["gen.out split.in", "split.out1 early.feed", "split.out2 late.feed", "early.out bar.in1",
+                "late.out bar.in2", "bar.out lamp.in"],
+            "duties": [{ "part": "lamp", "when": "clock", "from": "06:00", "to": "12:00", "grace_s": 3600 }] }"#;
+        assert_eq!(
+            told(text, FindingKind::Needless),
+            [[
+                "lamp is needed from 06:00 to 12:00 and runs for 3 h a day besides: 6 u·h a day.",
+                "Behind a time switch of its own lamp uses 6 u·h a day less."
+            ]]
+        );
     }
 
     #[test]

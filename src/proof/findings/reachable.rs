@@ -50,7 +50,8 @@ pub fn find(seen: &Simulation, switch: usize, breaks: &[usize]) -> Option<Findin
             .map(|d| d.part.clone()),
     );
     let remedy = if seen.is_whole() {
-        past(seen, switch).or_else(|| inside(seen, switch))
+        // A switch is there on purpose: to be without it comes last.
+        inside(seen, switch).or_else(|| past(seen, switch))
     } else {
         None
     };
@@ -130,11 +131,11 @@ mod tests {
             told_of(&plan, FindingKind::ReachableSwitch),
             [[
                 "door is within reach of anyone: thrown, it breaks the duty of lamp, for 24 h a day.",
-                "With a plain wire in place of door, 1 duty is kept as now, and nobody can throw it."
+                "Put where only builders reach it, door can't be thrown by others: 0 duties hang on them."
             ]]
         );
         let after = taken(&plan, FindingKind::ReachableSwitch);
-        assert!(after.check.is_fine() && after.plan.parts.len() == 2);
+        assert!(after.check.is_fine() && after.plan.parts.len() == 3);
     }
 
     #[test]

@@ -19,15 +19,27 @@ const PLACES: usize = 8;
 pub fn free(seen: &Simulation, load: usize, duty: usize) -> Vec<Candidate> {
     let mut out = unwired(seen, load);
     out.extend(loops(seen));
-    let name = |at: usize| seen.name(at);
-    for at in contacts(seen, load, duty) {
-        let edits = seen.drafted(|draft| draft.lead_past(seen.id(at), "feed", "out"));
-        out.extend(edits.map(|edits| {
-            let what = format!("a wire in place of {}", name(at));
-            Candidate::new(capital(&what), format!("put {what}"), edits)
-        }));
-    }
+    let contacts = contacts(seen, load, duty).into_iter();
+    out.extend(
+        contacts
+            .filter(|at| !seen.is_switch(*at))
+            .filter_map(|at| past(seen, at)),
+    );
     out
+}
+
+/// A wire in place of each switch that is thrown by hand: such a switch is there on purpose, so this comes last.
+pub fn past_switches(seen: &Simulation, load: usize, duty: usize) -> Vec<Candidate> {
+    let contacts = contacts(seen, load, duty).into_iter();
+    let switches = contacts.filter(|at| seen.is_switch(*at));
+    switches.filter_map(|at| past(seen, at)).collect()
+}
+
+/// A wire in place of a contact.
+fn past(seen: &Simulation, at: usize) -> Option<Candidate> {
+    let edits = seen.drafted(|draft| draft.lead_past(seen.id(at), "feed", "out"))?;
+    let what = format!("a wire in place of {}", seen.name(at));
+    Some(Candidate::new(capital(&what), format!("put {what}"), edits))
 }
 
 /// Small parts: a contact that follows the duty in place of one that does not, or of the load's own; taps for a divider.

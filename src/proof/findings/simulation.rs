@@ -3,10 +3,10 @@
 //! Energies and times "a day" are averages over those days. Everything is exact but where it is shown.
 
 use super::super::cause::Cause;
-use super::super::check::{Check, check_keeping};
+use super::super::check::{Check, Verdict, check_keeping};
 use super::super::study::Study;
 use super::super::words::{Dial, length};
-use super::{Draft, FindingKind};
+use super::{Draft, FindingKind, overlap};
 use crate::book::Side;
 use crate::net::Weight;
 use crate::plan::{Edit, Function, PartId, Plan, Reach, Spec};
@@ -100,16 +100,33 @@ impl Simulation {
         duties.filter(|(_, d)| d.kept).map(|(at, _)| at).collect()
     }
 
-    /// Whether every duty kept here is kept after a change, for as long, and no error comes with it.
+    /// Whether every duty kept here is kept after a change, for as long, none that is broken is broken for longer, and no
+    /// error comes with it.
     fn allows(&self, after: &Check) -> bool {
         let mut pairs = self.check.duties.iter().zip(&after.duties);
         let errors = |c: &Check| {
             let all = c.problems.iter();
             all.filter(|p| p.weight == Weight::Error).count()
         };
-        pairs.all(|(was, is)| is.kept || !was.kept)
-            && (after.for_ever || !self.check.for_ever)
+        pairs.all(|(was, is)| {
+            is.kept || (!was.kept && !self.is_worse((&self.check, was), (after, is)))
+        }) && (after.for_ever || !self.check.for_ever)
             && errors(after) <= errors(&self.check)
+    }
+
+    /// Whether a broken duty's load is wrongly off for longer a day after a change, by more than a thousandth of a day: a
+    /// contact more moves a load by its lag.
+    fn is_worse(&self, was: (&Check, &Verdict), is: (&Check, &Verdict)) -> bool {
+        let day = self.journey.day_ms;
+        let off = |(check, verdict): (&Check, &Verdict)| {
+            let gaps = verdict.gaps.iter().filter(|g| !g.on);
+            let gaps: Vec<(Ms, Ms)> = gaps.map(|g| (g.from, g.to)).collect();
+            let (from, to) = (check.repeats.unwrap_or(0) * day, check.days * day);
+            (overlap(&gaps, from, to), (to - from).max(1))
+        };
+        let ((before, of), (after, of_after)) = (off(was), off(is));
+        let [before, of, after, of_after] = [before, of, after, of_after].map(u128::from);
+        (after * of).saturating_sub(before * of_after) * 1000 > of * of_after
     }
 
     /// Whether a trial is worth it: a run that was stopped tells nothing about a change.
@@ -222,6 +239,17 @@ impl Simulation {
             _ => false,
         };
         (0..plan.parts.len()).filter(is).collect()
+    }
+
+    /// Whether the part is a switch that is thrown by hand.
+    pub fn is_switch(&self, part: usize) -> bool {
+        matches!(
+            self.specs[part],
+            Some(Spec::Contact {
+                function: Function::Manual { .. },
+                ..
+            })
+        )
     }
 
     /// The place of a part.

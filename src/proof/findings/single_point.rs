@@ -189,15 +189,19 @@ fn points_after(
 fn candidates(seen: &Simulation, part: usize, breaks: &[usize]) -> Vec<(String, Vec<Edit>)> {
     let (plan, id, name) = (&seen.plan, seen.id(part), seen.name(part));
     let mut out = Vec::new();
-    if let Some((feed, to)) = way_through(plan, id)
-        && !matches!(
-            seen.specs[part],
-            Some(Spec::Battery { .. } | Spec::Source { .. })
-        )
-        && let Some(edits) = seen.drafted(|draft| draft.lead_past(id, &feed, &to))
-    {
-        out.push((format!("put a wire in place of {name}"), edits));
-    }
+    let is_wired = !matches!(
+        seen.specs[part],
+        Some(Spec::Battery { .. } | Spec::Source { .. })
+    );
+    let ends = way_through(plan, id).filter(|_| is_wired);
+    let past = ends.and_then(|(feed, to)| seen.drafted(|draft| draft.lead_past(id, &feed, &to)));
+    let past = past.map(|edits| (format!("put a wire in place of {name}"), edits));
+    // A switch is there on purpose: what keeps it is tried before.
+    let (last, first) = match seen.is_switch(part) {
+        true => (past, None),
+        false => (None, past),
+    };
+    out.extend(first);
     let kind = &plan.parts[part].kind;
     let steady = type_that(plan, |b| {
         matches!(
@@ -236,6 +240,7 @@ fn candidates(seen: &Simulation, part: usize, breaks: &[usize]) -> Vec<(String, 
             edits,
         ));
     }
+    out.extend(last);
     out
 }
 

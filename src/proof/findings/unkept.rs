@@ -1,7 +1,7 @@
 //! A duty that is broken: for how long a day, why, and the least that was tried and keeps it.
 //!
 //! Tried are, in this order: settings of what leads to the load; its wires; small parts in the way; more of what feeds
-//! it. For a load that runs when it must not, a contact of its own comes after the settings.
+//! it; a wire in place of a switch last. For a load that runs when it must not, a contact of its own comes after the settings.
 
 use super::candidate::{first, trials};
 
@@ -86,6 +86,14 @@ fn remedy(
     first(seen, duty, &mut left, free)
         .or_else(|| first(seen, duty, &mut left, rewire::small(seen, load, duty)))
         .or_else(|| first(seen, duty, &mut left, banks::changes(seen, load)))
+        .or_else(|| {
+            first(
+                seen,
+                duty,
+                &mut left,
+                rewire::past_switches(seen, load, duty),
+            )
+        })
 }
 
 #[cfg(test)]
@@ -304,6 +312,30 @@ mod tests {
                 "Putting a tap of 1 u for lantern in place of split and its rest to rack"
             ]
         );
+    }
+
+    #[test]
+    fn a_change_that_turns_off_what_another_duty_wants_on_is_not_offered() {
+        // One switch before both: at the lamp's hours the heater would go without, though its duty, broken for an hour
+        // a day already, wants it on.
+        let text = r#"{ "parts": { "gen": "generator", "gate": ["time-switch", { "from": "01:00", "to": "24:00" }], "heater": "heater",
+                "lamp": "lamp" },
+            "wires": ["gen.out gate.feed", "gate.out heater.in", "heater.loop lamp.in"],
+            "duties": [{ "part": "heater", "when": "always" },
+                { "part": "lamp", "when": "clock", "from": "20:00", "to": "22:00", "only": true }] }"#;
+        let found = super::super::findings(&crate::net::testing::plan(text));
+        let lamp = found.iter().find(|f| {
+            f.kind == FindingKind::DutyBroken
+                && f.parts.first().is_some_and(|p| p.as_str() == "lamp")
+        });
+        let lamp = lamp.expect("the lamp's duty is broken");
+        let remedy = lamp.remedy.as_ref().expect("a contact of its own keeps it");
+        assert!(!remedy.name.contains("gate"), "{}", remedy.says);
+        let before = crate::net::testing::plan(text);
+        let mut after = before.clone();
+        after.apply_all(remedy.edits.clone()).unwrap();
+        let gaps = |plan: &crate::plan::Plan| crate::proof::check(plan).duties[0].gaps.clone();
+        assert_eq!(gaps(&after), gaps(&before));
     }
 
     #[test]

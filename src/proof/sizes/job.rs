@@ -10,7 +10,8 @@ use super::{Ask, Progress, SizedPart, SizedPlan, Sizes, Turned};
 use crate::plan::{PartId, Plan};
 use crate::proof::check::check;
 
-/// Finds the least sizes of `plan`. `watch` is called after every run and says whether to go on.
+/// Finds the least sizes of `plan`. `watch` is called after every run, and now and then between
+/// two, and says whether to go on; where it says not, the answer holds the best found so far.
 pub fn sizes(plan: &Plan, ask: &Ask, watch: &mut dyn FnMut(&Progress) -> bool) -> Sizes {
     let mut job = Job {
         plan,
@@ -80,11 +81,9 @@ impl Job<'_> {
                 self.ask.runs - self.runs
             };
             let watch = &mut *self.watch;
-            let mut taken = 0;
-            let mut tell = |best: Option<&Point>| {
-                taken += 1;
+            let mut tell = |still: u64, best: Option<&Point>| {
                 let mut progress = before.clone();
-                progress.runs.0 += taken;
+                progress.runs.0 += left - still;
                 add(&mut progress, piece, &units, &tried, best);
                 watch(&progress)
             };
@@ -179,6 +178,7 @@ impl Job<'_> {
             tried: self.done.iter().flat_map(|d| d.tried.clone()).collect(),
             most: none.unwrap_or(1),
             runs: 0,
+            stopped: false,
         };
         self.lay_out(&mut sizes, least.is_some());
         if let Some(worth) = least {
@@ -200,8 +200,10 @@ impl Job<'_> {
             after.fewer(&self.done, &mut sizes);
             after.cheaper(&self.done, &mut sizes);
             self.runs = after.progress.runs.0;
+            self.stopped = after.stopped;
         }
         sizes.runs = self.runs;
+        sizes.stopped = self.stopped;
         sizes
     }
 }

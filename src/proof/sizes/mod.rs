@@ -153,6 +153,8 @@ pub struct Sizes {
     pub most: u64,
     /// How many runs it took.
     pub runs: u64,
+    /// Whether it was ended before it was complete: no run was left, or the watcher had enough.
+    pub stopped: bool,
 }
 
 /// How far a search is.

@@ -46,8 +46,11 @@ pub(super) struct Found {
     pub most: u64,
 }
 
-/// Called after every run with the best so far; answers whether to go on.
-pub(super) type Watch<'a> = &'a mut dyn FnMut(Option<&Point>) -> bool;
+/// Called after every run, and now and then between two, with the runs left and the best so far; answers whether to go on.
+pub(super) type Watch<'a> = &'a mut dyn FnMut(u64, Option<&Point>) -> bool;
+
+/// After how many boxes that took no run the watcher is asked.
+const BOXES: u64 = 256;
 
 /// A box of counts, both corners included.
 type Counts = (Vec<u64>, Vec<u64>);
@@ -211,10 +214,13 @@ impl<'a> Search<'a> {
                 self.best = Some((worth, point.clone()));
             }
         }
-        if !(self.watch)(self.best.as_ref().map(|(_, point)| point)) {
-            self.stopped = true;
-        }
+        self.ask_watch();
         Some(trial)
+    }
+
+    fn ask_watch(&mut self) {
+        let best = self.best.as_ref().map(|(_, point)| point);
+        self.stopped |= !(self.watch)(self.left, best);
     }
 
     fn keeps(&mut self, point: &Point) -> bool {
@@ -272,7 +278,12 @@ impl<'a> Search<'a> {
         }
         let mut waiting = Waiting::new();
         waiting.push(Reverse((self.worth(ones), ones.to_vec(), most.to_vec())));
+        let mut opened = 0u64;
         while let Some(Reverse((worth, low, mut high))) = waiting.pop() {
+            opened += 1;
+            if opened.is_multiple_of(BOXES) {
+                self.ask_watch();
+            }
             if self.stopped {
                 return every;
             }
