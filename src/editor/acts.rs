@@ -7,6 +7,7 @@ use super::{Change, Editor, FocusOn, Selection};
 use crate::gather::Gather;
 use crate::plan::{Duty, Edit, End, Part, PartId, Snippet, WireId};
 use crate::sheet::card;
+use crate::sheet::tidy::{Tidied, tidy};
 use std::collections::BTreeMap;
 
 /// How far a copy lies from what it was copied from, in pixels of the board.
@@ -240,6 +241,39 @@ impl Editor {
         };
         let edits: Vec<Edit> = self.selection.parts.iter().filter_map(moved).collect();
         !edits.is_empty() && self.commit("move", edits)
+    }
+
+    /// Lays out the chosen parts anew, or the whole plan where fewer than two are chosen: one step, of places alone.
+    pub(super) fn tidy(&mut self) {
+        let plan = self.plan().clone();
+        let mut chosen = self.selection.parts.clone();
+        let whole = chosen.len() < 2;
+        if whole {
+            chosen = plan.parts.iter().map(|p| p.id.clone()).gather();
+        }
+        let Tidied { places, bends } = tidy(&plan, &chosen);
+        let is_new = |id: &PartId, at: Point| plan.part(id).is_some_and(|p| p.at != Some(at));
+        let moves = places.into_iter().filter(|(id, at)| is_new(id, *at));
+        let mut edits: Vec<Edit> = moves.map(|(id, at)| Edit::MovePart(id, Some(at))).collect();
+        let is_led = |id: &WireId, bends: &[Point]| {
+            let wire = plan.wire(id);
+            wire.is_some_and(|w| w.bends[..] != *bends)
+        };
+        let bends = bends.into_iter().filter(|(id, bends)| is_led(id, bends));
+        edits.extend(bends.map(|(id, bends)| Edit::Bend(id, bends)));
+        if edits.is_empty() {
+            return self.say("Everything is tidy already.".into());
+        }
+        let says = match whole {
+            true => "tidy the plan".to_string(),
+            false => format!("tidy {}", counted(chosen.len())),
+        };
+        if self.commit(&says, edits) {
+            if whole {
+                self.fit();
+            }
+            self.say(format!("Done: {says}. Ctrl Z takes it back."));
+        }
     }
 
     /// Takes one bend out of a wire.

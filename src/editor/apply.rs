@@ -17,6 +17,7 @@ impl Editor {
     /// Takes a message; answers with what has changed, in order and each once.
     pub fn apply(&mut self, message: Message) -> Vec<Change> {
         self.take(message);
+        self.put_numbers();
         std::mem::take(&mut self.changes).into_iter().collect()
     }
 
@@ -63,6 +64,7 @@ impl Editor {
             Message::Paste(snippet, text) => self.paste(&snippet, text),
             Message::Cut => self.cut(),
             Message::Duplicate => self.duplicate(),
+            Message::Tidy => self.tidy(),
             Message::Join(a, b) => self.join(&a, &b),
             Message::Verdicts(verdicts, are_old) => self.set_verdicts(verdicts, are_old),
             Message::Notice(text) => self.say(text),

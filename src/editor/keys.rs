@@ -32,6 +32,7 @@ impl Editor {
             ("-" | "−", _) => self.set_view(self.view.zoomed_at_centre(ZOOM_STEP.1)),
             ("Escape", on) => self.escape(&on),
             (_, Target::Elsewhere) => return false,
+            ("t" | "T", _) => self.tidy(),
             ("Delete" | "Backspace", Target::Bend(wire, index)) => self.unbend(&wire, index),
             ("Delete" | "Backspace", Target::Port(end)) => {
                 let Some(wire) = self.plan().wire_at(&end).map(|w| w.id.clone()) else {

@@ -156,6 +156,8 @@ pub enum Message {
     Cut,
     /// Adds copies of the chosen parts, with the wires and the duties among them, and chooses the copies.
     Duplicate,
+    /// Lays out the chosen parts anew, or the whole plan where fewer than two are chosen.
+    Tidy,
     /// Wires two free ports, whichever way round they fit.
     Join(End, End),
     /// How the duties of loads stand: for each load a word and a mark, and whether that is of an earlier plan.

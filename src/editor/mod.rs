@@ -144,6 +144,7 @@ impl Editor {
         };
         editor.put_board();
         editor.work(EVENTS_AT_ONCE, THINGS_AT_ONCE);
+        editor.put_numbers();
         editor.changes.clear();
         editor
     }

@@ -124,7 +124,7 @@ mod tests {
         let text = Snippet::of(&plan, &ids).print();
         let snippet = Snippet::read(&text, &plan).unwrap().unwrap();
         assert_eq!((snippet.parts.len(), snippet.wires.len()), (3, 2));
-        assert_eq!(snippet.corner(), Some((1440.0, 0.0)));
+        assert_eq!(snippet.corner(), Some((496.0, 200.0)));
         let (mut parts, mut wires) = (100, 100);
         let (edits, added) = snippet.edits(
             &plan,
@@ -146,7 +146,7 @@ mod tests {
             plan.part(&added[0]).unwrap().set,
             before.part(&"p8".into()).unwrap().set
         );
-        assert_eq!(plan.part(&added[0]).unwrap().at, Some((1464.0, 24.0)));
+        assert_eq!(plan.part(&added[0]).unwrap().at, Some((520.0, 224.0)));
         assert_eq!(plan.wires.last().unwrap().from.to_string(), "p102.loop");
         plan.apply_all(inverse).unwrap();
         assert_eq!(plan.parts, before.parts);

@@ -5,6 +5,7 @@
 //! [`route::route`] gives for all cards in the order of their ids, whatever happened before. A wire's course stays as it
 //! was while it is stale. Nothing here fails; an unknown id changes nothing. Ports are the caller's to place.
 
+use super::numbers::{Ground, Numbers, Size};
 use super::route::{self, Ask, Box};
 use super::spatial::Spatial;
 use crate::book::Side;
@@ -70,6 +71,7 @@ pub struct Courses {
     /// The bounds of the courses that are found.
     drawn: Spatial<WireId>,
     stale: BTreeSet<WireId>,
+    numbers: Numbers,
     found: u64,
 }
 
@@ -99,6 +101,7 @@ impl Courses {
         if let Some(area) = area {
             let near = self.areas.touching(area).into_iter();
             self.stale.extend(near.map(|(id, _)| id.clone()));
+            self.numbers.mark(area, &self.drawn);
         }
     }
 
@@ -132,7 +135,10 @@ impl Courses {
         self.unhang(id);
         self.wires.remove(id);
         self.areas.remove(id);
-        self.drawn.remove(id);
+        self.numbers.put(id, None, &self.drawn);
+        if let Some(before) = self.drawn.remove(id) {
+            self.numbers.mark(&before, &self.drawn);
+        }
         self.stale.remove(id);
     }
 
@@ -206,7 +212,11 @@ impl Courses {
             if points != entry.points {
                 entry.d = route::path(&points, RADIUS);
                 entry.points = points;
-                self.drawn.put(&id, bounds(&entry.points));
+                let now = bounds(&entry.points);
+                let before = self.drawn.put(&id, now);
+                for area in before.iter().chain([&now]) {
+                    self.numbers.mark(area, &self.drawn);
+                }
                 changed.push(id);
             }
         }
@@ -225,9 +235,32 @@ impl Courses {
         (!d.is_empty()).then_some(d)
     }
 
-    /// Where a wire's label of this width sits.
-    pub fn label(&self, id: &WireId, wide: f64) -> Option<(f64, f64)> {
-        Some(route::label_off_ports(self.course(id)?, wide))
+    /// Gives a wire's number its size, or takes it away.
+    pub fn put_number(&mut self, id: &WireId, size: Option<Size>) {
+        let size = size.filter(|_| self.wires.contains_key(id));
+        self.numbers.put(id, size, &self.drawn);
+    }
+
+    /// Finds the places of the numbers near which a card or a course has changed; gives the wires whose number stands
+    /// elsewhere now, in the order of their ids.
+    pub fn settle_numbers(&mut self) -> Vec<WireId> {
+        let wires = &self.wires;
+        let course = |id: &WireId| wires.get(id).map_or(&[][..], |e| e.points.as_slice());
+        self.numbers.settle(&Ground {
+            cards: &self.cards,
+            drawn: &self.drawn,
+            course,
+        })
+    }
+
+    /// The middle of a wire's number as last found; `None` where it has no clear place.
+    pub fn number(&self, id: &WireId) -> Option<(f64, f64)> {
+        self.numbers.place(id)
+    }
+
+    /// How many numbers have been looked at so far: the work done.
+    pub fn numbers_looked_at(&self) -> u64 {
+        self.numbers.looked()
     }
 
     /// The length of a wire's course.

@@ -126,7 +126,9 @@ fn simple(
     lane: i32,
     near: &[Box],
 ) -> Option<Vec<(f64, f64)>> {
-    let shift = f64::from(lane) * LANE;
+    // Of the wires of one card the upper ones turn first where they lead up, and last where they lead down.
+    let up = leaving != UP && goal.0 >= start.0 && goal.1 < start.1;
+    let shift = f64::from(if up { -lane } else { lane }) * LANE;
     let snap = |v: f64| (v / 8.0).round() * 8.0 + shift;
     let (middle_x, middle_y) = (
         snap((start.0 + goal.0) / 2.0),
@@ -306,15 +308,6 @@ pub fn label_off_ports(points: &[(f64, f64)], wide: f64) -> (f64, f64) {
         (_, true) if x > most && x < last.0 => (most, y),
         _ => (x, y),
     }
-}
-
-/// Whether a label of this width, put at `at` on a course, lies on a level piece of it that shows on both sides.
-pub fn has_room(points: &[(f64, f64)], at: (f64, f64), wide: f64) -> bool {
-    let half = wide / 2.0 + CLEAR;
-    points.windows(2).any(|p| {
-        let (left, right) = (p[0].0.min(p[1].0), p[0].0.max(p[1].0));
-        p[0].1 == p[1].1 && p[0].1 == at.1 && at.0 - half >= left && at.0 + half <= right
-    })
 }
 
 /// The length of a course along its pieces.
@@ -527,16 +520,6 @@ mod tests {
         assert_eq!(label_off_ports(&points, 80.0), (48.0, 0.0));
         assert_eq!(label_off_ports(&[], 80.0), (0.0, 0.0));
         assert_eq!(long(&points), 120.0);
-    }
-
-    #[test]
-    fn a_label_has_room_on_a_level_piece_that_shows_on_both_sides() {
-        let points = [(0.0, 0.0), (100.0, 0.0), (100.0, 500.0)];
-        let most = 100.0 - 2.0 * CLEAR;
-        assert!(has_room(&points, (50.0, 0.0), most));
-        assert!(!has_room(&points, (50.0, 0.0), most + 1.0));
-        assert!(!has_room(&points, (51.0, 0.0), most));
-        assert!(!has_room(&points, (100.0, 250.0), 8.0));
     }
 
     #[test]

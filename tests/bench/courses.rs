@@ -1,5 +1,5 @@
 //! How long finding the courses of wires takes: all of a board of 2,000 parts and 3,000 wires from nothing, and those that
-//! one moved card concerns. Run with `cargo bench --bench courses`.
+//! one moved card concerns; and the places of numbers. Run with `cargo bench --bench courses`.
 //!
 //! Cards stand in uneven rows of 50; each wire leads from a card at random to one a few columns or rows further.
 
@@ -111,7 +111,35 @@ fn courses(c: &mut Criterion) {
             kept.settle().len()
         })
     });
+    kept.settle();
+    group.bench_function("200 numbers found", |b| {
+        b.iter_batched(
+            || {
+                let mut courses = kept.clone();
+                (0..200).for_each(|n| put_number(&mut courses, n));
+                courses
+            },
+            |mut courses| {
+                courses.settle_numbers();
+                courses
+            },
+            BatchSize::LargeInput,
+        )
+    });
+    (0..WIRES).for_each(|n| put_number(&mut kept, n));
+    kept.settle_numbers();
+    group.bench_function("one card moved, with 3000 numbers", |b| {
+        b.iter(|| {
+            board.shift(&mut kept, 1025, by);
+            by = -by;
+            (kept.settle().len(), kept.settle_numbers().len())
+        })
+    });
     group.finish();
+}
+
+fn put_number(courses: &mut Courses, n: usize) {
+    courses.put_number(&WireId::from(format!("w{n}")), Some((55.0, 16.0)));
 }
 
 criterion_group!(benches, courses);

@@ -35,11 +35,8 @@ impl Editor {
         let bends = bends.flatten().map(|(x, y)| (*x, *y, 0.0, 0.0));
         let (x, y, wide, high) = grown(around(rects.chain(bends))?, (MARGIN, MARGIN));
         let wires = || {
-            let view = |id| self.wire_from(id, Detail::NEAR, false);
-            board
-                .wires
-                .iter()
-                .filter_map(move |wire| Some((&wire.id, view(&wire.id)?)))
+            let wires = board.wires.iter();
+            wires.filter_map(|wire| Some((&wire.id, self.wire_in_picture(&wire.id)?)))
         };
         let cards = board.parts.iter();
         let cards = cards.filter_map(|p| Some(self.card_from(&p.id, Detail::NEAR)?.figure(&p.id)));

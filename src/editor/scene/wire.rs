@@ -2,7 +2,7 @@
 
 use super::{Detail, Level, TEXT};
 use crate::editor::view::Point;
-use crate::editor::{Editor, from_to};
+use crate::editor::{Change, Editor, from_to};
 use crate::plan::WireId;
 use crate::quantity::{Short, Unit};
 use crate::run::Flow;
@@ -56,7 +56,7 @@ pub struct WireView {
     pub spoken: String,
     /// The way in which power goes; none from afar.
     pub arrows: Vec<Arrow>,
-    /// What stands on it; from afar only where there is room or something is wrong.
+    /// What stands on it, where there is a clear place for it, or the wire is chosen or wrong.
     pub label: Option<LabelView>,
     /// How near it is drawn.
     pub detail: Detail,
@@ -74,11 +74,31 @@ impl Editor {
     /// The wire `id`, as it is drawn now.
     pub fn wire_view(&self, id: &WireId) -> Option<WireView> {
         let moves = self.board().wires.len() <= MANY;
-        self.wire_from(id, self.drawn.detail, moves)
+        let mut view = self.wire_from(id, self.drawn.detail, moves)?;
+        let must = view.chosen || self.wrong_wires.contains(id);
+        let course = self.geometry.courses().course(id).unwrap_or_default();
+        view.label = self.label(id, course, must);
+        Some(view)
     }
 
-    /// The wire `id`, as it is drawn from so near, and whether anything moves along it.
-    pub(super) fn wire_from(&self, id: &WireId, detail: Detail, moves: bool) -> Option<WireView> {
+    /// The wire `id` as it stands in a picture of the whole board, with its number in the middle of it.
+    pub(super) fn wire_in_picture(&self, id: &WireId) -> Option<WireView> {
+        let mut view = self.wire_from(id, Detail::NEAR, false)?;
+        let course = self.geometry.courses().course(id).unwrap_or_default();
+        let text = number(&self.flow(id), &self.board().book.book.unit);
+        let (width, _) = number_size(&text, Detail::NEAR);
+        view.label = Some(LabelView {
+            at: route::label_off_ports(course, width),
+            width,
+            size: NUMBERS,
+            text,
+            class: "wire-label",
+        });
+        Some(view)
+    }
+
+    /// The wire `id`, as it is drawn from so near but for its number, and whether anything moves along it.
+    fn wire_from(&self, id: &WireId, detail: Detail, moves: bool) -> Option<WireView> {
         let board = self.board();
         let wire = board.wires.get(*self.wire_at.get(id)?)?;
         let courses = self.geometry.courses();
@@ -88,7 +108,6 @@ impl Editor {
         let chosen = self.selection.wires.contains(id);
         let alone = chosen && self.selection.parts.is_empty() && self.selection.wires.len() == 1;
         let unit = &board.book.book.unit;
-        let wrong = self.wrong_wires.contains(id);
         let bends = match &self.floating_bends {
             Some((floats, bends)) if floats == id => bends,
             _ => &wire.bends,
@@ -99,7 +118,7 @@ impl Editor {
             } else {
                 Vec::new()
             },
-            label: label(&flow, course, unit, wrong, detail),
+            label: None,
             detail,
             handles: alone.then(|| handles(course, bends)),
             class: format!(
@@ -215,35 +234,70 @@ fn polyline(points: &[Point]) -> String {
 /// How large numbers on wires are at life size.
 const NUMBERS: f64 = 12.0;
 
-/// What stands on a wire. At life size it is always told; from farther away numbers are larger, and only stand where a
-/// piece of the wire has room for them or something is wrong.
-fn label(
-    flow: &Flow,
-    course: &[Point],
-    unit: &Unit,
-    wrong: bool,
-    detail: Detail,
-) -> Option<LabelView> {
+impl Editor {
+    /// What stands on a wire. `must`: it is told also where it covers something.
+    fn label(&self, id: &WireId, course: &[Point], must: bool) -> Option<LabelView> {
+        let detail = self.drawn.detail;
+        let text = number(&self.flow(id), &self.board().book.book.unit);
+        let (width, _) = number_size(&text, detail);
+        let clear = self.geometry.courses().number(id);
+        let clear = clear.filter(|_| detail.level >= Level::Name);
+        let at = match clear {
+            None if must => route::label_off_ports(course, width),
+            clear => clear?,
+        };
+        Some(LabelView {
+            at,
+            width,
+            size: NUMBERS * f64::from(detail.text) / f64::from(TEXT),
+            text,
+            class: if self.wrong_wires.contains(id) {
+                "wire-label wrong"
+            } else {
+                "wire-label"
+            },
+        })
+    }
+
+    /// Finds places for the numbers of wires that have come to be drawn or are told to look otherwise, and of those near by.
+    pub(in crate::editor) fn put_numbers(&mut self) {
+        let mut ids: Vec<WireId> = Vec::new();
+        if self.changes.contains(&Change::DrawnWires) {
+            ids.extend(self.drawn.wires.iter().cloned());
+        }
+        let told = self.changes.iter().filter_map(|change| match change {
+            Change::Wire(id) => Some(id.clone()),
+            _ => None,
+        });
+        ids.extend(told);
+        let detail = self.drawn.detail;
+        for id in ids {
+            let is_told = detail.level >= Level::Name && self.wire_at.contains_key(&id);
+            let size = is_told.then(|| {
+                let text = number(&self.flow(&id), &self.board().book.book.unit);
+                number_size(&text, detail)
+            });
+            self.geometry.courses_mut().put_number(&id, size);
+        }
+        let moved = self.geometry.courses_mut().settle_numbers();
+        self.changes.extend(moved.into_iter().map(Change::Wire));
+    }
+}
+
+/// What is taken and what is offered; empty on a closed loop.
+fn number(flow: &Flow, unit: &Unit) -> String {
     let say = |steps: u64| Short(unit.power(steps)).to_string();
-    let text = match flow.on_loop {
+    match flow.on_loop {
         true => String::new(),
         false => format!("{} / {}", say(flow.take), say(flow.offer)),
-    };
+    }
+}
+
+/// Width and height of a number: larger from farther away.
+fn number_size(text: &str, detail: Detail) -> (f64, f64) {
     let scale = f64::from(detail.text) / f64::from(TEXT);
-    let width = (7.0 * text.chars().count() as f64 + 6.0) * scale;
-    let at = route::label_off_ports(course, width);
-    let has_room = detail.level >= Level::Name && route::has_room(course, at, width);
-    (wrong || detail == Detail::NEAR || has_room).then_some(LabelView {
-        at,
-        width,
-        size: NUMBERS * scale,
-        text,
-        class: if wrong {
-            "wire-label wrong"
-        } else {
-            "wire-label"
-        },
-    })
+    let width = 7.0 * text.chars().count() as f64 + 6.0;
+    (width * scale, NUMBERS * 4.0 / 3.0 * scale)
 }
 
 fn length(a: Point, b: Point) -> f64 {

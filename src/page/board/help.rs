@@ -40,6 +40,10 @@ const KEYS: &[(&str, &str)] = &[
     ("Delete", "remove what is chosen, or the wire at a port"),
     ("Ctrl A", "choose everything"),
     ("Ctrl D", "duplicate what is chosen"),
+    (
+        "T",
+        "tidy: lay out the chosen parts anew, or the whole plan where fewer than two are chosen",
+    ),
     ("Ctrl Z", "undo"),
     ("Ctrl Y or Ctrl Shift Z", "redo"),
     ("F", "show the whole plan"),

@@ -166,6 +166,11 @@ fn Tools() -> impl IntoView {
                 aria-pressed=move || chooses.get().to_string()
                 on:click=move |_| { store.dispatch(Message::ChooseByDragging(!chooses.get_untracked())); }
             >"Choose"</button>
+            <button
+                type="button"
+                title="Lay out the chosen parts anew, or the whole plan (T)"
+                on:click=move |_| { store.dispatch(Message::Tidy); }
+            >"Tidy"</button>
             <button type="button" title="Explain the keys (?)" on:click=move |_| { store.dispatch(Message::Help(true)); }>"Keys"</button>
         </div>
     }
