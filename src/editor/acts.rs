@@ -2,16 +2,23 @@
 
 use super::joining::{self, Joining, Replacing};
 use super::layout::{self, MODULE, free_place, snap};
-use super::view::{self, Point};
+use super::view::{self, Point, Rect};
 use super::{Change, Editor, FocusOn, Selection};
+use crate::book::Side;
 use crate::gather::Gather;
 use crate::plan::{Duty, Edit, End, Part, PartId, Snippet, WireId};
 use crate::sheet::card;
 use crate::sheet::tidy::{Tidied, tidy};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// How far a copy lies from what it was copied from, in pixels of the board.
 const OFFSET: f64 = 4.0 * MODULE;
+
+/// How far a part that is placed by keyboard stands from others, in modules: so that wires have room between.
+const CLEAR: f64 = 6.0;
+
+/// How often a copy is put further where it would cover a card.
+const TRIES: u32 = 200;
 
 impl Editor {
     /// Adds a part of the type `kind` with its middle at a place of the board, or in the middle of the view, and chooses
@@ -23,7 +30,8 @@ impl Editor {
         let middle = at.unwrap_or_else(|| self.view.centre());
         let height = card::height(&part_type.ports());
         let corner = (middle.0 - card::WIDTH / 2.0, middle.1 - height / 2.0);
-        let place = free_place(self.plan(), corner, height);
+        let gap = if at.is_some() { 2.0 } else { CLEAR } * MODULE;
+        let place = free_place(self.plan(), corner, height, gap);
         let Some(id) = self.document.new_part_ids(1).pop() else {
             return;
         };
@@ -31,7 +39,8 @@ impl Editor {
         let edit = Edit::AddPart(self.plan().parts.len(), part);
         if self.commit(&format!("add {}", part_type.label), vec![edit]) {
             self.select(Selection::part(&id));
-            self.set_focus(Some(id));
+            self.set_focus(Some(id.clone()));
+            self.just_placed = Some(id);
             self.reveal((place.0, place.1, card::WIDTH, height));
             self.say(format!("{} added.", part_type.label));
         }
@@ -54,9 +63,7 @@ impl Editor {
         };
         let ends = self.plan().joins(&joining.from, end);
         let Some((from, to)) = ends.filter(|_| joining.takers.contains_key(end)) else {
-            return self.say(
-                "These two ports do not go together: a wire leads from an output to an input or a signal.".into(),
-            );
+            return self.refuse(&joining.from, end);
         };
         self.set_joining(None);
         let wires = joining::wires_at(self.plan(), &from, &to);
@@ -66,6 +73,20 @@ impl Editor {
             self.replacing = Some(Replacing { from, to, wires });
             self.note(Change::Replacing);
         }
+    }
+
+    /// Says why no wire joins two ports.
+    fn refuse(&mut self, a: &End, b: &End) {
+        let side = |end: &End| self.geometry.port(end).map(|(_, side)| side);
+        let why = match (side(a), side(b)) {
+            _ if a.part == b.part => "These ports are of one part",
+            (Some(Side::Out), Some(Side::Out)) => "Both ports are outputs",
+            (Some(Side::Out), _) | (_, Some(Side::Out)) => "These two ports do not go together",
+            _ => "Neither port is an output",
+        };
+        self.say(format!(
+            "{why}: a wire leads from an output to another part's input, or to a signal."
+        ));
     }
 
     /// Draws the wire that was asked about, or lets it be.
@@ -103,6 +124,11 @@ impl Editor {
     /// Lets go of the wire in the making, and of the question.
     pub(super) fn let_go(&mut self) {
         self.set_joining(None);
+        self.drop_question();
+    }
+
+    /// The question whether a wire may be replaced is none any more.
+    pub(super) fn drop_question(&mut self) {
         if self.replacing.take().is_some() {
             self.note(Change::Replacing);
         }
@@ -151,7 +177,8 @@ impl Editor {
             1 => "duplicate a part".to_string(),
             n => format!("duplicate {n} parts"),
         };
-        let (mut edits, added) = self.copies(&snippet, (OFFSET, OFFSET));
+        let by = self.clear_of_cards(&snippet, (OFFSET, OFFSET));
+        let (mut edits, added) = self.copies(&snippet, by);
         edits.extend(self.copied_duties(&snippet, &added));
         if self.commit(&says, edits) {
             self.choose_copies(added, true);
@@ -184,16 +211,50 @@ impl Editor {
             }
             _ => (far, far),
         };
+        let by = self.clear_of_cards(snippet, by);
         let parts = counted(snippet.parts.len());
-        let (edits, added) = self.copies(snippet, by);
+        let (mut edits, added) = self.copies(snippet, by);
+        edits.extend(self.copied_duties(snippet, &added));
         if self.commit(&format!("paste {parts}"), edits) {
             self.choose_copies(added, false);
             self.say(format!("Pasted {parts}."));
         }
     }
 
-    /// The edits that add copies moved by `by`, and the new parts.
+    /// `by`, or a move further right and down by which the copies cover no card.
+    fn clear_of_cards(&self, snippet: &Snippet, by: Point) -> Point {
+        let plan = self.plan();
+        let taken: Vec<Rect> = plan.parts.iter().map(|p| layout::rect(plan, p)).collect();
+        let copies: Vec<Rect> = snippet
+            .parts
+            .iter()
+            .map(|p| layout::rect(plan, p))
+            .collect();
+        let covers = |(dx, dy): Point| {
+            copies.iter().any(|r| {
+                let copy = view::grown((r.0 + dx, r.1 + dy, r.2, r.3), (MODULE, MODULE));
+                taken.iter().any(|card| view::meet(copy, *card))
+            })
+        };
+        let further = |n: u32| {
+            let more = MODULE * f64::from(n);
+            (by.0 + more, by.1 + more)
+        };
+        (0..TRIES)
+            .map(further)
+            .find(|by| !covers(*by))
+            .unwrap_or(by)
+    }
+
+    /// The edits that add copies moved by `by`, and the new parts. A name that the plan has already is numbered.
     fn copies(&mut self, snippet: &Snippet, by: Point) -> (Vec<Edit>, Vec<PartId>) {
+        let mut snippet = snippet.clone();
+        let names = self.plan().parts.iter().map(|p| p.name.clone());
+        let mut names: BTreeSet<String> = names.filter(|name| !name.is_empty()).gather();
+        for part in snippet.parts.iter_mut().filter(|p| !p.name.is_empty()) {
+            part.name = numbered(&part.name, |name| names.contains(name));
+            names.insert(part.name.clone());
+        }
         let mut parts = self.document.new_part_ids(snippet.parts.len()).into_iter();
         let mut wires = self.document.new_wire_ids(snippet.wires.len()).into_iter();
         // There are as many ids as parts and wires.
@@ -205,7 +266,7 @@ impl Editor {
         )
     }
 
-    /// What gives copies the duties that their originals in this plan have.
+    /// What gives copies the duties of their originals.
     fn copied_duties(&self, snippet: &Snippet, added: &[PartId]) -> Option<Edit> {
         let ids: BTreeMap<&PartId, &PartId> =
             snippet.parts.iter().map(|p| &p.id).zip(added).gather();
@@ -215,7 +276,7 @@ impl Editor {
                 ..duty.clone()
             })
         };
-        let copies: Vec<Duty> = self.plan().duties.iter().filter_map(copy).collect();
+        let copies: Vec<Duty> = snippet.duties.iter().filter_map(copy).collect();
         if copies.is_empty() {
             return None;
         }
@@ -305,6 +366,22 @@ impl Editor {
         self.set_focus(Some(id.clone()));
         self.note(Change::FocusOn(FocusOn::Part(id)));
     }
+}
+
+/// The name, or the same with the next number where it is taken: "Stair lamp" becomes "Stair lamp 2".
+fn numbered(name: &str, is_taken: impl Fn(&str) -> bool) -> String {
+    let (stem, first) = match name.rsplit_once(' ') {
+        Some((stem, number)) => match number.parse::<u32>() {
+            Ok(number) if !stem.is_empty() => (stem, number.saturating_add(1)),
+            _ => (name, 2),
+        },
+        None => (name, 2),
+    };
+    if !is_taken(name) {
+        return name.to_string();
+    }
+    let mut named = (first..).map(|number| format!("{stem} {number}"));
+    named.find(|name| !is_taken(name)).unwrap_or_default()
 }
 
 fn counted(parts: usize) -> String {

@@ -3,7 +3,7 @@
 use super::document::Document;
 use super::message::Message;
 use super::touched::{Touched, differing, impact_between};
-use super::view::{Point, Rect, View, around};
+use super::view::{self, Point, Rect, View, around};
 use super::{Change, EVENTS_AT_ONCE, Editor, Selection, THINGS_AT_ONCE};
 use super::{Joining, layout, moment};
 use crate::gather::Gather;
@@ -153,6 +153,7 @@ impl Editor {
     /// Goes a step of the history.
     fn turn_back(&mut self, step: impl FnOnce(&mut Document) -> Option<String>) -> Option<String> {
         self.end_preview();
+        self.let_go();
         let before = self.plan().clone();
         let says = step(&mut self.document)?;
         if let Some(impact) = impact_between(&before, self.plan()) {
@@ -289,9 +290,11 @@ impl Editor {
     }
 
     pub(super) fn select(&mut self, selection: Selection) {
+        self.just_placed = None;
         if self.selection == selection {
             return;
         }
+        self.drop_question();
         let before = std::mem::replace(&mut self.selection, selection);
         let parts: Vec<PartId> = before
             .parts
@@ -354,7 +357,10 @@ impl Editor {
             ..self.view
         };
         if std::mem::replace(&mut self.is_measured, true) {
-            self.set_view(view);
+            // What is chosen and in sight stays so where a pane takes room away.
+            let chosen = layout::around_all(self.plan(), self.selection.parts.iter());
+            let chosen = chosen.filter(|rect| view::meet(*rect, self.view.window()));
+            self.set_view(chosen.map_or(view, |rect| view.revealing(rect)));
         } else {
             self.view = view;
             self.note(Change::View);

@@ -4,11 +4,12 @@
 //! keep their targets. What is dragged floats: the document keeps its own places until the gesture ends, which makes it
 //! one step of undo.
 
+use super::drawn::Level;
 use super::layout::{self, snap};
 use super::message::{Pointer, Target};
 use super::view::{Point, Rect, View, meet};
 use super::{Change, Editor, Selection};
-use crate::plan::{Edit, PartId, WireId};
+use crate::plan::{Edit, End, PartId, WireId};
 use std::collections::BTreeMap;
 
 /// How far the pointer goes before a press is a gesture, in pixels of the screen.
@@ -16,6 +17,12 @@ const THRESHOLD: f64 = 4.0;
 
 /// How near a port has to be to take a wire, in pixels of the screen: for a pointer and for a finger.
 const REACH: (f64, f64) = (20.0, 32.0);
+
+/// How far around a port a finger meets it, in pixels of the screen.
+const TOUCH: f64 = 24.0;
+
+/// The share of a card's width and height, in its middle, in which a finger meets the card and no port.
+const MIDDLE: f64 = 0.5;
 
 /// What the pointers do.
 #[derive(Clone, Debug, Default)]
@@ -66,6 +73,10 @@ impl Editor {
             self.pointers.down.clear();
         }
         self.pointers.down.insert(pointer.id, pointer.at);
+        let target = match pointer.finger {
+            true => self.met_by_finger(pointer.at, target),
+            false => target,
+        };
         if self.pointers.down.len() == 2
             && let Some((apart, middle)) = self.pointers.pair()
         {
@@ -78,6 +89,44 @@ impl Editor {
             at: pointer.at,
             more,
         };
+    }
+
+    /// What a finger means that comes down on `target`: the nearest port within reach, where ports are drawn. The middle of
+    /// a card stays the card's.
+    fn met_by_finger(&self, at: Point, target: Target) -> Target {
+        let bends = matches!(target, Target::Bend(..) | Target::NewBend(..));
+        if bends || self.drawn.detail.level < Level::All {
+            return target;
+        }
+        let here = self.view.to_board(at);
+        if let Target::Part(id) | Target::Port(End { part: id, .. }) = &target
+            && let Some(rect) = self.geometry.rect(id)
+            && in_middle(rect, here)
+        {
+            return Target::Part(id.clone());
+        }
+        match self.port_near(here, TOUCH / self.view.zoom) {
+            Some(end) => Target::Port(end),
+            None => target,
+        }
+    }
+
+    /// The nearest port of those drawn, at most `reach` away on the board.
+    fn port_near(&self, at: Point, reach: f64) -> Option<End> {
+        let mut best: Option<(f64, End)> = None;
+        for id in &self.drawn.parts {
+            let (Some((x, y)), Some(shape)) = (self.geometry.place(id), self.geometry.shape(id))
+            else {
+                continue;
+            };
+            for port in &shape.ports {
+                let far = (x + port.x - at.0).hypot(y + port.y - at.1);
+                if far <= reach && best.as_ref().is_none_or(|(least, _)| far < *least) {
+                    best = Some((far, End::new(id, &port.name)));
+                }
+            }
+        }
+        best.map(|(_, end)| end)
     }
 
     pub(super) fn pointer_moves(&mut self, pointer: Pointer) {
@@ -215,7 +264,7 @@ impl Editor {
     /// Leads the loose end to a place of the window and finds the port that would take it.
     fn aim(&mut self, pointer: Pointer) {
         let here = self.view.to_board(pointer.at);
-        let reach = if pointer.finger { REACH.1 } else { REACH.0 } / self.view.zoom;
+        let reach = reach(pointer) / self.view.zoom;
         let target = self
             .joining
             .as_ref()
@@ -249,7 +298,7 @@ impl Editor {
                 self.aim(pointer);
                 match self.joining.as_ref().and_then(|j| j.target.clone()) {
                     Some(end) => self.finish_wire(&end),
-                    None => self.let_go(),
+                    None => self.drop_wire(pointer),
                 }
             }
             Gesture::Bend(id, _) => {
@@ -259,6 +308,17 @@ impl Editor {
             }
             Gesture::None | Gesture::Pan(..) | Gesture::Pinch(..) => {}
         }
+    }
+
+    /// Lets go of a wire that no port takes; says why where there is one.
+    fn drop_wire(&mut self, pointer: Pointer) {
+        let here = self.view.to_board(pointer.at);
+        let on = self.port_near(here, reach(pointer) / self.view.zoom);
+        let from = self.joining.as_ref().map(|j| j.from.clone());
+        if let Some(end) = on.filter(|end| Some(end) != from.as_ref()) {
+            self.finish_wire(&end);
+        }
+        self.let_go();
     }
 
     fn end_marquee(&mut self) {
@@ -340,6 +400,18 @@ impl Editor {
             _ => {}
         }
     }
+}
+
+/// How near to a pointer a port takes its wire, in pixels of the screen.
+fn reach(pointer: Pointer) -> f64 {
+    if pointer.finger { REACH.1 } else { REACH.0 }
+}
+
+/// Whether a place is in the middle of a card.
+fn in_middle((x, y, wide, high): Rect, at: Point) -> bool {
+    let inside =
+        |at: f64, from: f64, long: f64| (at - from - long / 2.0).abs() <= long * MIDDLE / 2.0;
+    inside(at.0, x, wide) && inside(at.1, y, high)
 }
 
 /// The parts' new places: moved together, so that the first one snaps.

@@ -123,7 +123,7 @@ impl Editor {
     fn on_part(&mut self, key: &Key, id: &PartId) -> bool {
         let chosen = self.selection.parts.contains(id);
         if let Some(way) = way(key) {
-            if chosen && !key.command {
+            if chosen && !key.command && self.just_placed.as_ref() != Some(id) {
                 return self.arrow_moves(key);
             }
             let plan = self.plan();
@@ -135,6 +135,8 @@ impl Editor {
             return true;
         }
         match key.key.as_str() {
+            // A part that was just placed is chosen without having been asked for: now it is.
+            " " if chosen && self.just_placed.take().as_ref() == Some(id) => {}
             " " => {
                 let mut selection = self.selection.clone();
                 if !key.shift && !chosen {

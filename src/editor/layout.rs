@@ -2,7 +2,7 @@
 //!
 //! Places in pixels of the board, all on its module.
 
-use super::view::{Point, Rect, around, meet};
+use super::view::{Point, Rect, around, grown, meet};
 use crate::book::{Port, Side};
 use crate::gather::Gather;
 use crate::plan::{End, Part, PartId, Plan};
@@ -49,10 +49,9 @@ pub fn port_at(plan: &Plan, end: &End) -> Option<(Point, Side)> {
     Some(((x + place.x, y + place.y), place.side))
 }
 
-/// A place near `at`, on the module, where a card of this height covers no other.
-pub fn free_place(plan: &Plan, at: Point, height: f64) -> Point {
+/// A place near `at`, on the module, where a card of this height covers no other and stands `gap` or more from it.
+pub fn free_place(plan: &Plan, at: Point, height: f64, gap: f64) -> Point {
     let taken: Vec<Rect> = plan.parts.iter().map(|p| rect(plan, p)).collect();
-    let gap = 2.0 * MODULE;
     let (x, y) = (snap(at.0), snap(at.1));
     for ring in 0..40 {
         for (dx, dy) in [(0, 1), (1, 0), (1, 1), (0, -1), (-1, 0), (-1, 1)] {
@@ -60,7 +59,7 @@ pub fn free_place(plan: &Plan, at: Point, height: f64) -> Point {
                 x + f64::from(dx * ring) * 3.0 * MODULE,
                 y + f64::from(dy * ring) * 3.0 * MODULE,
             );
-            let own = (place.0, place.1, card::WIDTH + gap, height + gap);
+            let own = grown((place.0, place.1, card::WIDTH, height), (gap, gap));
             if !taken.iter().any(|t| meet(*t, own)) {
                 return place;
             }
@@ -181,8 +180,8 @@ mod tests {
         let mut plan = unplaced();
         give_places(&mut plan);
         let at = plan.parts[3].at.expect("placed");
-        let place = free_place(&plan, at, 64.0);
-        let own = (place.0, place.1, card::WIDTH, 64.0);
+        let place = free_place(&plan, at, 64.0, 48.0);
+        let own = grown((place.0, place.1, card::WIDTH, 64.0), (48.0, 48.0));
         assert!(plan.parts.iter().all(|p| !meet(rect(&plan, p), own)));
     }
 

@@ -92,6 +92,8 @@ pub struct Editor {
     marquee: Option<Rect>,
     chooses_by_dragging: bool,
     renaming: Option<PartId>,
+    /// The part that was placed last, until it is chosen by itself: arrow keys lead away from it rather than move it.
+    just_placed: Option<PartId>,
     carry: Option<String>,
     help: bool,
     /// The text that was pasted last, and how often.
@@ -137,6 +139,7 @@ impl Editor {
             marquee: None,
             chooses_by_dragging: false,
             renaming: None,
+            just_placed: None,
             carry: None,
             help: false,
             pasted: (String::new(), 0),

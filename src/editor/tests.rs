@@ -587,3 +587,226 @@ proptest! {
         }
     }
 }
+
+fn place(editor: &mut Editor, kind: &str, at: Option<Point>) -> PartId {
+    editor.apply(Message::Place(kind.into(), at));
+    editor
+        .plan()
+        .parts
+        .last()
+        .expect("it was placed")
+        .id
+        .clone()
+}
+
+fn finger(at: Point) -> Pointer {
+    Pointer {
+        finger: true,
+        ..pointer(at)
+    }
+}
+
+/// Presses at one place of the window, moves to another and lets go.
+fn slide(editor: &mut Editor, from: Pointer, on: Target, to: Pointer) -> Vec<Change> {
+    editor.apply(Message::PointerDown(from, on, false));
+    editor.apply(Message::PointerMove(to));
+    editor.apply(Message::PointerUp(to))
+}
+
+fn window_place(editor: &Editor, end: &End) -> Point {
+    let at = editor.port_place(end).expect("a port");
+    editor.view().to_window(at)
+}
+
+fn notices(changes: &[Change]) -> Vec<&str> {
+    let notice = |change| match change {
+        &Change::Notice(ref text) => Some(text.as_str()),
+        _ => None,
+    };
+    changes.iter().filter_map(notice).collect()
+}
+
+#[test]
+fn a_finger_meets_the_nearest_port_within_24_pixels_of_the_screen_and_a_cards_middle() {
+    let mut editor = opened(Plan::empty());
+    let panel = place(&mut editor, "sun-panel", Some((0.0, 0.0)));
+    let lamp = place(&mut editor, "lamp", Some((400.0, 0.0)));
+    for zoom in [1.0, 0.55] {
+        editor.apply(Message::Fit);
+        let factor = zoom / editor.view().zoom;
+        editor.apply(Message::Zoom(factor, None));
+        finish(&mut editor);
+        let (out, into) = (End::new(&panel, "out"), End::new(&lamp, "in"));
+        let (from, to) = (window_place(&editor, &out), window_place(&editor, &into));
+        let down = |editor: &mut Editor, by: Point, on: Target| {
+            let from = finger((from.0 + by.0, from.1 + by.1));
+            slide(editor, from, on, finger(to));
+            let wired = editor.plan().wires.len();
+            if wired > 0 {
+                editor.apply(Message::Undo);
+            }
+            editor.apply(Message::Fit);
+            let factor = zoom / editor.view().zoom;
+            editor.apply(Message::Zoom(factor, None));
+            finish(editor);
+            wired
+        };
+        assert_eq!(down(&mut editor, (16.0, 16.0), Target::Paper), 1, "{zoom}");
+        let near = Target::Part(panel.clone());
+        assert_eq!(down(&mut editor, (-10.0, 0.0), near), 1, "{zoom}");
+        assert_eq!(down(&mut editor, (20.0, 20.0), Target::Paper), 0, "{zoom}");
+        let (x, y, wide, high) = editor.card_rect(&panel).expect("a card");
+        let middle = editor.view().to_window((x + wide / 2.0, y + high / 2.0));
+        let by = (middle.0 - from.0, middle.1 - from.1);
+        assert_eq!(
+            down(&mut editor, by, Target::Part(panel.clone())),
+            0,
+            "{zoom}"
+        );
+    }
+}
+
+#[test]
+fn what_is_chosen_stays_in_sight_when_the_window_becomes_smaller() {
+    let mut editor = opened(station());
+    let chosen = editor.plan().parts.iter().max_by(|a, b| {
+        let low = |p: &crate::plan::Part| p.at.unwrap_or_default().1;
+        low(a).total_cmp(&low(b))
+    });
+    let chosen = chosen.expect("it has parts").id.clone();
+    editor.apply(Message::Select(Selection::part(&chosen)));
+    editor.apply(Message::Resize(1200.0, 300.0));
+    let rect = editor.card_rect(&chosen).expect("a card");
+    assert!(view::within(rect, editor.view().window()));
+}
+
+/// The question whether a wire may take the place of another.
+fn asked() -> Editor {
+    let mut editor = opened(station());
+    let wire = editor.plan().wires[0].clone();
+    editor.apply(Message::Commit {
+        says: "move".into(),
+        edits: vec![Edit::MovePart(id("p1"), Some((8.0, 8.0)))],
+    });
+    editor.apply(Message::Key(key("Enter"), Target::Port(wire.from)));
+    editor.apply(Message::Key(key("Enter"), Target::Port(wire.to)));
+    assert!(editor.replacing().is_some());
+    editor
+}
+
+#[test]
+fn a_question_about_a_port_ends_with_undo_and_with_another_choice() {
+    let mut editor = asked();
+    let changes = editor.apply(Message::Undo);
+    assert!(changes.contains(&Change::Replacing) && editor.replacing().is_none());
+    let mut editor = asked();
+    let changes = editor.apply(Message::Select(Selection::part(&id("p2"))));
+    assert!(changes.contains(&Change::Replacing) && editor.replacing().is_none());
+}
+
+#[test]
+fn a_wire_in_the_making_ends_with_undo() {
+    let mut editor = opened(Plan::empty());
+    let panel = place(&mut editor, "sun-panel", None);
+    editor.apply(Message::Commit {
+        says: "move".into(),
+        edits: vec![Edit::MovePart(panel.clone(), Some((0.0, 0.0)))],
+    });
+    editor.apply(Message::Key(
+        key("Enter"),
+        Target::Port(End::new(&panel, "out")),
+    ));
+    assert!(editor.joining().is_some());
+    editor.apply(Message::Undo);
+    assert!(editor.joining().is_none());
+}
+
+#[test]
+fn an_output_led_to_an_output_is_refused_in_words() {
+    let mut editor = opened(Plan::empty());
+    let a = place(&mut editor, "sun-panel", Some((0.0, 0.0)));
+    let b = place(&mut editor, "sun-panel", Some((0.0, 200.0)));
+    let (from, to) = (End::new(&a, "out"), End::new(&b, "out"));
+    let (at, other) = (window_place(&editor, &from), window_place(&editor, &to));
+    let changes = slide(&mut editor, pointer(at), Target::Port(from), pointer(other));
+    assert_eq!(
+        notices(&changes),
+        [
+            "Both ports are outputs: a wire leads from an output to another part's input, or to a signal."
+        ]
+    );
+    assert!(editor.joining().is_none() && editor.plan().wires.is_empty());
+}
+
+#[test]
+fn what_is_pasted_covers_nothing_has_names_of_its_own_and_its_duties() {
+    let mut editor = opened(station());
+    let duty = editor.plan().duties[0].clone();
+    let name = "Stair lamp";
+    editor.apply(Message::Commit {
+        says: "rename".into(),
+        edits: vec![Edit::Rename(duty.part.clone(), name.into())],
+    });
+    let before = editor.plan().clone();
+    let copied = Snippet::of(&before, &BTreeSet::from([duty.part.clone()])).print();
+    for number in 2..5 {
+        let snippet = Snippet::read(&copied, editor.plan())
+            .expect("parts")
+            .expect("sound");
+        editor.apply(Message::Paste(Box::new(snippet), copied.clone()));
+        let plan = editor.plan().clone();
+        let copy = plan.parts.last().expect("it was pasted");
+        assert_eq!(copy.name, format!("{name} {number}"));
+        let own = layout::rect(&plan, copy);
+        let others = plan.parts.iter().filter(|p| p.id != copy.id);
+        assert!(
+            others
+                .into_iter()
+                .all(|p| !view::meet(layout::rect(&plan, p), own))
+        );
+        let expected = crate::plan::Duty {
+            part: copy.id.clone(),
+            ..duty.clone()
+        };
+        assert_eq!(plan.duties.last(), Some(&expected));
+    }
+    let mut other = opened(Plan::empty());
+    let snippet = Snippet::read(&copied, other.plan())
+        .expect("parts")
+        .expect("sound");
+    other.apply(Message::Paste(Box::new(snippet), copied));
+    assert_eq!(other.plan().parts[0].name, name);
+    assert_eq!(other.plan().duties.len(), 1);
+}
+
+#[test]
+fn arrow_keys_lead_away_from_a_part_that_was_just_placed_and_move_one_that_was_chosen() {
+    let mut editor = opened(Plan::empty());
+    let ids: Vec<PartId> = (0..6).map(|_| place(&mut editor, "lamp", None)).collect();
+    let plan = editor.plan().clone();
+    for (i, a) in plan.parts.iter().enumerate() {
+        for b in &plan.parts[..i] {
+            let around = view::grown(layout::rect(&plan, a), (47.0, 47.0));
+            assert!(
+                !view::meet(around, layout::rect(&plan, b)),
+                "{} is near {}",
+                a.id,
+                b.id
+            );
+        }
+    }
+    let last = ids[5].clone();
+    let mut arrows = ["ArrowUp", "ArrowDown", "ArrowLeft", "ArrowRight"].into_iter();
+    let leads = arrows.any(|way| {
+        let changes = editor.apply(Message::Key(key(way), Target::Part(last.clone())));
+        let goes = |c: &Change| matches!(c, Change::FocusOn(FocusOn::Part(part)) if *part != last);
+        changes.iter().any(goes)
+    });
+    assert!(leads);
+    assert_eq!(editor.plan(), &plan, "nothing has moved");
+    editor.apply(Message::Key(key(" "), Target::Part(last.clone())));
+    assert!(editor.selection().parts.contains(&last));
+    editor.apply(Message::Key(key("ArrowDown"), Target::Part(last.clone())));
+    let moved = editor.plan().part(&last).and_then(|p| p.at);
+    assert_ne!(moved, plan.part(&last).and_then(|p| p.at));
+}

@@ -1,9 +1,9 @@
-//! Some parts of a plan with the wires among them, as text: what copy and paste carry, also between two pages.
+//! Some parts of a plan with the wires among them and their duties, as text: what copy and paste carry, also between two pages.
 //!
-//! A JSON object of the format `duskline/parts`, its parts and wires written as in a plan's file. What is read is
+//! A JSON object of the format `duskline/parts`, its parts, wires and duties written as in a plan's file. What is read is
 //! checked as a file is. It chooses no places and no new ids' order but the plan's own.
 
-use super::{Edit, End, Part, PartId, Plan, Wire, WireId};
+use super::{Duty, Edit, End, Part, PartId, Plan, Wire, WireId};
 use crate::gather::Gather;
 use crate::read::{self, Faults};
 use serde_json::{Value, json};
@@ -12,23 +12,29 @@ use std::collections::{BTreeMap, BTreeSet};
 /// The name of the form.
 pub const FORMAT: &str = "duskline/parts";
 
-/// Parts with the wires among them.
+/// Parts with the wires among them and their duties.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Snippet {
     /// The parts, in the order of their plan.
     pub parts: Vec<Part>,
     /// The wires that join two of them.
     pub wires: Vec<Wire>,
+    /// The duties of the parts.
+    pub duties: Vec<Duty>,
 }
 
 impl Snippet {
-    /// These parts of the plan and the wires among them.
+    /// These parts of the plan with the wires among them and their duties.
     pub fn of(plan: &Plan, ids: &BTreeSet<PartId>) -> Snippet {
         let parts = plan.parts.iter().filter(|p| ids.contains(&p.id));
         let among = |w: &&Wire| ids.contains(&w.from.part) && ids.contains(&w.to.part);
         Snippet {
             parts: parts.cloned().collect(),
             wires: plan.wires.iter().filter(among).cloned().collect(),
+            duties: (plan.duties.iter())
+                .filter(|duty| ids.contains(&duty.part))
+                .cloned()
+                .collect(),
         }
     }
 
@@ -39,6 +45,7 @@ impl Snippet {
             "version": super::VERSION,
             "parts": self.parts.iter().map(Part::to_value).collect::<Vec<_>>(),
             "wires": self.wires.iter().map(Wire::to_value).collect::<Vec<_>>(),
+            "duties": self.duties.iter().map(Duty::to_value).collect::<Vec<_>>(),
         });
         format!("{value:#}\n")
     }
@@ -53,13 +60,14 @@ impl Snippet {
         }
         map.insert("format".into(), super::FORMAT.into());
         map.insert("book".into(), plan.book.written.clone());
-        for key in ["duties", "world", "title", "notes", "next"] {
+        for key in ["world", "title", "notes", "next"] {
             map.shift_remove(key);
         }
         Some(match super::read::from_value(&value) {
             Ok(found) if found.faults.is_empty() => Ok(Snippet {
                 parts: found.plan.parts.into(),
                 wires: found.plan.wires.into(),
+                duties: found.plan.duties.into(),
             }),
             Ok(found) => Err(found.faults),
             Err(faults) => Err(faults),
