@@ -619,11 +619,11 @@ fn window_place(editor: &Editor, end: &End) -> Point {
 }
 
 fn notices(changes: &[Change]) -> Vec<&str> {
-    let notice = |change| match change {
-        &Change::Notice(ref text) => Some(text.as_str()),
+    let texts = changes.iter().map(|change| match change {
+        Change::Notice(text) => Some(text.as_str()),
         _ => None,
-    };
-    changes.iter().filter_map(notice).collect()
+    });
+    texts.flatten().collect()
 }
 
 #[test]

@@ -67,7 +67,7 @@ impl Snippet {
             Ok(found) if found.faults.is_empty() => Ok(Snippet {
                 parts: found.plan.parts.into(),
                 wires: found.plan.wires.into(),
-                duties: found.plan.duties.into(),
+                duties: found.plan.duties,
             }),
             Ok(found) => Err(found.faults),
             Err(faults) => Err(faults),
