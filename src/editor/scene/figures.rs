@@ -219,20 +219,17 @@ impl CardView {
 
     /// What a pointer meets on the symbol of a switch or a button.
     fn handle(&self, id: &PartId) -> Figure {
-        let handle = Figure::new("rect");
+        let handle = Figure::new("path");
         if !self.is_switch {
             return handle;
         }
         let m = Measures::of(self.detail);
         let side = m.symbol * 1.2;
+        let (x, y) = (self.at.0 + m.room, self.at.1 + (self.height - side) / 2.0);
         handle
             .set("class", "throw")
             .set("data-throw", id.to_string())
-            .number("x", self.at.0 + m.room)
-            .number("y", self.at.1 + (self.height - side) / 2.0)
-            .number("width", side)
-            .number("height", side)
-            .set("rx", "2")
+            .set("d", format!("M{} {}h{side}v{side}h-{side}z", Px(x), Px(y)))
     }
 
     /// The mark of how its duties stand; a figure of its own, since it changes more often than the face.
