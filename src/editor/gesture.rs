@@ -94,8 +94,11 @@ impl Editor {
     /// What a finger means that comes down on `target`: the nearest port within reach, where ports are drawn. The middle of
     /// a card stays the card's.
     fn met_by_finger(&self, at: Point, target: Target) -> Target {
-        let bends = matches!(target, Target::Bend(..) | Target::NewBend(..));
-        if bends || self.drawn.detail.level < Level::All {
+        let is_own = matches!(
+            target,
+            Target::Bend(..) | Target::NewBend(..) | Target::Switch(_)
+        );
+        if is_own || self.drawn.detail.level < Level::All {
             return target;
         }
         let here = self.view.to_board(at);
