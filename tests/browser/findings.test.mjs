@@ -63,9 +63,9 @@ test("one change taken while another is on trial: the board shows all that the p
   await changes.filter({ hasText: "Put a busbar" }).first().getByRole("button", { name: "Try" }).click();
   await driver.page.locator(".trial").waitFor();
   await expect(async () => assert.ok((await driver.counts())[1] > wires));
-  await changes.filter({ hasText: "With a plain wire" }).first().getByRole("button", { name: "Take" }).click();
+  await changes.filter({ hasText: "Behind a twilight switch" }).first().getByRole("button", { name: "Take" }).click();
   await driver.page.locator(".trial").waitFor({ state: "detached" });
-  await driver.hasCounts(parts - 1, wires - 1);
+  await expect(async () => assert.ok((await driver.counts())[0] > parts));
   const taken = await driver.read();
   await driver.page.reload();
   await driver.reads(taken);
