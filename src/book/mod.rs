@@ -62,6 +62,17 @@ pub struct PartType {
 }
 
 impl PartType {
+    /// Whether somebody throws or presses it: a switch or a button.
+    pub fn is_hand_operated(&self) -> bool {
+        matches!(
+            self.behaviour,
+            Behaviour::Contact {
+                function: FunctionName::Manual | FunctionName::Button,
+                ..
+            }
+        )
+    }
+
     /// The ports, inputs first, then outputs, then signals.
     pub fn ports(&self) -> Vec<Port> {
         ports::of(&self.behaviour)

@@ -2,6 +2,7 @@
 //! can be taken into the daily schedules.
 
 use super::Editor;
+use crate::book::PartType;
 use crate::plan::{Clock, Function, PartId, Plan, Spec, Throw};
 use crate::quantity::Ms;
 use crate::run::Clockwork;
@@ -9,7 +10,10 @@ use crate::run::Clockwork;
 impl Editor {
     /// Whether the part is a switch or a button of the document.
     pub fn can_be_thrown(&self, id: &PartId) -> bool {
-        self.preview().is_none_or(|p| !p.plan.by_hand.is_empty()) && hand(self.plan(), id).is_some()
+        let is_tried = self.preview().is_some_and(|p| p.plan.by_hand.is_empty());
+        let part = self.plan().part(id).filter(|_| !is_tried);
+        let kind = part.and_then(|part| self.plan().kind_of(part));
+        kind.is_some_and(PartType::is_hand_operated)
     }
 
     /// Throws a switch or presses a button at the moment shown, on the begun minute of the dial. What was thrown at that

@@ -54,6 +54,15 @@ impl Detail {
         Detail { level, text }
     }
 
+    /// How much larger words and lines are drawn than at life size.
+    pub fn scale(self) -> f64 {
+        match self.level {
+            // A field has no words, and only its lines are to be seen.
+            Level::Field => 5.0,
+            _ => f64::from(self.text) / f64::from(TEXT),
+        }
+    }
+
     /// What is drawn at life size.
     pub const NEAR: Detail = Detail {
         level: Level::All,

@@ -35,6 +35,18 @@ impl When {
         }
     }
 
+    /// The condition that this word of a file names, where it needs no hours.
+    pub fn without_hours(word: &str) -> Option<When> {
+        let all = [
+            When::Always,
+            When::Dark,
+            When::Light,
+            When::Home,
+            When::Away,
+        ];
+        all.into_iter().find(|when| when.word() == word)
+    }
+
     /// The word in a file.
     pub const fn word(self) -> &'static str {
         match self {

@@ -23,7 +23,7 @@ test("printed, a plan is a sheet with all that belongs to it and no button", asy
   for (const heading of ["The day", "Duties", "To build", "Link"]) await sheet.getByRole("heading", { name: heading, exact: true }).waitFor();
   assert.equal(await sheet.locator(".picture g.card").count(), 33);
   assert.equal(await sheet.locator("li", { hasText: "kept for ever" }).count(), 6);
-  await sheet.getByText("1 × Battery rack").or(sheet.getByText("Battery")).first().waitFor();
+  await sheet.getByText("3 × Battery rack", { exact: true }).waitFor();
   assert.match(await sheet.locator(".print-link").textContent(), /#d1\./);
   const seen = await page.evaluate(() => [...document.querySelectorAll("button, input, select")].filter((e) => e.checkVisibility() && !e.closest(".print-sheet")).length);
   assert.equal(seen, 0, "tools are printed");

@@ -104,13 +104,14 @@ impl Editor {
             Some(focus) => focus == id,
             None => at == 0,
         };
+        let can_be_thrown = self.can_be_thrown(id);
         Some(CardView {
             at: self.geometry.place(id)?,
             height: shape.height,
             detail,
             class: self.card_class(id, &line, mark, chosen),
             spoken: spoken(name, label, &line, verdict, mark, chosen)
-                + if self.can_be_thrown(id) {
+                + if can_be_thrown {
                     ", Enter throws it"
                 } else {
                     ""
@@ -137,7 +138,7 @@ impl Editor {
                 1 => name.to_string(),
                 count => format!("{count}\u{a0}× {name}"),
             },
-            is_switch: detail.level == Level::All && self.can_be_thrown(id),
+            is_switch: detail.level == Level::All && can_be_thrown,
             gauge: gauge(&state),
             state: line,
             verdict,

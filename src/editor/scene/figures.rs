@@ -63,7 +63,7 @@ impl Measures {
         let text_x = symbol * 1.2 + 2.0 * room;
         Measures {
             text,
-            scale: text / f64::from(TEXT),
+            scale: detail.scale(),
             symbol,
             room,
             text_x,
@@ -243,7 +243,7 @@ impl CardView {
         // From very far there is nothing beside the symbol, and the mark is all that is told of duties.
         let scale = match self.detail.level {
             Level::Symbol => 3.5,
-            _ => f64::from(self.detail.text) / f64::from(TEXT),
+            _ => self.detail.scale(),
         };
         let (right, low) = (self.at.0 + card::WIDTH, self.at.1 + self.height);
         let corner = (right - 15.0 * scale - 4.0, low - 14.0 * scale - 4.0);

@@ -1,6 +1,6 @@
 //! What is drawn of a wire: its course, its look by what it carries, its label, and the handles of its bends.
 
-use super::{Detail, Level, TEXT};
+use super::{Detail, Level};
 use crate::editor::view::Point;
 use crate::editor::{Change, Editor, from_to};
 use crate::plan::WireId;
@@ -249,7 +249,7 @@ impl Editor {
         Some(LabelView {
             at,
             width,
-            size: NUMBERS * f64::from(detail.text) / f64::from(TEXT),
+            size: NUMBERS * detail.scale(),
             text,
             class: if self.wrong_wires.contains(id) {
                 "wire-label wrong"
@@ -295,7 +295,7 @@ fn number(flow: &Flow, unit: &Unit) -> String {
 
 /// Width and height of a number: larger from farther away.
 fn number_size(text: &str, detail: Detail) -> (f64, f64) {
-    let scale = f64::from(detail.text) / f64::from(TEXT);
+    let scale = detail.scale();
     let width = 7.0 * text.chars().count() as f64 + 6.0;
     (width * scale, NUMBERS * 4.0 / 3.0 * scale)
 }

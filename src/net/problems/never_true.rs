@@ -5,9 +5,9 @@
 //! which are a kind of their own.
 
 use super::most::Most;
-use super::words::problem;
+use super::words::{contacts, problem, stays};
 use crate::net::{Net, Problem, ProblemKind, Weight};
-use crate::plan::{Function, PartId, Plan, Spec};
+use crate::plan::{Function, PartId, Plan};
 use serde::{Deserialize, Serialize};
 
 /// Why a contact is never true.
@@ -37,7 +37,7 @@ pub struct NeverTrue {
 impl NeverTrue {
     pub(in crate::net) fn says(&self, plan: &Plan) -> String {
         let name = plan.called(&self.part);
-        let stays = if self.stays_closed { "closed" } else { "open" };
+        let stays = stays(self.stays_closed);
         match self.why {
             Never::NoHomeHours => format!(
                 "{name} stays {stays}: the world has no hours at which somebody is home. Say them in the world."
@@ -59,13 +59,7 @@ impl NeverTrue {
 
 /// One problem a contact.
 pub(super) fn find(plan: &Plan, net: &Net, most: &Most) -> Vec<Problem> {
-    let of = |(part, node): (usize, &crate::net::Node)| {
-        let Some(Spec::Contact {
-            breaks, function, ..
-        }) = &node.spec
-        else {
-            return None;
-        };
+    let of = |(part, breaks, function): (usize, bool, &Function)| {
         let why = match function {
             Function::Home if plan.world.home.is_empty() => Never::NoHomeHours,
             Function::Clock(from, to) if from == to => Never::NoLength,
@@ -73,7 +67,9 @@ pub(super) fn find(plan: &Plan, net: &Net, most: &Most) -> Vec<Problem> {
                 Never::NoTimes
             }
             // A signal without a wire is named as an open port.
-            _ if node.signals.iter().flatten().next().is_some() && !most.can_be_true(part) => {
+            _ if net.nodes[part].signals.iter().flatten().next().is_some()
+                && !most.can_be_true(part) =>
+            {
                 Never::NoSignal
             }
             _ => return None,
@@ -81,11 +77,11 @@ pub(super) fn find(plan: &Plan, net: &Net, most: &Most) -> Vec<Problem> {
         let kind = ProblemKind::NeverTrue(NeverTrue {
             part: plan.parts[part].id.clone(),
             why,
-            stays_closed: *breaks,
+            stays_closed: breaks,
         });
         Some(problem(plan, kind, Weight::Warning, vec![part], vec![]))
     };
-    net.nodes.iter().enumerate().filter_map(of).collect()
+    contacts(net).filter_map(of).collect()
 }
 
 #[cfg(test)]

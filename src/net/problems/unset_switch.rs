@@ -1,8 +1,8 @@
 //! Switches that nobody has set and buttons that nobody presses.
 
-use super::words::problem;
+use super::words::{contacts, problem, stays};
 use crate::net::{Net, Problem, ProblemKind, Weight};
-use crate::plan::{Function, PartId, Plan, Spec};
+use crate::plan::{Function, PartId, Plan};
 use serde::{Deserialize, Serialize};
 
 /// A switch that nobody has set, or a button that nobody presses.
@@ -19,7 +19,7 @@ pub struct UnsetSwitch {
 impl UnsetSwitch {
     pub(in crate::net) fn says(&self, plan: &Plan) -> String {
         let name = plan.called(&self.part);
-        let stays = if self.stays_closed { "closed" } else { "open" };
+        let stays = stays(self.stays_closed);
         match self.is_button {
             false => format!(
                 "Nobody has set {name}: it stays {stays} all day. Say whether it is closed, or give it a schedule."
@@ -33,20 +33,14 @@ impl UnsetSwitch {
 
 /// One problem a switch or button.
 pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
-    let of = |(part, node): (usize, &crate::net::Node)| {
-        let Some(Spec::Contact {
-            breaks, function, ..
-        }) = &node.spec
-        else {
-            return None;
-        };
+    let of = |(part, breaks, function): (usize, bool, &Function)| {
         let switch = &plan.parts[part];
         let is_set = switch.set.contains_key("closed");
         let (is_button, stays_closed) = match function {
             Function::Manual { closed, schedule } if schedule.is_empty() && !is_set => {
-                (false, closed != breaks)
+                (false, *closed != breaks)
             }
-            Function::Button { presses, .. } if presses.is_empty() => (true, *breaks),
+            Function::Button { presses, .. } if presses.is_empty() => (true, breaks),
             _ => return None,
         };
         let kind = ProblemKind::UnsetSwitch(UnsetSwitch {
@@ -56,7 +50,7 @@ pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
         });
         Some(problem(plan, kind, Weight::Hint, vec![part], vec![]))
     };
-    net.nodes.iter().enumerate().filter_map(of).collect()
+    contacts(net).filter_map(of).collect()
 }
 
 #[cfg(test)]

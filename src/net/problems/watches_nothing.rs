@@ -1,6 +1,6 @@
 //! Charge contacts that watch no battery, and so are never true.
 
-use super::words::problem;
+use super::words::{contacts, problem, stays};
 use crate::gather::Gather;
 use crate::net::{Net, Problem, ProblemKind, Weight};
 use crate::plan::{Function, PartId, Plan, Spec};
@@ -18,7 +18,7 @@ pub struct WatchesNothing {
 
 impl WatchesNothing {
     pub(in crate::net) fn says(&self, plan: &Plan) -> String {
-        let stays = if self.stays_closed { "closed" } else { "open" };
+        let stays = stays(self.stays_closed);
         format!(
             "{} watches no battery and stays {stays}. Choose the battery that it is to watch.",
             plan.called(&self.part)
@@ -28,18 +28,12 @@ impl WatchesNothing {
 
 /// One problem a contact.
 pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
-    let parts = || net.nodes.iter().enumerate();
-    let batteries: BTreeSet<&str> = parts()
+    let parts = net.nodes.iter().enumerate();
+    let batteries: BTreeSet<&str> = parts
         .filter(|(_, node)| matches!(node.spec, Some(Spec::Battery { .. })))
         .map(|(part, _)| plan.parts[part].id.as_str())
         .gather();
-    let of = |(part, node): (usize, &crate::net::Node)| {
-        let Some(Spec::Contact {
-            breaks, function, ..
-        }) = &node.spec
-        else {
-            return None;
-        };
+    let of = |(part, breaks, function): (usize, bool, &Function)| {
         let Function::Charge { watches, .. } = function else {
             return None;
         };
@@ -48,11 +42,11 @@ pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
         }
         let kind = ProblemKind::WatchesNothing(WatchesNothing {
             part: plan.parts[part].id.clone(),
-            stays_closed: *breaks,
+            stays_closed: breaks,
         });
         Some(problem(plan, kind, Weight::Warning, vec![part], vec![]))
     };
-    parts().filter_map(of).collect()
+    contacts(net).filter_map(of).collect()
 }
 
 #[cfg(test)]

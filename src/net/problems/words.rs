@@ -1,8 +1,8 @@
 //! What the sentences of problems are made of, names and amounts with the book's unit, and what problems themselves are.
 
 use crate::net::compile::Slot;
-use crate::net::{Problem, ProblemKind, Weight};
-use crate::plan::{PartId, Plan};
+use crate::net::{Net, Problem, ProblemKind, Weight};
+use crate::plan::{Function, PartId, Plan, Spec};
 use crate::quantity::Steps;
 
 /// Names as one reads them out, the first four of them: `A, B and C`.
@@ -54,6 +54,22 @@ pub fn problem(
         parts: ids(plan, &parts),
         wires: wires.iter().map(|w| plan.wires[*w].id.clone()).collect(),
     }
+}
+
+/// The contacts, by their places in the plan: whether each conducts while its function is false, and the function.
+pub fn contacts(net: &Net) -> impl Iterator<Item = (usize, bool, &Function)> {
+    let nodes = net.nodes.iter().enumerate();
+    nodes.filter_map(|(part, node)| match &node.spec {
+        Some(Spec::Contact {
+            breaks, function, ..
+        }) => Some((part, *breaks, function)),
+        _ => None,
+    })
+}
+
+/// `closed` or `open`, as one says how a contact stays.
+pub fn stays(closed: bool) -> &'static str {
+    if closed { "closed" } else { "open" }
 }
 
 /// The wire at the first of these ports.

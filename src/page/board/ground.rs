@@ -7,7 +7,7 @@
 //! unless said otherwise.
 
 use crate::editor::layout::MODULE;
-use crate::editor::scene::{Detail, Level, TEXT};
+use crate::editor::scene::Detail;
 use crate::editor::{Message, View};
 use crate::page::store::Store;
 use leptos::html::Div;
@@ -112,13 +112,7 @@ impl Ground {
     pub fn placed(self) -> String {
         let Anchor { x, y, zoom } = self.anchor.get();
         let (x, y) = (HALF - x * zoom, HALF - y * zoom);
-        let scale = match Detail::at(zoom) {
-            Detail {
-                level: Level::Field,
-                ..
-            } => 5.0,
-            Detail { text, .. } => f64::from(text) / f64::from(TEXT),
-        };
+        let scale = Detail::at(zoom).scale();
         format!("--far:{scale};transform:translate({x}px,{y}px) scale({zoom})")
     }
 }

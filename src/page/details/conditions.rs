@@ -148,16 +148,11 @@ fn with_end(all: &[When], from: bool, clock: crate::plan::Clock) -> Option<Condi
 }
 
 fn when_of(word: &str) -> Option<When> {
-    Some(match word {
-        "always" => When::Always,
-        "dark" => When::Dark,
-        "light" => When::Light,
-        "home" => When::Home,
-        "away" => When::Away,
-        "clock" => When::Clock(Span {
-            from: entry::clock("18:00")?,
-            to: entry::clock("23:00")?,
-        }),
-        _ => return None,
-    })
+    if word != "clock" {
+        return When::without_hours(word);
+    }
+    Some(When::Clock(Span {
+        from: entry::clock("18:00")?,
+        to: entry::clock("23:00")?,
+    }))
 }

@@ -43,13 +43,7 @@ pub(super) fn PartDetails(
         };
         (is_short, said)
     };
-    let manual = matches!(
-        kind.behaviour,
-        Behaviour::Contact {
-            function: FunctionName::Manual | FunctionName::Button,
-            ..
-        }
-    );
+    let manual = kind.is_hand_operated();
     let load = matches!(kind.behaviour, Behaviour::Load { .. });
     let sun = store.with_plan(|plan| aims::Panel::of(plan, &id, 0).is_some());
     let settings: Vec<_> = kind

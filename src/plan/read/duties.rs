@@ -112,24 +112,17 @@ fn read_word(
     here: &Place,
     faults: &mut Faults,
 ) -> Option<When> {
-    Some(match word {
-        "always" => When::Always,
-        "dark" => When::Dark,
-        "light" => When::Light,
-        "home" => When::Home,
-        "away" => When::Away,
-        "clock" => {
-            let mut clock = |key: &str| setting::clock_of(map, key, place, faults);
-            let (from, to) = (clock("from"), clock("to"));
-            When::Clock(Span {
-                from: from?,
-                to: to?,
-            })
-        }
-        other => {
-            let found = format!("\"{other}\"");
-            faults.push(here.fault(FaultKind::Unknown, found, expected));
-            return None;
-        }
-    })
+    if word == "clock" {
+        let mut clock = |key: &str| setting::clock_of(map, key, place, faults);
+        let (from, to) = (clock("from"), clock("to"));
+        return Some(When::Clock(Span {
+            from: from?,
+            to: to?,
+        }));
+    }
+    let when = When::without_hours(word);
+    if when.is_none() {
+        faults.push(here.fault(FaultKind::Unknown, format!("\"{word}\""), expected));
+    }
+    when
 }

@@ -3,7 +3,6 @@
 
 use super::super::stretch::stretches;
 use super::draft::{Draft, contact};
-
 use super::{Finding, FindingKind, Remedy, Simulation, amount, overlap};
 use crate::book::FunctionName;
 use crate::net::Weight;
