@@ -128,7 +128,7 @@ mod tests {
             "unit": "u", "step": 1, "lag_ms": 100, "types": [
             { "type": "lamp", "label": "Lamp", "group": "g", "symbol": "lamp", "behaviour": "load", "draw": 4, "cost": { "glass": 2, "copper": 1 } },
             { "type": "cell", "label": "Cell", "group": "g", "symbol": "battery", "behaviour": "battery", "capacity": 10, "max_in": 1, "max_out": 1,
-              "efficiency": 1000, "cut_out": 0, "cut_in": 10, "cost": { "copper": 5 }, "stage": 3 } ] }"#;
+              "efficiency": 1000, "cut_out": 0, "cut_in": 10, "set": { "start": 500 }, "cost": { "copper": 5 }, "stage": 3 } ] }"#;
         let text = format!(
             r#"{{ "format": "duskline/plan", "version": 1, "book": {book}, "wires": [],
                 "parts": [ {{ "id": "p1", "type": "lamp" }}, {{ "id": "p2", "type": "cell", "count": 2 }},
