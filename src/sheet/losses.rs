@@ -82,6 +82,16 @@ pub fn broken_changes(changes: &[Vec<BrokenChange>]) -> String {
     }
 }
 
+/// How many losses do nothing; where the plan breaks a duty as it is, they change nothing about that one either.
+pub fn harmless(count: usize, breaks_anyway: bool) -> String {
+    match (count, breaks_anyway) {
+        (1, false) => "1 loss breaks nothing".into(),
+        (n, false) => format!("{n} losses break nothing"),
+        (1, true) => "1 loss changes nothing".into(),
+        (n, true) => format!("{n} losses change nothing"),
+    }
+}
+
 /// What a loss changes about a duty that is broken anyway: `further gaps, the first on day 1 20:00; some gone`.
 pub fn broken_change(plan: &Plan, change: &BrokenChange) -> String {
     if change.mended {

@@ -33,9 +33,7 @@ pub(super) fn answer(plan: &Plan, asked: Asked, json: bool) -> Answer {
         let pairs = proof::Pairs::new(plan, &whole, &reports);
         pairs.flatten().collect::<Vec<PairReport>>()
     });
-    let changes: Vec<Vec<BrokenChange>> = (all.iter())
-        .map(|loss| proof::broken_changes(plan, &whole, loss))
-        .collect();
+    let changes: Vec<Vec<BrokenChange>> = proof::broken_changes(plan, &whole, &all).collect();
     let reports = Reports {
         reports: &reports,
         changes: &changes,

@@ -2,13 +2,17 @@
 
 use super::host::Host;
 use super::task::Answer;
-use crate::proof::{LossReport, Pairs, Study, all_losses, empty_batteries, share_of_losses};
+use crate::proof::{
+    BrokenChange, Loss, LossReport, Pairs, Study, all_losses, broken_changes, empty_batteries,
+    share_of_losses,
+};
 use std::sync::Arc;
 
 /// So many losses go over at once.
 const HANDFUL: usize = 32;
 
-/// A share of the single losses; `empty` asks for batteries found empty, too.
+/// A share of the single losses; `empty` asks for batteries found empty, too. What they break comes first, then what they
+/// change about duties that are broken anyway.
 pub(super) async fn singles(
     study: &Arc<Study>,
     empty: bool,
@@ -23,11 +27,12 @@ pub(super) async fn singles(
     if !host.goes_on().await {
         return;
     }
-    let mut found = Vec::new();
+    let (mut found, mut places) = (Vec::new(), Vec::new());
     let reports = share_of_losses(plan, whole, &all, share);
     let of = reports.len() as u64;
     host.say(Answer::Progress(0, of));
     for (done, report) in (1..).zip(reports) {
+        places.push(report.0);
         found.push(report);
         if found.len() == HANDFUL {
             host.say(Answer::SomeLosses(std::mem::take(&mut found)));
@@ -39,6 +44,17 @@ pub(super) async fn singles(
     }
     host.say(Answer::Progress(of, of));
     host.say(Answer::SomeLosses(found));
+    let mine: Vec<Loss> = places.iter().map(|at| all[*at].clone()).collect();
+    let mut changes: Vec<(usize, Vec<BrokenChange>)> = Vec::new();
+    for (at, change) in places.into_iter().zip(broken_changes(plan, whole, &mine)) {
+        if !change.is_empty() {
+            changes.push((at, change));
+        }
+        if !host.goes_on().await {
+            return;
+        }
+    }
+    host.say(Answer::LossChanges(changes));
     host.say(Answer::Losses {
         for_ever: whole.for_ever,
         days: whole.days,

@@ -5,7 +5,7 @@ use crate::plan::{PartId, Throw};
 use crate::proof::compare;
 use crate::proof::findings::Finding;
 use crate::proof::sizes::{self, Ask, Sizes};
-use crate::proof::{Autonomy, Cause, Check, WorstStarts};
+use crate::proof::{Autonomy, BrokenChange, Cause, Check, WorstStarts};
 use crate::proof::{Exploration, LogicRow, LogicTable, LossReport, PairReport};
 use crate::quantity::Ms;
 use crate::run::{Extent, Journey, Reserve};
@@ -112,6 +112,9 @@ pub enum Answer {
     Spare(Vec<sizes::Spare>, usize, u64),
     /// Some more losses, each with its place among all.
     SomeLosses(Vec<(usize, LossReport)>),
+    /// What losses change about duties that are broken anyway, each with its place among all; only of those that change
+    /// something.
+    LossChanges(Vec<(usize, Vec<BrokenChange>)>),
     /// All losses of the share were told. The last piece.
     Losses {
         /// Whether the days of the whole plan repeat.
@@ -144,7 +147,7 @@ impl Answer {
     pub fn is_last(&self) -> bool {
         match self {
             Answer::Progress(..) | Answer::Checked(_) | Answer::Worst(_) => false,
-            Answer::SomeLosses(_) | Answer::SomePairs(_) => false,
+            Answer::SomeLosses(_) | Answer::LossChanges(_) | Answer::SomePairs(_) => false,
             Answer::LogicTable(_) | Answer::LogicRows(_) => false,
             Answer::Finding(_) => false,
             Answer::Compared(_, complete) => *complete,

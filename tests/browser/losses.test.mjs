@@ -71,6 +71,21 @@ test("what was found stays while one edits, until there is newer", async () => {
   await visitor.leave();
 });
 
+test("losses of a plan that breaks a duty as it is say what each would change", async () => {
+  const { visitor, driver } = await opened("Dusk lamp", "Losses");
+  await driver.choose("Dusk relay");
+  await driver.set("Contact", "make");
+  const changed = driver.log.getByRole("table", { name: "What losses change about duties that are broken anyway" });
+  await changed.waitFor();
+  const rows = changed.locator("tbody tr");
+  await expect(async () => assert.ok((await rows.count()) > 0));
+  for (const text of await rows.allTextContents()) assert.match(text, /\d+\.\d h/);
+  await driver.log.getByText(/^\d+ loss(es)? changes? nothing$/).waitFor();
+  assert.equal(await driver.log.getByText(/break nothing/).count(), 0);
+  await assertAccessible(driver.page);
+  await visitor.leave();
+});
+
 test("batteries found empty and pairs of losses on request", async () => {
   const { visitor, driver } = await opened("Kittiwake Light", "Losses");
   const says = driver.log.getByText(/^Survives \d+ of \d+ single losses\.$/);

@@ -4,10 +4,11 @@
 use crate::page::jobs::{Answered, Job, Jobs, Large, Pool, Rule, SMALL, Subject, follow, priority};
 use crate::page::store::{LogPage, Store};
 use crate::plan::Plan;
-use crate::proof::{Loss, LossReport, PairReport, without};
+use crate::proof::{BrokenChange, Loss, LossReport, PairReport, without};
 use crate::sheet::losses as words;
 use crate::worker::{Answer, Task};
 use leptos::prelude::*;
+use std::collections::BTreeMap;
 
 /// Single losses, found so far or all.
 #[derive(Clone, Debug, Default)]
@@ -16,6 +17,9 @@ pub struct Singles {
     pub reports: Vec<LossReport>,
     /// The place of each among all.
     places: Vec<usize>,
+    /// What losses change about duties that are broken anyway, by their places among all; only of those that change
+    /// something.
+    changes: BTreeMap<usize, Vec<BrokenChange>>,
     /// For how many days the whole plan was run, and whether they repeat, once that is known.
     pub days: Option<(u64, bool)>,
     /// How many duties the whole plan keeps, once that is known.
@@ -29,6 +33,20 @@ impl Singles {
             self.places.insert(at, place);
             self.reports.insert(at, report);
         }
+    }
+
+    /// What the loss of a report changes about duties that are broken anyway; `at` counts reports.
+    pub fn changes(&self, at: usize) -> &[BrokenChange] {
+        let place = self.places.get(at);
+        place
+            .and_then(|place| self.changes.get(place))
+            .map_or(&[], Vec::as_slice)
+    }
+
+    /// How many of the duties are broken without any loss; 0 until it is known.
+    pub fn broken(&self, plan: &Plan) -> usize {
+        self.kept
+            .map_or(0, |kept| plan.duties.len().saturating_sub(kept))
     }
 }
 
@@ -184,6 +202,7 @@ fn take_singles(singles: &mut Option<Singles>, piece: Answer, _: &Plan) -> bool 
     let singles = singles.get_or_insert_default();
     match piece {
         Answer::SomeLosses(more) => singles.add(more),
+        Answer::LossChanges(more) => singles.changes.extend(more),
         Answer::Losses {
             for_ever,
             days,

@@ -50,7 +50,10 @@ fn What() -> impl IntoView {
             <p>
                 "A single point of failure is a part or wire whose loss breaks a duty. A load is always one for its own duty."
             </p>
-            <p>"A duty that the whole plan breaks already is not counted against a loss."</p>
+            <p>
+                "A duty that the plan breaks without any loss is not counted against a loss. What a loss changes about it, more \
+                 gaps or fewer, stands in a table of its own."
+            </p>
         </details>
     }
 }
@@ -92,7 +95,12 @@ fn Head() -> impl IntoView {
 
 fn sentence(answer: &SinglesAnswer) -> String {
     let singles = &answer.value;
-    let said = words::survives(&survival(&singles.reports), singles.kept);
+    let mut said = words::survives(&survival(&singles.reports), singles.kept);
+    if answer.complete {
+        let changes = (0..singles.reports.len()).map(|at| singles.changes(at).to_vec());
+        let changes = words::broken_changes(&changes.collect::<Vec<_>>());
+        said = format!("{said} {changes}").trim_end().to_string();
+    }
     match singles.days {
         _ if !answer.complete => format!("So far: {said}"),
         Some((days, false)) => format!("{said} No day repeats, so that holds for {days} days."),

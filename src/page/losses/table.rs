@@ -1,32 +1,37 @@
-//! The table of single losses, the worst first; those that break nothing stand folded below.
+//! The table of single losses, the worst first, and what losses change about duties that are broken anyway; those that do
+//! neither stand folded below.
 
 use super::broken;
 use super::job::use_losses;
 use crate::plan::Plan;
-use crate::proof::{Loss, LossReport, ranked};
-use crate::sheet::losses as words;
+use crate::proof::{BrokenChange, Loss, LossReport, ranked};
+use crate::sheet::{losses as words, verdict};
 use leptos::prelude::*;
 
-/// The table.
+/// The table, and a second one of what losses change about duties that are broken anyway.
 #[component]
 pub(super) fn Table() -> impl IntoView {
     let losses = use_losses();
     move || {
         let answer = losses.singles().answer().filter(|_| losses.has_duties())?;
-        let (plan, reports) = (&answer.plan, &answer.value.reports);
+        let (plan, singles) = (&answer.plan, &answer.value);
+        let reports = &singles.reports;
         let order = ranked(reports);
-        let (worse, harmless): (Vec<usize>, Vec<usize>) = order
-            .into_iter()
-            .partition(|at| !reports[*at].breaks.is_empty());
-        let rows: Vec<_> = worse.iter().map(|at| row(plan, &reports[*at])).collect();
-        let survived: Vec<_> = harmless
-            .iter()
+        let breaks = |at: &&usize| !reports[**at].breaks.is_empty();
+        let rows: Vec<_> = (order.iter().filter(breaks))
+            .map(|at| row(plan, &reports[*at]))
+            .collect();
+        let changed: Vec<_> = (order.iter())
+            .flat_map(|at| changed_rows(plan, &reports[*at].loss, singles.changes(*at)))
+            .collect();
+        let is_harmless = |at: &&usize| !breaks(at) && singles.changes(**at).is_empty();
+        let survived: Vec<_> = (order.iter().filter(is_harmless))
             .map(|at| {
                 let loss = reports[*at].loss.clone();
                 view! { <li><Choose name=words::lost(plan, &loss) losses=vec![loss]/></li> }
             })
             .collect();
-        let many = harmless.len();
+        let harmless = words::harmless(survived.len(), singles.broken(plan) > 0);
         Some(view! {
             {(!rows.is_empty()).then(|| view! {
                 <table class="proof-table losses">
@@ -41,14 +46,48 @@ pub(super) fn Table() -> impl IntoView {
                     <tbody>{rows}</tbody>
                 </table>
             })}
-            {(many > 0).then(|| view! {
+            {(!changed.is_empty()).then(|| view! {
+                <table class="proof-table changed">
+                    <caption>"What losses change about duties that are broken anyway"</caption>
+                    <thead><tr>
+                        <th scope="col">"Lost"</th>
+                        <th scope="col">"Duty"</th>
+                        <th scope="col" class="number">"Broken a day"</th>
+                        <th scope="col" class="number">"Without the loss"</th>
+                        <th scope="col">"Change"</th>
+                    </tr></thead>
+                    <tbody>{changed}</tbody>
+                </table>
+            })}
+            {(!survived.is_empty()).then(|| view! {
                 <details class="proof-survived">
-                    <summary>{if many == 1 { "1 loss breaks nothing".to_string() } else { format!("{many} losses break nothing") }}</summary>
+                    <summary>{harmless}</summary>
                     <ul>{survived}</ul>
                 </details>
             })}
         })
     }
+}
+
+/// A row for each duty that is broken anyway and that the loss changes.
+fn changed_rows(
+    plan: &Plan,
+    loss: &Loss,
+    changes: &[BrokenChange],
+) -> impl Iterator<Item = AnyView> {
+    changes.iter().filter_map(|change| {
+        let duty = verdict::duty(plan, plan.duties.get(change.duty)?);
+        let row = view! {
+            <tr>
+                <th scope="row"><Choose name=words::lost(plan, loss) losses=vec![loss.clone()]/></th>
+                <td>{duty}</td>
+                <td class="number">{words::a_day(change.after, 1)}</td>
+                <td class="number">{words::a_day(change.before, 1)}</td>
+                <td>{words::broken_change(plan, change)}</td>
+            </tr>
+        };
+        Some(row.into_any())
+    })
 }
 
 fn row(plan: &Plan, report: &LossReport) -> impl IntoView + use<> {

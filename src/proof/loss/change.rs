@@ -4,11 +4,13 @@
 //! The plan is checked without what is lost, and gaps are compared with those of the whole plan. A gap that lies beyond
 //! the last day of the whole plan's run is compared with the one that comes there again.
 
-use super::{Loss, without};
+use super::wiring::LossKey;
+use super::{Loss, LossJudge, without};
 use crate::plan::Plan;
 use crate::proof::check::{Check, Gap, check};
 use crate::quantity::Ms;
 use serde::{Deserialize, Serialize};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A difference a day that is worth telling: a contact more or less moves a gap by its lag.
 const LEAST: Ms = 60_000;
@@ -37,12 +39,63 @@ impl BrokenChange {
     }
 }
 
-/// What `loss` changes about the duties that `plan` breaks as it is, in the plan's order; `whole` is its check. None of
-/// a run that was stopped at its bound of events.
-pub fn broken_changes(plan: &Plan, whole: &Check, loss: &Loss) -> Vec<BrokenChange> {
-    if whole.is_stopped() || whole.duties.iter().all(|d| d.kept) {
-        return Vec::new();
+/// What each of `losses` changes about the duties that `plan` breaks as it is, one after the other, in the plan's order of
+/// duties; `whole` is its check. Nothing of a run that was stopped at its bound of events.
+pub fn broken_changes<'a>(
+    plan: &'a Plan,
+    whole: &'a Check,
+    losses: &'a [Loss],
+) -> impl Iterator<Item = Vec<BrokenChange>> + 'a {
+    let is_asked = !whole.is_stopped() && whole.duties.iter().any(|d| !d.kept);
+    let mut finder = is_asked.then(|| Finder::new(plan, whole));
+    (losses.iter()).map(move |loss| finder.as_mut().map_or_else(Vec::new, |f| f.changes(loss)))
+}
+
+/// Runs the plan without each loss, but only once for those that leave the same, and not for those on an island that has
+/// no broken duty.
+struct Finder<'a> {
+    plan: &'a Plan,
+    whole: &'a Check,
+    judge: LossJudge<'a>,
+    /// The islands that have a broken duty.
+    islands: BTreeSet<usize>,
+    known: BTreeMap<LossKey, Vec<BrokenChange>>,
+}
+
+impl<'a> Finder<'a> {
+    fn new(plan: &'a Plan, whole: &'a Check) -> Finder<'a> {
+        let judge = LossJudge::new(plan, whole);
+        let broken = whole.duties.iter().zip(&plan.duties);
+        let broken = broken.filter(|(verdict, _)| !verdict.kept);
+        let island =
+            |(_, duty): (_, &crate::plan::Duty)| judge.island(&Loss::Part(duty.part.clone()));
+        let islands = broken.filter_map(island).collect();
+        Finder {
+            plan,
+            whole,
+            judge,
+            islands,
+            known: BTreeMap::new(),
+        }
     }
+
+    fn changes(&mut self, loss: &Loss) -> Vec<BrokenChange> {
+        let Some(key) = self.judge.key(&[loss]) else {
+            return Vec::new();
+        };
+        if !self.islands.contains(&key.island) {
+            return Vec::new();
+        }
+        if let Some(known) = self.known.get(&key) {
+            return known.clone();
+        }
+        let found = changed_by(self.plan, self.whole, loss);
+        self.known.insert(key, found.clone());
+        found
+    }
+}
+
+fn changed_by(plan: &Plan, whole: &Check, loss: &Loss) -> Vec<BrokenChange> {
     let rest = without_feeding(plan, loss);
     let after = check(&rest);
     if after.is_stopped() {
@@ -128,7 +181,7 @@ mod tests {
     #[test]
     fn a_loss_that_adds_a_gap_or_makes_it_longer_says_so() {
         let (plan, whole) = lamp();
-        let of = |id: &str| broken_changes(&plan, &whole, &Loss::Part(id.into()));
+        let of = |id: &str| changed_by(&plan, &whole, &Loss::Part(id.into()));
         let [early] = &of("a")[..] else {
             panic!("{:?}", of("a"));
         };
@@ -161,11 +214,11 @@ mod tests {
         // The lamp runs from noon to six in the morning; without the relay's coil it runs all day.
         let whole = check(&plan);
         let coil = Loss::Wire(plan.wires[3].id.clone());
-        let changes = broken_changes(&plan, &whole, &coil);
+        let changes = changed_by(&plan, &whole, &coil);
         assert!(changes[0].is_worse() && changes[0].after > changes[0].before);
         // Without the lamp's wire it never runs: the gaps in which it should not are gone, and another one is there.
         let wire = Loss::Wire(plan.wires[4].id.clone());
-        let changes = broken_changes(&plan, &whole, &wire);
+        let changes = changed_by(&plan, &whole, &wire);
         assert!(changes[0].mends_some && changes[0].further.is_some_and(|g| !g.on));
     }
 
@@ -175,6 +228,28 @@ mod tests {
             r#"{ "parts": { "gen": "generator", "lamp": "lamp" }, "wires": ["gen.out lamp.in"],
                 "duties": [{ "part": "lamp", "when": "always" }] }"#,
         );
-        assert!(broken_changes(&plan, &check(&plan), &Loss::Part("gen".into())).is_empty());
+        let (whole, losses) = (check(&plan), [Loss::Part("gen".into())]);
+        assert_eq!(
+            broken_changes(&plan, &whole, &losses).next(),
+            Some(Vec::new())
+        );
+    }
+
+    #[test]
+    fn losses_that_leave_the_same_and_islands_without_a_broken_duty_are_told_as_if_each_was_run() {
+        let plan = plan(
+            r#"{ "parts": { "gen": "generator", "split": "divider-2", "a": ["time-switch", { "from": "00:00", "to": "08:00" }],
+                    "b": ["time-switch", { "from": "08:00", "to": "20:00" }], "bar": "busbar-2", "lamp": "lamp",
+                    "gen2": "generator", "lamp2": "lamp" },
+                "wires": ["gen.out split.in", "split.out1 a.feed", "split.out2 b.feed", "a.out bar.in1", "b.out bar.in2",
+                    "bar.out lamp.in", "gen2.out lamp2.in"],
+                "duties": [{ "part": "lamp", "when": "always" }, { "part": "lamp2", "when": "always" }] }"#,
+        );
+        let whole = check(&plan);
+        let losses = crate::proof::all_losses(&plan);
+        let found: Vec<_> = broken_changes(&plan, &whole, &losses).collect();
+        let alone: Vec<_> = losses.iter().map(|l| changed_by(&plan, &whole, l)).collect();
+        assert_eq!(found, alone);
+        assert!(found.iter().any(|c| !c.is_empty()) && found.iter().any(Vec::is_empty));
     }
 }
