@@ -35,7 +35,7 @@ fn all(plan: &Plan) -> Vec<Cause> {
 /// What is said of each gap of a plan whose only duty is the lamp's or that of the part named first in `duty`.
 fn said(parts: Value, wires: &[&str], duty: Value) -> Vec<String> {
     let plan = plan(parts, wires, json!([duty]), json!({}));
-    all(&plan).into_iter().map(|c| c.says).collect()
+    all(&plan).iter().map(|c| c.says(&plan)).collect()
 }
 
 fn always(part: &str) -> Value {
@@ -74,7 +74,7 @@ fn an_empty_battery_is_named_with_its_hours_and_what_it_lacks() {
     // 57 u·h, until 05:24, and lacks 36 minutes of 5 u.
     let shelf = shelf(400, json!("heater"));
     let causes = all(&shelf);
-    let said: Vec<&str> = causes.iter().map(|c| c.says.as_str()).collect();
+    let said: Vec<String> = causes.iter().map(|c| c.says(&shelf)).collect();
     assert_eq!(
         said,
         [
@@ -112,7 +112,7 @@ fn a_night_that_the_end_of_the_check_cuts_off_lacks_as_much_as_any_other() {
             ..shelf.duties[0].clone()
         },
     ];
-    let said: Vec<String> = all(&shelf).into_iter().map(|c| c.says).collect();
+    let said: Vec<String> = all(&shelf).iter().map(|c| c.says(&shelf)).collect();
     let lamp: Vec<&str> = said
         .iter()
         .map(String::as_str)
@@ -138,7 +138,7 @@ fn what_is_not_known_at_the_end_of_a_run_is_not_told() {
         json!({ "weather": vec![1.0; 61] }),
     );
     assert_eq!(
-        all(&flat)[0].says,
+        all(&flat)[0].says(&flat),
         "Fan stops on day 1 at 03:00: Cell is empty and not back within 68 days."
     );
 }
@@ -152,7 +152,7 @@ fn a_load_that_has_a_duty_of_its_own_is_not_offered_up() {
     };
     shelf.duties.push(heater);
     assert_eq!(
-        all(&shelf)[0].says,
+        all(&shelf)[0].says(&shelf),
         "Lamp goes dark on day 1 at 04:12: Shelf is empty until 08:10. It needs 9 u·h more."
     );
 }
@@ -257,8 +257,8 @@ fn what_varies_over_a_gap_is_told_from_its_least_to_its_most() {
             json!({ "wind": wind }),
         );
         all(&flood)
-            .into_iter()
-            .map(|c| c.says)
+            .iter()
+            .map(|c| c.says(&flood))
             .collect::<Vec<String>>()
     };
     assert_eq!(
@@ -324,7 +324,7 @@ fn a_battery_that_is_gone_for_good_lacks_so_much_a_day() {
         json!([hours("Fan", "20:00", "22:00")]),
         json!({}),
     );
-    let said: Vec<String> = all(&flat).into_iter().map(|c| c.says).collect();
+    let said: Vec<String> = all(&flat).iter().map(|c| c.says(&flat)).collect();
     assert_eq!(
         said[0],
         "Fan does not run from 20:00 on day 1 to 22:00: Cell is empty and stays so. It needs 24 u·h more a day."
@@ -936,4 +936,23 @@ fn a_load_that_wrongly_runs_is_told_with_what_lets_it() {
             "Fan runs from 14:00 to 16:23 though it should be off: Day is closed as its coil is live, because Panel gives 1 to 2 u."
         ]
     );
+}
+
+#[test]
+fn other_names_leave_causes_as_they_are_and_are_told_in_their_words() {
+    let shelf = shelf(400, json!("heater"));
+    let mut renamed = shelf.clone();
+    for part in 0..renamed.parts.len() {
+        renamed.parts[part].name = format!("Thing {part}");
+    }
+    assert_eq!(check(&renamed), check(&shelf));
+    let before = all(&shelf);
+    assert_eq!(all(&renamed), before);
+    let lamp = shelf.part_place(&"Lamp".into()).expect("a lamp");
+    for cause in before {
+        let (old, new) = (cause.says(&shelf), cause.says(&renamed));
+        assert!(old.starts_with("Lamp "), "{old}");
+        assert!(new.starts_with(&format!("Thing {lamp} ")), "{new}");
+        assert!(!new.contains("Shelf") && !new.contains("Heater"), "{new}");
+    }
 }

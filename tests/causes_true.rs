@@ -164,7 +164,8 @@ fn what_is_said_of_a_gap_is_so_for_as_long_as_it_is_said() {
         let causes = causes(&plan, &check, &mut |_, _| {});
         for (verdict, causes) in check.duties.iter().zip(&causes) {
             for (gap, cause) in verdict.gaps.iter().zip(causes).take(3) {
-                let reasons = reasons(&cause.says, gap.to - gap.from);
+                let said = cause.says(&plan);
+                let reasons = reasons(&said, gap.to - gap.from);
                 let claims: Vec<_> = reasons
                     .iter()
                     .map(|(_, says)| claims(&plan, says))
@@ -175,7 +176,7 @@ fn what_is_said_of_a_gap_is_so_for_as_long_as_it_is_said() {
                     assert!(
                         held >= *told,
                         "plan {seed}: {says}: so for {held} of {told} ms: {}",
-                        cause.says
+                        said
                     );
                     // Of a reason that claims nothing which can be tested nothing is shown.
                     tested += claims.len();

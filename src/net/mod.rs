@@ -16,9 +16,9 @@ pub use compile::{Ends, Net, Node};
 pub use live::{Controls, Live};
 pub(crate) use problems::why::{Why, why};
 pub use problems::{
-    Bound, BreakClosed, Chatter, ClosedLoop, Comes, EmptyBackup, FeedsItself, Hold, LostShare,
-    Never, NeverRuns, NeverTrue, NoSource, OpenPort, Problem, ProblemKind, Short, Spilled,
-    TooManyEvents, UnsetSwitch, UnusedShare, WatchesNothing, Weight, flow_problems, lost_shares,
-    structure_problems, unused_shares,
+    Bound, BreakClosed, Chatter, ClosedLoop, Consequence, EmptyBackup, FeedsItself, Hold,
+    LostShare, Never, NeverRuns, NeverTrue, NoSource, OpenPort, Problem, ProblemKind, Short,
+    Spilled, TooManyEvents, UnsetSwitch, UnusedShare, WatchesNothing, Weight, flow_problems,
+    lost_shares, structure_problems, unused_shares,
 };
 pub(crate) use problems::{words, worst_first};

@@ -1,20 +1,20 @@
-//! Why a duty is broken: for each gap, what holds the load off, or lets it run, as a sentence that one can act on.
+//! Why a duty is broken: for each gap, what holds the load off, or lets it run, as data. The words are in
+//! [`super::phrases`].
 //!
 //! The run is gone through once more. Within a gap the way up the wires is walked at its first moment and after every
 //! event, so a reason that comes or goes within the gap is seen; the reason that holds longest is told first. What is
 //! told holds for as long as the reason does. What would be enough is found by [`super::reserve`].
 
 use super::check::{Check, Judge};
-use super::clause::{Clause, Kind};
+use super::clause::{Clause, Kind, Range};
 use super::past::Past;
-use super::phrases::Teller;
 use super::reserve::{self, Want};
 use super::stretch::{Stretch, stretches};
 use super::upstream::{Key, Memo, Reason, Scene};
-use super::words::{Dial, length};
-use crate::plan::{PartId, Plan, WireId};
+use super::words::Dial;
+use crate::plan::{Function, PartId, Plan, Spec, WireId};
 use crate::quantity::Ms;
-use crate::run::{Clockwork, Engine, Record, Stop};
+use crate::run::{Clockwork, Engine, Record, Stop, What};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -24,14 +24,44 @@ const PIECES: usize = 3;
 /// The cause of one gap.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Cause {
-    /// What happens, why, and what would be enough.
-    pub says: String,
-    /// Whether `says` gives an amount for a day.
-    pub per_day: bool,
+    /// The load.
+    pub load: PartId,
+    /// The gap, in milliseconds since midnight of day 1.
+    pub from: Ms,
+    /// Its end.
+    pub to: Ms,
+    /// Whether the load runs though it should be off.
+    pub on: bool,
+    /// Whether the load ran up to the gap.
+    pub ran_before: bool,
+    /// The days that were run, which tell how moments are said.
+    pub dial: Dial,
+    /// How many days were looked through, where the run does not repeat; `None` where what does not happen never does.
+    pub looked: Option<u64>,
+    /// The reasons, the one that holds longest first.
+    pub reasons: Vec<HeldReason>,
+    /// What would be enough, where that is known.
+    pub enough: Option<reserve::Enough>,
     /// The parts concerned, the load first.
     pub parts: Vec<PartId>,
     /// The wires concerned, the load's first.
     pub wires: Vec<WireId>,
+}
+
+/// A reason, and for how long of the gap it holds.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct HeldReason {
+    /// For how long.
+    pub held: Ms,
+    /// The steps up the wires, nearest the load first; each because of those that follow.
+    pub clauses: Vec<Clause<PartId, WireId>>,
+}
+
+impl Cause {
+    /// Whether an amount for a day is told.
+    pub fn is_per_day(&self) -> bool {
+        self.enough.as_ref().is_some_and(|n| n.daily.is_some())
+    }
 }
 
 /// A gap while it is looked into.
@@ -301,53 +331,78 @@ fn tell(
         .filter(|(at, (held, _, _))| *at == 0 || held.saturating_mul(20) >= whole)
         .map(|(_, r)| *r)
         .collect();
-    let partly = told.len() > 1
-        || told
-            .first()
-            .is_some_and(|(held, _, _)| whole - held > whole / 20);
-    let teller = Teller {
-        plan,
-        record,
-        dial,
-        anchor: case.from,
-        to: case.to,
-        for_ever: check.for_ever,
-    };
-    let said = told.iter().map(|(held, _, reason)| {
-        let because = teller.reason(&reason.clauses);
-        match partly {
-            true => format!("for {} of it, {because}", length(*held)),
-            false => because,
-        }
-    });
-    let mut because = said.collect::<Vec<_>>().join("; ");
-    let rest = whole.saturating_sub(told.iter().map(|(held, _, _)| held).sum());
-    if rest > whole / 20 && !told.is_empty() {
-        because = format!("{because}; {} of it have other reasons", length(rest));
-    }
-    let because = if because.is_empty() {
-        "why is not known".into()
-    } else {
-        because
-    };
-    let per_day = need.as_ref().is_some_and(|n| n.daily.is_some());
-    let advice = need.map(|n| format!(" {}", n.says(plan)));
-    let says = format!(
-        "{}: {because}.{}",
-        subject(plan, dial, record, case),
-        advice.unwrap_or_default()
-    );
     let (mut parts, mut wires) = (Vec::new(), Vec::new());
     for (_, _, reason) in &told {
         parts.extend(reason.parts.iter().copied());
         wires.extend(reason.wires.iter().copied());
     }
+    let runs = record.loads.get(&case.load).map_or(&[][..], |l| &l.runs);
+    let reasons = told.iter().map(|(held, _, reason)| HeldReason {
+        held: *held,
+        clauses: (reason.clauses.iter())
+            .map(|clause| settled(plan, record, case.to, *clause).told(plan))
+            .collect(),
+    });
     Cause {
-        says,
-        per_day,
+        load: plan.parts[case.load].id.clone(),
+        from: case.from,
+        to: case.to,
+        on: case.on,
+        ran_before: runs.iter().any(|(_, to)| *to == case.from),
+        dial,
+        looked: (!check.for_ever).then(|| record.end / dial.day_ms.max(1)),
+        reasons: reasons.collect(),
+        enough: need,
         parts: once(&parts).map(|p| plan.parts[p].id.clone()).collect(),
         wires: once(&wires).map(|w| plan.wires[w].id.clone()).collect(),
     }
+}
+
+/// The clause with only such moments as hold: up to `to`, the end of the gap, what was seen is known to hold.
+fn settled(plan: &Plan, record: &Record, to: Ms, clause: Clause) -> Clause {
+    let (mut until, mut enough) = (clause.until, clause.enough);
+    match clause.kind {
+        Kind::Source(part) => {
+            enough = enough.only_if(|t| gives_within(record, part, clause.amount, to, t));
+        }
+        Kind::Contact(state) => {
+            if let Some(Spec::Contact { function, .. }) = plan.spec(&plan.parts[state.part])
+                && matches!(
+                    function,
+                    Function::OnDelay(_) | Function::OffDelay(_) | Function::Pulse(_)
+                )
+            {
+                let lag = plan.book.book.lag_ms.max(1);
+                until = until.only_if(|t| turns_at(record, state.part, t, lag));
+            }
+        }
+        _ => {}
+    }
+    Clause {
+        until,
+        enough,
+        ..clause
+    }
+}
+
+/// Whether the source stays within the range from `to`, the end of the gap, up to `t`.
+fn gives_within(record: &Record, part: usize, range: Range, to: Ms, t: Ms) -> bool {
+    let Some(source) = record.sources.get(&part) else {
+        return false;
+    };
+    let from = source.could.partition_point(|(at, _)| *at <= to);
+    let later = source.could[from.saturating_sub(1)..].iter();
+    let mut later = later.take_while(|(at, _)| *at < t);
+    t <= record.end && (t <= to || later.all(|(_, s)| (range.least..=range.most).contains(s)))
+}
+
+/// Whether the contact does change when its timer ends: its trigger may drop or return before.
+fn turns_at(record: &Record, part: usize, end: Ms, lag: Ms) -> bool {
+    let events = &record.events;
+    let from = events.partition_point(|e| e.t < end);
+    let soon = events[from..].iter().take_while(|e| e.t <= end + lag);
+    let turns = |e: &crate::run::Event| matches!(e.what, What::Closes | What::Opens);
+    soon.into_iter().any(|e| e.place() == part && turns(e))
 }
 
 /// Each once, in the order in which they come.
@@ -356,25 +411,4 @@ fn once(places: &[usize]) -> impl Iterator<Item = usize> {
     (0..places.len())
         .filter(move |at| first(*at))
         .map(|at| places[at])
-}
-
-/// What the load does: `Stair lamp goes dark at 03:12`.
-fn subject(plan: &Plan, dial: Dial, record: &Record, case: &Case) -> String {
-    let n = plan.called(&plan.parts[case.load].id);
-    let stretch = dial.stretch(case.from, case.to);
-    if case.on {
-        return format!("{n} runs {stretch} though it should be off");
-    }
-    let symbol = plan
-        .kind_of(&plan.parts[case.load])
-        .map(|k| k.symbol.as_str());
-    let light = matches!(symbol, Some("lamp" | "floodlight" | "beacon"));
-    let ran = record.loads.get(&case.load);
-    let stops = ran.is_some_and(|l| l.runs.iter().any(|(_, to)| *to == case.from));
-    match (light, stops) {
-        (true, true) => format!("{n} goes dark {}", dial.at(case.from)),
-        (true, false) => format!("{n} is dark {stretch}"),
-        (false, true) => format!("{n} stops {}", dial.at(case.from)),
-        (false, false) => format!("{n} does not run {stretch}"),
-    }
 }

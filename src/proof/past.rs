@@ -10,7 +10,7 @@ use crate::run::Engine;
 use std::collections::BTreeMap;
 
 /// Something that a signal did: when, and the part that the signal came from.
-pub type Deed = (Ms, usize);
+pub type Deed<P = usize> = (Ms, P);
 
 /// What is known of one contact.
 #[derive(Clone, Copy, Debug, Default)]

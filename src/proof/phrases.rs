@@ -1,38 +1,88 @@
-//! The words for a reason: each step up the wires as a clause that is true for as long as the reason held.
+//! The words for a cause: each step up the wires as a clause that is true for as long as the reason held.
 //!
 //! Where an amount varied its least and most are told; where a moment would not hold it is left out. Powers in the
 //! book's unit, moments on the plan's dial.
 
 mod contact;
 
-use super::clause::{Clause, Comes, Kind, Range};
-use super::words::Dial;
+use super::cause::Cause;
+use super::clause::{Clause, Comes, Kind, Need, Range};
+use super::words::{Dial, length};
 use crate::book::Profile;
 use crate::net::words::power;
-use crate::plan::{Plan, Spec};
+use crate::plan::{PartId, Plan, Spec, WireId};
 use crate::quantity::{Ms, Short, Steps};
-use crate::run::Record;
+
+/// A clause as it is told.
+type Told = Clause<PartId, WireId>;
+
+impl Cause {
+    /// What happens, why, and what would be enough, in the names that parts have in `plan`: the plan that the cause was
+    /// found in, whatever its parts are called meanwhile.
+    pub fn says(&self, plan: &Plan) -> String {
+        let whole = self.to - self.from;
+        let told = &self.reasons;
+        let partly = told.len() > 1 || told.first().is_some_and(|r| whole - r.held > whole / 20);
+        let teller = Teller {
+            plan,
+            dial: self.dial,
+            anchor: self.from,
+            looked: self.looked,
+        };
+        let said = told.iter().map(|reason| {
+            let because = teller.reason(&reason.clauses);
+            match partly {
+                true => format!("for {} of it, {because}", length(reason.held)),
+                false => because,
+            }
+        });
+        let mut because = said.collect::<Vec<_>>().join("; ");
+        let rest = whole.saturating_sub(told.iter().map(|r| r.held).sum());
+        if rest > whole / 20 && !told.is_empty() {
+            because = format!("{because}; {} of it have other reasons", length(rest));
+        }
+        if because.is_empty() {
+            because = "why is not known".into();
+        }
+        let advice = self.enough.as_ref().map(|n| format!(" {}", n.says(plan)));
+        let subject = self.subject(plan);
+        format!("{subject}: {because}.{}", advice.unwrap_or_default())
+    }
+
+    /// What the load does: `Stair lamp goes dark at 03:12`.
+    fn subject(&self, plan: &Plan) -> String {
+        let n = plan.called(&self.load);
+        let stretch = self.dial.stretch(self.from, self.to);
+        if self.on {
+            return format!("{n} runs {stretch} though it should be off");
+        }
+        let kind = plan.part(&self.load).and_then(|load| plan.kind_of(load));
+        let symbol = kind.map(|k| k.symbol.as_str());
+        let light = matches!(symbol, Some("lamp" | "floodlight" | "beacon"));
+        match (light, self.ran_before) {
+            (true, true) => format!("{n} goes dark {}", self.dial.at(self.from)),
+            (true, false) => format!("{n} is dark {stretch}"),
+            (false, true) => format!("{n} stops {}", self.dial.at(self.from)),
+            (false, false) => format!("{n} does not run {stretch}"),
+        }
+    }
+}
 
 /// Puts the reasons of one gap into words.
 #[derive(Clone, Copy)]
-pub struct Teller<'a> {
-    /// The plan.
-    pub plan: &'a Plan,
-    /// Its run, from end to end.
-    pub record: &'a Record,
+struct Teller<'a> {
+    plan: &'a Plan,
     /// How moments are said.
-    pub dial: Dial,
+    dial: Dial,
     /// The moment on whose day moments are said without naming the day.
-    pub anchor: Ms,
-    /// The end of the gap: up to there what was seen is known to hold.
-    pub to: Ms,
-    /// Whether the run repeats, so that what does not happen in it never does.
-    pub for_ever: bool,
+    anchor: Ms,
+    /// How many days were looked through, where the run does not repeat.
+    looked: Option<u64>,
 }
 
 impl Teller<'_> {
     /// A whole reason, nearest the load first; each clause because of those that follow.
-    pub fn reason(self, clauses: &[Clause]) -> String {
+    fn reason(self, clauses: &[Told]) -> String {
         let mut said = String::new();
         for (at, clause) in clauses.iter().enumerate() {
             said += match (at, clause.also) {
@@ -45,12 +95,12 @@ impl Teller<'_> {
         said
     }
 
-    fn name(self, part: usize) -> String {
-        self.plan.called(&self.plan.parts[part].id)
+    fn name(self, part: &PartId) -> String {
+        self.plan.called(part)
     }
 
-    fn spec(self, part: usize) -> Option<Spec> {
-        self.plan.spec(&self.plan.parts[part])
+    fn spec(self, part: &PartId) -> Option<Spec> {
+        self.plan.spec(self.plan.part(part)?)
     }
 
     /// `5 u`, `3 to 5 u`, `nothing`.
@@ -72,7 +122,7 @@ impl Teller<'_> {
     }
 
     /// What comes through a wire, and of whom: `the 9 u that Roof panel gives`.
-    fn comes(self, clause: &Clause, comes: Comes) -> String {
+    fn comes(self, clause: &Told, comes: &Comes<PartId>) -> String {
         let amount = self.power(clause.comes);
         match comes {
             Comes::From(part) => format!("the {amount} that {} gives", self.name(part)),
@@ -81,26 +131,26 @@ impl Teller<'_> {
     }
 
     /// What comes of what is needed: `2 u of the 3 u it draws`.
-    fn wants(self, clause: &Clause) -> String {
+    fn wants(self, clause: &Told) -> String {
         let (offer, need) = (self.power(clause.offer), self.power(clause.need));
         match clause.offer.most {
             0 => offer,
-            _ => format!("{offer} of the {need} {}", clause.draws),
+            _ => format!("{offer} of the {need} {}", needs(clause)),
         }
     }
 
     /// By how much it is short: `1 u short of the 3 u it draws`.
-    fn short(self, clause: &Clause) -> String {
+    fn short(self, clause: &Told) -> String {
         let (lacks, need) = (self.power(clause.lacks), self.power(clause.need));
-        format!("{lacks} short of the {need} {}", clause.draws)
+        format!("{lacks} short of the {need} {}", needs(clause))
     }
 
-    fn clause(self, clause: &Clause) -> String {
-        match clause.kind {
+    fn clause(self, clause: &Told) -> String {
+        match &clause.kind {
             Kind::NoWire(_) => "no wire leads to it".into(),
             Kind::NoWireTo(part) => format!("no wire leads to {}", self.name(part)),
             Kind::NoSignal(part, signal) => {
-                let (n, port) = (self.name(part), self.port(part, signal));
+                let (n, port) = (self.name(part), self.port(part, *signal));
                 format!("no wire leads to the {port} of {n}")
             }
             Kind::FedByLoop(part) => format!("{} is fed by a closed loop", self.name(part)),
@@ -172,13 +222,12 @@ impl Teller<'_> {
         }
     }
 
-    fn empty(self, part: usize, clause: &Clause) -> String {
+    fn empty(self, part: &PartId, clause: &Told) -> String {
         let until = match clause.until.is_never() {
-            true if self.for_ever => " and stays so".into(),
-            true => {
-                let days = self.record.end / self.dial.day_ms.max(1);
-                format!(" and not back within {days} days")
-            }
+            true => match self.looked {
+                None => " and stays so".into(),
+                Some(days) => format!(" and not back within {days} days"),
+            },
             false => self.until(clause.until.moment()),
         };
         let n = self.name(part);
@@ -195,7 +244,7 @@ impl Teller<'_> {
         format!("only {offer} of {need} come, since {n} is empty{until}")
     }
 
-    fn source(self, part: usize, clause: &Clause) -> String {
+    fn source(self, part: &PartId, clause: &Told) -> String {
         let n = self.name(part);
         let steady = matches!(
             self.spec(part),
@@ -217,23 +266,16 @@ impl Teller<'_> {
         }
         let until = match never {
             true => " and never enough".into(),
-            false => {
-                let enough = clause.enough.moment();
-                self.until(enough.filter(|t| self.gives_within(part, gives, *t)))
-            }
+            false => self.until(clause.enough.moment()),
         };
         format!("{n} gives only {amount}{until}, {short}")
     }
+}
 
-    /// Whether the source stays within the range from the end of the gap up to `t`.
-    fn gives_within(self, part: usize, range: Range, t: Ms) -> bool {
-        let Some(source) = self.record.sources.get(&part) else {
-            return false;
-        };
-        let from = source.could.partition_point(|(at, _)| *at <= self.to);
-        let later = source.could[from.saturating_sub(1)..].iter();
-        let mut later = later.take_while(|(at, _)| *at < t);
-        t <= self.record.end
-            && (t <= self.to || later.all(|(_, s)| (range.least..=range.most).contains(s)))
+/// What the need of a clause is for, in words.
+fn needs(clause: &Told) -> &'static str {
+    match clause.needs {
+        Need::Draws => "it draws",
+        Need::Takes => "it takes",
     }
 }

@@ -5,9 +5,10 @@
 //! in 1/1000 step·ms.
 
 use super::words::{enough, enough_time};
-use crate::plan::{Plan, Spec};
+use crate::plan::{PartId, Plan, Spec};
 use crate::quantity::{Energy, Ms, STEP_MS};
 use crate::run::{Engine, Record, What};
+use serde::{Deserialize, Serialize};
 
 /// A battery that was empty while a load was to run.
 #[derive(Clone, Copy, Debug)]
@@ -27,14 +28,14 @@ pub struct Want {
 }
 
 /// What would have been enough.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Enough {
     /// How much more the battery had to hold.
     pub energy: Energy,
     /// Where it is missing for ever: how much more a day had to come in.
     pub daily: Option<Energy>,
     /// Another load and for how long to switch it off.
-    pub other: Option<(usize, Ms)>,
+    pub other: Option<(PartId, Ms)>,
 }
 
 impl Enough {
@@ -44,12 +45,8 @@ impl Enough {
         if let Some(daily) = self.daily {
             return format!("It needs {} more a day.", enough(unit, daily));
         }
-        let other = self.other.map(|(load, time)| {
-            format!(
-                ", or {} off for {}",
-                plan.called(&plan.parts[load].id),
-                enough_time(time)
-            )
+        let other = self.other.as_ref().map(|(load, time)| {
+            format!(", or {} off for {}", plan.called(load), enough_time(*time))
         });
         let energy = enough(unit, self.energy);
         format!("It needs {energy} more{}.", other.unwrap_or_default())
@@ -154,7 +151,9 @@ pub fn enough_for(
     Some(Enough {
         energy,
         daily,
-        other: rows.first().map(|(load, time, _)| (*load, *time)),
+        other: rows
+            .first()
+            .map(|(load, time, _)| (plan.parts[*load].id.clone(), *time)),
     })
 }
 

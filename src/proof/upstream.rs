@@ -6,7 +6,7 @@
 
 mod contact;
 
-use super::clause::{Clause, Comes, Kind, Range, Until};
+use super::clause::{Clause, Comes, Kind, Need, Range, Until};
 use super::giver::giver;
 use super::past::Past;
 use crate::net::words::first;
@@ -118,14 +118,14 @@ impl<'a> Scene<'a> {
         match (first(&node.ins), on) {
             (None, _) => walk.push(Clause::new(Kind::NoWire(load))),
             (Some(wire), true) => walk.live(wire),
-            (Some(wire), false) => walk.dead(wire, needs(&node.spec), "it draws"),
+            (Some(wire), false) => walk.dead(wire, drawn(&node.spec), Need::Draws),
         }
         walk.reason
     }
 }
 
 /// What a load draws or a contact's signal port takes.
-fn needs(spec: &Option<Spec>) -> u64 {
+fn drawn(spec: &Option<Spec>) -> u64 {
     match spec {
         Some(Spec::Load { draw, .. }) => *draw,
         Some(Spec::Contact { coil, .. }) => *coil,
@@ -148,12 +148,7 @@ impl<'a> Walk<'a> {
     }
 
     /// Follows several ways up from one step, each a reason of its own for it.
-    fn branch(
-        &mut self,
-        ways: impl Iterator<Item = (usize, bool)>,
-        need: u64,
-        draws: &'static str,
-    ) {
+    fn branch(&mut self, ways: impl Iterator<Item = (usize, bool)>, need: u64, needs: Need) {
         let start = self.reason.clauses.len();
         self.depth += 1;
         for (wire, is_live) in ways {
@@ -161,7 +156,7 @@ impl<'a> Walk<'a> {
             match is_live {
                 _ if self.depth >= DEEPEST => {}
                 true => self.live(wire),
-                false => self.dead(wire, need, draws),
+                false => self.dead(wire, need, needs),
             }
             if let Some(clause) = self.reason.clauses.get_mut(before) {
                 clause.also = before > start;
@@ -205,7 +200,7 @@ impl<'a> Walk<'a> {
     }
 
     /// Why no more than it does comes through `wire`, where so much is needed.
-    fn dead(&mut self, wire: usize, need: u64, draws: &'static str) {
+    fn dead(&mut self, wire: usize, need: u64, needs: Need) {
         let engine = self.scene.engine;
         let (net, live) = (engine.net(), engine.live());
         let offer = live.offer[wire];
@@ -214,13 +209,13 @@ impl<'a> Walk<'a> {
             self.reason.parts.push(part);
             self.push(Clause::new(Kind::Dry(part)));
             let ins = net.nodes[part].ins.iter().flatten().take(WIDEST);
-            return self.branch(ins.map(|w| (*w, false)), need, draws);
+            return self.branch(ins.map(|w| (*w, false)), need, needs);
         }
         let why = self.whys[wire];
         self.reason.parts.extend(why.part());
         let node = |part: usize| &net.nodes[part];
         let seen = |kind: Kind| Clause {
-            draws,
+            needs,
             offer: Range::one(offer),
             need: Range::one(need),
             lacks: Range::one(need.saturating_sub(offer)),
@@ -251,7 +246,7 @@ impl<'a> Walk<'a> {
             Why::Ahead(part) => {
                 let (from, comes) = comes(self, part);
                 self.push(Clause {
-                    amount: Range::one(needs(&node(part).spec)),
+                    amount: Range::one(drawn(&node(part).spec)),
                     comes,
                     ..seen(Kind::Ahead(part, from))
                 });
@@ -262,7 +257,7 @@ impl<'a> Walk<'a> {
                 }
                 self.push(Clause::new(Kind::Behind(part)));
                 let way = first(&node(part).ins).map(|wire| (wire, false));
-                self.branch(way.into_iter(), needs(&node(part).spec), "it draws");
+                self.branch(way.into_iter(), drawn(&node(part).spec), Need::Draws);
             }
             Why::Aside(part) => self.push(seen(Kind::Aside(part))),
             Why::Rest(part) => {
@@ -365,9 +360,9 @@ impl<'a> Walk<'a> {
         let ins = engine.net().nodes[part].ins.iter().flatten().copied();
         let dead = |w: &usize| engine.live().offer[*w] == 0 && self.whys[*w] != Why::Nothing;
         let dead: Vec<usize> = ins.filter(dead).take(WIDEST).collect();
-        let (lacks, draws) = (seen.lacks.most, seen.draws);
+        let (lacks, needs) = (seen.lacks.most, seen.needs);
         self.push(seen);
-        self.branch(dead.into_iter().map(|w| (w, false)), lacks, draws);
+        self.branch(dead.into_iter().map(|w| (w, false)), lacks, needs);
     }
 
     /// What lets something come through `wire`: the nearest contact that conducts, or else what gives.

@@ -2,6 +2,7 @@
 
 use crate::plan::Clock;
 use crate::quantity::{Energy, HOUR_MS, Ms, STEP_MS, Short, Unit};
+use serde::{Deserialize, Serialize};
 
 /// A length of time to two places: `40 ms`, `45 s`, `12 min`, `3 h 20 min`, `72 h`.
 pub fn length(ms: Ms) -> String {
@@ -32,7 +33,7 @@ pub fn enough(unit: &Unit, energy: Energy) -> String {
 }
 
 /// Tells the moments of a run.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Dial {
     /// The length of a day.
     pub day_ms: Ms,

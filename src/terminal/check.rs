@@ -33,7 +33,7 @@ fn word(gap: &Gap) -> &'static str {
 /// `causes` is empty unless they were asked for: then the answer has none.
 fn as_json<'a>(plan: &Plan, check: &'a Check, causes: &'a [Vec<Cause>]) -> CheckOutput<'a> {
     let cause = |cause: &'a Cause| CauseOutput {
-        says: &cause.says,
+        says: cause.says(plan),
         parts: &cause.parts,
         wires: &cause.wires,
     };
@@ -88,7 +88,7 @@ fn as_text(plan: &Plan, check: &Check, causes: &[Vec<Cause>]) -> String {
     } else {
         table.to_string()
     };
-    let said: Vec<&str> = causes.iter().flatten().map(|c| c.says.as_str()).collect();
+    let said: Vec<String> = causes.iter().flatten().map(|c| c.says(plan)).collect();
     let why = match said.is_empty() {
         true => String::new(),
         false => format!("\n{}\n", said.join("\n")),

@@ -34,7 +34,7 @@ pub(super) struct DutyOutput<'a> {
 /// Why there is a gap.
 #[derive(Serialize)]
 pub(super) struct CauseOutput<'a> {
-    pub(super) says: &'a str,
+    pub(super) says: String,
     pub(super) parts: &'a [PartId],
     pub(super) wires: &'a [WireId],
 }

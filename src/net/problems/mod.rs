@@ -4,7 +4,8 @@
 //! A problem is data: a kind with its amounts, a weight, and the parts and wires concerned. Words are made of that, and of
 //! the plan as its parts are called now, only where a problem is shown.
 //!
-//! Each kind's file has its data, how it is found and its words; nothing reads the words back. It holds a plan that triggers it and one that does not. Every search is linear in parts and wires.
+//! Each kind's file has its data, how it is found and its words; nothing reads the words back. It holds a plan that
+//! triggers it and one that does not. Every search is linear in parts and wires.
 
 mod break_closed;
 mod chatter;
@@ -35,7 +36,7 @@ pub use lost_share::{LostShare, UnusedShare, lost_shares, unused_shares};
 pub use never_runs::NeverRuns;
 pub use never_true::{Never, NeverTrue};
 pub use no_source::NoSource;
-pub use open_port::{Comes, OpenPort};
+pub use open_port::{Consequence, OpenPort};
 pub use short::{Hold, Short};
 pub use spilled::Spilled;
 pub use too_many_events::{Bound, TooManyEvents};

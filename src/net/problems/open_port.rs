@@ -12,12 +12,12 @@ pub struct OpenPort {
     /// The part.
     pub part: PartId,
     /// The names of its open ports, and what comes of each.
-    pub ports: Vec<(String, Comes)>,
+    pub ports: Vec<(String, Consequence)>,
 }
 
 /// What comes of it that a port is open.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Comes {
+pub enum Consequence {
     /// All that a source could give is lost.
     AllIsLost,
     /// Nothing charges a battery.
@@ -54,7 +54,7 @@ pub enum Comes {
     NeverLive,
 }
 
-impl Comes {
+impl Consequence {
     /// How much that matters, what comes of it, and what to try.
     const fn facts(self) -> (Weight, &'static str, &'static str) {
         use Weight::{Hint, Warning};
@@ -64,23 +64,23 @@ impl Comes {
             "Wire a signal there, such as a tap of the amount that its coil takes.";
         const RESET: &str = "Wire a signal there, if it is ever to go back.";
         match self {
-            Comes::AllIsLost => (Hint, "all that it could give is lost", USE),
-            Comes::NeverCharged => (Warning, "nothing charges it", FEED),
-            Comes::NeverDrawnOn => (Hint, "nothing draws on it", USE),
-            Comes::NeverRuns => (Warning, "it never runs", FEED),
-            Comes::NothingToGive => (Warning, "it has nothing to give out", FEED),
-            Comes::NothingToAdd => (Warning, "it has nothing to add up", FEED),
-            Comes::GoesNowhere => (Hint, "what it adds up goes nowhere", USE),
-            Comes::AlwaysBackup => (Warning, "it is on its backup all the time", FEED),
-            Comes::NoBackup => (Hint, "it has nothing to go over to", FEED),
-            Comes::FeedsNothing => (Hint, "it feeds nothing", USE),
-            Comes::NothingToRead => (Warning, "it has nothing to read", FEED),
-            Comes::SeesNothingTaken => (Hint, "it never sees anything taken", USE),
-            Comes::NothingToSwitch => (Warning, "it has nothing to switch", FEED),
-            Comes::SwitchesNothing => (Hint, "it switches nothing", USE),
-            Comes::NeverReset => (Hint, "it never goes back", RESET),
-            Comes::OtherSignal => (Hint, "it follows its other signal alone", SIGNAL),
-            Comes::NeverLive => (Warning, "its signal is never live", SIGNAL),
+            Consequence::AllIsLost => (Hint, "all that it could give is lost", USE),
+            Consequence::NeverCharged => (Warning, "nothing charges it", FEED),
+            Consequence::NeverDrawnOn => (Hint, "nothing draws on it", USE),
+            Consequence::NeverRuns => (Warning, "it never runs", FEED),
+            Consequence::NothingToGive => (Warning, "it has nothing to give out", FEED),
+            Consequence::NothingToAdd => (Warning, "it has nothing to add up", FEED),
+            Consequence::GoesNowhere => (Hint, "what it adds up goes nowhere", USE),
+            Consequence::AlwaysBackup => (Warning, "it is on its backup all the time", FEED),
+            Consequence::NoBackup => (Hint, "it has nothing to go over to", FEED),
+            Consequence::FeedsNothing => (Hint, "it feeds nothing", USE),
+            Consequence::NothingToRead => (Warning, "it has nothing to read", FEED),
+            Consequence::SeesNothingTaken => (Hint, "it never sees anything taken", USE),
+            Consequence::NothingToSwitch => (Warning, "it has nothing to switch", FEED),
+            Consequence::SwitchesNothing => (Hint, "it switches nothing", USE),
+            Consequence::NeverReset => (Hint, "it never goes back", RESET),
+            Consequence::OtherSignal => (Hint, "it follows its other signal alone", SIGNAL),
+            Consequence::NeverLive => (Warning, "its signal is never live", SIGNAL),
         }
     }
 }
@@ -103,7 +103,7 @@ impl OpenPort {
 }
 
 /// A port without a wire, and what comes of it.
-type Open = (&'static str, Comes);
+type Open = (&'static str, Consequence);
 
 /// One problem a part, whatever number of its ports is open.
 pub(super) fn find(plan: &Plan, net: &Net) -> Vec<Problem> {
@@ -131,37 +131,37 @@ fn of(plan: &Plan, part: usize, open: &[Open]) -> Problem {
 fn open_ports(node: &Node) -> Option<Vec<Open>> {
     let mut open: Vec<Open> = Vec::new();
     let is_open = |slots: &[Option<usize>], at: usize| slots.get(at).is_some_and(Option::is_none);
-    let mut ask = |missing: bool, port: &'static str, comes: Comes| {
+    let mut ask = |missing: bool, port: &'static str, comes: Consequence| {
         if missing {
             open.push((port, comes));
         }
     };
     let (no_in, no_out) = (is_open(&node.ins, 0), is_open(&node.outs, 0));
     match node.spec.as_ref()? {
-        Spec::Source { .. } => ask(no_out, "out", Comes::AllIsLost),
+        Spec::Source { .. } => ask(no_out, "out", Consequence::AllIsLost),
         Spec::Battery { .. } => {
-            ask(no_in, "in", Comes::NeverCharged);
-            ask(no_out, "out", Comes::NeverDrawnOn);
+            ask(no_in, "in", Consequence::NeverCharged);
+            ask(no_out, "out", Consequence::NeverDrawnOn);
         }
-        Spec::Load { .. } => ask(no_in, "in", Comes::NeverRuns),
-        Spec::Tap(_) | Spec::Divider(_) => ask(no_in, "in", Comes::NothingToGive),
+        Spec::Load { .. } => ask(no_in, "in", Consequence::NeverRuns),
+        Spec::Tap(_) | Spec::Divider(_) => ask(no_in, "in", Consequence::NothingToGive),
         Spec::Busbar(_) => {
             let none = node.ins.iter().all(Option::is_none);
-            ask(none, "in1", Comes::NothingToAdd);
-            ask(no_out, "out", Comes::GoesNowhere);
+            ask(none, "in1", Consequence::NothingToAdd);
+            ask(no_out, "out", Consequence::GoesNowhere);
         }
         Spec::Changeover(_) => {
-            ask(no_in, "main", Comes::AlwaysBackup);
-            ask(is_open(&node.ins, 1), "backup", Comes::NoBackup);
-            ask(no_out, "out", Comes::FeedsNothing);
+            ask(no_in, "main", Consequence::AlwaysBackup);
+            ask(is_open(&node.ins, 1), "backup", Consequence::NoBackup);
+            ask(no_out, "out", Consequence::FeedsNothing);
         }
         Spec::Meter => {
-            ask(no_in, "in", Comes::NothingToRead);
-            ask(no_out, "out", Comes::SeesNothingTaken);
+            ask(no_in, "in", Consequence::NothingToRead);
+            ask(no_out, "out", Consequence::SeesNothingTaken);
         }
         Spec::Contact { function, .. } => {
-            ask(no_in, "feed", Comes::NothingToSwitch);
-            ask(no_out, "out", Comes::SwitchesNothing);
+            ask(no_in, "feed", Consequence::NothingToSwitch);
+            ask(no_out, "out", Consequence::SwitchesNothing);
             open.extend(open_signals(node, function));
         }
     }
@@ -183,9 +183,9 @@ fn open_signals(node: &Node, function: &Function) -> Vec<Open> {
     let either = matches!(function, Function::Or | Function::Xor);
     let spare = either && node.signals.iter().any(Option::is_some);
     let comes = |port: &str| match port {
-        "reset" => Comes::NeverReset,
-        _ if spare => Comes::OtherSignal,
-        _ => Comes::NeverLive,
+        "reset" => Consequence::NeverReset,
+        _ if spare => Consequence::OtherSignal,
+        _ => Consequence::NeverLive,
     };
     let signals = names.iter().zip(&node.signals);
     let open = signals.filter(|(_, slot)| slot.is_none());

@@ -95,7 +95,13 @@ fn GapList(
             let holds = within.iter().any(|g| g.from <= now && now < g.to);
             holds.then_some("true")
         };
-        let says = cause.map_or_else(|| "Looking for the cause…".into(), |c| c.says);
+        let says = move || match &cause {
+            None => "Looking for the cause…".into(),
+            Some(cause) => {
+                store.worded();
+                store.with_shown(|plan| cause.says(plan))
+            }
+        };
         view! {
             <li>
                 <button type="button" class="duty-gap" aria-current=here on:click=go title="Go there on the chart and show the load">

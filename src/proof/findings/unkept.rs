@@ -39,8 +39,8 @@ pub fn find(seen: &Simulation, at: usize) -> Option<Finding> {
     let mut parts = vec![duty.part.clone()];
     let mut wires = Vec::new();
     if let Some(cause) = seen.causes(at).get(first) {
-        says = format!("{says} {}", cause.says);
-        per_day |= cause.per_day;
+        says = format!("{says} {}", cause.says(&seen.plan));
+        per_day |= cause.is_per_day();
         parts.extend(cause.parts.iter().filter(|p| **p != duty.part).cloned());
         wires.extend(cause.wires.iter().cloned());
     }

@@ -1,15 +1,14 @@
 //! The words for what a contact does: by the time alone, by a battery's level, or by its signals and who gave them.
 
-use super::Teller;
-use crate::plan::{Clock, Function, Spec};
-use crate::proof::clause::{Clause, Range, State, Until};
+use super::{Teller, Told};
+use crate::plan::{Clock, Function, PartId, Spec};
+use crate::proof::clause::{Range, State, Until};
 use crate::proof::past::Deed;
 use crate::quantity::{Ms, Short};
-use crate::run::What;
 
 impl Teller<'_> {
     /// What a contact's signal is called.
-    pub(super) fn port(self, part: usize, signal: usize) -> &'static str {
+    pub(super) fn port(self, part: &PartId, signal: usize) -> &'static str {
         let Some(Spec::Contact { function, .. }) = self.spec(part) else {
             return "signal";
         };
@@ -26,13 +25,13 @@ impl Teller<'_> {
     }
 
     /// Why a contact does what it does.
-    pub(super) fn contact(self, state: State, clause: &Clause) -> String {
-        let n = self.name(state.part);
+    pub(super) fn contact(self, state: &State<PartId>, clause: &Told) -> String {
+        let n = self.name(&state.part);
         let is = if state.conducts { "closed" } else { "open" };
         if state.is_due {
             return format!("{n} is {is} until it follows its signal");
         }
-        let Some(Spec::Contact { function, .. }) = self.spec(state.part) else {
+        let Some(Spec::Contact { function, .. }) = self.spec(&state.part) else {
             return format!("{n} is {is}");
         };
         match self.by_time(&function, state, is, clause.until) {
@@ -57,8 +56,14 @@ impl Teller<'_> {
     }
 
     /// A contact without signals.
-    fn by_time(self, function: &Function, state: State, is: &str, until: Until) -> Option<String> {
-        let (n, q, until) = (self.name(state.part), state.truth, until.moment());
+    fn by_time(
+        self,
+        function: &Function,
+        state: &State<PartId>,
+        is: &str,
+        until: Until,
+    ) -> Option<String> {
+        let (n, q, until) = (self.name(&state.part), state.truth, until.moment());
         let hours = |t: Ms| Clock::at(t, self.dial.day_ms);
         let so = match function {
             Function::Manual { .. } if state.breaks => {
@@ -102,13 +107,9 @@ impl Teller<'_> {
         (low, high): (u64, u64),
     ) -> String {
         let percent = |per_mille: u64| Short(per_mille as f64 / 10.0);
-        let at = self
-            .plan
-            .parts
-            .iter()
-            .position(|p| p.id.as_str() == watches);
-        let battery = at.filter(|at| matches!(self.spec(*at), Some(Spec::Battery { .. })));
-        match battery.map(|at| self.name(at)) {
+        let watched = PartId::from(watches);
+        let is_battery = matches!(self.spec(&watched), Some(Spec::Battery { .. }));
+        match is_battery.then(|| self.name(&watched)) {
             None => format!("{n} is {is} as it watches no battery"),
             Some(b) if q => format!("{n} is {is} until {b} is back at {} %", percent(high)),
             Some(b) => format!("{n} is {is} until {b} is down to {} %", percent(low)),
@@ -116,10 +117,15 @@ impl Teller<'_> {
     }
 
     /// A contact with signals: what of them makes it so.
-    fn by_signal(self, function: &Function, state: State, clause: &Clause) -> Option<String> {
+    fn by_signal(
+        self,
+        function: &Function,
+        state: &State<PartId>,
+        clause: &Told,
+    ) -> Option<String> {
         let (q, [a, b]) = (state.truth, state.live);
         let word = |live: bool| if live { "live" } else { "dead" };
-        let ends = || self.until(self.ends(state.part, clause.until));
+        let ends = || self.until(clause.until.moment());
         Some(match function {
             Function::Relay => format!("its coil is {}", word(a)),
             Function::And if !a && !b => "both its signals are dead".into(),
@@ -136,9 +142,9 @@ impl Teller<'_> {
             Function::OffDelay(_) if q && !a => format!("it stays on{}", ends()),
             Function::Pulse(_) if q => format!("its pulse lasts{}", ends()),
             Function::Pulse(0) if a => "a pulse of 0 s never starts".into(),
-            Function::Pulse(_) if a => match state.turned {
+            Function::Pulse(_) if a => match &state.turned {
                 Some((t, _)) => {
-                    let ended = self.dial.at(t);
+                    let ended = self.dial.at(*t);
                     format!("its pulse ended {ended} and its trigger is still live")
                 }
                 None => "its pulse is over".into(),
@@ -148,14 +154,14 @@ impl Teller<'_> {
             }
             Function::Latch { .. } if !q && b => "its reset is live".into(),
             Function::Latch { .. } if q && a => "its set is live".into(),
-            Function::Latch { .. } => match state.turned {
+            Function::Latch { .. } => match &state.turned {
                 Some(deed) if q => {
                     format!("{} and nothing has reset it since", self.did(deed, "set"))
                 }
                 Some(deed) => format!("{} and nothing has set it since", self.did(deed, "reset")),
                 None => "nothing has set it yet".into(),
             },
-            Function::Impulse => match state.turned {
+            Function::Impulse => match &state.turned {
                 Some(deed) if q => format!("its last impulse, {}, switched it on", self.from(deed)),
                 Some(deed) => {
                     format!(
@@ -166,7 +172,7 @@ impl Teller<'_> {
                 None => "no impulse has switched it on yet".into(),
             },
             Function::Counter(_) if b => "its reset is live".into(),
-            Function::Counter(target) if q => match state.turned {
+            Function::Counter(target) if q => match &state.turned {
                 Some(deed) => format!("it has counted to {target}, the last {}", self.from(deed)),
                 None => format!("it has counted to {target}"),
             },
@@ -176,39 +182,27 @@ impl Teller<'_> {
     }
 
     /// `Push at 08:00`, as where something comes from: `from Push at 08:00`.
-    fn from(self, (t, part): Deed) -> String {
-        format!("from {} {}", self.name(part), self.dial.at(t))
+    fn from(self, (t, part): &Deed<PartId>) -> String {
+        format!("from {} {}", self.name(part), self.dial.at(*t))
     }
 
     /// `Push reset it at 08:00`.
-    fn did(self, (t, part): Deed, what: &str) -> String {
-        format!("{} {what} it {}", self.name(part), self.dial.at(t))
+    fn did(self, (t, part): &Deed<PartId>, what: &str) -> String {
+        format!("{} {what} it {}", self.name(part), self.dial.at(*t))
     }
 
     /// How far a counter is: `it has counted 1 to 2 of 3, the last from Push at 09:00`.
-    fn counted(self, target: u64, clause: &Clause) -> String {
+    fn counted(self, target: u64, clause: &Told) -> String {
         let Range { least, most } = clause.amount;
         let far = match least == most {
             true => format!("{most}"),
             false => format!("{least} to {most}"),
         };
-        let last = clause.counted.filter(|_| most > 0);
+        let last = clause.counted.as_ref().filter(|_| most > 0);
         let last = last.map(|deed| format!(", the last {}", self.from(deed)));
         format!(
             "it has counted {far} of {target}{}",
             last.unwrap_or_default()
         )
-    }
-
-    /// When a timer ends, if the contact does change then: its trigger may drop or return before.
-    fn ends(self, part: usize, until: Until) -> Option<Ms> {
-        let lag = self.plan.book.book.lag_ms.max(1);
-        until.moment().filter(|end| {
-            let events = &self.record.events;
-            let from = events.partition_point(|e| e.t < *end);
-            let soon = events[from..].iter().take_while(|e| e.t <= end + lag);
-            let turns = |e: &crate::run::Event| matches!(e.what, What::Closes | What::Opens);
-            soon.into_iter().any(|e| e.place() == part && turns(e))
-        })
     }
 }

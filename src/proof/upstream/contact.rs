@@ -3,7 +3,7 @@
 
 use super::{Scene, Walk};
 use crate::plan::{Function, Spec};
-use crate::proof::clause::{Clause, Kind, Range, State, Until};
+use crate::proof::clause::{Clause, Kind, Need, Range, State, Until};
 use crate::proof::past::{Deed, Deeds};
 use crate::run::ContactLook;
 
@@ -55,7 +55,7 @@ impl Walk<'_> {
         let ways = next
             .iter()
             .filter_map(|(at, is_live)| Some((signal(*at)?, *is_live)));
-        self.branch(ways, *coil, "it takes");
+        self.branch(ways, *coil, Need::Takes);
         if let Some(kind) = missing {
             let also = self.reason.clauses.len() > start;
             self.push(Clause {
