@@ -465,3 +465,34 @@ fn a_book_may_call_its_stages_by_their_old_name_but_not_by_both() {
         "book.types[0].stage: found -1, expected a whole number from 0 to 1000"
     );
 }
+
+#[test]
+fn findings_that_are_meant_so_name_a_kind_and_a_part_once() {
+    let parts = r#""parts": [{"id": "p1", "type": "lamp"}]"#;
+    let meant = |entry: &str| faults(&plan(&format!(r#"{parts}, "meant": [{entry}]"#)));
+    let kinds = "reachable-switch, single-point, never-full, full, spilled, needless, lost-share, wide-tap, plain-loop";
+    assert_eq!(
+        meant(r#"{"finding": "odd", "part": "p1"}"#),
+        [format!(
+            "meant[0].finding: found \"odd\", expected one of {kinds}"
+        )]
+    );
+    assert_eq!(
+        meant(r#"{"finding": "duty-broken", "part": "p1"}"#),
+        [format!(
+            "meant[0].finding: found \"duty-broken\", expected one of {kinds}"
+        )]
+    );
+    assert_eq!(
+        meant(r#"{"finding": "full", "part": "p2"}"#),
+        ["meant[0].part: found \"p2\", expected the id of a part of the plan"]
+    );
+    let twice = r#"{"finding": "full", "part": "p1"}"#;
+    assert_eq!(
+        meant(&format!("{twice}, {twice}")),
+        ["meant[1]: found full of \"p1\" a second time, expected each finding of a part once"]
+    );
+    // What is said of a part that could not be read goes with it.
+    let lost = r#""parts": [{"id": "p1", "type": "nothing"}], "meant": [{"finding": "full", "part": "p1"}]"#;
+    assert_eq!(faults(&plan(lost)).len(), 1);
+}

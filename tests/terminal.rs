@@ -480,6 +480,33 @@ fn findings_are_told_worst_first_and_one_can_be_taken() {
 }
 
 #[test]
+fn a_finding_that_is_meant_so_comes_last_and_says_so() {
+    let mut plan: Value =
+        serde_json::from_str(&std::fs::read_to_string(KITTIWAKE).unwrap()).unwrap();
+    let before = parsed(&run(&["findings", "-", "--json"], &plan.to_string()));
+    let first = &before["findings"][0];
+    plan["meant"] = json!([{ "finding": first["kind"], "part": first["parts"][0] }]);
+    let after = parsed(&run(&["findings", "-", "--json"], &plan.to_string()));
+    let mut last = after["findings"]
+        .as_array()
+        .unwrap()
+        .last()
+        .unwrap()
+        .clone();
+    assert_eq!(
+        last.as_object_mut().unwrap().remove("meant"),
+        Some(json!(true))
+    );
+    assert_eq!(last, *first);
+    assert_eq!(after["findings"][0], before["findings"][1]);
+    let text = run(&["findings", "-"], &plan.to_string());
+    let (open, meant) = out(&text)
+        .split_once("Meant so:\n")
+        .expect("a part of its own");
+    assert!(!open.contains("Switch within reach") && meant.contains("Switch within reach"));
+}
+
+#[test]
 fn two_variants_are_compared() {
     let taken = run(&["findings", KITTIWAKE, "--take", "1"], "");
     let told = run(&["compare", KITTIWAKE, "-"], out(&taken));

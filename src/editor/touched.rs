@@ -36,7 +36,8 @@ impl Touched {
                 Edit::Bend(id, _) => {
                     touched.wires.insert(id.clone());
                 }
-                Edit::Duties(_) | Edit::World(_) | Edit::Title(_) | Edit::Notes(_) => {}
+                Edit::Duties(_) | Edit::Meant(_) | Edit::World(_) => {}
+                Edit::Title(_) | Edit::Notes(_) => {}
             }
         }
         touched

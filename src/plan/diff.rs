@@ -3,7 +3,7 @@
 //! Parts and wires are the same where their ids are; places on the board and bends are no difference of what a plan
 //! does, but the edits carry them too. Fields of the document that this program does not know are left as they are.
 
-use super::{Duty, Edit, Part, PartId, Plan, Wire, WireId};
+use super::{Duty, Edit, Meant, Part, PartId, Plan, Wire, WireId};
 use crate::gather::Gather;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
@@ -229,6 +229,13 @@ impl Plan {
         if duties_cut {
             edits.push(Edit::Duties(kept.clone()));
         }
+        let meant: Vec<Meant> = (self.meant.iter())
+            .filter(|m| stays.contains(&m.part))
+            .cloned()
+            .collect();
+        if meant.len() < self.meant.len() {
+            edits.push(Edit::Meant(meant.clone()));
+        }
         let gone = self.wires.iter().filter(|w| !wire_stays.contains(&w.id));
         edits.extend(gone.map(|w| Edit::RemoveWire(w.id.clone())));
         let gone = self.parts.iter().filter(|p| !stays.contains(&p.id));
@@ -258,6 +265,9 @@ impl Plan {
         }
         if kept != to.duties {
             edits.push(Edit::Duties(to.duties.clone()));
+        }
+        if meant != to.meant {
+            edits.push(Edit::Meant(to.meant.clone()));
         }
         edits
     }

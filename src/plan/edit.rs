@@ -1,7 +1,7 @@
 //! Edits as data: applying one gives its inverse, a removal carries what it removed, and none leaves the plan's
 //! structure broken.
 
-use super::{BookRef, Duty, End, Part, PartId, Plan, Reach, Wire, WireId, World};
+use super::{BookRef, Duty, End, Meant, Part, PartId, Plan, Reach, Wire, WireId, World};
 use crate::book::setting;
 use crate::gather::Gather;
 use serde::{Deserialize, Serialize};
@@ -14,7 +14,7 @@ use std::fmt;
 pub enum Edit {
     /// Adds a part at a place in the plan's order.
     AddPart(usize, Part),
-    /// Removes a part that no wire and no duty hangs on.
+    /// Removes a part that no wire, no duty and no answer "meant so" hangs on.
     RemovePart(PartId),
     /// Puts a part elsewhere on the board.
     MovePart(PartId, Option<(f64, f64)>),
@@ -38,6 +38,8 @@ pub enum Edit {
     Bend(WireId, Vec<(f64, f64)>),
     /// Puts other duties in place of all.
     Duties(Vec<Duty>),
+    /// Puts other answers "meant so" in place of all.
+    Meant(Vec<Meant>),
     /// Puts another world in place of the world.
     World(Box<World>),
     /// Calls the plan otherwise.
@@ -57,7 +59,7 @@ pub enum EditError {
     NoWire(WireId),
     /// The id is taken.
     Taken(String),
-    /// A wire or a duty still hangs on the part.
+    /// A wire, a duty or an answer "meant so" still hangs on the part.
     InUse(PartId),
     /// The part has no such type in the book.
     NoType(String),
@@ -75,7 +77,10 @@ impl fmt::Display for EditError {
             EditError::NoPart(id) => write!(f, "the plan has no part {id}"),
             EditError::NoWire(id) => write!(f, "the plan has no wire {id}"),
             EditError::Taken(id) => write!(f, "{id} is in the plan already"),
-            EditError::InUse(id) => write!(f, "a wire or a duty still hangs on {id}"),
+            EditError::InUse(id) => write!(
+                f,
+                "a wire, a duty or an answer \"meant so\" still hangs on {id}"
+            ),
             EditError::NoType(kind) => write!(f, "the book has no part type {kind}"),
             EditError::NoPort(end) => {
                 write!(f, "{end} is no port that can stand at that end of a wire")
@@ -130,6 +135,12 @@ impl Plan {
                 }
                 Edit::Duties(replace(&mut self.duties, duties))
             }
+            Edit::Meant(meant) => {
+                if let Some(gone) = meant.iter().find(|m| self.part(&m.part).is_none()) {
+                    return Err(EditError::NoPart(gone.part.clone()));
+                }
+                Edit::Meant(replace(&mut self.meant, meant))
+            }
             Edit::World(world) => Edit::World(Box::new(replace(&mut self.world, *world))),
             Edit::Title(title) => Edit::Title(replace(&mut self.title, title)),
             Edit::Notes(notes) => Edit::Notes(replace(&mut self.notes, notes)),
@@ -180,6 +191,10 @@ impl Plan {
                     .collect(),
             ));
         }
+        if self.meant.iter().any(|m| parts.contains(&m.part)) {
+            let rest = self.meant.iter().filter(|m| !parts.contains(&m.part));
+            edits.push(Edit::Meant(rest.cloned().collect()));
+        }
         let there = self.parts.iter().rev().filter(|p| parts.contains(&p.id));
         edits.extend(there.map(|p| Edit::RemovePart(p.id.clone())));
         edits
@@ -215,7 +230,8 @@ impl Plan {
             .part_place(&id)
             .ok_or_else(|| EditError::NoPart(id.clone()))?;
         let wired = self.wires_of(&id).next().is_some();
-        if wired || self.duties.iter().any(|d| d.part == id) {
+        let has_duty = self.duties.iter().any(|d| d.part == id);
+        if wired || has_duty || self.meant.iter().any(|m| m.part == id) {
             return Err(EditError::InUse(id));
         }
         Ok(Edit::AddPart(at, self.parts.remove(at)))

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 /// What has to be made again after an edit; each includes those before it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Impact {
-    /// Where something stands on the board. No answer changes, not even its wording.
+    /// Where something stands on the board, and which findings are meant so. No answer changes, not even its wording.
     Place,
     /// What something is called or what is said of it. Answers keep their numbers, but sentences may name it.
     Words,
@@ -25,7 +25,7 @@ impl Edit {
     /// What the edit touches; its inverse touches the same.
     pub const fn impact(&self) -> Impact {
         match self {
-            Edit::MovePart(..) | Edit::Bend(..) => Impact::Place,
+            Edit::MovePart(..) | Edit::Bend(..) | Edit::Meant(_) => Impact::Place,
             Edit::Rename(..) | Edit::Title(_) | Edit::Notes(_) => Impact::Words,
             Edit::AddPart(..)
             | Edit::RemovePart(_)

@@ -16,6 +16,7 @@ mod id;
 mod impact;
 mod indexed;
 pub mod link;
+mod meant;
 mod number;
 mod read;
 mod snippet;
@@ -33,6 +34,7 @@ pub use history::History;
 pub use id::{PartId, WireId};
 pub use impact::Impact;
 pub use indexed::{IndexedList, Keyed, WireKey};
+pub use meant::{FindingKind, Meant};
 pub use read::{Salvage, read_plan, salvage};
 pub use snippet::Snippet;
 pub use spec::{Function, Spec};
@@ -68,6 +70,8 @@ pub struct Plan {
     pub wires: IndexedList<Wire>,
     /// What its loads are for.
     pub duties: Vec<Duty>,
+    /// Findings that are meant so.
+    pub meant: Vec<Meant>,
     /// What is thrown by hand, in the order of time: only in a plan that is tried, see [`Throw`].
     pub by_hand: Vec<Throw>,
     /// The next numbers for ids of parts and wires; they only grow.
@@ -203,6 +207,7 @@ impl Plan {
             parts: IndexedList::new(),
             wires: IndexedList::new(),
             duties: Vec::new(),
+            meant: Vec::new(),
             by_hand: Vec::new(),
             next: (1, 1),
             extra: Map::new(),

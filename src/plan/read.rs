@@ -4,6 +4,7 @@
 //! without a fault of its own: told is what is to be mended.
 
 mod duties;
+mod meant;
 mod parts;
 mod wires;
 
@@ -62,6 +63,7 @@ pub(super) fn from_value(value: &Value) -> Result<Salvage, Faults> {
     parts::read_parts(&written, &root, &mut plan, &mut faults);
     wires::read_wires(map, &written, &root, &mut plan, &mut faults);
     duties::read_duties(map, &written, &root, &mut plan, &mut faults);
+    meant::read_meant(map, &written, &root, &mut plan, &mut faults);
     plan.next = super::id::next_of(&plan.parts, &plan.wires);
     if let Some([p, w]) = map.get("next").and_then(Value::as_array).map(Vec::as_slice) {
         let grown = |n: u64, v: &Value| {
@@ -72,7 +74,8 @@ pub(super) fn from_value(value: &Value) -> Result<Salvage, Faults> {
         plan.next = (grown(plan.next.0, p), grown(plan.next.1, w));
     }
     let known = [
-        "format", "version", "title", "notes", "book", "world", "parts", "wires", "duties", "next",
+        "format", "version", "title", "notes", "book", "world", "parts", "wires", "duties",
+        "meant", "next",
     ];
     plan.extra = read::extra(map, &known);
     Ok(Salvage { plan, faults })

@@ -1,7 +1,7 @@
 //! The file form of a plan: JSON in the rules' order of fields, defaults left out, unknown fields put back.
 
 use super::number::number;
-use super::{Duty, FORMAT, Part, Plan, VERSION, Wire};
+use super::{Duty, FORMAT, Meant, Part, Plan, VERSION, Wire};
 use serde_json::{Map, Value, json};
 
 fn pair((x, y): (f64, f64)) -> Value {
@@ -36,6 +36,12 @@ impl Plan {
             map.insert(
                 "duties".into(),
                 self.duties.iter().map(Duty::to_value).collect(),
+            );
+        }
+        if !self.meant.is_empty() {
+            map.insert(
+                "meant".into(),
+                self.meant.iter().map(Meant::to_value).collect(),
             );
         }
         // Written only where the ids in use don't tell it: so a plan that lost its last part does not give its id again.
@@ -119,6 +125,17 @@ impl Duty {
         if self.grace_s != super::duty::GRACE_S {
             map.insert("grace_s".into(), number(self.grace_s));
         }
+        map.extend(self.extra.clone());
+        Value::Object(map)
+    }
+}
+
+impl Meant {
+    /// The answer as a JSON value.
+    pub fn to_value(&self) -> Value {
+        let mut map = Map::new();
+        map.insert("finding".into(), self.finding.code().into());
+        map.insert("part".into(), self.part.as_str().into());
         map.extend(self.extra.clone());
         Value::Object(map)
     }

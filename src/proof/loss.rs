@@ -216,6 +216,7 @@ pub fn without(plan: &Plan, loss: &Loss) -> Plan {
             rest.wires
                 .retain(|w| w.from.part != *id && w.to.part != *id);
             rest.duties.retain(|d| d.part != *id);
+            rest.meant.retain(|m| m.part != *id);
             rest.parts.retain(|p| p.id != *id);
         }
         Loss::Wire(id) => rest.wires.retain(|w| w.id != *id),

@@ -1,4 +1,5 @@
-//! `duskline findings`: what an experienced builder would say of a plan, worst first, and the changed plan on request.
+//! `duskline findings`: what an experienced builder would say of a plan, worst first, and the changed plan on request. What
+//! the plan says is meant so comes last.
 
 use super::proof_output::{FindingOutput, FindingsOutput, RemedyOutput};
 use super::{Answer, print};
@@ -8,8 +9,12 @@ use crate::proof::findings::{Finding, Remedy, findings};
 
 /// The findings, as JSON or for reading; or the plan with the change of one of them, numbered from 1.
 pub(super) fn answer(mut plan: Plan, take: Option<u64>, json: bool) -> Result<Answer, String> {
-    let all = findings(&plan);
-    let failed = all.iter().any(|f| f.weight == Weight::Error);
+    let (meant, open): (Vec<Finding>, Vec<Finding>) = findings(&plan)
+        .into_iter()
+        .partition(|f| f.is_meant(&plan.meant));
+    let failed = open.iter().any(|f| f.weight == Weight::Error);
+    let first_meant = open.len();
+    let all = [open, meant].concat();
     let text = match take {
         Some(number) => {
             let place = usize::try_from(number - 1).ok();
@@ -24,8 +29,8 @@ pub(super) fn answer(mut plan: Plan, take: Option<u64>, json: bool) -> Result<An
                 .map_err(|error| format!("--take {number}: {error}\n"))?;
             plan.print()
         }
-        None if json => print(&as_json(&all)),
-        None => as_text(&all),
+        None if json => print(&as_json(&all, first_meant)),
+        None => as_text(&all, first_meant),
     };
     Ok(Answer {
         text,
@@ -33,13 +38,15 @@ pub(super) fn answer(mut plan: Plan, take: Option<u64>, json: bool) -> Result<An
     })
 }
 
-fn as_json(all: &[Finding]) -> FindingsOutput<'_> {
+/// From the place `first_meant` on they are meant so.
+fn as_json(all: &[Finding], first_meant: usize) -> FindingsOutput<'_> {
+    let places = all.iter().enumerate();
     FindingsOutput {
-        findings: all.iter().map(output).collect(),
+        findings: places.map(|(at, f)| output(f, at >= first_meant)).collect(),
     }
 }
 
-fn output(finding: &Finding) -> FindingOutput<'_> {
+fn output(finding: &Finding, meant: bool) -> FindingOutput<'_> {
     FindingOutput {
         kind: finding.kind.code(),
         weight: finding.weight.word(),
@@ -47,6 +54,7 @@ fn output(finding: &Finding) -> FindingOutput<'_> {
         wires: &finding.wires,
         says: &finding.says,
         change: finding.remedy.as_ref().map(change),
+        meant,
     }
 }
 
@@ -58,13 +66,16 @@ fn change(remedy: &Remedy) -> RemedyOutput<'_> {
     }
 }
 
-fn as_text(all: &[Finding]) -> String {
+fn as_text(all: &[Finding], first_meant: usize) -> String {
     if all.is_empty() {
         return "No findings.\n".into();
     }
     let plain = |text: &str| text.replace(char::is_control, " ");
     let mut out = String::new();
     for (at, f) in all.iter().enumerate() {
+        if at == first_meant {
+            out += "Meant so:\n";
+        }
         out += &format!(
             "{}. {} ({}): {}\n",
             at + 1,

@@ -245,6 +245,9 @@ pub(super) struct FindingOutput<'a> {
     pub(super) wires: &'a [WireId],
     pub(super) says: &'a str,
     pub(super) change: Option<RemedyOutput<'a>>,
+    /// Whether the plan says that it is meant so; written only where it does.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub(super) meant: bool,
 }
 
 /// A change: its name, what it does, and of how many edits it consists.

@@ -54,6 +54,33 @@ test("a change is tried beside the plan, put back, taken as one step and taken b
   await visitor.leave();
 });
 
+test("a finding that is meant so goes out of the way, is listed, kept with the plan, and taken back", async () => {
+  const { visitor, driver } = await opened("First light", "Findings");
+  await rests(driver);
+  const count = () => findings(driver).locator("li.finding").count();
+  const before = await count();
+  await finding(driver, "needless").getByRole("button", { name: "Meant so" }).click();
+  await expect(async () => assert.equal(await count(), before - 1));
+  await driver.log.getByText("1 finding is meant so").waitFor();
+  assert.equal(await finding(driver, "needless").count(), 0);
+  await assertAccessible(driver.page);
+  assert.equal(await driver.undoAll(), 1);
+  await expect(async () => assert.equal(await count(), before));
+  await finding(driver, "needless").getByRole("button", { name: "Meant so" }).click();
+  await driver.log.getByText("1 finding is meant so").waitFor();
+  // It stands in the plan: another visit shows it, and nothing is asked anew for it.
+  await expect(async () => assert.equal(await driver.page.getByText("Saving").count(), 0));
+  await driver.page.waitForTimeout(700);
+  await driver.page.reload();
+  await driver.log.getByRole("button", { name: "Findings", exact: true }).click();
+  await rests(driver);
+  await driver.log.getByText("1 finding is meant so").click();
+  await driver.log.getByRole("button", { name: "Not meant so" }).click();
+  await expect(async () => assert.equal(await count(), before));
+  assert.equal(await driver.log.getByText("1 finding is meant so").count(), 0);
+  await visitor.leave();
+});
+
 test("one change taken while another is on trial: the board shows all that the plan then has", async () => {
   const { visitor, driver } = await opened("Kittiwake Light", "Findings");
   await rests(driver);

@@ -1,5 +1,5 @@
 //! The log's page of findings: what an experienced builder would say of the plan, worst first. A click shows the parts; a
-//! change can be tried on the board, the plan beside it, and taken. Nothing is judged here.
+//! change can be tried on the board, the plan beside it, and taken; or the finding is meant so. Nothing is judged here.
 
 mod job;
 
@@ -9,6 +9,7 @@ use super::compare::ComparisonTable;
 use super::jobs::{OutOfDate, UnderWay};
 use super::store::use_store;
 use crate::net::Weight;
+use crate::plan::{Edit, Meant};
 use crate::proof::findings::{Finding, Remedy};
 use crate::works::{Bill, change_said};
 use leptos::prelude::*;
@@ -19,19 +20,29 @@ pub fn FindingsPage() -> impl IntoView {
     let (store, findings) = (use_store(), use_findings());
     let job = findings.job();
     let status = job.status();
+    let meant = Memo::new(move |_| {
+        store.revision();
+        store.with_plan(|plan| plan.meant.clone())
+    });
     let rows = move || {
         let all = job.answer().map(|answer| answer.value.clone());
         let all = all.unwrap_or_default().into_iter();
-        all.map(|finding| view! { <Item finding/> })
-            .collect::<Vec<_>>()
+        meant.with(|meant| {
+            all.filter(|finding| !finding.is_meant(meant))
+                .map(|finding| view! { <Item finding/> })
+                .collect::<Vec<_>>()
+        })
     };
     let none = move || {
         let nothing = match job.answer() {
-            Some(answer) => answer.complete && answer.value.is_empty(),
+            Some(answer) => {
+                let open = meant.with(|meant| answer.value.iter().any(|f| !f.is_meant(meant)));
+                answer.complete && !open
+            }
             None => store.part_ids().with(Vec::is_empty),
         };
         nothing
-            .then(|| view! { <p class="aside findings-line">"Nothing to say about this plan."</p> })
+            .then(|| view! { <p class="aside findings-line">{nothing_said(meant.with(Vec::is_empty))}</p> })
     };
     let look = Callback::new(move |()| findings.look());
     let again = move || {
@@ -63,9 +74,58 @@ pub fn FindingsPage() -> impl IntoView {
                 {again}
                 {none}
                 <ol class="finding-list" aria-label="Findings" class:old=move || job.is_out_of_date()>{rows}</ol>
+                <MeantList meant/>
             </div>
             {beside}
         </div>
+    }
+}
+
+/// That there is no finding; where some are `meant` so, no other one.
+const fn nothing_said(none_meant: bool) -> &'static str {
+    match none_meant {
+        true => "Nothing to say about this plan.",
+        false => "Nothing else to say about this plan.",
+    }
+}
+
+/// What the plan says is meant so, with a button that takes each answer back.
+#[component]
+fn MeantList(
+    /// The answers.
+    meant: Memo<Vec<Meant>>,
+) -> impl IntoView {
+    let store = use_store();
+    let line = move |answer: &Meant| {
+        let about = store.with_plan(|plan| plan.called(&answer.part));
+        let (part, of) = (vec![answer.part.clone()], answer.clone());
+        let take_back = move |_| {
+            let mut rest = meant.get_untracked();
+            rest.retain(|m| *m != of);
+            store.commit("take \"meant so\" back", vec![Edit::Meant(rest)]);
+        };
+        view! {
+            <li>
+                <button type="button" class="proof-line" on:click=move |_| store.show(&part, &[])>
+                    {answer.finding.label()}": "{about}
+                </button>
+                <button type="button" class="quiet" on:click=take_back>"Not meant so"</button>
+            </li>
+        }
+    };
+    move || {
+        let all: Vec<_> = meant.with(|all| all.iter().map(line).collect());
+        let count = match all.len() {
+            0 => return None,
+            1 => "1 finding is meant so".to_string(),
+            n => format!("{n} findings are meant so"),
+        };
+        Some(view! {
+            <details class="findings-meant">
+                <summary>{count}</summary>
+                <ul>{all}</ul>
+            </details>
+        })
     }
 }
 
@@ -82,6 +142,17 @@ fn Item(
         Weight::Hint => ("M11 6A5 5 0 1 1 1 6A5 5 0 1 1 11 6Z", "Hint"),
     };
     let (parts, wires) = (finding.parts.clone(), finding.wires.clone());
+    let meant_so = finding.as_meant().map(|answer| {
+        let say = move |_| {
+            let mut all = store.with_plan(|plan| plan.meant.clone());
+            all.push(answer.clone());
+            store.commit("mark as meant so", vec![Edit::Meant(all)]);
+        };
+        view! {
+            <button type="button" class="quiet meant-so" title="Keep the plan as it is, and list this finding below"
+                on:click=say>"Meant so"</button>
+        }
+    });
     view! {
         <li class=format!("finding {}", finding.weight.word())>
             <button type="button" class="finding-says" data-kind=finding.kind.code()
@@ -90,6 +161,7 @@ fn Item(
                 <span><strong>{finding.kind.label()}</strong>" ("{word}"): "{finding.says.clone()}</span>
             </button>
             {finding.remedy.clone().map(|remedy| view! { <Change remedy/> })}
+            {meant_so}
         </li>
     }
 }

@@ -31,86 +31,14 @@ mod wide_tap;
 use super::loss::{Loss, LossJudge};
 use super::study::Study;
 use crate::net::Weight;
-use crate::plan::{Edit, PartId, Plan, WireId};
+pub use crate::plan::FindingKind;
+use crate::plan::{Edit, Meant, PartId, Plan, WireId};
 use crate::quantity::Ms;
 use draft::Draft;
 use serde::{Deserialize, Serialize};
 pub(super) use simulation::Simulation;
 use std::collections::BTreeMap;
 use std::sync::Arc;
-
-/// A kind of finding. The order is that in which they are looked for, and told where they weigh the same.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-pub enum FindingKind {
-    /// A duty is broken.
-    DutyBroken,
-    /// A switch within a stranger's reach commands something that matters.
-    ReachableSwitch,
-    /// A part without which duties break, and a part that would take that risk away.
-    SinglePoint,
-    /// A battery never gets full.
-    NeverFull,
-    /// A battery is full while power is spilled.
-    Full,
-    /// A source spills otherwise.
-    Spilled,
-    /// A load runs when nobody needs it.
-    Needless,
-    /// A share is lost.
-    LostShare,
-    /// A tap sets more aside than is ever taken.
-    WideTap,
-    /// A contact for which a plain wire would do.
-    PlainLoop,
-}
-
-impl FindingKind {
-    /// Every kind.
-    pub const ALL: [FindingKind; 10] = [
-        FindingKind::DutyBroken,
-        FindingKind::ReachableSwitch,
-        FindingKind::SinglePoint,
-        FindingKind::NeverFull,
-        FindingKind::Full,
-        FindingKind::Spilled,
-        FindingKind::Needless,
-        FindingKind::LostShare,
-        FindingKind::WideTap,
-        FindingKind::PlainLoop,
-    ];
-
-    /// The word in output.
-    pub const fn code(self) -> &'static str {
-        match self {
-            FindingKind::DutyBroken => "duty-broken",
-            FindingKind::ReachableSwitch => "reachable-switch",
-            FindingKind::SinglePoint => "single-point",
-            FindingKind::NeverFull => "never-full",
-            FindingKind::Full => "full",
-            FindingKind::Spilled => "spilled",
-            FindingKind::Needless => "needless",
-            FindingKind::LostShare => "lost-share",
-            FindingKind::WideTap => "wide-tap",
-            FindingKind::PlainLoop => "plain-loop",
-        }
-    }
-
-    /// The kind in a few words.
-    pub const fn label(self) -> &'static str {
-        match self {
-            FindingKind::DutyBroken => "Duty broken",
-            FindingKind::ReachableSwitch => "Switch within reach",
-            FindingKind::SinglePoint => "Single point of failure",
-            FindingKind::NeverFull => "Battery never full",
-            FindingKind::Full => "Battery full",
-            FindingKind::Spilled => "Power spilled",
-            FindingKind::Needless => "On when not needed",
-            FindingKind::LostShare => "Share lost",
-            FindingKind::WideTap => "Tap too wide",
-            FindingKind::PlainLoop => "Plain wire would do",
-        }
-    }
-}
 
 /// A change that was tried on the plan.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -148,6 +76,19 @@ impl Finding {
     /// Findings in the order of this are worst first.
     pub fn rank(&self) -> impl Ord + use<> {
         (self.weight, self.kind, std::cmp::Reverse(self.amount))
+    }
+
+    /// The answer "meant so" to this finding; none where it can't be given: a duty that need not be kept is to be taken
+    /// away.
+    pub fn as_meant(&self) -> Option<Meant> {
+        let part = self.parts.first().filter(|_| self.kind.may_be_meant())?;
+        Some(Meant::new(self.kind, part.clone()))
+    }
+
+    /// Whether one of a plan's answers says that this is meant so.
+    pub fn is_meant(&self, answers: &[Meant]) -> bool {
+        let is_this = |m: &&Meant| m.finding == self.kind && self.parts.first() == Some(&m.part);
+        answers.iter().any(|m| is_this(&m))
     }
 }
 

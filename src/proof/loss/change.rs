@@ -248,7 +248,10 @@ mod tests {
         let whole = check(&plan);
         let losses = crate::proof::all_losses(&plan);
         let found: Vec<_> = broken_changes(&plan, &whole, &losses).collect();
-        let alone: Vec<_> = losses.iter().map(|l| changed_by(&plan, &whole, l)).collect();
+        let alone: Vec<_> = losses
+            .iter()
+            .map(|l| changed_by(&plan, &whole, l))
+            .collect();
         assert_eq!(found, alone);
         assert!(found.iter().any(|c| !c.is_empty()) && found.iter().any(Vec::is_empty));
     }

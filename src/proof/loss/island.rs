@@ -56,6 +56,7 @@ pub fn part_of(plan: &Plan, parts: &[usize]) -> Plan {
             .cloned()
             .collect(),
         duties: Vec::new(),
+        meant: Vec::new(),
         by_hand: Vec::new(),
         next: plan.next,
         extra: serde_json::Map::new(),
