@@ -178,7 +178,7 @@ fn two_variants_stand_side_by_side() {
         row("Galley lamp lights"),
         Some(("on all day", "not before midnight"))
     );
-    assert_eq!(row("Parts, banks counted out"), Some(("4", "5")));
+    assert_eq!(row("Parts, each of a bank counted"), Some(("4", "5")));
     assert_eq!(row("Cost: glass"), Some(("13", "25")));
     assert_eq!(
         row("Sources could give a day"),

@@ -264,7 +264,7 @@ fn autonomy_answers_for_reading_and_in_json() {
     // Whoever asks of one moment does not wait for the search of all.
     let sought = [
         "No sun and wind from the worst moment on, once the days repeat",
-        "Survives no day without sun",
+        "A single day without sun is too much",
     ];
     let all = run(&["autonomy", DUSK_LAMP], "");
     for said in sought {
@@ -455,8 +455,8 @@ fn findings_are_told_worst_first_and_one_can_be_taken() {
     assert!(
         out(&told).starts_with(
             "1. Switch within reach (warning): Causeway switch is within reach of anyone: thrown, it breaks the duty of \
-             Causeway door lock, for 24 h a day.\n   Tried: Put where only builders reach it, Causeway switch can't be \
-             thrown by others: 0 duties hang on them.\n"
+             Causeway door lock, for 24 h a day.\n   Tried: If only builders reach Causeway switch, nobody else can \
+             throw it: 0 duties break that way.\n"
         ),
         "{}",
         out(&told)
@@ -610,7 +610,7 @@ fn sizes_are_laid_out_for_reading() {
         "Cell             2      1",
         "Next cheaper (2 sources and batteries): Generator × 1: Lamp is off from day 1 02:30.",
         "Generator         10 u              10 u",
-        "Cell              10 u              11 u  no use: never below 20 u·h spare",
+        "Cell              10 u              11 u  would not help: 20 u·h are left at the lowest",
     ] {
         assert!(text.contains(line), "{line} is not in\n{text}");
     }

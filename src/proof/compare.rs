@@ -314,7 +314,7 @@ pub fn rows(a: &Plan, first: &Figures, b: &Plan, second: &Figures) -> Vec<Compar
         row(&format!("{} lights", pair.name), x, y);
     }
     let (x, y) = both(&|_, f| f.parts.to_string());
-    row("Parts, banks counted out", x, y);
+    row("Parts, each of a bank counted", x, y);
     let (x, y) = both(&|_, f| f.wires.to_string());
     row("Wires", x, y);
     for material in union(

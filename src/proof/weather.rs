@@ -72,7 +72,7 @@ pub fn bad_weather_says(
     let mut letters = other.chars();
     let first = letters.next().map(char::to_lowercase);
     let other: String = first.into_iter().flatten().chain(letters).collect();
-    format!("{said} If loads may run when they need not: {other}")
+    format!("{said} If it only matters that loads run when they must: {other}")
 }
 
 impl BadWeather {
@@ -109,31 +109,32 @@ impl BadWeather {
             ""
         };
         let survives = match self.days {
-            0 => "Survives no day without sun".into(),
+            0 => "A single day without sun is too much".into(),
             n => format!(
-                "Survives {at_least}{} without sun in a row, with {duties}",
+                "Gets through {at_least}{} without sun in a row, with {duties}",
                 days(n)
             ),
         };
         let breaks = self.breaks.and_then(|b| {
             let load = plan.called(&plan.duties.get(b.duty)?.part);
-            let (more, dial) = (
-                days(self.days + 1),
-                Dial {
-                    day_ms: plan.world.day_ms(),
-                    days: DAYS,
-                },
-            );
+            let dial = Dial {
+                day_ms: plan.world.day_ms(),
+                days: DAYS,
+            };
             let is = if b.on {
                 "runs though it should be off"
             } else {
                 "does not run as it should"
             };
-            Some(format!(
-                "; with {more} from day {} on, {load} {is} {}",
-                b.day + 1,
-                dial.from(b.from)
-            ))
+            let day = b.day + 1;
+            let dark = match self.days {
+                0 => format!(": if day {day} has none"),
+                n => format!(
+                    ". One more is too many: with {} from day {day} on",
+                    days(n + 1)
+                ),
+            };
+            Some(format!("{dark}, {load} {is} {}", dial.from(b.from)))
         });
         let stopped = match self.stopped {
             true => format!(

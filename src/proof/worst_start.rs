@@ -98,7 +98,7 @@ impl WorstStarts {
             };
             let called = first.called();
             format!(
-                " That is once the days repeat; {called}, which {come} once, {have} a worse one."
+                " That is once the days repeat; {called}, which {come} only once, {have} a worse one."
             )
         });
         // Days that are not known to repeat are called by their numbers.
@@ -106,7 +106,7 @@ impl WorstStarts {
             true => first,
             false => first
                 .replace("once the days repeat", "of that day")
-                .replace(", which come once,", ""),
+                .replace(", which come only once,", ""),
         };
         self.says_of_these() + &first
     }
@@ -122,29 +122,29 @@ impl WorstStarts {
             _ => format!("days {first} to {last}"),
         };
         let which = match self.for_ever {
-            true => "which repeats from then on",
-            false => "the last that was looked at",
+            true => "that day repeats from then on",
+            false => "no later one was looked at",
         };
         let which = if last > first {
-            which.replace("repeats", "repeat")
+            which.replace("that day repeats", "those days repeat")
         } else {
             which.into()
         };
         if self.more {
             return format!(
-                "This is the worst of {} starts tried of {days}, {which}; there are more.",
+                "This is the worst of {} starts tried of {days}; {which}. There are more.",
                 self.tried
             );
         }
         let apart = match self.apart {
             0 => String::new(),
             apart => format!(
-                " Between two of them it may be up to {} less.",
+                " A start between two of them may hold up to {} less.",
                 length(apart)
             ),
         };
         format!(
-            "Tried are all {} starts of {days}, {which}, at which something changes or is about to.{apart}",
+            "All {} starts of {days} at which something changes or is about to were tried; {which}.{apart}",
             self.tried
         )
     }
@@ -411,7 +411,7 @@ mod tests {
         let mut all = worst_starts(&plan, &check, &mut |_, _, _| true);
         // What follows is the search of the days that repeat.
         all.first_days = None;
-        assert!(!all.more && all.says().starts_with("Tried are all "));
+        assert!(!all.more && all.says().starts_with("All "));
         let search = |work: u64| {
             let mut search = Search::new(&plan, &check, work);
             let mut latest = 0;
@@ -436,7 +436,7 @@ mod tests {
             }
             let (first, last) = (all.days.0 + 1, all.days.1);
             let said = format!(
-                "This is the worst of {} starts tried of days {first} to {last}, which repeat from then on; there are more.",
+                "This is the worst of {} starts tried of days {first} to {last}; those days repeat from then on. There are more.",
                 some.tried
             );
             assert!(first == last || some.says() == said, "{}", some.says());
@@ -447,6 +447,6 @@ mod tests {
     fn a_search_that_is_left_says_that_there_are_more() {
         let plan = read_plan(examples()[0].1).expect("an example reads");
         let left = worst_starts(&plan, &check(&plan), &mut |_, _, found| found.tried < 20);
-        assert!(left.more && left.says().ends_with("; there are more."));
+        assert!(left.more && left.says().ends_with(" There are more."));
     }
 }

@@ -218,7 +218,7 @@ pub fn chatter(plan: &Plan, chatter: &Chatter) -> String {
 /// That the order of changes matters to a load, as one sentence.
 pub fn order(plan: &Plan, found: &OrderMatters) -> String {
     format!(
-        "{} remembers: it runs {}, and does not {}, though the inputs stand alike.",
+        "What {} does depends on what was before: the same inputs leave it running {} and off {}.",
         plan.called(&found.load),
         way(plan, &found.runs),
         way(plan, &found.rests)

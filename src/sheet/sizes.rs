@@ -39,7 +39,7 @@ pub fn headline(measure: &Measure, found: &Sizes) -> String {
                 String::new()
             } else {
                 format!(
-                    " The duties are kept for {} days; no midnight repeats.",
+                    " The duties are kept for {} days; no day repeats.",
                     least.days
                 )
             };
@@ -108,7 +108,7 @@ pub fn fails(plan: &Plan, side: &SizedPlan) -> String {
             )
         }
         None if side.for_ever => "keeps all duties".into(),
-        None => format!("kept for {} days; no midnight repeats", side.days),
+        None => format!("kept for {} days; no day repeats", side.days),
     }
 }
 
@@ -132,11 +132,14 @@ pub fn holds(plan: &Plan, holds: MoreCapacity) -> String {
     let unit = &plan.book.book.unit;
     match holds {
         MoreCapacity::NeverFlat { spare } => {
-            format!("no use: never below {} spare", unit.say_energy(spare))
+            format!(
+                "would not help: {} are left at the lowest",
+                unit.say_energy(spare)
+            )
         }
-        MoreCapacity::NeverFull => "no use: never full".into(),
-        MoreCapacity::Units(units) => format!("of use up to {units} more"),
-        MoreCapacity::NotWith(units) => format!("of use beyond {units} more"),
-        MoreCapacity::Unsettled => "no midnight repeats".into(),
+        MoreCapacity::NeverFull => "would not help: it never gets full".into(),
+        MoreCapacity::Units(units) => format!("helps, up to {units} more"),
+        MoreCapacity::NotWith(units) => format!("helps, even beyond {units} more"),
+        MoreCapacity::Unsettled => "can't be told, since no day repeats".into(),
     }
 }

@@ -104,8 +104,8 @@ test("how long duties hold without sun and wind, from the cursor and at the wors
   const pane = driver.log.getByRole("region", { name: "Without sun and wind" });
   const cells = () => pane.getByRole("row", { name: /^Bunk heater/ }).getByRole("cell").allTextContents();
   await expect(async () => assert.match((await cells())[1], /^8 h 50 min from day 2, 07:36$/));
-  await pane.getByText(/^Survives no day without sun; with 1 day from day 1 on, /).waitFor();
-  await pane.getByText(/^Tried are all \d+ starts of day 2, which repeats from then on/).waitFor();
+  await pane.getByText(/^A single day without sun is too much: if day 1 has none, /).waitFor();
+  await pane.getByText(/^All \d+ starts of day 2 at which something changes/).waitFor();
   const heads = pane.getByRole("columnheader", { name: /^From the cursor, / });
   await driver.setTime("Midnight");
   await expect(async () => assert.match((await cells())[0], /^\d+ h( \d+ min)?$/));

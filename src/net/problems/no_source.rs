@@ -19,7 +19,7 @@ pub struct NoSource {
 impl NoSource {
     pub(in crate::net) fn says(&self, plan: &Plan) -> String {
         format!(
-            "No source and no battery leads to {}: the way back ends at {end}. Wire a source or a battery to {end}.",
+            "Nothing feeds {}: its wires lead back to {end}, and nothing feeds that. Wire a source or a battery to {end}.",
             plan.called(&self.part),
             end = plan.called(&self.end)
         )
@@ -102,9 +102,9 @@ mod tests {
         assert_eq!(
             said(&plan, "no-source"),
             [
-                "warning [meter relay] [w1] No source and no battery leads to relay: the way back ends at meter. \
+                "warning [meter relay] [w1] Nothing feeds relay: its wires lead back to meter, and nothing feeds that. \
                  Wire a source or a battery to meter.",
-                "warning [meter lamp] [w2] No source and no battery leads to lamp: the way back ends at meter. \
+                "warning [meter lamp] [w2] Nothing feeds lamp: its wires lead back to meter, and nothing feeds that. \
                  Wire a source or a battery to meter."
             ]
         );
@@ -125,6 +125,6 @@ mod tests {
         );
         let said = said(&plan, "no-source");
         assert_eq!(said.len(), 2, "{said:?}");
-        assert!(said[0].contains("leads to relay") && said[1].contains("leads to lamp"));
+        assert!(said[0].contains("feeds relay") && said[1].contains("feeds lamp"));
     }
 }

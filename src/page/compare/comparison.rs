@@ -95,7 +95,7 @@ pub fn ComparisonTable(
                     <tr class:differs=differs>
                         <th scope="row">{row.what}</th>
                         <td>{row.first}</td>
-                        <td>{differs.then_some("≠ ")}{row.second}</td>
+                        <td>{differs.then(|| view! { <span class="unseen">"changed: "</span> })}{row.second}</td>
                     </tr>
                 }
             })

@@ -181,11 +181,11 @@ pub(super) fn Setting(
         let says = format!("set {} as in the book", label.to_lowercase());
         store.commit(&says, vec![Edit::Set(id.clone(), field.key.into(), None)]);
     };
-    let back = format!("{label}: back to the book's");
+    let back = format!("{label}: use the book's value");
     view! {
         {entry}
         <div class="field" hidden=move || !differs()>
-            <button type="button" class="book quiet" aria-label=back on:click=reset>"back to the book's"</button>
+            <button type="button" class="book quiet" aria-label=back on:click=reset>"Use the book's value"</button>
         </div>
     }
 }

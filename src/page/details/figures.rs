@@ -30,7 +30,11 @@ impl Teller {
         hours(ms, self.day)
     }
 
-    fn stretches(&self, all: &[(Ms, Ms)]) -> String {
+    /// When something was so, in a run up to `end`.
+    fn stretches(&self, all: &[(Ms, Ms)], end: Ms) -> String {
+        if *all == [(0, end)] {
+            return "all the time".into();
+        }
         let mut said: Vec<String> = all
             .iter()
             .take(STRETCHES)
@@ -52,7 +56,7 @@ impl Teller {
         }
     }
 
-    fn source(&self, f: &SourceFigures) -> Vec<Row> {
+    fn source(&self, f: &SourceFigures, end: Ms) -> Vec<Row> {
         let energy = |e| self.unit.say_energy(e);
         let mut rows = vec![
             ("Could give", energy(f.available)),
@@ -60,7 +64,7 @@ impl Teller {
             ("Spilled", energy(f.spilled)),
         ];
         if !f.spills.is_empty() {
-            rows.push(("Spilled when", self.stretches(&f.spills)));
+            rows.push(("Spilled when", self.stretches(&f.spills, end)));
         }
         rows
     }
@@ -101,7 +105,7 @@ fn of_part(journey: &Journey, teller: &Teller, id: &PartId, state: &PartState) -
         return Vec::new();
     };
     if let Some(source) = record.sources.get(&place) {
-        teller.source(&source.figures(record.end))
+        teller.source(&source.figures(record.end), record.end)
     } else if let (Some(battery), PartState::Battery { capacity, .. }) =
         (record.batteries.get(&place), state)
     {
@@ -129,7 +133,10 @@ fn of_plan(journey: &Journey, teller: &Teller) -> Vec<Row> {
         ("Spilled", energy(totals.spilled())),
     ];
     if !spills.is_empty() {
-        rows.push(("Spilled when", teller.stretches(&spills)));
+        rows.push((
+            "Spilled when",
+            teller.stretches(&spills, journey.record.end),
+        ));
     }
     rows.extend([
         ("Used by loads", energy(totals.used)),

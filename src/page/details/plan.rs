@@ -50,7 +50,7 @@ pub(super) fn PlanDetails() -> impl IntoView {
             <textarea id="plan-notes" class="notes" rows="4" prop:value=move || notes.get() on:change=note></textarea>
             <dl class="numbers">
                 <dt>"Parts"</dt><dd>{move || counts.get().0}</dd>
-                <dt hidden=move || !is_banked()>"To build, banks counted"</dt><dd hidden=move || !is_banked()>{to_build}</dd>
+                <dt hidden=move || !is_banked()>"To build, each of a bank counted"</dt><dd hidden=move || !is_banked()>{to_build}</dd>
                 <dt>"Stage needed"</dt><dd>{move || bill.with(|bill| bill.stage)}</dd>
                 <dt>"Wires"</dt><dd>{move || counts.get().1}</dd>
                 <dt>"Duties"</dt><dd>{move || counts.get().2}</dd>

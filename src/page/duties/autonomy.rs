@@ -88,7 +88,9 @@ pub(super) fn AutonomyPane() -> impl IntoView {
 
 fn says(holds: Holds) -> String {
     match holds {
-        Holds::For { on: true, .. } => format!("{}, then wrongly on", holds.says()),
+        Holds::For { on: true, .. } => {
+            format!("{}, then it runs though it should be off", holds.says())
+        }
         _ => holds.says(),
     }
 }

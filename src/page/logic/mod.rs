@@ -100,7 +100,7 @@ fn sequences(answer: &LogicAnswer) -> Option<AnyView> {
         .map(|(says, parts)| view! { <Line says parts/> })
         .collect();
     let none = rows.is_empty().then(|| {
-        view! { <li>"Nothing sticks, nothing chatters, every load can run and every contact can close."</li> }
+        view! { <li>"However the inputs change, every load can run again and every contact can close again, and nothing chatters."</li> }
     });
     Some(
         view! {

@@ -40,8 +40,8 @@ pub(super) fn SparePane() -> impl IntoView {
         <section class="spare" aria-labelledby="spare-title">
             <h2 id="spare-title" class="sizes-title">"To spare"</h2>
             <p class="aside">
-                "So much more could be drawn at a part’s output, ahead of all that hangs there, with every duty kept. \
-                 A sun panel by itself gives nothing at night, and so carries nothing more; a battery behind it may."
+                "How much another load right behind a part could draw, served before all that is there, with every duty \
+                 still kept. Behind a sun panel nothing can run at night; behind a battery it may."
             </p>
             <button type="button" disabled=move || status.is_running() on:click=move |_| sizes.find_spares()>"Work out"</button>
             <UnderWay status doing="Working out" stop=Callback::new(move |()| spares.stop())/>

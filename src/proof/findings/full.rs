@@ -43,7 +43,9 @@ pub fn find(seen: &Simulation, battery: usize) -> Option<Finding> {
         let (saved, second) = second(seen, battery);
         remedy = second;
         if saved.is_some_and(|saved| saved <= 0) {
-            says = format!("{says} A second one would save 0 of it: loads would use no more.");
+            says = format!(
+                "{says} A second one would not help: the loads would use no more than now."
+            );
         }
         if remedy.is_none() && saved.is_none_or(|saved| saved <= 0) {
             remedy = fewer(seen, &spills);
@@ -156,7 +158,7 @@ mod tests {
         assert_eq!(
             told(text, FindingKind::Full),
             [[
-                "cell is full for 7 h 25 min a day, and meanwhile 128.7 u·h a day of what sun could give is spilled. A second one would save 0 of it: loads would use no more. Figures a day are those of day 2, which goes on repeating.",
+                "cell is full for 7 h 25 min a day, and meanwhile 128.7 u·h a day of what sun could give is spilled. A second one would not help: the loads would use no more than now. Figures a day are those of day 2, which goes on repeating.",
                 "2 of sun instead of 3 would do: every duty kept is kept, every load runs as long, and 67.4 u·h a day is spilled instead of 129.2 u·h."
             ]]
         );

@@ -215,7 +215,7 @@ pub fn remedy(seen: &Simulation, load: usize) -> Option<(Remedy, Simulation)> {
         }
         let saved = seen.a_day(seen.used(load)) - after.a_day(after.used(at));
         let longer = ran(&after, at).saturating_sub(ran(seen, load));
-        let what = format!("Behind {called} of its own {name}");
+        let what = format!("Behind {called} of its own, {name}");
         let unit = &seen.plan.book.book.unit;
         let says = if saved >= STEP_MS * 360_000 {
             format!("{what} uses {} a day less.", unit.say_energy(saved))
@@ -265,7 +265,7 @@ mod tests {
             told(text, FindingKind::Needless),
             [[
                 "lamp is needed while it is dark and runs for 11 h 59 min a day besides: 24 u·h a day.",
-                "Behind a twilight switch of its own lamp uses 24 u·h a day less."
+                "Behind a twilight switch of its own, lamp uses 24 u·h a day less."
             ]]
         );
         let after = taken(&plan(text), FindingKind::Needless);
@@ -285,7 +285,7 @@ mod tests {
             told(text, FindingKind::Needless),
             [[
                 "lamp is needed while it is dark and runs for 11 h 59 min a day besides: 24 u·h a day.",
-                "Behind a twilight switch of its own lamp uses 24 u·h a day less."
+                "Behind a twilight switch of its own, lamp uses 24 u·h a day less."
             ]]
         );
         assert!(taken(&plan(text), FindingKind::Needless).check.is_fine());
@@ -299,7 +299,7 @@ mod tests {
             told(text, FindingKind::Needless),
             [[
                 "lamp is needed while it is dark and somebody is home and runs for 13 h 59 min a day besides: 28 u·h a day.",
-                "Behind a twilight switch and a home contact of its own lamp uses 28 u·h a day less."
+                "Behind a twilight switch and a home contact of its own, lamp uses 28 u·h a day less."
             ]]
         );
         let after = taken(&plan(text), FindingKind::Needless);
@@ -313,7 +313,7 @@ mod tests {
             "duties": [{ "part": "lamp", "when": ["home", "dark"], "grace_s": 3600 }], "world": { "home": [["20:00", "08:00"]] } }"#;
         let found = told(text, FindingKind::Needless);
         assert!(
-            found[0][1].starts_with("Behind a home contact of its own lamp uses "),
+            found[0][1].starts_with("Behind a home contact of its own, lamp uses "),
             "{found:?}"
         );
     }
@@ -326,7 +326,7 @@ mod tests {
             told(text, FindingKind::Needless),
             [[
                 "No duty says when radio is needed, and nobody is home while it runs for 10 h a day: 20 u·h a day.",
-                "Behind a home contact of its own radio uses 20 u·h a day less."
+                "Behind a home contact of its own, radio uses 20 u·h a day less."
             ]]
         );
         let after = taken(&plan(text), FindingKind::Needless);
@@ -341,7 +341,7 @@ mod tests {
         let found = told(text, FindingKind::Needless);
         assert_eq!(
             found[0][1],
-            "Behind a twilight switch of its own lamp runs only when it is needed, and then for 6 h 48 min a day longer."
+            "Behind a twilight switch of its own, lamp runs only when it is needed, and then for 6 h 48 min a day longer."
         );
         let lamp = after.place(&"lamp".into()).unwrap();
         assert!(!exceeds_grace(&after, lamp, &need(&after, lamp).unwrap()));
@@ -359,7 +359,7 @@ mod tests {
             told(text, FindingKind::Needless),
             [[
                 "lamp is needed from 06:00 to 12:00 and runs for 3 h a day besides: 6 u·h a day.",
-                "Behind a time switch of its own lamp uses 6 u·h a day less."
+                "Behind a time switch of its own, lamp uses 6 u·h a day less."
             ]]
         );
     }

@@ -96,7 +96,9 @@ fn inside(seen: &Simulation, switch: usize) -> Option<Remedy> {
         losses(&s.plan, &s.check, &all).any(|r| !r.breaks.is_empty())
     };
     (!still && harm(seen)).then(|| Remedy {
-        says: format!("Put where only builders reach it, {name} can't be thrown by others: 0 duties hang on them."),
+        says: format!(
+            "If only builders reach {name}, nobody else can throw it: 0 duties break that way."
+        ),
         name: format!("put {name} out of reach"),
         edits,
     })
@@ -131,7 +133,7 @@ mod tests {
             told_of(&plan, FindingKind::ReachableSwitch),
             [[
                 "door is within reach of anyone: thrown, it breaks the duty of lamp, for 24 h a day.",
-                "Put where only builders reach it, door can't be thrown by others: 0 duties hang on them."
+                "If only builders reach door, nobody else can throw it: 0 duties break that way."
             ]]
         );
         let after = taken(&plan, FindingKind::ReachableSwitch);
@@ -153,7 +155,7 @@ mod tests {
             told_of(&plan, FindingKind::ReachableSwitch),
             [[
                 "door is within reach of friends: thrown, it breaks the duty of lamp, for 24 h a day.",
-                "Put where only builders reach it, door can't be thrown by others: 0 duties hang on them."
+                "If only builders reach door, nobody else can throw it: 0 duties break that way."
             ]]
         );
         let after = taken(&plan, FindingKind::ReachableSwitch);

@@ -58,9 +58,12 @@ pub fn find(seen: &Simulation, part: usize, breaks: &[usize], points: &Points) -
         .filter_map(|at| seen.plan.duties.get(*at))
         .map(|d| seen.plan.called(&d.part))
         .collect();
-    let whose = if breaks.len() == 1 { "that" } else { "those" };
+    let (break_, whose) = match breaks.len() {
+        1 => ("breaks", "that"),
+        _ => ("break", "those"),
+    };
     let says = format!(
-        "Losing {name} breaks {} of {} kept duties: {whose} of {}.",
+        "Without {name}, {} of {} kept duties {break_}: {whose} of {}.",
         breaks.len(),
         kept(seen),
         list(&loads)
@@ -233,12 +236,9 @@ fn candidates(seen: &Simulation, part: usize, breaks: &[usize]) -> Vec<(String, 
         }
     }
     out.extend(beside(seen, part));
-    if let Some(edits) = breaks.first().and_then(|at| ahead_of_load(seen, *at)) {
+    if let Some((source, edits)) = breaks.first().and_then(|at| ahead_of_load(seen, *at)) {
         let load = plan.called(&plan.duties[breaks[0]].part);
-        out.push((
-            format!("put a busbar with a steady source ahead of {load}"),
-            edits,
-        ));
+        out.push((format!("put a busbar with {source} ahead of {load}"), edits));
     }
     out.extend(last);
     out
@@ -307,8 +307,8 @@ fn beside(seen: &Simulation, part: usize) -> Option<(String, Vec<Edit>)> {
     ))
 }
 
-/// A busbar ahead of a duty's load, a steady source at its second input.
-fn ahead_of_load(seen: &Simulation, duty: usize) -> Option<Vec<Edit>> {
+/// A busbar ahead of a duty's load, a steady source at its second input; and what that is called: `a diesel generator`.
+fn ahead_of_load(seen: &Simulation, duty: usize) -> Option<(String, Vec<Edit>)> {
     let plan = &seen.plan;
     let load = &plan.duties.get(duty)?.part;
     let bar = type_that(
@@ -326,12 +326,13 @@ fn ahead_of_load(seen: &Simulation, duty: usize) -> Option<Vec<Edit>> {
             }
         )
     })?;
-    seen.drafted(|draft| {
+    let edits = seen.drafted(|draft| {
         let bar = draft.add(&bar, load, &[])?;
         let source = draft.add(&source.name, &bar, &[])?;
         draft.put_into(&End::new(load, "in"), &bar, "in1", "out")?;
         draft.wire(End::new(&source, "out"), End::new(&bar, "in2"))
-    })
+    })?;
+    Some((format!("a {}", source.label.to_lowercase()), edits))
 }
 
 #[cfg(test)]
@@ -347,11 +348,11 @@ mod tests {
             told(text, FindingKind::SinglePoint),
             [
                 [
-                    "Losing gen breaks 1 of 1 kept duties: that of lamp.",
+                    "Without gen, 1 of 1 kept duties breaks: that of lamp.",
                     "Put another steady generator on bar: losing gen breaks no duty instead of 1, and 1 part besides loads is a single point of failure instead of 2."
                 ],
                 [
-                    "Losing bar breaks 1 of 1 kept duties: that of lamp.",
+                    "Without bar, 1 of 1 kept duties breaks: that of lamp.",
                     "Put a wire in place of bar: 1 duty is kept as now, and 1 part besides loads is a single point of failure instead of 2."
                 ]
             ]
@@ -372,11 +373,11 @@ mod tests {
             told(text, FindingKind::SinglePoint),
             [
                 [
-                    "Losing bar breaks 1 of 1 kept duties: that of lamp.",
-                    "Put a busbar with a steady source ahead of lamp: losing bar breaks no duty instead of 1, and 1 part besides loads is a single point of failure instead of 2."
+                    "Without bar, 1 of 1 kept duties breaks: that of lamp.",
+                    "Put a busbar with a hand-started generator ahead of lamp: losing bar breaks no duty instead of 1, and 1 part besides loads is a single point of failure instead of 2."
                 ],
                 [
-                    "Losing meter breaks 1 of 1 kept duties: that of lamp.",
+                    "Without meter, 1 of 1 kept duties breaks: that of lamp.",
                     "Put a wire in place of meter: 1 duty is kept as now, and 1 part besides loads is a single point of failure instead of 2."
                 ]
             ]

@@ -11,9 +11,9 @@ use crate::quantity::Energy;
 pub fn none(seen: &Simulation) -> &'static str {
     match any_broken(seen) {
         true => {
-            "No single change of those tried spills less; a smaller source is tried once every duty is kept."
+            "None of the changes tried spills less. A smaller source is tried once every duty is kept."
         }
-        false => "No single change of those tried spills less.",
+        false => "None of the changes tried spills less.",
     }
 }
 

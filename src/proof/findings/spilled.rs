@@ -217,7 +217,7 @@ mod tests {
                     "Without spare every duty kept is kept, no load uses less, and 480 u·h a day less is spilled."
                 ],
                 [
-                    "hand spills 192 u·h a day of the 240 u·h a day that it could give: no battery stands behind it. No single change of those tried spills less.",
+                    "hand spills 192 u·h a day of the 240 u·h a day that it could give: no battery stands behind it. None of the changes tried spills less.",
                     ""
                 ]
             ]
@@ -238,7 +238,7 @@ mod tests {
             "wires": ["gen.out door.feed", "door.out lamp.in"], "duties": [{ "part": "lamp", "when": "always" }] }"#;
         let found = told(text, FindingKind::Spilled);
         assert!(
-            found[0][0].ends_with("a smaller source is tried once every duty is kept."),
+            found[0][0].ends_with("A smaller source is tried once every duty is kept."),
             "{found:?}"
         );
     }

@@ -140,7 +140,7 @@ mod tests {
             told(text, FindingKind::DutyBroken),
             [[
                 "lamp must run only while it is dark and runs for 11 h 59 min a day besides. lamp runs from 06:00 to 18:00 though it should be off: no contact stands between it and gen.",
-                "Behind a twilight switch of its own lamp uses 24 u·h a day less."
+                "Behind a twilight switch of its own, lamp uses 24 u·h a day less."
             ]]
         );
         let plan = crate::net::testing::plan(text);
