@@ -5,7 +5,8 @@
 mod board;
 pub mod simple_engine;
 
-use board::{card, courses, overlap, pieces};
+use board::{card, courses, overlap, pieces, tidy_in};
+use duskline::book::Side;
 use duskline::editor::scene::LabelView;
 use duskline::editor::{Editor, Message};
 use duskline::plan::{Plan, WireId, examples, read_plan};
@@ -96,7 +97,7 @@ fn numbers_of_random_plans_are_clear_before_and_after_tidying() {
         for scale in SCALES {
             let mut editor = at_scale(&plan, scale);
             told += check(&editor).len();
-            editor.apply(Message::Tidy);
+            tidy_in(&mut editor);
             editor.apply(Message::Zoom(scale / editor.view().zoom, None));
             editor.apply(Message::Work {
                 events: 1000,
@@ -106,6 +107,46 @@ fn numbers_of_random_plans_are_clear_before_and_after_tidying() {
         }
     });
     assert!(told > 500, "{told}");
+}
+
+#[test]
+fn names_of_inputs_and_outputs_stand_above_the_numbers_beside_them() {
+    let mut pairs = 0;
+    for (_, text) in examples() {
+        let plan = read_plan(text).expect("an example");
+        for scale in SCALES.into_iter().take(2) {
+            let editor = at_scale(&plan, scale);
+            let text = 12.0 * editor.detail().scale();
+            for wire in &plan.wires {
+                let label = editor.wire_view(&wire.id).and_then(|view| view.label);
+                let Some(number) = label.map(|l| area(&l)) else {
+                    continue;
+                };
+                for end in [&wire.from, &wire.to] {
+                    let card = editor.card(&end.part).expect("a card");
+                    let port = card.ports.iter().find(|p| p.name == end.port);
+                    let port = port.filter(|p| p.side != Side::Signal);
+                    let Some(port) = port else { continue };
+                    // A number on an upright piece may come near: there the name lies over it.
+                    if number.y + number.h / 2.0 != card.at.1 + port.at.1 {
+                        continue;
+                    }
+                    let (dx, dy) = port.name_at(editor.detail().scale());
+                    let wide = 0.6 * text * port.name.chars().count() as f64;
+                    let (x, y) = (card.at.0 + port.at.0 + dx, card.at.1 + port.at.1 + dy);
+                    let name = Box {
+                        x: if dx < 0.0 { x - wide } else { x },
+                        y: y - 0.75 * text,
+                        w: wide,
+                        h: text,
+                    };
+                    assert!(!overlap(&name, &number), "{end}: {name:?} on {number:?}");
+                    pairs += 1;
+                }
+            }
+        }
+    }
+    assert!(pairs > 40, "{pairs}");
 }
 
 #[test]

@@ -58,6 +58,7 @@ const STARTS: &[&str] = &["lib", "main", "bin"];
 const LAYERS: &[&[&str]] = &[
     &[
         "frame", "toolbar", "dialog", "log", "welcome", "theme", "preview", "print", "problems",
+        "fold",
     ],
     &[
         "board",
@@ -74,6 +75,7 @@ const LAYERS: &[&[&str]] = &[
         "world",
         "world_day",
         "standing",
+        "tidying",
     ],
     &["jobs", "store", "keeping", "links", "files", "clipboard"],
 ];

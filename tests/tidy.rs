@@ -6,7 +6,7 @@
 mod board;
 pub mod simple_engine;
 
-use board::{card, courses, overlap, pieces};
+use board::{card, courses, overlap, pieces, tidy_in};
 use duskline::editor::{Editor, Message, Selection};
 use duskline::plan::{Edit, Part, PartId, Plan, Wire, examples, read_plan};
 use duskline::sheet::card::WIDTH;
@@ -52,9 +52,9 @@ fn check_cards(plan: &Plan) {
     for (i, a) in cards.iter().enumerate() {
         assert_eq!((a.x % 8.0, a.y % 8.0), (0.0, 0.0), "{a:?}");
         let wide = Box {
-            x: a.x - 48.0,
+            x: a.x - 64.0,
             y: a.y - 24.0,
-            w: a.w + 96.0,
+            w: a.w + 128.0,
             h: a.h + 48.0,
         };
         for b in &cards[..i] {
@@ -143,7 +143,7 @@ fn one_undo_takes_a_layout_back_and_nothing_is_compiled() {
             keeps_moment: false,
         });
         let (before, compiled) = (editor.plan().clone(), editor.compiled());
-        editor.apply(Message::Tidy);
+        tidy_in(&mut editor);
         let after = tidied(&before);
         assert_eq!(**editor.plan(), after);
         assert_eq!(editor.compiled(), compiled);
@@ -169,7 +169,7 @@ fn chosen_parts_are_laid_out_where_they_stood_and_clear_of_the_rest() {
             return;
         }
         editor.apply(Message::Select(Selection::parts(chosen.iter().cloned())));
-        editor.apply(Message::Tidy);
+        tidy_in(&mut editor);
         let after = editor.plan();
         for (a, b) in before.parts.iter().zip(&after.parts) {
             assert!(
@@ -267,20 +267,45 @@ fn cross(p: &Box, q: &Box) -> bool {
     meet(p, q) || meet(q, p)
 }
 
+/// How often the wires of an example crossed as it was drawn by hand, before there was a layout.
+fn by_hand(title: &str) -> usize {
+    match title {
+        "Kittiwake Light" => 6,
+        "Dusk lamp" => 1,
+        _ => 0,
+    }
+}
+
 #[test]
-fn examples_suit_a_screen_and_cross_no_more_than_they_did() {
+fn examples_suit_a_screen_and_cross_no_more_than_drawn_by_hand() {
     for (_, text) in examples() {
         let plan = read_plan(text).expect("an example");
-        let (w, h) = outline(&plan);
-        assert!(w <= 1700.0 && h <= 950.0, "{}: {w} x {h}", plan.title);
         let after = tidied(&plan);
-        let (w, h) = outline(&after);
-        assert!(w <= 1700.0 && h <= 950.0, "{}: {w} x {h}", plan.title);
-        let (before, now) = (crossings(&plan), crossings(&after));
-        assert!(
-            now <= before,
-            "{}: {now} crossings, {before} before",
-            plan.title
-        );
+        for plan in [&plan, &after] {
+            let (w, h) = outline(plan);
+            assert!(w <= 1700.0 && h <= 950.0, "{}: {w} x {h}", plan.title);
+            let (now, most) = (crossings(plan), by_hand(&plan.title));
+            assert!(
+                now <= most,
+                "{}: {now} crossings, {most} by hand",
+                plan.title
+            );
+        }
+        assert_eq!(after, plan, "an example is tidy");
+    }
+}
+
+#[test]
+fn shuffled_examples_are_laid_out_with_no_more_crossings() {
+    for (_, text) in examples() {
+        let plan = read_plan(text).expect("an example");
+        let mut shuffled = plan.clone();
+        let count = plan.parts.len();
+        let moves = plan.parts.iter().enumerate().map(|(i, part)| {
+            let at = plan.parts[(i * 7 + 3) % count].at;
+            Edit::MovePart(part.id.clone(), at)
+        });
+        shuffled.apply_all(moves.collect()).expect("moves");
+        assert!(crossings(&tidied(&shuffled)) <= by_hand(&plan.title));
     }
 }

@@ -8,8 +8,9 @@ use crate::book::Side;
 use crate::gather::Gather;
 use crate::plan::{Duty, Edit, End, Part, PartId, Snippet, WireId};
 use crate::sheet::card;
-use crate::sheet::tidy::{Tidied, tidy};
+use crate::sheet::tidy::{LaidOut, Tidied};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// How far a copy lies from what it was copied from, in pixels of the board.
 const OFFSET: f64 = 4.0 * MODULE;
@@ -304,7 +305,7 @@ impl Editor {
         !edits.is_empty() && self.commit("move", edits)
     }
 
-    /// Lays out the chosen parts anew, or the whole plan where fewer than two are chosen: one step, of places alone.
+    /// Asks for a layout of the chosen parts, or of the whole plan where fewer than two are chosen.
     pub(super) fn tidy(&mut self) {
         let plan = self.plan().clone();
         let mut chosen = self.selection.parts.clone();
@@ -312,7 +313,21 @@ impl Editor {
         if whole {
             chosen = plan.parts.iter().map(|p| p.id.clone()).gather();
         }
-        let Tidied { places, bends } = tidy(&plan, &chosen);
+        self.note(Change::Tidy(chosen.clone()));
+        self.tidying = Some((plan, chosen, whole));
+    }
+
+    /// Takes the layout that was asked for: one step, of places alone. It is dropped where the plan is another meanwhile, or
+    /// something is being dragged.
+    pub(super) fn take_tidied(&mut self, laid: &LaidOut) {
+        let Some((plan, chosen, whole)) = self.tidying.take() else {
+            return;
+        };
+        let is_dragged = !self.floating.is_empty() || self.floating_bends.is_some();
+        if is_dragged || !Arc::ptr_eq(&plan, self.plan()) {
+            return self.say("The plan has changed meanwhile. Tidy it again.".into());
+        }
+        let Tidied { places, bends } = laid.settle(&plan, &chosen);
         let is_new = |id: &PartId, at: Point| plan.part(id).is_some_and(|p| p.at != Some(at));
         let moves = places.into_iter().filter(|(id, at)| is_new(id, *at));
         let mut edits: Vec<Edit> = moves.map(|(id, at)| Edit::MovePart(id, Some(at))).collect();

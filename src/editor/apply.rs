@@ -65,6 +65,7 @@ impl Editor {
             Message::Cut => self.cut(),
             Message::Duplicate => self.duplicate(),
             Message::Tidy => self.tidy(),
+            Message::Tidied(laid) => self.take_tidied(&laid),
             Message::Join(a, b) => self.join(&a, &b),
             Message::Verdicts(verdicts, are_old) => self.set_verdicts(verdicts, are_old),
             Message::Notice(text) => self.say(text),
@@ -86,6 +87,7 @@ impl Editor {
         let had_preview = self.preview().is_some();
         self.document = Document::new(plan);
         self.renaming = None;
+        self.tidying = None;
         self.verdicts.clear();
         self.selection = Selection::default();
         self.focus = None;
@@ -356,7 +358,8 @@ impl Editor {
             height,
             ..self.view
         };
-        if std::mem::replace(&mut self.is_measured, true) {
+        let is_fitted = self.fitted == Some(self.view);
+        if std::mem::replace(&mut self.is_measured, true) && !is_fitted {
             // What is chosen and in sight stays so where a pane takes room away.
             let chosen = layout::around_all(self.plan(), self.selection.parts.iter());
             let chosen = chosen.filter(|rect| view::meet(*rect, self.view.window()));
@@ -385,6 +388,7 @@ impl Editor {
                 ..self.view
             },
         });
+        self.fitted = Some(self.view);
     }
 
     /// Moves the view as little as shows all of `rect`.

@@ -4,6 +4,7 @@ use super::selection::Selection;
 use super::view::Point;
 use crate::plan::{Edit, End, PartId, Plan, Snippet, WireId};
 use crate::quantity::Ms;
+use crate::sheet::tidy::LaidOut;
 use std::collections::BTreeMap;
 
 /// What a pointer or the keyboard is on.
@@ -156,8 +157,10 @@ pub enum Message {
     Cut,
     /// Adds copies of the chosen parts, with the wires and the duties among them, and chooses the copies.
     Duplicate,
-    /// Lays out the chosen parts anew, or the whole plan where fewer than two are chosen.
+    /// Asks to lay out the chosen parts anew, or the whole plan where fewer than two are chosen: [`super::Change::Tidy`].
     Tidy,
+    /// The layout that was asked for.
+    Tidied(LaidOut),
     /// Wires two free ports, whichever way round they fit.
     Join(End, End),
     /// How the duties of loads stand: for each load a word and a mark, and whether that is of an earlier plan.

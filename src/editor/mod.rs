@@ -84,6 +84,8 @@ pub struct Editor {
     view: View,
     /// Whether the window onto the board was measured: the first time shows the whole plan.
     is_measured: bool,
+    /// The view that last showed the whole plan; while it is the view, another size of the window shows the whole plan too.
+    fitted: Option<View>,
     pointers: Pointers,
     floating: BTreeSet<PartId>,
     floating_bends: Option<(WireId, Vec<Point>)>,
@@ -96,6 +98,8 @@ pub struct Editor {
     just_placed: Option<PartId>,
     carry: Option<String>,
     help: bool,
+    /// The plan and the parts that a layout was asked for, and whether they are all.
+    tidying: Option<(Arc<Plan>, BTreeSet<PartId>, bool)>,
     /// The text that was pasted last, and how often.
     pasted: (String, u32),
     changes: BTreeSet<Change>,
@@ -131,6 +135,7 @@ impl Editor {
             hover: None,
             view: View::default(),
             is_measured: false,
+            fitted: None,
             pointers: Pointers::default(),
             floating: BTreeSet::new(),
             floating_bends: None,
@@ -142,6 +147,7 @@ impl Editor {
             just_placed: None,
             carry: None,
             help: false,
+            tidying: None,
             pasted: (String::new(), 0),
             changes: BTreeSet::new(),
         };

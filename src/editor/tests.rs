@@ -3,6 +3,7 @@
 use super::*;
 use crate::plan::{Edit, Impact, Snippet, examples, read_plan};
 use crate::run::at;
+use crate::sheet::tidy::lay_out;
 use proptest::prelude::*;
 use std::collections::BTreeMap;
 
@@ -544,7 +545,12 @@ fn messages(editor: &Editor, act: &Act) -> Vec<Message> {
             }
         })),
         Act::EndTry => vec![Message::EndPreview],
-        Act::Tidy => vec![Message::Tidy],
+        Act::Tidy => {
+            let all = plan.parts.iter().map(|p| p.id.clone()).collect();
+            let chosen = &editor.selection().parts;
+            let chosen = if chosen.len() < 2 { &all } else { chosen };
+            vec![Message::Tidy, Message::Tidied(lay_out(plan, chosen))]
+        }
         Act::Work => vec![Message::Work {
             events: 5,
             things: 3,
@@ -675,9 +681,71 @@ fn what_is_chosen_stays_in_sight_when_the_window_becomes_smaller() {
     });
     let chosen = chosen.expect("it has parts").id.clone();
     editor.apply(Message::Select(Selection::part(&chosen)));
+    editor.apply(Message::Zoom(1.1, None));
+    editor.apply(Message::Show(vec![chosen.clone()], Vec::new()));
+    let zoom = editor.view().zoom;
     editor.apply(Message::Resize(1200.0, 300.0));
     let rect = editor.card_rect(&chosen).expect("a card");
     assert!(view::within(rect, editor.view().window()));
+    assert_eq!(editor.view().zoom, zoom, "no other scale");
+}
+
+#[test]
+fn a_view_of_the_whole_plan_stays_one_when_the_window_becomes_another() {
+    let mut editor = opened(station());
+    let shows_all = |editor: &Editor| {
+        let all = editor.plan().parts.iter();
+        let rects: Vec<_> = all.filter_map(|p| editor.card_rect(&p.id)).collect();
+        let window = editor.view().window();
+        rects.iter().all(|rect| view::within(*rect, window))
+    };
+    for size in [
+        (1200.0, 300.0),
+        (390.0, 500.0),
+        (1600.0, 900.0),
+        (390.0, 250.0),
+    ] {
+        editor.apply(Message::Resize(size.0, size.1));
+        assert!(shows_all(&editor), "{size:?}");
+    }
+    editor.apply(Message::Zoom(2.0, None));
+    let before = editor.view();
+    editor.apply(Message::Resize(1600.0, 900.0));
+    assert_eq!(editor.view().zoom, before.zoom);
+    editor.apply(Message::Fit);
+    editor.apply(Message::Resize(800.0, 400.0));
+    assert!(shows_all(&editor));
+}
+
+#[test]
+fn a_layout_is_dropped_where_the_plan_has_changed_since_it_was_asked_for() {
+    let mut editor = opened(station());
+    let all: BTreeSet<PartId> = editor.plan().parts.iter().map(|p| p.id.clone()).collect();
+    let moved = |x: f64| Message::Commit {
+        says: "move".into(),
+        edits: vec![Edit::MovePart(id("p1"), Some((x, 400.0)))],
+    };
+    editor.apply(moved(800.0));
+    let asked = editor.apply(Message::Tidy);
+    assert!(asked.contains(&Change::Tidy(all.clone())));
+    let laid = lay_out(editor.plan(), &all);
+    editor.apply(moved(808.0));
+    let before = editor.plan().clone();
+    let told = editor.apply(Message::Tidied(laid.clone()));
+    assert_eq!(*editor.plan(), before);
+    assert!(
+        told.iter()
+            .any(|c| matches!(c, Change::Notice(says) if says.contains("changed")))
+    );
+    // What nobody waits for changes nothing either.
+    assert_eq!(editor.apply(Message::Tidied(laid.clone())), []);
+    editor.apply(Message::Tidy);
+    editor.apply(Message::Open {
+        plan: station().into(),
+        keeps_moment: false,
+    });
+    finish(&mut editor);
+    assert_eq!(editor.apply(Message::Tidied(laid)), []);
 }
 
 /// The question whether a wire may take the place of another.

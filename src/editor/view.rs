@@ -87,11 +87,11 @@ impl View {
         }
     }
 
-    /// The view of all of `rect` with a margin, at most at life size.
+    /// The view of all of `rect` with a margin, a small one in a small window, at most at life size.
     pub fn fitted(self, rect: Rect) -> View {
-        let margin = 40.0;
-        let across = (self.width - 2.0 * margin).max(40.0) / rect.2.max(1.0);
-        let down = (self.height - 2.0 * margin).max(40.0) / rect.3.max(1.0);
+        let room = |size: f64| (size - 2.0 * (size * 0.04).clamp(12.0, 40.0)).max(40.0);
+        let across = room(self.width) / rect.2.max(1.0);
+        let down = room(self.height) / rect.3.max(1.0);
         let zoom = across.min(down).clamp(ZOOM.0, 1.0);
         View { zoom, ..self }.centred((rect.0 + rect.2 / 2.0, rect.1 + rect.3 / 2.0))
     }

@@ -15,10 +15,7 @@ use leptos::prelude::*;
 pub fn Dial() -> impl IntoView {
     let store = use_store();
     let moment = store.moment();
-    let day = Memo::new(move |_| {
-        store.revision();
-        store.with_plan(|plan| Day::of(&plan.world))
-    });
+    let day = store.day();
     let number = Memo::new(move |_| moment.get() / day.with(|d| d.day_ms) + 1);
     let in_day = move || moment.get() % day.with(|d| d.day_ms);
     let clock = move || Clock::at(in_day(), day.with(|d| d.day_ms));

@@ -13,6 +13,7 @@ pub fn Frame() -> impl IntoView {
     super::keeping::Keeper::start(store);
     let jobs = super::jobs::Jobs::new(store);
     provide_context(jobs);
+    super::tidying::start(jobs);
     provide_context(super::day::Run::start(jobs));
     provide_context(super::duties::DutiesJob::start(jobs));
     provide_context(super::losses::LossesJob::start(jobs));

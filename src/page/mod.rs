@@ -26,6 +26,7 @@ mod sizes;
 mod standing;
 pub mod store;
 mod theme;
+mod tidying;
 pub mod toolbar;
 pub mod welcome;
 mod world;

@@ -3,7 +3,8 @@
 //! Pixels of the board; all places are on its module. The way is the layered one of Sugiyama, Tagawa and Toda (1981):
 //! wires that close a loop are set aside, parts are put into columns, columns into an order, and orders onto heights. Each
 //! island, which is what hangs together by wires, is laid out by itself and folded into rows where it is longer than a
-//! screen is wide; islands are then set on shelves. The same plan gives the same places. Nothing here fails; it takes any
+//! screen is wide; islands are then set on shelves. Of an island of not too many wires the courses are found as the board
+//! will draw them, and orders are changed for as long as that makes fewer of them cross. The same plan gives the same places. Nothing here fails; it takes any
 //! plan, also one of loops only. Wires that lead from row to row are led between the rows; the others find their courses by
 //! themselves.
 //!
@@ -14,22 +15,32 @@ mod columns;
 mod graph;
 mod heights;
 mod island;
+mod measure;
 mod order;
 
 use super::area::Box;
 use super::card::{self, MODULE};
 use crate::plan::{PartId, Plan, WireId};
 use graph::Graph;
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 
 /// The least room between two cards above each other.
 const GAP_DOWN: f64 = 24.0;
 /// The least and the most room between two columns of cards, where wires run and their numbers stand.
-const GAP_ACROSS: (f64, f64) = (48.0, 88.0);
+const GAP_ACROSS: (f64, f64) = (64.0, 88.0);
 /// Between two rows, and between two islands.
 const GAP_ROWS: f64 = 48.0;
 /// What a screen shows at a scale at which names can be read.
 const SCREEN: (f64, f64) = (1696.0, 944.0);
+
+/// Places and ways found for the chosen parts, from a corner that is still to be chosen. Parts and wires go by their
+/// numbers in the plan.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct LaidOut {
+    places: Vec<(usize, (f64, f64))>,
+    bends: Vec<(usize, Vec<(f64, f64)>)>,
+}
 
 /// A new layout.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -43,6 +54,11 @@ pub struct Tidied {
 /// Lays out the parts of `chosen` that are in the plan. Their top left corner stays where it was and, where there is a
 /// place not far from it, no chosen card covers one that was not chosen.
 pub fn tidy(plan: &Plan, chosen: &BTreeSet<PartId>) -> Tidied {
+    lay_out(plan, chosen).settle(plan, chosen)
+}
+
+/// Finds places for the parts of `chosen`: the work of it. Of the plan it looks at types, counts of ports and wires only.
+pub fn lay_out(plan: &Plan, chosen: &BTreeSet<PartId>) -> LaidOut {
     let is_chosen = |id: &PartId| chosen.contains(id);
     let at: Vec<usize> = (0..plan.parts.len())
         .filter(|i| is_chosen(&plan.parts[*i].id))
@@ -66,23 +82,34 @@ pub fn tidy(plan: &Plan, chosen: &BTreeSet<PartId>) -> Tidied {
             bends[*wire].push((corner.0 + at.0, corner.1 + at.1));
         }
     }
-    let corner = clear_corner(plan, &at, &places, chosen);
-    let moved = |(x, y): (f64, f64)| (corner.0 + x, corner.1 + y);
-    let among = plan.wires.iter().zip(bends);
-    let among = among.filter(|(w, _)| is_chosen(&w.from.part) && is_chosen(&w.to.part));
-    Tidied {
-        places: (at.iter())
-            .map(|i| (plan.parts[*i].id.clone(), moved(places[*i])))
-            .collect(),
-        bends: among
-            .map(|(w, bends)| (w.id.clone(), bends.into_iter().map(moved).collect()))
-            .collect(),
+    let among = plan.wires.iter().zip(bends).enumerate();
+    let among = among.filter(|(_, (w, _))| is_chosen(&w.from.part) && is_chosen(&w.to.part));
+    LaidOut {
+        places: at.iter().map(|i| (*i, places[*i])).collect(),
+        bends: among.map(|(i, (_, bends))| (i, bends)).collect(),
+    }
+}
+
+impl LaidOut {
+    /// The layout where it is to stand. `plan` and `chosen` are those that were laid out, but for places, bends and names.
+    pub fn settle(&self, plan: &Plan, chosen: &BTreeSet<PartId>) -> Tidied {
+        let corner = clear_corner(plan, &self.places, chosen);
+        let moved = |(x, y): &(f64, f64)| (corner.0 + x, corner.1 + y);
+        let place = |(i, at): &(usize, _)| Some((plan.parts.get(*i)?.id.clone(), moved(at)));
+        let way = |(i, bends): &(usize, Vec<_>)| {
+            let wire = plan.wires.get(*i)?;
+            Some((wire.id.clone(), bends.iter().map(moved).collect()))
+        };
+        Tidied {
+            places: self.places.iter().filter_map(place).collect(),
+            bends: self.bends.iter().filter_map(way).collect(),
+        }
     }
 }
 
 /// How tall the card of the `i`th part is.
 fn tall(plan: &Plan, i: usize) -> f64 {
-    let kind = plan.kind_of(&plan.parts[i]);
+    let kind = plan.parts.get(i).and_then(|part| plan.kind_of(part));
     card::height(&kind.map(|t| t.ports()).unwrap_or_default())
 }
 
@@ -124,12 +151,11 @@ fn scale((w, h): (f64, f64)) -> f64 {
 /// Where the top left corner of what is laid out comes to stand.
 fn clear_corner(
     plan: &Plan,
-    at: &[usize],
-    places: &[(f64, f64)],
+    places: &[(usize, (f64, f64))],
     chosen: &BTreeSet<PartId>,
 ) -> (f64, f64) {
     let snap = |v: f64| (v / MODULE).round() * MODULE;
-    let stood = at.iter().filter_map(|i| plan.parts[*i].at);
+    let stood = places.iter().filter_map(|(i, _)| plan.parts.get(*i)?.at);
     let corner = stood.reduce(|a, b| (a.0.min(b.0), a.1.min(b.1)));
     let corner = corner.map_or((0.0, 0.0), |(x, y)| (snap(x), snap(y)));
     let card = |i: usize, (x, y): (f64, f64)| Box {
@@ -144,7 +170,7 @@ fn clear_corner(
             others.put(&i, card(i, at));
         }
     }
-    let cards: Vec<Box> = at.iter().map(|i| card(*i, places[*i])).collect();
+    let cards: Vec<Box> = places.iter().map(|(i, at)| card(*i, *at)).collect();
     let is_clear = |(x, y): (f64, f64)| {
         cards.iter().all(|c| {
             let wide = Box {

@@ -10,6 +10,7 @@ use crate::plan::Plan;
 use crate::proof::{self, Check, Study};
 use crate::run::{Course, reserve};
 use crate::sheet::aims::Panel;
+use crate::sheet::tidy::lay_out;
 use crate::sky::AimReport;
 use std::cell::RefCell;
 use std::sync::Arc;
@@ -59,6 +60,7 @@ pub async fn work(task: Task, study: &Arc<Study>, host: &dyn Host) {
         Task::Pairs(singles) => losses::pairs(study, &singles, host).await,
         Task::Logic(t) => logic::contacts(plan, t, host).await,
         Task::Findings => findings::findings(study, host).await,
+        Task::Tidy(chosen) => host.say(Answer::LaidOut(lay_out(plan, &chosen))),
         Task::Compare { other, losses } => compare::compare(study, &other, losses, host),
     }
 }
@@ -126,6 +128,7 @@ mod tests {
             Task::Holds(0),
             Task::Autonomy,
             Task::Reserve(1),
+            Task::Tidy(["p1".into(), "p2".into()].into()),
             Task::Sizes(Ask::default()),
             Task::Spare,
             Task::Losses { empty: true, share },

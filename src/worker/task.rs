@@ -9,8 +9,10 @@ use crate::proof::{Autonomy, BrokenChange, Cause, Check, WorstStarts};
 use crate::proof::{Exploration, LogicRow, LogicTable, LossReport, PairReport};
 use crate::quantity::Ms;
 use crate::run::{Extent, Journey, Reserve};
+use crate::sheet::tidy::LaidOut;
 use crate::sky::AimReport;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 
 /// A question.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -51,6 +53,8 @@ pub enum Task {
     Logic(Ms),
     /// What an experienced builder would say of the plan.
     Findings,
+    /// Lay these parts out anew.
+    Tidy(BTreeSet<PartId>),
     /// The plan beside a variant of it.
     Compare {
         /// The variant's file.
@@ -76,6 +80,7 @@ impl Task {
     pub fn manner(&self) -> Manner {
         match self {
             Task::Aims { .. } | Task::Duties | Task::Holds(_) | Task::Reserve(_) => Manner::Quick,
+            Task::Tidy(_) => Manner::Quick,
             Task::Day(..) | Task::Losses { .. } | Task::Pairs(_) => Manner::Stepwise,
             Task::Logic(_) | Task::Findings => Manner::Stepwise,
             Task::Autonomy | Task::Sizes(_) | Task::Spare | Task::Compare { .. } => Manner::Long,
@@ -138,6 +143,8 @@ pub enum Answer {
     Finding(Box<Finding>),
     /// All findings have been told. The last piece.
     NoMoreFindings,
+    /// Places for the parts that were to be laid out. The last piece.
+    LaidOut(LaidOut),
     /// Two variants side by side, and whether that is all; if so the last piece.
     Compared(Vec<compare::ComparedRow>, bool),
 }
@@ -157,7 +164,7 @@ impl Answer {
             Answer::Day(_) | Answer::Causes(_) | Answer::Holds(_) | Answer::Autonomy(_) => true,
             Answer::Reserve(_) | Answer::Sized(_) => true,
             Answer::Losses { .. } | Answer::Pairs | Answer::Logic(_) => true,
-            Answer::NoMoreFindings => true,
+            Answer::NoMoreFindings | Answer::LaidOut(_) => true,
         }
     }
 }

@@ -1,10 +1,12 @@
 //! A plan's board for the tests: its cards, and the courses of its wires found from nothing.
 
 use duskline::book::Side;
+use duskline::editor::{Change, Editor, Message};
 use duskline::plan::{End, Part, Plan};
 use duskline::sheet::card;
 use duskline::sheet::courses::{Courses, Port, WireEnds};
 use duskline::sheet::route::Box;
+use duskline::sheet::tidy::lay_out;
 
 /// The ground of a part's card.
 pub fn card(plan: &Plan, part: &Part) -> Box {
@@ -77,4 +79,18 @@ pub fn pieces(course: &[(f64, f64)]) -> impl Iterator<Item = Box> {
         w: (p[0].0 - p[1].0).abs(),
         h: (p[0].1 - p[1].1).abs(),
     })
+}
+
+/// Asks an editor to tidy, and brings it what it asks for.
+#[allow(dead_code)]
+pub fn tidy_in(editor: &mut Editor) {
+    let asked = editor.apply(Message::Tidy).into_iter();
+    let wishes = { asked }.filter_map(|change| match change {
+        Change::Tidy(parts) => Some(parts),
+        _ => None,
+    });
+    for parts in wishes {
+        let laid = lay_out(editor.plan(), &parts);
+        editor.apply(Message::Tidied(laid));
+    }
 }

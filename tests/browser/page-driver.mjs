@@ -121,7 +121,7 @@ export class PageDriver {
     await expect(async () => assert.ok((await said()).startsWith(`Wire from ${from} ${out} to ${to} ${into}: `), await said()));
   }
 
-  /** The label of that wire; labels lie above all wires and cards. */
+  /** The label of that wire; labels lie above all wires, and on no card. */
   async labelOf(from, out) {
     const id = await this.wireFrom(from, out).getAttribute("data-wire");
     return this.paper.locator(`.wire-label[data-wire="${id}"]`);

@@ -76,7 +76,8 @@ impl CardView {
     /// The card of the part `id`.
     pub fn figure(&self, id: &PartId) -> Figure {
         let ports = self.ports.iter();
-        let ports = ports.map(|port| port.figure(id, self.at)).collect();
+        let scale = self.detail.scale();
+        let ports = ports.map(|port| port.figure(id, self.at, scale)).collect();
         Figure::new("g")
             .set("class", self.class.clone())
             .set("id", card_id(id))
@@ -284,13 +285,24 @@ impl Gauge {
 }
 
 impl PortView {
+    /// Where the port's name begins, or ends where it is on the left: its baseline, from the port. It stands above the wire
+    /// and the wire's number, which grow with `scale`.
+    pub fn name_at(&self, scale: f64) -> Point {
+        match self.side {
+            Side::In => (-9.0, -12.0 * scale),
+            Side::Out => (9.0, -12.0 * scale),
+            Side::Signal => (9.0, 16.0),
+        }
+    }
+
     /// A notch on the card's edge.
-    fn figure(&self, part: &PartId, card: Point) -> Figure {
-        let (shape, dx, dy, anchor) = match self.side {
-            Side::In => ("M0 -5H-5V5H0Z", -9.0, -6.0, "end"),
-            Side::Out => ("M0 -5L6 0L0 5Z", 9.0, -6.0, "start"),
-            Side::Signal => ("M-5 0A5 5 0 0 0 5 0Z", 9.0, 16.0, "start"),
+    fn figure(&self, part: &PartId, card: Point, scale: f64) -> Figure {
+        let (shape, anchor) = match self.side {
+            Side::In => ("M0 -5H-5V5H0Z", "end"),
+            Side::Out => ("M0 -5L6 0L0 5Z", "start"),
+            Side::Signal => ("M-5 0A5 5 0 0 0 5 0Z", "start"),
         };
+        let (dx, dy) = self.name_at(scale);
         let (x, y) = (card.0 + self.at.0, card.1 + self.at.1);
         Figure::new("g")
             .set("class", "port-group")

@@ -1,8 +1,9 @@
 //! The whole board as one picture, for paper: what stands on it at the moment shown, drawn as from near.
 
-use super::Detail;
+use super::{Detail, WireView};
 use crate::editor::Editor;
 use crate::editor::view::{around, grown};
+use crate::plan::WireId;
 use crate::sheet::figure::{Content, Figure, Px};
 
 /// The paper left around what is drawn, in pixels of the board.
@@ -34,15 +35,12 @@ impl Editor {
             .filter_map(|wire| courses.course(&wire.id));
         let bends = bends.flatten().map(|(x, y)| (*x, *y, 0.0, 0.0));
         let (x, y, wide, high) = grown(around(rects.chain(bends))?, (MARGIN, MARGIN));
-        let wires = || {
-            let wires = board.wires.iter();
-            wires.filter_map(|wire| Some((&wire.id, self.wire_in_picture(&wire.id)?)))
-        };
+        let wires = self.wires_in_picture();
         let cards = board.parts.iter();
         let cards = cards.filter_map(|p| Some(self.card_from(&p.id, Detail::NEAR)?.figure(&p.id)));
-        let figures = (wires().map(|(id, wire)| wire.line(id)))
-            .chain(cards)
-            .chain(wires().map(|(id, wire)| wire.label(id)));
+        let figures = (wires.iter().map(|(id, wire)| wire.line(id)))
+            .chain(wires.iter().map(|(id, wire)| wire.label(id)))
+            .chain(cards);
         let svg = Figure::new("svg")
             .set(
                 "viewBox",
@@ -53,6 +51,18 @@ impl Editor {
         let mut markup = String::new();
         svg.write(&mut markup);
         Some(markup)
+    }
+
+    /// All wires as from near, with the numbers that have a clear place.
+    fn wires_in_picture(&self) -> Vec<(&WireId, WireView)> {
+        let wires = || self.board().wires.iter().map(|wire| &wire.id);
+        let mut courses = self.geometry.courses().clone();
+        for id in wires() {
+            courses.put_number(id, Some(self.number_size(id, Detail::NEAR)));
+        }
+        courses.settle_numbers();
+        let view = |id| self.wire_in_picture(id, courses.number(id));
+        wires().filter_map(|id| Some((id, view(id)?))).collect()
     }
 }
 
@@ -69,6 +79,7 @@ fn plain(mut figure: Figure) -> Figure {
 
 #[cfg(test)]
 mod tests {
+    use crate::editor::view::meet;
     use crate::editor::{Editor, Message};
     use crate::plan::{examples, read_plan};
 
@@ -99,5 +110,41 @@ mod tests {
             }
         }
         assert_eq!(Editor::default().picture(), None);
+    }
+
+    #[test]
+    fn numbers_of_a_picture_cover_no_wire_no_card_and_no_other_number() {
+        for (name, text) in examples() {
+            let editor = Editor::new(read_plan(text).expect("an example reads"));
+            let wires = editor.wires_in_picture();
+            let told: Vec<_> = (wires.iter())
+                .filter_map(|(id, wire)| Some((*id, wire.label.as_ref()?)))
+                .map(|(id, label)| {
+                    let (w, h) = (label.width, label.size * 4.0 / 3.0);
+                    (id, (label.at.0 - w / 2.0, label.at.1 - h / 2.0, w, h))
+                })
+                .collect();
+            assert!(told.len() * 4 >= wires.len() * 3, "{name}: {}", told.len());
+            for (i, (id, area)) in told.iter().enumerate() {
+                for (other, taken) in &told[..i] {
+                    assert!(!meet(*area, *taken), "{name}: {id} on {other}");
+                }
+                for part in &editor.plan().parts {
+                    let card = editor.card_rect(&part.id).expect("a card");
+                    assert!(!meet(*area, card), "{name}: {id} on {}", part.id);
+                }
+                for (other, _) in wires.iter().filter(|(other, _)| other != id) {
+                    let course = editor.geometry.courses().course(other).expect("a course");
+                    let on = course.windows(2).any(|p| {
+                        let (x, y) = (p[0].0.min(p[1].0), p[0].1.min(p[1].1));
+                        meet(
+                            *area,
+                            (x, y, (p[0].0 - p[1].0).abs(), (p[0].1 - p[1].1).abs()),
+                        )
+                    });
+                    assert!(!on, "{name}: {id} on the wire {other}");
+                }
+            }
+        }
     }
 }

@@ -81,20 +81,25 @@ impl Editor {
         Some(view)
     }
 
-    /// The wire `id` as it stands in a picture of the whole board, with its number in the middle of it.
-    pub(super) fn wire_in_picture(&self, id: &WireId) -> Option<WireView> {
+    /// The wire `id` as it stands in a picture of the whole board, with its number at a place, if it has one.
+    pub(super) fn wire_in_picture(&self, id: &WireId, at: Option<Point>) -> Option<WireView> {
         let mut view = self.wire_from(id, Detail::NEAR, false)?;
-        let course = self.geometry.courses().course(id).unwrap_or_default();
-        let text = number(&self.flow(id), &self.board().book.book.unit);
-        let (width, _) = number_size(&text, Detail::NEAR);
-        view.label = Some(LabelView {
-            at: route::label_off_ports(course, width),
-            width,
+        view.label = at.map(|at| LabelView {
+            at,
+            width: self.number_size(id, Detail::NEAR).0,
             size: NUMBERS,
-            text,
+            text: number(&self.flow(id), &self.board().book.book.unit),
             class: "wire-label",
         });
         Some(view)
+    }
+
+    /// Width and height of a wire's number.
+    pub(super) fn number_size(&self, id: &WireId, detail: Detail) -> (f64, f64) {
+        number_size(
+            &number(&self.flow(id), &self.board().book.book.unit),
+            detail,
+        )
     }
 
     /// The wire `id`, as it is drawn from so near but for its number, and whether anything moves along it.
@@ -273,10 +278,7 @@ impl Editor {
         let detail = self.drawn.detail;
         for id in ids {
             let is_told = detail.level >= Level::Name && self.wire_at.contains_key(&id);
-            let size = is_told.then(|| {
-                let text = number(&self.flow(&id), &self.board().book.book.unit);
-                number_size(&text, detail)
-            });
+            let size = is_told.then(|| self.number_size(&id, detail));
             self.geometry.courses_mut().put_number(&id, size);
         }
         let moved = self.geometry.courses_mut().settle_numbers();

@@ -13,7 +13,6 @@ mod scene;
 
 use crate::editor::Message;
 use crate::page::store::{Store, use_store};
-use crate::sheet::dial::Day;
 use ground::Ground;
 use input::Input;
 use leptos::html::Div;
@@ -23,7 +22,7 @@ use std::time::Duration;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
 
-/// The groups of wires, of cards and of what stands on wires.
+/// The groups of wires, of cards and of what stands on wires. Cards come last: names of ports lie on no number.
 type Groups = (NodeRef<Div>, NodeRef<Div>, NodeRef<Div>);
 
 /// The board with everything on it.
@@ -35,10 +34,7 @@ pub fn Board() -> impl IntoView {
     keep_size(store, paper, input);
     input.listen();
     let ground = Ground::new(store, paper);
-    let day = Memo::new(move |_| {
-        store.revision();
-        store.with_plan(|plan| Day::of(&plan.world))
-    });
+    let day = store.day();
     let moment = store.moment();
     let is_night = Memo::new(move |_| day.with(|day| day.is_dark(moment.get() % day.day_ms)));
     let groups: Groups = (NodeRef::new(), NodeRef::new(), NodeRef::new());
@@ -78,8 +74,8 @@ pub fn Board() -> impl IntoView {
             <div class="wide-sheet" style=move || ground.squares()>
             <div class="layer" style=move || ground.placed()>
                 <div class="wires" node_ref=groups.0 data-count=move || store.wire_ids().with(Vec::len)/>
-                <div class="parts" node_ref=groups.1 data-count=move || store.part_ids().with(Vec::len)/>
                 <div class="labels" node_ref=groups.2 data-count=move || store.wire_ids().with(Vec::len)/>
+                <div class="parts" node_ref=groups.1 data-count=move || store.part_ids().with(Vec::len)/>
                 <svg class="block over" width=1>
                 {move || store.joining().get().map(|(from, to)| {
                     let middle = (from.0 + to.0) / 2.0;

@@ -22,6 +22,8 @@ use std::sync::Arc;
 
 /// What goes first; lower does.
 pub mod priority {
+    /// What somebody waits for who has just asked for it.
+    pub const AWAITED: u8 = 0;
     /// The day that board and chart show.
     pub const DAY: u8 = 0;
     /// The verdict on the duties, which is always in sight.

@@ -22,8 +22,10 @@ use crate::net::Problem;
 use crate::plan::{Impact, Part, PartId, Plan, Wire, WireId};
 use crate::quantity::{Ms, Unit};
 use crate::run::{Flow, PartState};
+use crate::sheet::dial::Day;
 use leptos::prelude::*;
 use made::Made;
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// Up to this width, in pixels, a screen has one drawer for all panes; style/frame.css says the same.
@@ -55,6 +57,7 @@ pub struct Store {
     problems: RwSignal<Vec<Problem>>,
     steps: RwSignal<(Option<String>, Option<String>)>,
     selection: RwSignal<Selection>,
+    day: Memo<Day>,
     moment: RwSignal<Ms>,
     is_behind: RwSignal<bool>,
     hover: RwSignal<Option<PartId>>,
@@ -68,6 +71,7 @@ pub struct Store {
     renaming: RwSignal<Option<PartId>>,
     help: RwSignal<bool>,
     notice: RwSignal<String>,
+    tidies: RwSignal<Option<BTreeSet<PartId>>>,
     log: RwSignal<LogPage>,
     pane: RwSignal<Option<Pane>>,
 }
@@ -93,17 +97,24 @@ impl Store {
     /// A store with an empty plan, shown at noon of day 1. Call it in the page's root.
     pub fn new() -> Store {
         let editor = Editor::default();
+        let (moment, view) = (editor.moment(), editor.view());
+        let (editor, revision) = (StoredValue::new(editor), RwSignal::new(0));
+        let day = Memo::new(move |_| {
+            revision.track();
+            editor.with_value(|editor: &Editor| Day::of(&editor.plan().world))
+        });
         Store {
-            moment: RwSignal::new(editor.moment()),
-            view: RwSignal::new(editor.view()),
-            editor: StoredValue::new(editor),
+            day,
+            moment: RwSignal::new(moment),
+            view: RwSignal::new(view),
+            editor,
             made: StoredValue::new(Made::default()),
             works: StoredValue::new(false),
             things: StoredValue::new(redraw::AT_FIRST),
             redraw: StoredValue::new(Redraw::default()),
             redraws: RwSignal::new(0),
             drawn: RwSignal::new(0),
-            revision: RwSignal::new(0),
+            revision,
             answers: RwSignal::new(0),
             answers_shown: RwSignal::new(0),
             shown: RwSignal::new(0),
@@ -126,6 +137,7 @@ impl Store {
             renaming: RwSignal::new(None),
             help: RwSignal::new(false),
             notice: RwSignal::new(String::new()),
+            tidies: RwSignal::new(None),
             log: RwSignal::new(LogPage::Day),
             pane: RwSignal::new(None),
         }
@@ -217,6 +229,11 @@ impl Store {
         self.moment.into()
     }
 
+    /// The day of the document's world: when it is dark.
+    pub fn day(self) -> Memo<Day> {
+        self.day
+    }
+
     /// Whether the run has not come to the moment shown yet.
     pub fn is_behind(self) -> Signal<bool> {
         self.is_behind.into()
@@ -257,6 +274,11 @@ impl Store {
     /// The part under the pointer, on the board or in a list.
     pub fn hover(self) -> Signal<Option<PartId>> {
         self.hover.into()
+    }
+
+    /// The parts that are to be laid out, set at every wish for it.
+    pub fn tidies(self) -> Signal<Option<BTreeSet<PartId>>> {
+        self.tidies.into()
     }
 
     /// The page of the station log that is open.
@@ -419,6 +441,7 @@ impl Store {
             Change::Carry => put(self.carry, self.with(|e| e.carry().map(String::from))),
             Change::Help => put(self.help, self.with(Editor::help)),
             Change::Work => self.work_later(),
+            Change::Tidy(parts) => self.tidies.set(Some(parts)),
             Change::FocusOn(to) => focus_on(&to),
             Change::Notice(text) => self.notice.set(text),
         }

@@ -23,8 +23,12 @@ pub struct Edge {
     pub to: usize,
     /// Where it leaves, from the top of the card.
     pub from_y: f64,
-    /// Where it enters.
+    /// Where it enters; a signal where its stub below the card ends.
     pub to_y: f64,
+    /// The port that it enters, from the card's top left corner.
+    pub to_at: (f64, f64),
+    /// How far its middle piece is shifted, as in `route`.
+    pub lane: i32,
     /// Whether it is a signal.
     pub is_signal: bool,
     /// What it counts.
@@ -40,6 +44,8 @@ pub struct Graph {
     pub tall: Vec<f64>,
     /// The wires but for those that close a loop.
     pub edges: Vec<Edge>,
+    /// All wires.
+    pub wires: Vec<Edge>,
 }
 
 impl Graph {
@@ -67,12 +73,16 @@ impl Graph {
                 continue;
             };
             let is_signal = input.side == Side::Signal;
+            let outs = || ports[from].iter().filter(|p| p.side == Side::Out);
+            let place = outs().position(|p| p.name == out.name).unwrap_or(0);
             edges.push(Edge {
                 wire: number,
                 from,
                 to,
                 from_y: out.y,
                 to_y: input.y + if is_signal { STUB } else { 0.0 },
+                to_at: (input.x, input.y),
+                lane: outs().count() as i32 / 2 - place as i32,
                 is_signal,
                 weight: if is_signal { WEIGHT.1 } else { WEIGHT.0 },
             });
@@ -98,7 +108,7 @@ impl Graph {
     /// Leaves out wires that close a loop; of a loop with a signal in it a signal.
     fn open_loops(&mut self) {
         let (feeds, signals): (Vec<Edge>, Vec<Edge>) =
-            (self.edges.iter()).partition(|e| !e.is_signal);
+            (self.wires.iter()).partition(|e| !e.is_signal);
         let mut next = vec![Vec::new(); self.parts.len()];
         self.edges = without_back(feeds, self.parts.len());
         for edge in &self.edges {
@@ -145,7 +155,7 @@ fn split(plan: &Plan, at: &[usize], edges: &[Edge]) -> Vec<Graph> {
     for edge in edges.iter().filter(|e| e.from != e.to) {
         let (island, from) = own[edge.from];
         let to = own[edge.to].1;
-        graphs[island].edges.push(Edge { from, to, ..*edge });
+        graphs[island].wires.push(Edge { from, to, ..*edge });
     }
     graphs.iter_mut().for_each(Graph::open_loops);
     graphs

@@ -3,9 +3,11 @@
 use super::columns::{columns, rows};
 use super::graph::{Edge, Graph};
 use super::heights::heights;
+use super::measure::{Bend, Measure};
 use super::order::Row;
 use super::{GAP_ACROSS, GAP_DOWN, GAP_ROWS, SCREEN, scale};
 use crate::sheet::card;
+use std::collections::BTreeSet;
 
 /// Places from the island's top left corner.
 #[derive(Clone, Debug, Default)]
@@ -13,7 +15,7 @@ pub struct Layout {
     /// Of each card.
     pub places: Vec<(f64, f64)>,
     /// Of wires that lead from row to row: the wire's number in the plan, and a place between the rows to lead it through.
-    pub bends: Vec<(usize, (f64, f64))>,
+    pub bends: Vec<Bend>,
     /// Width and height.
     pub size: (f64, f64),
 }
@@ -27,6 +29,11 @@ const LANE: f64 = 16.0;
 /// The lanes between two rows, at the most.
 const MOST_LANES: usize = 16;
 
+/// Up to so many wires their courses decide between arrangements; of more, the crossings of straight pieces do.
+const MEASURED: usize = 160;
+/// How many courses may be looked at in search of a better order.
+const WORK: usize = 20_000;
+
 /// Lays an island out.
 pub fn lay_out(graph: &Graph) -> Layout {
     let rank = ranks(graph);
@@ -36,15 +43,21 @@ pub fn lay_out(graph: &Graph) -> Layout {
     let mut best: Option<(f64, Layout)> = None;
     for _ in 0..8 {
         let screen = (SCREEN.0 * factor, SCREEN.1 * factor);
-        let mut fitting: Option<(usize, Layout)> = None;
+        let mut fitting: Option<(f64, Layout)> = None;
         for parts in 1..=3 {
             let limit = (screen.1 - GAP_ROWS * f64::from(parts - 1)) / f64::from(parts);
-            let Some((cost, layout)) = attempt(graph, &rank, screen, limit) else {
+            let Some(mut arrangement) = Arrangement::new(graph, &rank, screen, limit) else {
                 continue;
             };
-            let fits = scale(layout.size) * factor >= 1.0;
-            if fits && fitting.as_ref().is_none_or(|(least, _)| cost < *least) {
-                fitting = Some((cost, layout));
+            let layout = arrangement.place();
+            if scale(layout.size) * factor >= 1.0 {
+                let (cost, layout) = match graph.wires.len() <= MEASURED {
+                    true => arrangement.improve(layout, factor),
+                    false => (arrangement.crossings as f64, layout),
+                };
+                if fitting.as_ref().is_none_or(|(least, _)| cost < *least) {
+                    fitting = Some((cost, layout));
+                }
             } else if best
                 .as_ref()
                 .is_none_or(|(most, _)| scale(layout.size) > *most)
@@ -60,66 +73,222 @@ pub fn lay_out(graph: &Graph) -> Layout {
     best.map(|(_, layout)| layout).unwrap_or_default()
 }
 
-/// The layout for a screen of this size with columns of at most this height, and what it costs in crossings.
-fn attempt(
-    graph: &Graph,
-    rank: &[usize],
-    screen: (f64, f64),
+/// An island's cards in columns, the columns in rows, and an order in each column.
+struct Arrangement<'a> {
+    graph: &'a Graph,
+    /// The column of each card.
+    column: Vec<usize>,
+    /// The column at which each row begins.
+    begins: Vec<usize>,
+    rows: Vec<Row>,
+    /// The most columns of a row, and the room between two of them.
+    widest: usize,
+    gap: f64,
+    /// How high a row may be.
     limit: f64,
-) -> Option<(usize, Layout)> {
-    let column = columns(graph, limit);
-    let most = ((screen.0 + GAP_ACROSS.0) / (card::WIDTH + GAP_ACROSS.0)) as usize;
-    let begins = rows(graph, &column, most);
-    let count = column.iter().max()? + 1;
-    let ends = begins.iter().skip(1).copied().chain([count]);
-    let spans: Vec<(usize, usize)> = begins.iter().copied().zip(ends).collect();
-    let widest = spans.iter().map(|(from, to)| to - from).max()?;
-    let gap = gap(widest, screen.0);
-    let pitch = card::WIDTH + gap;
-    let mut layout = Layout {
-        places: vec![(0.0, 0.0); graph.parts.len()],
-        bends: Vec::new(),
-        size: (widest as f64 * pitch - gap, 0.0),
-    };
-    let row_of = |card: usize| begins.partition_point(|begin| *begin <= column[card]) - 1;
-    // The wires that come into each row from another.
-    let mut coming: Vec<Vec<&Edge>> = vec![Vec::new(); begins.len()];
-    for edge in &graph.edges {
-        if row_of(edge.from) != row_of(edge.to) {
-            coming[row_of(edge.to)].push(edge);
+    /// The signals that go around the right of the card that they enter, by their numbers in the plan.
+    around: BTreeSet<usize>,
+    /// How often straight pieces cross, with what wires from row to row count.
+    crossings: usize,
+}
+
+impl Arrangement<'_> {
+    /// The arrangement for a screen of this size with columns of at most this height; none of no card.
+    fn new<'a>(
+        graph: &'a Graph,
+        rank: &[usize],
+        screen: (f64, f64),
+        limit: f64,
+    ) -> Option<Arrangement<'a>> {
+        let column = columns(graph, limit);
+        let most = ((screen.0 + GAP_ACROSS.0) / (card::WIDTH + GAP_ACROSS.0)) as usize;
+        let begins = rows(graph, &column, most);
+        let count = column.iter().max()? + 1;
+        let ends = begins.iter().skip(1).copied().chain([count]);
+        let spans: Vec<(usize, usize)> = begins.iter().copied().zip(ends).collect();
+        let widest = spans.iter().map(|(from, to)| to - from).max()?;
+        let mut arrangement = Arrangement {
+            graph,
+            column,
+            begins,
+            rows: Vec::new(),
+            widest,
+            gap: gap(widest, screen.0),
+            limit,
+            around: BTreeSet::new(),
+            crossings: 0,
+        };
+        for span in spans {
+            let mut row = Row::new(graph, &arrangement.column, span, rank);
+            arrangement.crossings += row.sort();
+            arrangement.rows.push(row);
         }
+        let row_of = |card| arrangement.row_of(card);
+        let folded = graph
+            .edges
+            .iter()
+            .filter(|e| row_of(e.from) != row_of(e.to));
+        arrangement.crossings += FOLDED * folded.count();
+        Some(arrangement)
     }
-    let mut cost = FOLDED * coming.iter().map(Vec::len).sum::<usize>();
-    for (number, span) in spans.into_iter().enumerate() {
-        let mut row = Row::new(graph, &column, span, rank);
-        cost += row.sort();
-        let (top, high) = heights(&row, limit);
-        if number > 0 {
-            let x = |card: usize, begin: usize| (column[card] - begin) as f64 * pitch;
-            let from_to = |e: &Edge| {
-                let from = x(e.from, begins[row_of(e.from)]) + card::WIDTH + LANE;
-                let (left, right) = (x(e.to, span.0) - LANE, x(e.to, span.0) + card::WIDTH + LANE);
-                // A signal is entered from below, and so may be come to from either side.
-                (
-                    from,
-                    if e.is_signal && from >= right {
-                        right
-                    } else {
-                        left
-                    },
-                )
-            };
-            lead(&coming[number], from_to, &mut layout);
-        }
-        for (slot, y) in row.slots.iter().zip(top) {
-            if let Some(card) = slot.card {
-                let x = (column[card] - span.0) as f64 * pitch;
-                layout.places[card] = (x, layout.size.1 + y);
+
+    fn row_of(&self, card: usize) -> usize {
+        let column = self.column[card];
+        self.begins.partition_point(|begin| *begin <= column) - 1
+    }
+
+    /// Gives every card its place.
+    fn place(&self) -> Layout {
+        let pitch = card::WIDTH + self.gap;
+        let mut layout = Layout {
+            places: vec![(0.0, 0.0); self.graph.parts.len()],
+            bends: Vec::new(),
+            size: (self.widest as f64 * pitch - self.gap, 0.0),
+        };
+        // The wires that come into each row from another.
+        let mut coming: Vec<Vec<&Edge>> = vec![Vec::new(); self.rows.len()];
+        for edge in &self.graph.edges {
+            if self.row_of(edge.from) != self.row_of(edge.to) {
+                coming[self.row_of(edge.to)].push(edge);
             }
         }
-        layout.size.1 += high;
+        for (number, row) in self.rows.iter().enumerate() {
+            let begin = self.begins[number];
+            let (top, high) = heights(row, self.limit);
+            if number > 0 {
+                let x = |card: usize, begin: usize| (self.column[card] - begin) as f64 * pitch;
+                let from_to = |e: &Edge| {
+                    let from = x(e.from, self.begins[self.row_of(e.from)]) + card::WIDTH + LANE;
+                    let left = x(e.to, begin) - LANE;
+                    let right = x(e.to, begin) + card::WIDTH + LANE;
+                    // A signal is entered from below, and so may be come to from either side.
+                    match e.is_signal && from >= right {
+                        true => (from, right),
+                        false => (from, left),
+                    }
+                };
+                lead(&coming[number], from_to, &mut layout);
+            }
+            for (slot, y) in row.slots.iter().zip(top) {
+                if let Some(card) = slot.card {
+                    let x = (self.column[card] - begin) as f64 * pitch;
+                    layout.places[card] = (x, layout.size.1 + y);
+                }
+            }
+            layout.size.1 += high;
+        }
+        let around = (self.graph.edges.iter()).filter(|e| self.around.contains(&e.wire));
+        for edge in around {
+            let (x, y) = layout.places[edge.to];
+            let over = (x + card::WIDTH + LANE, y - LANE);
+            layout.bends.push((edge.wire, over));
+        }
+        layout
     }
-    Some((cost, layout))
+
+    /// Changes orders, and ways of signals, for as long as the courses of the wires become better by it, within the screen;
+    /// answers what the best layout costs.
+    fn improve(&mut self, layout: Layout, factor: f64) -> (f64, Layout) {
+        let mut measure = Measure::new(self.graph);
+        let mut best = (measure.cost(&layout.places, &layout.bends), layout);
+        let mut left = WORK / self.graph.wires.len().max(1);
+        loop {
+            let before = best.0;
+            for change in self.changes() {
+                if left == 0 {
+                    return best;
+                }
+                left -= 1;
+                let kept = self.rows[change.row()].columns.clone();
+                self.make(change);
+                let layout = self.place();
+                let fits = scale(layout.size) * factor >= 1.0;
+                let cost = match fits {
+                    true => measure.cost(&layout.places, &layout.bends),
+                    false => f64::INFINITY,
+                };
+                if cost < best.0 {
+                    best = (cost, layout);
+                    continue;
+                }
+                match change {
+                    Change::Exchange { row, .. } => self.rows[row].columns = kept,
+                    Change::Around { .. } => self.make(change),
+                }
+            }
+            if best.0 >= before {
+                return best;
+            }
+        }
+    }
+
+    fn make(&mut self, change: Change) {
+        match change {
+            Change::Exchange {
+                row,
+                column,
+                places: (i, j),
+                follow,
+            } => {
+                self.rows[row].columns[column].swap(i, j);
+                if follow {
+                    self.rows[row].sort_from(column);
+                }
+            }
+            Change::Around { wire, .. } => {
+                if !self.around.remove(&wire) {
+                    self.around.insert(wire);
+                }
+            }
+        }
+    }
+
+    /// All that can be changed.
+    fn changes(&self) -> Vec<Change> {
+        let mut found = Vec::new();
+        for (row, columns) in self.rows.iter().map(|row| &row.columns).enumerate() {
+            for (column, slots) in columns.iter().enumerate() {
+                let pairs = (1..slots.len()).flat_map(|j| (0..j).map(move |i| (i, j)));
+                let both = pairs.flat_map(|places| [(places, false), (places, true)]);
+                found.extend(both.map(|(places, follow)| Change::Exchange {
+                    row,
+                    column,
+                    places,
+                    follow,
+                }));
+            }
+        }
+        for edge in self.graph.edges.iter().filter(|e| e.is_signal) {
+            let row = self.row_of(edge.to);
+            if self.row_of(edge.from) == row {
+                let wire = edge.wire;
+                found.push(Change::Around { row, wire });
+            }
+        }
+        found
+    }
+}
+
+/// One change of an arrangement.
+#[derive(Clone, Copy)]
+enum Change {
+    /// Two places of a column are exchanged; the other columns stay as they are, or follow.
+    Exchange {
+        row: usize,
+        column: usize,
+        places: (usize, usize),
+        follow: bool,
+    },
+    /// A signal goes around its card, or no longer does. Made twice it is as before.
+    Around { row: usize, wire: usize },
+}
+
+impl Change {
+    fn row(self) -> usize {
+        match self {
+            Change::Exchange { row, .. } | Change::Around { row, .. } => row,
+        }
+    }
 }
 
 /// Leads wires through the room between the rows so far and the next one, each in a lane of its own while there are not too

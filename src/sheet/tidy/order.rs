@@ -120,6 +120,12 @@ impl Row {
         }
     }
 
+    /// Orders the columns on either side of one by it, the near ones first.
+    pub fn sort_from(&mut self, at: usize) {
+        (at + 1..self.columns.len()).for_each(|at| self.sort_column(at, false));
+        (0..at).rev().for_each(|at| self.sort_column(at, true));
+    }
+
     /// Exchanges neighbours in a column where that leaves fewer crossings; answers how many are left of `all`.
     fn exchange(&mut self, mut all: usize) -> usize {
         for at in 0..self.columns.len() {
