@@ -10,6 +10,8 @@ use std::time::Duration;
 pub fn Frame() -> impl IntoView {
     let store = Store::new();
     provide_context(store);
+    let folds = super::fold::Folds::start();
+    provide_context(folds);
     super::keeping::Keeper::start(store);
     let jobs = super::jobs::Jobs::new(store);
     provide_context(jobs);
@@ -22,7 +24,12 @@ pub fn Frame() -> impl IntoView {
     provide_context(super::compare::Variants::start(jobs));
     provide_context(super::sizes::SizesJob::start(jobs));
     view! {
-        <div class="frame" class:drawn=move || store.pane().get().is_some()>
+        <div
+            class="frame"
+            class:drawn=move || store.pane().get().is_some()
+            class:no-shelf=folds.shelf
+            class:no-details=folds.details
+        >
             <header class="bar">
                 <super::toolbar::Toolbar/>
             </header>

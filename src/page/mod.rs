@@ -11,6 +11,7 @@ mod dialog;
 mod duties;
 mod files;
 mod findings;
+mod fold;
 mod frame;
 mod jobs;
 pub mod keeping;

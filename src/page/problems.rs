@@ -10,19 +10,9 @@ use leptos::prelude::*;
 pub fn Problems() -> impl IntoView {
     let store = use_store();
     let problems = store.problems();
-    let said = move || {
-        let count = |w: Weight| problems.with(|all| all.iter().filter(|p| p.weight == w).count());
-        let counts = [Weight::Error, Weight::Warning, Weight::Hint]
-            .map(|w| (w, count(w)))
-            .into_iter()
-            .filter(|(_, n)| *n > 0)
-            .map(|(w, n)| format!("{n} {}{}", w.word(), if n == 1 { "" } else { "s" }))
-            .collect::<Vec<_>>();
-        if counts.is_empty() {
-            "Nothing is wrong at this moment.".to_string()
-        } else {
-            counts.join(", ")
-        }
+    let said = move || match counts(&problems.get()) {
+        none if none.is_empty() => "Nothing is wrong at this moment.".to_string(),
+        counts => counts,
     };
     let numbered = move || {
         store.worded();
@@ -48,6 +38,58 @@ pub fn Problems() -> impl IntoView {
     }
 }
 
+/// How many there are of each weight, in words; nothing where there are none.
+fn counts(problems: &[Problem]) -> String {
+    let counts = [Weight::Error, Weight::Warning, Weight::Hint].map(|weight| {
+        let count = problems.iter().filter(|p| p.weight == weight).count();
+        let more = if count == 1 { "" } else { "s" };
+        (count > 0).then(|| format!("{count} {}{more}", weight.word()))
+    });
+    counts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+/// The mark of a weight.
+fn mark(weight: Weight) -> impl IntoView {
+    let shape = match weight {
+        Weight::Error => "M1 1H11V11H1Z",
+        Weight::Warning => "M6 1L11 11H1Z",
+        Weight::Hint => "M11 6A5 5 0 1 1 1 6A5 5 0 1 1 11 6Z",
+    };
+    view! { <svg class="mark" viewBox="0 0 12 12" aria-hidden="true"><path d=shape/></svg> }
+}
+
+/// How many problems there are, and the worst, to be seen without scrolling; it leads to where that one is. A plan with
+/// hints only shows none.
+#[component]
+pub fn Worst() -> impl IntoView {
+    let store = use_store();
+    let problems = store.problems();
+    let worst = Memo::new(move |_| {
+        let first = problems.with(|all| all.first().cloned());
+        first.filter(|p| p.weight != Weight::Hint)
+    });
+    let says = move |worst: &Problem| {
+        store.worded();
+        store.with_shown(|plan| worst.says(plan))
+    };
+    move || {
+        worst.get().map(|worst| {
+            let says = says(&worst);
+            let title = says.clone();
+            let class = format!("worst {}", worst.weight.word());
+            let of = worst.weight;
+            view! {
+                <button type="button" class=class title=title
+                    on:click=move |_| store.show(&worst.parts, &worst.wires)>
+                    {mark(of)}
+                    <span class="count">{move || counts(&problems.get())}</span>
+                    <span class="says">{says}</span>
+                </button>
+            }
+        })
+    }
+}
+
 /// One problem.
 #[component]
 fn Entry(
@@ -58,11 +100,6 @@ fn Entry(
 ) -> impl IntoView {
     let store = use_store();
     let weight = problem.weight;
-    let shape = match weight {
-        Weight::Error => "M1 1H11V11H1Z",
-        Weight::Warning => "M6 1L11 11H1Z",
-        Weight::Hint => "M11 6A5 5 0 1 1 1 6A5 5 0 1 1 11 6Z",
-    };
     let word = match weight {
         Weight::Error => "Error",
         Weight::Warning => "Warning",
@@ -73,7 +110,7 @@ fn Entry(
         <li class=weight.word()>
             <button type="button" class="problem" data-code=problem.kind.code()
                 on:click=move |_| store.show(&parts, &wires)>
-                <svg class="mark" viewBox="0 0 12 12" aria-hidden="true"><path d=shape/></svg>
+                {mark(weight)}
                 <span><span class="weight">{word}": "</span>{says}</span>
             </button>
         </li>

@@ -3,6 +3,7 @@
 
 use super::dialog::{Messages, Plans};
 use super::files::{self, OpenFile};
+use super::fold::{FoldButton, Folds};
 use super::keeping::{Keeper, use_keeper};
 use super::standing::Standing;
 use super::store::use_store;
@@ -23,11 +24,14 @@ pub fn Toolbar() -> impl IntoView {
     files::listen(keeper);
     clipboard::listen(store, keeper);
     let plans = RwSignal::new(false);
+    let folds: Folds = expect_context();
     view! {
         <h1 class="unseen">"Duskline"</h1>
+        <FoldButton name="Shelf" key="[" folded=folds.shelf/>
         <Title/>
         <Steps/>
         <super::duties::VerdictLine/>
+        <super::problems::Worst/>
         <span class="gap"></span>
         <div class="wide">
             <button type="button" on:click=move |_| plans.set(true)>"Plans…"</button>
@@ -49,6 +53,7 @@ pub fn Toolbar() -> impl IntoView {
                 <Theme theme=theme/>
             </Menu>
         </div>
+        <FoldButton name="Details" key="]" folded=folds.details/>
         <Standing/>
         <Plans open=plans/>
         <Messages/>

@@ -131,7 +131,7 @@ test("a click on a finding shows its parts", async () => {
 test("a variant is kept, compared, shown with its differences, swapped in, and is there after a reload", async () => {
   const { visitor, driver } = await opened("First light", "Compare");
   const keep = async (name) => {
-    await driver.log.getByLabel("Keep the plan as it is as a variant").fill(name);
+    await driver.log.getByLabel("Keep the plan as a variant").fill(name);
     await driver.log.getByRole("button", { name: "Keep", exact: true }).click();
   };
   await keep("All day");

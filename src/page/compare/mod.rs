@@ -40,11 +40,11 @@ pub fn ComparePage() -> impl IntoView {
         <div class="compare-page">
             <div class="compare-main">
                 <Keep/>
-                <p class="compare-choice">
+                <div class="compare-choice fields">
                     <Pick label="Compare" of=variants.first/>
                     <Pick label="with" of=variants.second/>
                     <button type="button" disabled=move || !can.get() on:click=move |_| variants.compare()>{word}</button>
-                </p>
+                </div>
                 <Shelf/>
                 <OutOfDate when=Signal::derive(move || variants.is_out_of_date())/>
                 <div class:old=move || variants.is_out_of_date()>
@@ -70,8 +70,8 @@ fn Keep() -> impl IntoView {
         name.set(String::new());
     };
     view! {
-        <form class="compare-keep" on:submit=keep>
-            <label>"Keep the plan as it is as a variant "
+        <form class="compare-keep fields" on:submit=keep>
+            <label>"Keep the plan as a variant "
                 <input type="text" autocomplete="off" maxlength="60" placeholder="Its name" prop:value=move || name.get()
                     on:input=move |e| name.set(event_target_value(&e))/>
             </label>

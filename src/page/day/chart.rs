@@ -105,8 +105,8 @@ fn bring_in(frame: &web_sys::HtmlElement, id: PartId) {
             frame.get_bounding_client_rect(),
             lane.get_bounding_client_rect(),
         );
-        let head = frame.query_selector(".axis-row").ok().flatten();
-        let top = all.top() + head.map_or(0.0, |h| h.get_bounding_client_rect().height());
+        let head = frame.query_selector(".sky-row").ok().flatten();
+        let top = head.map_or(all.top(), |h| h.get_bounding_client_rect().bottom());
         if one.top() < top || one.bottom() > all.bottom() {
             let by = one.top() - top - (all.bottom() - top - one.height()) / 2.0;
             frame.set_scroll_top(frame.scroll_top() + by as i32);

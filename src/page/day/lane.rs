@@ -123,7 +123,7 @@ pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
     let plot = match group {
         Group::Sources => source(lane.clone(), window).into_any(),
         Group::Batteries => battery(lane.clone(), window).into_any(),
-        Group::Loads => load(lane.clone(), window).into_any(),
+        Group::Duties | Group::Loads => load(lane.clone(), window).into_any(),
         Group::Contacts => contact(lane.clone(), window).into_any(),
     };
     let view_box = if is_tall {

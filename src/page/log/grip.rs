@@ -1,18 +1,25 @@
 //! The grip between board and log: drag it, or move it by the arrow keys. Heights in pixels of the screen.
 
 use leptos::prelude::*;
-use wasm_bindgen::JsCast;
+use wasm_bindgen::{JsCast, JsValue};
 
-/// The log's height at first.
-pub(super) const AT_FIRST: f64 = 296.0;
 const LEAST: f64 = 120.0;
 const STEP: f64 = 24.0;
+
+/// The log's height at first: what a wide and flat plan leaves free beside shelf and details.
+pub(super) fn at_first() -> f64 {
+    let size = |of: Result<JsValue, JsValue>| of.ok().and_then(|v| v.as_f64()).unwrap_or(800.0);
+    let (wide, high) = (size(window().inner_width()), size(window().inner_height()));
+    (high - 104.0 - (wide - 520.0) / 2.0).clamp(296.0, 440.0)
+}
 
 /// The grip.
 #[component]
 pub(super) fn Grip(
     /// The log's height.
     height: RwSignal<f64>,
+    /// Keeps it, once it is what was wanted.
+    keep: impl Fn() + Copy + 'static,
 ) -> impl IntoView {
     let held = RwSignal::new(None::<(f64, f64)>);
     let most = || {
@@ -46,6 +53,13 @@ pub(super) fn Grip(
         };
         ev.prevent_default();
         put(height.get_untracked() + by);
+        keep();
+    };
+    let up = move || {
+        if held.get_untracked().is_some() {
+            held.set(None);
+            keep();
+        }
     };
     view! {
         <div
@@ -58,8 +72,8 @@ pub(super) fn Grip(
             aria-valuenow=move || height.get().round().to_string()
             on:pointerdown=down
             on:pointermove=moves
-            on:pointerup=move |_| held.set(None)
-            on:lostpointercapture=move |_| held.set(None)
+            on:pointerup=move |_| up()
+            on:lostpointercapture=move |_| up()
             on:keydown=key
         ></div>
     }

@@ -1,12 +1,15 @@
 //! The station log below the board: what the plan does over its days, on pages of their own. A grip sets its height, a
-//! button folds it.
+//! button folds it. Each page has a height of its own, which is kept in the browser, and scrolls by itself.
 //!
 //! A page that is not open is not there: it costs nothing. It computes no power.
 
 mod grip;
+mod scrolls;
 
+use super::keeping::browser;
 use super::store::{LogPage, use_store};
 use grip::Grip;
+use leptos::html;
 use leptos::prelude::*;
 
 /// The log.
@@ -17,12 +20,31 @@ pub fn Log(
 ) -> impl IntoView {
     let store = use_store();
     let folded = RwSignal::new(false);
-    let height = RwSignal::new(grip::AT_FIRST);
     let page = store.log();
+    let kept = |page: LogPage| format!("log/{}", page.name());
+    let height_of = move |page| {
+        let height = browser::read(&kept(page)).and_then(|h| h.parse().ok());
+        height.unwrap_or_else(grip::at_first)
+    };
+    let height = RwSignal::new(height_of(page.get_untracked()));
+    // What can't be kept is as at first at the next visit, which harms nothing.
+    let keep = move || {
+        let _ = browser::write(
+            &kept(page.get_untracked()),
+            &height.get_untracked().to_string(),
+        );
+    };
+    let (frame, scrolls) = (NodeRef::<html::Div>::new(), scrolls::Scrolls::default());
     // Whoever opens a page from elsewhere wants to see it.
     Effect::watch(
-        move || page.track(),
-        move |_, _, _| folded.set(false),
+        move || page.get(),
+        move |page, _, _| {
+            folded.set(false);
+            height.set(height_of(*page));
+            if let Some(frame) = frame.get_untracked() {
+                scrolls.restore(*page, frame.into());
+            }
+        },
         false,
     );
     let tab = move |one: LogPage| {
@@ -49,7 +71,7 @@ pub fn Log(
     let style = move || format!("--log-height: {}px", height.get());
     view! {
         <section class="log" class:open=open class:folded=move || folded.get() style=style aria-label="Station log">
-            <Grip height/>
+            <Grip height keep/>
             <div class="log-head" role="group" aria-label="Pages of the log">
                 <div class="log-tabs">{LogPage::ALL.map(tab)}</div>
                 {move || (page.get() == LogPage::Day && !folded.get()).then(|| view! { <super::day::Play/> })}
@@ -58,7 +80,8 @@ pub fn Log(
                     {move || if folded.get() { "Unfold" } else { "Fold" }}
                 </button>
             </div>
-            <div class="log-page" hidden=move || folded.get()>
+            <div class="log-page" node_ref=frame hidden=move || folded.get()
+                on:scroll:capture=move |ev| scrolls.note(page.get_untracked(), &ev)>
                 {move || (!folded.get()).then(shown)}
             </div>
         </section>

@@ -72,7 +72,7 @@ pub(super) fn AskForm() -> impl IntoView {
         .map(|(at, (says, _))| view! { <option value=at.to_string() prop:selected=move || grid.get() == at>{*says}</option> })
         .collect::<Vec<_>>();
     view! {
-        <form class="sizes-ask" on:submit=move |ev| ev.prevent_default()>
+        <form class="sizes-ask fields" on:submit=move |ev| ev.prevent_default()>
             <p class="aside">"The count of every source and battery may change, down to 1."</p>
             <label>"Least "
                 <select on:change=move |ev| by_cost.set(event_target_value(&ev) == "cost")>

@@ -1,24 +1,29 @@
 //! The lanes of a plan's parts: in which group each stands, in which order, and what its marks mean.
 
 use crate::book::Behaviour;
+use crate::gather::Gather;
 use crate::plan::{PartId, Plan};
+use std::collections::BTreeSet;
 
 /// What a lane shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Group {
+    /// When a load that has a duty runs and is short.
+    Duties,
     /// What a source could give, gives and spills.
     Sources,
     /// A battery's level.
     Batteries,
-    /// When a load runs and is short.
+    /// The same of the other loads.
     Loads,
     /// When a contact conducts.
     Contacts,
 }
 
 impl Group {
-    /// All groups, in their order.
-    pub const ALL: [Group; 4] = [
+    /// All groups, in their order: what duties are judged by comes first.
+    pub const ALL: [Group; 5] = [
+        Group::Duties,
         Group::Sources,
         Group::Batteries,
         Group::Loads,
@@ -38,7 +43,7 @@ impl Group {
                 ("cut-out", "output goes off"),
                 ("cut-in", "comes on again"),
             ],
-            Group::Loads => &[("runs", "runs"), ("short", "short")],
+            Group::Duties | Group::Loads => &[("runs", "runs"), ("short", "short")],
             Group::Contacts => &[("conducts", "closed")],
         }
     }
@@ -51,6 +56,7 @@ impl Group {
     /// Its heading.
     pub const fn name(self) -> &'static str {
         match self {
+            Group::Duties => "Loads with duties",
             Group::Sources => "Sources",
             Group::Batteries => "Batteries",
             Group::Loads => "Loads",
@@ -74,11 +80,13 @@ pub struct Lane {
 
 /// The lanes, group by group, in each as one reads the board: from the top down, and from the left in a row.
 pub fn lanes(plan: &Plan) -> Vec<Lane> {
+    let with_duties: BTreeSet<&PartId> = plan.duties.iter().map(|duty| &duty.part).gather();
     let mut lanes: Vec<(Group, i64, i64, Lane)> = Vec::new();
     for (at, part) in plan.parts.iter().enumerate() {
         let group = match plan.kind_of(part).map(|t| &t.behaviour) {
             Some(Behaviour::Source { .. }) => Group::Sources,
             Some(Behaviour::Battery { .. }) => Group::Batteries,
+            Some(Behaviour::Load { .. }) if with_duties.contains(&part.id) => Group::Duties,
             Some(Behaviour::Load { .. }) => Group::Loads,
             Some(Behaviour::Contact { .. }) => Group::Contacts,
             _ => continue,
@@ -112,5 +120,13 @@ mod tests {
                 && groups.contains(&Group::Contacts)
         );
         assert!(lanes.iter().all(|l| plan.parts[l.part].id == l.id));
+        let with_duties: Vec<&PartId> = plan.duties.iter().map(|d| &d.part).collect();
+        assert!(!with_duties.is_empty());
+        let first: Vec<&PartId> = lanes
+            .iter()
+            .map(|l| &l.id)
+            .take(with_duties.len())
+            .collect();
+        assert!(first.iter().all(|id| with_duties.contains(id)), "{first:?}");
     }
 }
