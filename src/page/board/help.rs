@@ -47,6 +47,7 @@ const KEYS: &[(&str, &str)] = &[
     ("Ctrl Z", "undo"),
     ("Ctrl Y or Ctrl Shift Z", "redo"),
     ("F", "show the whole plan"),
+    ("[ and ]", "fold or unfold the shelf, the details"),
     ("+ and −", "larger, smaller"),
     ("?", "this help"),
 ];
