@@ -1,20 +1,40 @@
 //! The shelf: the book's part types by group, to search, to have explained and to put on the board.
 //!
 //! A type is dragged onto the board, or chosen and then placed by a click there, or placed in the board's middle by
-//! Enter. The shelf only says what is carried ([`Store::carry`]); the board places it. Within the list the arrow keys go
+//! Enter. A finger that moves up or down scrolls the shelf; one that moves sideways, or rests first, takes a type out. The
+//! shelf only says what is carried ([`Store::carry`]); the board places it. Within the list the arrow keys go
 //! from entry to entry, and Tab passes the list by.
 
 use super::store::{Store, use_store};
 use crate::book::{Book, PartType};
+use crate::sheet::search::found;
 use crate::sheet::{symbol, words};
 use leptos::ev;
 use leptos::prelude::*;
 use std::collections::BTreeSet;
 use std::sync::Arc;
+use std::time::Duration;
 use wasm_bindgen::JsCast;
 
 /// How far the pointer goes before a press is a drag, in pixels.
 const THRESHOLD: f64 = 6.0;
+
+/// So long a finger rests on a type before it takes it out.
+const REST: Duration = Duration::from_millis(400);
+
+/// The heading of what a search finds.
+const FOUND: &str = "Found, the best first";
+
+/// A press on a type.
+#[derive(Clone)]
+struct Press {
+    kind: String,
+    /// Where it began in the window.
+    at: (f64, f64),
+    finger: bool,
+    /// What takes the type out once a finger has rested.
+    rests: Option<TimeoutHandle>,
+}
 
 /// What the shelf shows at the moment; no part of the plan.
 #[derive(Clone, Copy)]
@@ -27,8 +47,10 @@ struct Shown {
     tip: RwSignal<Option<(String, f64)>>,
     /// The entry that Tab reaches.
     stop: RwSignal<String>,
-    /// The pressed type and where the press began.
-    pressed: StoredValue<Option<(String, f64, f64)>>,
+    /// The press that is under way.
+    pressed: StoredValue<Option<Press>>,
+    /// Whether the last press was a finger's.
+    by_finger: StoredValue<bool>,
     /// Where the carried part hangs at the pointer, while it is dragged.
     ghost: RwSignal<Option<(f64, f64)>>,
     /// Whether the press that ended last was a drag, and so its click means nothing.
@@ -62,35 +84,40 @@ pub fn Shelf() -> impl IntoView {
         tip: RwSignal::new(None),
         stop: RwSignal::new(String::new()),
         pressed: StoredValue::new(None),
+        by_finger: StoredValue::new(false),
         ghost: RwSignal::new(None),
         dragged: StoredValue::new(false),
     };
     listen(shown);
     let groups = move || {
+        if shown.searching() {
+            let any = shown.with_found(|found| !found.is_empty());
+            return any.then(|| FOUND.to_string()).into_iter().collect();
+        }
         shown.book.with(|book| {
-            let with_any = |g: &&str| book.types.iter().any(|t| t.group == **g && shown.finds(t));
-            book.groups()
-                .into_iter()
-                .filter(with_any)
-                .map(str::to_string)
-                .collect::<Vec<_>>()
+            let groups = book.groups().into_iter();
+            groups.map(str::to_string).collect::<Vec<_>>()
         })
     };
-    let none = move || {
-        shown
-            .book
-            .with(|book| !book.types.iter().any(|t| shown.finds(t)))
-    };
+    let none = move || shown.with_found(|found| found.is_empty());
     view! {
         <h2 class="unseen">"Shelf of parts"</h2>
         <div class="search" role="search">
             <label class="unseen" for="shelf-search">"Search the shelf"</label>
             <input id="shelf-search" type="search" placeholder="Search parts" autocomplete="off"
                 prop:value=move || shown.search.get()
-                on:input=move |ev| shown.search.set(event_target_value(&ev))
+                on:input=move |ev| {
+                    // The best match is the one that Enter places, whatever had the keyboard before.
+                    shown.stop.set(String::new());
+                    shown.search.set(event_target_value(&ev));
+                }
                 on:keydown=move |ev| shown.search_key(&ev)/>
         </div>
-        <div class="groups" on:keydown=move |ev| shown.step(&ev) on:scroll=move |_| shown.tip.set(None)>
+        <div class="groups" class:found=move || shown.searching()
+            on:keydown=move |ev| shown.step(&ev)
+            on:scroll=move |_| shown.tip.set(None)
+            on:touchmove=move |ev| if shown.ghost.with_untracked(Option::is_some) { ev.prevent_default() }
+            on:contextmenu=move |ev| if shown.pressed.with_value(Option::is_some) { ev.prevent_default() }>
             <For each=groups key=|g| g.clone() children=move |g| view! { <Group shown name=g/> }/>
         </div>
         <p class="none" role="status">
@@ -134,12 +161,9 @@ fn Group(
         }
     };
     let kinds = move || {
-        shown.book.with(|book| {
-            let here = book
-                .types
-                .iter()
-                .filter(|t| t.group == name && shown.finds(t));
-            here.cloned().collect::<Vec<_>>()
+        shown.with_found(|found| {
+            let here = found.iter().filter(|t| t.group == name || name == FOUND);
+            here.map(|t| PartType::clone(t)).collect::<Vec<_>>()
         })
     };
     let is_open = Memo::new(move |_| is_open());
@@ -192,10 +216,11 @@ fn Kind(
             let _ = target.release_pointer_capture(ev.pointer_id());
         }
         shown.dragged.set_value(false);
-        let at = (f64::from(ev.client_x()), f64::from(ev.client_y()));
-        shown
-            .pressed
-            .set_value(Some((name.get_value(), at.0, at.1)));
+        shown.press(
+            name.get_value(),
+            (f64::from(ev.client_x()), f64::from(ev.client_y())),
+            ev.pointer_type() == "touch",
+        );
     };
     let click = move |ev: ev::MouseEvent| {
         if shown.dragged.get_value() {
@@ -269,29 +294,54 @@ impl Shown {
         self.search.with(|s| !s.trim().is_empty())
     }
 
-    /// Whether every word of the search is in the type's texts.
-    fn finds(self, kind: &PartType) -> bool {
-        self.search.with(|search| {
-            let all = format!(
-                "{} {} {} {} {}",
-                kind.label, kind.group, kind.says, kind.note, kind.name
-            )
-            .to_lowercase();
-            search
-                .to_lowercase()
-                .split_whitespace()
-                .all(|word| all.contains(word))
-        })
+    /// The types that the search finds, the best match first; all of the book where nothing is searched.
+    fn with_found<T>(self, read: impl FnOnce(&[&PartType]) -> T) -> T {
+        self.book
+            .with(|book| self.search.with(|search| read(&found(&book.types, search))))
+    }
+
+    /// A press on a type begins.
+    fn press(self, kind: String, at: (f64, f64), finger: bool) {
+        let rests = || set_timeout_with_handle(move || self.take_out(at), REST).ok();
+        let rests = if finger { rests() } else { None };
+        self.by_finger.set_value(finger);
+        self.end_press();
+        self.pressed.set_value(Some(Press {
+            kind,
+            at,
+            finger,
+            rests,
+        }));
+    }
+
+    /// The press is over, or is none that takes a type out.
+    fn end_press(self) {
+        let press = self.pressed.try_update_value(Option::take).flatten();
+        if let Some(rests) = press.and_then(|press| press.rests) {
+            rests.clear();
+        }
+    }
+
+    /// The pressed type leaves the shelf and hangs at the pointer.
+    fn take_out(self, at: (f64, f64)) {
+        let kind = self
+            .pressed
+            .with_value(|press| Some(press.as_ref()?.kind.clone()));
+        if let (Some(kind), None) = (kind, self.ghost.get_untracked()) {
+            self.dragged.set_value(true);
+            self.store.set_carry(Some(kind));
+            self.store.pane().set(None);
+            self.ghost.set(Some(at));
+        }
     }
 
     /// The entry that Tab reaches: the last one in focus if it is to be seen, else the first.
     fn stop(self) -> String {
         let wanted = self.stop.get();
-        self.book.with(|book| {
-            let seen = |t: &&PartType| {
-                self.finds(t) && (self.searching() || self.folded.with(|f| !f.contains(&t.group)))
-            };
-            let mut all = book.types.iter().filter(seen);
+        self.with_found(|found| {
+            let seen =
+                |t: &&&PartType| self.searching() || self.folded.with(|f| !f.contains(&t.group));
+            let mut all = found.iter().filter(seen);
             let first = all
                 .clone()
                 .next()
@@ -299,15 +349,6 @@ impl Shown {
                 .unwrap_or_default();
             all.find(|t| t.name == wanted)
                 .map_or(first, |t| t.name.clone())
-        })
-    }
-
-    /// The type whose whole label was typed: a “Battery” is not the first that has the word in its text.
-    fn named(self) -> Option<String> {
-        self.search.with_untracked(|search| {
-            let is = |t: &&PartType| t.label.to_lowercase() == search.trim().to_lowercase();
-            self.book
-                .with_untracked(|book| book.types.iter().find(is).map(|t| t.name.clone()))
         })
     }
 
@@ -324,10 +365,12 @@ impl Shown {
         self.store.set_carry(Some(name.to_string()));
         self.tip.set(None);
         self.store.pane().set(None);
-        self.store.notice(format!(
-            "{} in hand: click the board to put it there, or Escape to let it go.",
-            label.unwrap_or_default()
-        ));
+        let label = label.unwrap_or_default();
+        self.store.notice(if self.by_finger.get_value() {
+            format!("{label} in hand: tap the board to put it there.")
+        } else {
+            format!("{label} in hand: click the board to put it there, or Escape to let it go.")
+        });
     }
 
     /// Keys within the list.
@@ -357,11 +400,11 @@ impl Shown {
         }
     }
 
-    /// Keys in the search: Enter places the type of that name, or the first that is found; the arrow goes to the list.
+    /// Keys in the search: Enter places the best match; the arrow goes to the list.
     fn search_key(self, ev: &ev::KeyboardEvent) {
         match ev.key().as_str() {
             "Enter" => {
-                let found = self.named().unwrap_or_else(|| self.stop());
+                let found = self.stop();
                 if !found.is_empty() && self.searching() {
                     ev.prevent_default();
                     self.store.place_part(&found, None);
@@ -400,22 +443,25 @@ fn buttons(list: &web_sys::Element) -> Vec<web_sys::HtmlElement> {
 fn listen(shown: Shown) {
     let store = shown.store;
     let moves = window_event_listener(ev::pointermove, move |ev| {
-        let Some((name, x, y)) = shown.pressed.get_value() else {
+        let Some(press) = shown.pressed.get_value() else {
             return;
         };
         let at = (f64::from(ev.client_x()), f64::from(ev.client_y()));
+        let by = (at.0 - press.at.0, at.1 - press.at.1);
         if shown.ghost.with_untracked(Option::is_some) {
             shown.ghost.set(Some(at));
-        } else if (at.0 - x).hypot(at.1 - y) > THRESHOLD {
-            shown.dragged.set_value(true);
-            store.set_carry(Some(name));
-            store.pane().set(None);
-            shown.ghost.set(Some(at));
+        } else if by.0.hypot(by.1) > THRESHOLD {
+            // A finger that goes up or down scrolls.
+            if press.finger && by.0.abs() <= by.1.abs() {
+                shown.end_press();
+            } else {
+                shown.take_out(at);
+            }
         }
     });
     // The board has heard of it before the window does; what it did not take fell beside it.
     let end = move || {
-        shown.pressed.set_value(None);
+        shown.end_press();
         if shown.ghost.with_untracked(Option::is_some) {
             shown.ghost.set(None);
             store.set_carry(None);
@@ -426,7 +472,7 @@ fn listen(shown: Shown) {
     let escape = window_event_listener(ev::keydown, move |ev| {
         if ev.key() == "Escape" {
             shown.tip.set(None);
-            shown.pressed.set_value(None);
+            shown.end_press();
             shown.ghost.set(None);
             if store.carry().with_untracked(Option::is_some) {
                 store.set_carry(None);

@@ -14,6 +14,7 @@ pub mod losses;
 pub mod numbers;
 pub mod path_data;
 pub mod route;
+pub mod search;
 pub mod sizes;
 pub mod spatial;
 pub mod state_line;
