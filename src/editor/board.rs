@@ -5,7 +5,7 @@ use super::touched::Touched;
 use super::view::{Point, as_box};
 use super::{Change, Editor};
 use crate::gather::Gather;
-use crate::plan::{PartId, WireId};
+use crate::plan::{Clock, PartId, WireId};
 use crate::run::Instant;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -122,7 +122,10 @@ impl Editor {
         if events > 0 && self.moment.is_behind() {
             let shown = self.shown().clone();
             match self.moment.work(&shown, events) {
-                Some(instant) => self.put_instant(instant),
+                Some(instant) => {
+                    self.put_instant(instant);
+                    self.keep_in_run();
+                }
                 None => self.note(Change::Instant),
             }
         }
@@ -132,6 +135,21 @@ impl Editor {
         {
             self.note(Change::Work);
         }
+    }
+
+    /// Nothing is known of a moment after the bound of events: the moment shown goes back to the last that the run has.
+    fn keep_in_run(&mut self) {
+        let Some(end) = self.moment.stopped_before() else {
+            return;
+        };
+        let day = self.shown().world.day_ms().max(1);
+        self.moment.go_to(end);
+        self.note(Change::Moment);
+        self.say(format!(
+            "The run goes no further than day {} at {}: something switches too often. That moment is shown.",
+            end / day + 1,
+            Clock::at(end, day)
+        ));
     }
 
     fn lead_wires(&mut self, things: usize) {

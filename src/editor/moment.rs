@@ -62,6 +62,12 @@ impl Moment {
         self.is_behind
     }
 
+    /// Where the run was stopped at its bound of events, where that lies before the moment.
+    pub fn stopped_before(&self) -> Option<Ms> {
+        let stopped = self.playback.as_ref()?.stopped_at()?;
+        (stopped < self.t).then_some(stopped)
+    }
+
     /// How often a plan was compiled, for tests and measurements.
     pub fn compiled(&self) -> u64 {
         self.compiled

@@ -878,3 +878,39 @@ fn arrow_keys_lead_away_from_a_part_that_was_just_placed_and_move_one_that_was_c
     let moved = editor.plan().part(&last).and_then(|p| p.at);
     assert_ne!(moved, plan.part(&last).and_then(|p| p.at));
 }
+
+#[test]
+fn a_moment_after_the_bound_of_events_goes_back_to_the_last_that_the_run_has() {
+    let flasher = crate::net::testing::plan(
+        r#"{ "parts": { "gen": "generator", "f": ["on-delay", { "contact": "break", "delay_s": 0.05 }],
+                        "two": "divider-2", "lamp": "lamp" },
+             "wires": ["gen.out f.feed", "f.out two.in", "two.out1 lamp.in", "two.out2 f.trigger"] }"#,
+    );
+    let day = flasher.world.day_ms();
+    let mut editor = opened(flasher);
+    editor.apply(Message::Moment(39 * day + day / 2));
+    let mut changes = Vec::new();
+    for _ in 0..100 {
+        let more = editor.apply(Message::Work {
+            events: 1_000_000,
+            things: 50,
+        });
+        let goes_on = more.contains(&Change::Work);
+        changes.extend(more);
+        if !goes_on {
+            break;
+        }
+    }
+    assert!(!editor.is_behind() && changes.contains(&Change::Moment));
+    assert!(editor.moment() < 39 * day, "{}", editor.moment());
+    let said = format!(
+        "The run goes no further than day {} at ",
+        editor.moment() / day + 1
+    );
+    assert!(
+        notices(&changes)
+            .iter()
+            .any(|notice| notice.starts_with(&said)),
+        "{changes:?}"
+    );
+}
