@@ -154,13 +154,33 @@ pub fn Plans(
             <ul class="plans">
                 <For
                     each=move || keeper.plans().get()
-                    key=|kept| (kept.key.clone(), kept.title.clone())
+                    key=|kept| (kept.key.clone(), kept.name(), kept.title.clone(), kept.parts, kept.changed)
                     children=move |kept| view! { <Entry kept=kept keeper=keeper open=open asks=asks/> }
                 />
             </ul>
             <button type="button" on:click=begin>"New plan"</button>
         </Dialog>
     }
+}
+
+/// How much a kept plan holds, and when it was last changed, by this machine's clock.
+fn holds(kept: &Kept) -> String {
+    let parts = match kept.parts {
+        1 => "1 part".to_string(),
+        parts => format!("{parts} parts"),
+    };
+    if kept.changed == 0 {
+        return parts;
+    }
+    let at = js_sys::Date::new(&(kept.changed as f64).into());
+    format!(
+        "{parts}, {}-{:02}-{:02} {:02}:{:02}",
+        at.get_full_year(),
+        at.get_month() + 1,
+        at.get_date(),
+        at.get_hours(),
+        at.get_minutes()
+    )
 }
 
 /// One kept plan.
@@ -175,12 +195,9 @@ fn Entry(
     /// The plan whose deletion is being asked about.
     asks: RwSignal<Option<String>>,
 ) -> impl IntoView {
-    let key = StoredValue::new(kept.key);
-    let called = if kept.title.is_empty() {
-        "Untitled".to_string()
-    } else {
-        kept.title.clone()
-    };
+    let key = StoredValue::new(kept.key.clone());
+    let called = kept.name();
+    let holds = holds(&kept);
     let is_open = move || keeper.key().with(|k| key.with_value(|own| own == k));
     let asked = move || asks.with(|a| a.as_ref().is_some_and(|a| key.with_value(|own| own == a)));
     let rename = move |event| keeper.rename(&key.get_value(), event_target_value(&event).trim());
@@ -205,7 +222,8 @@ fn Entry(
     };
     view! {
         <li class:current=is_open>
-            <input type="text" aria-label=name prop:value=kept.title maxlength="200" placeholder="Untitled" on:change=rename/>
+            <input type="text" aria-label=name prop:value=kept.title maxlength="200" placeholder=called on:change=rename/>
+            <span class="aside holds">{holds}</span>
             <button type="button" aria-label=opens disabled=is_open on:click=take>
                 {move || if is_open() { "Open now" } else { "Open" }}
             </button>

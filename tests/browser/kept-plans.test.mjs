@@ -92,3 +92,50 @@ test("the open plan deleted gives way to the next, and after the last there is a
   await driver.page.getByRole("heading", { name: "An empty board" }).waitFor();
   await visitor.leave();
 });
+
+test("a damaged list of plans is made anew from the plans, and the page says so", async () => {
+  const { visitor, driver } = await withTwo();
+  await driver.isKept();
+  await driver.page.evaluate(() => {
+    const name = Object.keys(localStorage).find((key) => key.endsWith(":plans"));
+    localStorage.setItem(name, localStorage.getItem(name).slice(0, 20));
+  });
+  await driver.page.reload();
+  await visitor.started(driver.page);
+  const [heading, said] = await driver.readDialog();
+  assert.equal(heading, "The list of plans was damaged");
+  assert.match(said, /made anew from the plans themselves: 2 are there/);
+  await driver.card("Fan").waitFor();
+  await driver.placePart("Lamp", [0.2, 0.3]);
+  await driver.isKept();
+  await driver.button("Plans…").click();
+  await listReads(driver, ["Second", "First"]);
+  await driver.dialog.getByRole("button", { name: "Open First", exact: true }).click();
+  await driver.hasCounts(1, 0);
+  await driver.page.reload();
+  await visitor.started(driver.page);
+  await driver.hasCounts(1, 0);
+  await driver.dialog.waitFor({ state: "detached" });
+  await visitor.leave();
+});
+
+test("plans without a title are numbered, and the list says how many parts each has and when it was changed", async () => {
+  const visitor = await station.visitor();
+  const driver = new PageDriver(await visitor.open());
+  await driver.placePart("Lamp", [0.5, 0.3]);
+  await driver.isKept();
+  await driver.newPlan();
+  await driver.placePart("Fan", [0.3, 0.3]);
+  await driver.placePart("Lamp", [0.7, 0.3]);
+  await driver.isKept();
+  await driver.button("Plans…").click();
+  const rows = driver.dialog.getByRole("listitem");
+  await expect(async () => assert.equal(await rows.count(), 2));
+  await driver.dialog.getByRole("button", { name: "Open now: Untitled 2", exact: true }).waitFor();
+  assert.match(await rows.nth(0).textContent(), /2 parts, \d{4}-\d\d-\d\d \d\d:\d\d/);
+  assert.match(await rows.nth(1).textContent(), /1 part, \d{4}-\d\d-\d\d \d\d:\d\d/);
+  await driver.dialog.getByRole("button", { name: "Open Untitled", exact: true }).click();
+  await driver.card("Lamp").waitFor();
+  await driver.hasCounts(1, 0);
+  await visitor.leave();
+});

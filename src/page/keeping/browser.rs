@@ -56,6 +56,21 @@ pub fn write(name: &str, text: &str) -> Result<(), String> {
     })
 }
 
+/// The names that begin with `start` under which something is kept, in their order.
+pub fn names(start: &str) -> Vec<String> {
+    let Some(storage) = raw() else {
+        return Vec::new();
+    };
+    let count = storage.length().unwrap_or(0);
+    let mut names: Vec<String> = (0..count)
+        .filter_map(|at| storage.key(at).ok().flatten())
+        .filter_map(|key| name_of(&key))
+        .filter(|name| name.starts_with(start))
+        .collect();
+    names.sort();
+    names
+}
+
 /// Forgets what is kept under a name.
 pub fn remove(name: &str) {
     if let Some(storage) = raw() {

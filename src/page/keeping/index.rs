@@ -1,6 +1,8 @@
 //! The list of the plans that are kept, with titles and a counter for their order.
+//!
+//! A list that is damaged or gone is made anew from the plans themselves, so that none is lost with it.
 
-use super::browser::{read, write};
+use super::browser::{names, read, write};
 use crate::plan::Plan;
 use serde_json::{Value, json};
 
@@ -20,7 +22,7 @@ pub fn variants_at(key: &str) -> String {
 }
 
 /// A plan in the list of those that are kept.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Kept {
     /// Its key.
     pub key: String,
@@ -28,15 +30,85 @@ pub struct Kept {
     pub title: String,
     /// The larger, the later it was saved or opened.
     pub order: u64,
+    /// How many parts it has.
+    pub parts: u64,
+    /// When it was last changed, in milliseconds since 1970; 0 where that is not known.
+    pub changed: u64,
+    /// Which of those without a title it is, from 1 on; 0 where it has one.
+    pub number: u64,
+}
+
+impl Kept {
+    /// Its title, or what it is called without one.
+    pub fn name(&self) -> String {
+        match self.number {
+            _ if !self.title.is_empty() => self.title.clone(),
+            0 | 1 => "Untitled".into(),
+            number => format!("Untitled {number}"),
+        }
+    }
+}
+
+/// The least number that no plan without a title has.
+pub(super) fn free_number(plans: &[Kept]) -> u64 {
+    let is_taken = |n: &u64| (plans.iter()).any(|k| k.title.is_empty() && k.number.max(1) == *n);
+    (1..).find(|n| !is_taken(n)).unwrap_or(1)
 }
 
 /// The plans that are kept, the latest first.
 pub(super) fn list() -> Vec<Kept> {
+    let (mut plans, is_whole) = read_list();
+    if !is_whole {
+        for name in names(&plan_at("")) {
+            let key = name.trim_start_matches(&plan_at("")).to_string();
+            if !plans.iter().any(|kept| kept.key == key) {
+                let found = found_in(&read(&name).unwrap_or_default());
+                let number = free_number(&plans);
+                plans.push(Kept {
+                    key,
+                    number,
+                    ..found
+                });
+            }
+        }
+    }
+    plans
+}
+
+/// Makes a damaged list anew; answers with how many plans it has then.
+pub(super) fn mend_list() -> Option<Result<usize, String>> {
+    if read_list().1 {
+        return None;
+    }
+    let plans = list();
+    // Without a plan there was no list to be lost.
+    (read(LIST).is_some() || !plans.is_empty()).then(|| write_list(&plans).map(|()| plans.len()))
+}
+
+/// What a plan's text tells of it; nothing where it can't be read.
+fn found_in(text: &str) -> Kept {
+    let value: Value = serde_json::from_str(text).unwrap_or_default();
+    let title = value.get("title").and_then(Value::as_str);
+    let parts = value.get("parts").and_then(Value::as_array);
+    Kept {
+        title: title.unwrap_or_default().to_string(),
+        parts: parts.map_or(0, |parts| parts.len() as u64),
+        ..Kept::default()
+    }
+}
+
+/// What of the list can be read, the latest first, and whether that is all of it.
+fn read_list() -> (Vec<Kept>, bool) {
     let value: Value = read(LIST)
         .and_then(|text| serde_json::from_str(&text).ok())
         .unwrap_or_default();
     let entry = |v: &Value| {
+        // An earlier version kept no more than title and order.
+        let number = |name: &str| v.get(name).and_then(Value::as_u64).unwrap_or(0);
         Some(Kept {
+            parts: number("parts"),
+            changed: number("changed"),
+            number: number("number"),
             key: v.get("key")?.as_str()?.to_string(),
             title: v.get("title")?.as_str()?.to_string(),
             order: v.get("order")?.as_u64()?,
@@ -48,13 +120,19 @@ pub(super) fn list() -> Vec<Kept> {
         .flatten()
         .filter_map(entry)
         .collect();
+    let is_whole = value.as_array().is_some_and(|all| all.len() == plans.len());
     plans.sort_by_key(|k| std::cmp::Reverse(k.order));
-    plans
+    (plans, is_whole)
 }
 
 /// Keeps the list; on failure says why.
 pub(super) fn write_list(plans: &[Kept]) -> Result<(), String> {
-    let entry = |k: &Kept| json!({ "key": k.key, "title": k.title, "order": k.order });
+    let entry = |k: &Kept| {
+        json!({
+            "key": k.key, "title": k.title, "order": k.order,
+            "parts": k.parts, "changed": k.changed, "number": k.number,
+        })
+    };
     let value: Value = plans.iter().map(entry).collect();
     write(LIST, &value.to_string())
 }

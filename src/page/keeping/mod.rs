@@ -15,7 +15,7 @@ pub use message::Message;
 use super::store::Store;
 use crate::plan::{Edit, Plan, Salvage, salvage};
 use browser::{is_there, name_of, read, read_of_tab, remove, take_over, write, write_of_tab};
-use index::{LIST, OPEN, list, new_key, plan_at, text_of, write_list};
+use index::{LIST, OPEN, free_number, list, mend_list, new_key, plan_at, text_of, write_list};
 use leptos::prelude::*;
 use std::time::Duration;
 
@@ -47,6 +47,7 @@ impl Keeper {
     /// Starts keeping: opens the plan that was open last, and saves at every edit from now on. Call it in the page's root.
     pub fn start(store: Store) -> Keeper {
         take_over();
+        let mended = mend_list();
         let keeper = Keeper {
             store,
             key: RwSignal::new(String::new()),
@@ -59,6 +60,18 @@ impl Keeper {
             message: RwSignal::new(None),
         };
         provide_context(keeper);
+        match mended {
+            Some(Ok(plans)) => {
+                let said = format!(
+                    "The list of the plans kept here could not be read. It was made anew from the plans themselves: {plans} {}. They are whole; only their order is not known any more.",
+                    if plans == 1 { "is there" } else { "are there" }
+                );
+                let said = Message::new("The list of plans was damaged", said);
+                keeper.message.set(Some(said));
+            }
+            Some(Err(said)) => keeper.trouble.set(Some(said)),
+            None => {}
+        }
         if !is_there() {
             keeper.trouble.set(Some(
                 "This browser does not let the page keep anything".into(),
@@ -228,9 +241,10 @@ impl Keeper {
     fn save(self) {
         self.is_due.set_value(false);
         self.kept.set_value(untrack(|| self.store.revision()));
-        let (text, title, empty) = self
-            .store
-            .with_plan(|p| (text_of(p), p.title.clone(), *p == Plan::empty()));
+        let (text, title, parts, empty) = self.store.with_plan(|p| {
+            let parts = p.parts.len() as u64;
+            (text_of(p), p.title.clone(), parts, *p == Plan::empty())
+        });
         let mut saved = self.saved.get_value();
         if saved.is_empty() && empty {
             return;
@@ -245,37 +259,47 @@ impl Keeper {
             let said = "Kept as another plan from now on: another tab has changed the one it was.";
             self.store.notice(said.into());
         }
-        let done = if saved == text {
-            Ok(())
-        } else {
-            write(&plan_at(&key), &text)
+        let is_changed = saved != text;
+        let done = match is_changed {
+            true => write(&plan_at(&key), &text),
+            false => Ok(()),
         };
         if done.is_ok() {
             self.saved.set_value(text);
         }
-        let done = done.and_then(|()| self.enter(&key, &title));
+        let done = done.and_then(|()| self.enter(&key, &title, parts, is_changed));
         if self.trouble.get_untracked() != done.clone().err() {
             self.trouble.set(done.err());
         }
     }
 
     /// Puts the open plan first in the list.
-    fn enter(self, key: &str, title: &str) -> Result<(), String> {
+    fn enter(self, key: &str, title: &str, parts: u64, is_changed: bool) -> Result<(), String> {
         let mut plans = list();
-        let first = plans
-            .first()
-            .is_some_and(|k| k.key == key && k.title == title);
-        if !first {
-            let order = plans.first().map_or(0, |k| k.order) + 1;
+        let first = plans.first();
+        if is_changed || first.is_none_or(|k| k.key != key || k.title != title) {
+            let order = first.map_or(0, |k| k.order) + 1;
+            let known = plans.iter().find(|k| k.key == key).cloned();
             plans.retain(|k| k.key != key);
-            plans.insert(
-                0,
-                Kept {
-                    key: key.into(),
-                    title: title.into(),
-                    order,
-                },
-            );
+            let known = known.unwrap_or_default();
+            let number = match known.number {
+                _ if !title.is_empty() => 0,
+                0 => free_number(&plans),
+                number => number,
+            };
+            let changed = match is_changed {
+                true => js_sys::Date::now() as u64,
+                false => known.changed,
+            };
+            let kept = Kept {
+                key: key.into(),
+                title: title.into(),
+                order,
+                parts,
+                changed,
+                number,
+            };
+            plans.insert(0, kept);
             write_list(&plans)?;
         }
         self.plans.set(plans);
