@@ -19,7 +19,10 @@ const FACTOR: f64 = 1000.0;
 
 /// The world's settings.
 #[component]
-pub fn World() -> impl IntoView {
+pub fn World(
+    /// Whether they are unfolded; kept by whoever stays while something else is chosen.
+    unfolded: RwSignal<bool>,
+) -> impl IntoView {
     let store = use_store();
     let world = Memo::new(move |_| {
         store.revision();
@@ -60,7 +63,10 @@ pub fn World() -> impl IntoView {
     ];
     view! {
         <section aria-labelledby="details-world">
-            <details>
+            <details prop:open=move || unfolded.get() on:toggle=move |ev| {
+                let details: web_sys::Element = event_target(&ev);
+                unfolded.set(details.has_attribute("open"));
+            }>
                 <summary id="details-world">"World"</summary>
                 <WorldDay world/>
                 <Number store world key="day_s" label="Length of the day" unit="s" limits=(0.001, limits::SECONDS)

@@ -119,3 +119,11 @@ test("somebody is home in the stretches that are named", async () => {
   await expect(async () => assert.equal(await home.getByRole("listitem").count(), stretches));
   await visitor.leave();
 });
+
+test("the world's settings stay unfolded when something else was chosen in between", async () => {
+  const { visitor, driver, entry } = await withWorld();
+  await driver.choose("Dusk lamp");
+  await driver.page.keyboard.press("Escape");
+  await entry("Length of the day").waitFor();
+  await visitor.leave();
+});

@@ -47,8 +47,10 @@ pub fn Details() -> impl IntoView {
             _ => About::Several,
         })
     });
+    // The details of the plan go and come again at every choice.
+    let world_unfolded = RwSignal::new(false);
     let shown = move || match about.get() {
-        About::Plan => view! { <plan::PlanDetails/> }.into_any(),
+        About::Plan => view! { <plan::PlanDetails world_unfolded/> }.into_any(),
         About::Part(id) => view! { <part::PartDetails id/> }.into_any(),
         About::Wire(id) => view! { <wire::WireDetails id/> }.into_any(),
         About::Several => view! { <several::SeveralDetails/> }.into_any(),

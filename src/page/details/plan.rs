@@ -9,7 +9,10 @@ use leptos::prelude::*;
 
 /// The plan.
 #[component]
-pub(super) fn PlanDetails() -> impl IntoView {
+pub(super) fn PlanDetails(
+    /// Whether the world's settings are unfolded.
+    world_unfolded: RwSignal<bool>,
+) -> impl IntoView {
     let store = use_store();
     let title = Memo::new(move |_| {
         store.revision();
@@ -59,7 +62,7 @@ pub(super) fn PlanDetails() -> impl IntoView {
             <p class="aside">"Choose a part or a wire on the board to read and set it here."</p>
         </section>
         <super::figures::Figures id=None/>
-        <World/>
+        <World unfolded=world_unfolded/>
         <section aria-label="Caution">
             <p class="aside caution">
                 "Duskline plans power for invented worlds. Real installations follow local codes and licensed practice."
