@@ -37,9 +37,11 @@ pub fn Frame() -> impl IntoView {
                 <super::shelf::Shelf/>
             </aside>
             <main class="board" aria-label="Board">
-                <super::board::Board/>
+                <div class="board-area">
+                    <super::board::Board/>
+                    <super::welcome::Welcome/>
+                </div>
                 <super::preview::PreviewBanner/>
-                <super::welcome::Welcome/>
             </main>
             <aside
                 class="details"

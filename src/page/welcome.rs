@@ -14,7 +14,10 @@ pub fn Welcome() -> impl IntoView {
             <section class="welcome" aria-labelledby="welcome-title">
                 <h2 id="welcome-title">"An empty board"</h2>
                 <ol>
-                    <li>"Drag a sun panel, a battery and a lamp here from the shelf. Or choose one there and press Enter."</li>
+                    <li>
+                        <span class="by-mouse">"Drag a sun panel, a battery and a lamp here from the shelf. Or choose one there and press Enter."</span>
+                        <span class="by-finger">"Tap a sun panel, a battery or a lamp on the shelf, then tap the board where it is to stand."</span>
+                    </li>
                     <li>"Drag from the notch on the right of one card to a notch on the left of the next: that is a wire."</li>
                     <li>"Read on every wire what is taken of what is offered, and in the list what is still wrong."</li>
                 </ol>

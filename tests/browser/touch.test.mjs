@@ -24,6 +24,54 @@ async function placeByTap(driver, label, share) {
   await driver.hasCounts(parts + 1, wires);
 }
 
+const SCREENS = [NARROW, { size: { width: 844, height: 390 }, touch: true }];
+
+/** Moves one finger over the screen: down at `from`, in steps to `to`, and up. `hold`: it rests so long before it moves, in ms. */
+async function slide(visitor, driver, from, to, hold = 0) {
+  const touch = await visitor.context.newCDPSession(driver.page);
+  const send = (type, touchPoints) => touch.send("Input.dispatchTouchEvent", { type, touchPoints });
+  await send("touchStart", [{ ...from, id: 0 }]);
+  if (hold) await driver.page.waitForTimeout(hold);
+  for (let step = 1; step <= 8; step += 1) {
+    const part = (a, b) => a + (b - a) * step / 8;
+    await send("touchMove", [{ x: part(from.x, to.x), y: part(from.y, to.y), id: 0 }]);
+    await driver.page.waitForTimeout(20);
+  }
+  await send("touchEnd", []);
+}
+
+for (const screen of SCREENS) {
+  const { width, height } = screen.size;
+  test(`one finger moves the board, moves a card and draws a wire at ${width} × ${height}`, async () => {
+    const visitor = await station.visitor(screen);
+    const driver = new PageDriver(await visitor.open());
+    await placeByTap(driver, "Sun panel", width < height ? [0.4, 0.3] : [0.12, 0.5]);
+    await placeByTap(driver, "Lamp", width < height ? [0.6, 0.75] : [0.8, 0.5]);
+
+    const panel = await driver.centreOf("Sun panel");
+    const paper = await driver.at([0.5, 0.06]);
+    await slide(visitor, driver, paper, { x: paper.x - 60, y: paper.y + 24 });
+    await expect(async () => {
+      const { x, y } = await driver.centreOf("Sun panel");
+      assert.deepEqual([Math.round(x - panel.x), Math.round(y - panel.y)], [-60, 24]);
+    });
+
+    const lamp = await driver.centreOf("Lamp");
+    const scale = await driver.scale();
+    await slide(visitor, driver, lamp, { x: lamp.x - 48 * scale, y: lamp.y - 32 * scale });
+    await expect(async () => {
+      const { x, y } = await driver.centreOf("Lamp");
+      assert.deepEqual([Math.round((x - lamp.x) / scale), Math.round((y - lamp.y) / scale)], [-48, -32]);
+    });
+
+    const [out, into] = [await driver.portAt("Sun panel", "out"), await driver.portAt("Lamp", "in")];
+    await slide(visitor, driver, out, into);
+    await driver.hasCounts(2, 1);
+    await driver.hasWire("Sun panel", "out", "Lamp", "in");
+    await visitor.leave();
+  });
+}
+
 test("two parts are placed from the drawer, wired by two taps, and the wire read", async () => {
   const visitor = await station.visitor(NARROW);
   const driver = new PageDriver(await visitor.open());
@@ -78,5 +126,99 @@ test("two fingers make the board larger", async () => {
   await touch.send("Input.dispatchTouchEvent", { type: "touchEnd", touchPoints: [] });
   await expect(async () => assert.ok(await wide() > before * 1.8, `${before} became ${await wide()}`));
   await driver.hasCounts(1, 0);
+  await visitor.leave();
+});
+
+test("a swipe scrolls the shelf; a sideways drag and a long press take a part out", async () => {
+  const visitor = await station.visitor(NARROW);
+  const driver = new PageDriver(await visitor.open());
+  const shelf = driver.page.getByRole("navigation", { name: "Panes" }).getByRole("button", { name: "Shelf" });
+  const middleOf = async (label) => {
+    const box = await driver.kind(label).boundingBox();
+    return { x: box.x + box.width / 2, y: box.y + box.height / 2 };
+  };
+  await shelf.tap();
+  const from = await middleOf("Sun panel");
+  await slide(visitor, driver, { x: from.x, y: from.y + 120 }, { x: from.x, y: from.y });
+  await expect(async () => assert.ok(await driver.shelf.evaluate((e) => e.scrollTop) > 60));
+  await driver.shelf.waitFor({ state: "visible" });
+  await driver.hasCounts(0, 0);
+
+  // Once the shelf has come to rest at its top.
+  const atTop = async (label) => {
+    await expect(async () => {
+      await driver.shelf.evaluate((e) => { e.scrollTop = 0; });
+      await driver.page.waitForTimeout(100);
+      assert.equal(await driver.shelf.evaluate((e) => e.scrollTop), 0);
+    });
+    return middleOf(label);
+  };
+  const steep = await atTop("Sun panel");
+  await slide(visitor, driver, steep, { x: steep.x - 120, y: steep.y - 300 });
+  await driver.hasCounts(0, 0);
+  const across = await atTop("Sun panel");
+  await slide(visitor, driver, across, { x: across.x - 120, y: across.y - 60 });
+  await driver.hasCounts(1, 0);
+  await driver.card("Sun panel").waitFor();
+
+  await shelf.tap();
+  const up = await middleOf("Sun panel");
+  await slide(visitor, driver, up, { x: up.x, y: up.y - 300 }, 700);
+  await driver.hasCounts(2, 0);
+  await visitor.leave();
+});
+
+for (const size of [{ width: 844, height: 390 }, { width: 932, height: 430 }]) {
+  test(`a low screen of ${size.width} × ${size.height} has a board, with a pane open too`, async () => {
+    const visitor = await station.visitor({ size, touch: true });
+    const driver = new PageDriver(await visitor.open());
+    await driver.openExample("Dusk lamp");
+    const board = await driver.paper.boundingBox();
+    assert.ok(board.height > size.height / 2 && board.width > size.width * 0.8, JSON.stringify(board));
+    for (const pane of ["Shelf", "Details", "Problems", "Log"]) {
+      await driver.page.getByRole("navigation", { name: "Panes" }).getByRole("button", { name: pane }).tap();
+      const left = await driver.paper.boundingBox();
+      assert.ok(left.height > size.height / 2 && left.width > size.width / 3, `${pane}: ${JSON.stringify(left)}`);
+      const wide = await driver.page.evaluate(() => [document.documentElement.scrollWidth, document.documentElement.scrollHeight]);
+      assert.ok(wide[0] <= size.width && wide[1] <= size.height, `${pane} makes the page ${wide}`);
+    }
+    await visitor.leave();
+  });
+}
+
+for (const screen of SCREENS) {
+  const { width, height } = screen.size;
+  test(`the details hide no chosen part at ${width} × ${height}`, async () => {
+    const visitor = await station.visitor(screen);
+    const driver = new PageDriver(await visitor.open());
+    await driver.openExample("Dusk lamp");
+    const details = driver.page.getByRole("navigation", { name: "Panes" }).getByRole("button", { name: "Details" });
+    for (const card of await driver.paper.locator("g.card").all()) {
+      const { x, y, width: wide, height: high } = await card.locator("rect.ground").boundingBox();
+      await driver.page.touchscreen.tap(x + wide / 2, y + high / 2);
+      await expect(async () => assert.match(await card.getAttribute("class"), / chosen/));
+      await details.tap();
+      await expect(async () => {
+        const [paper, box] = [await driver.paper.boundingBox(), await card.locator("rect.ground").boundingBox()];
+        const inside = box.x >= paper.x && box.y >= paper.y && box.x + box.width <= paper.x + paper.width
+          && box.y + box.height <= paper.y + paper.height;
+        assert.ok(inside, JSON.stringify([paper, box]));
+      });
+      await details.tap();
+      await driver.button("Fit").tap();
+    }
+    await visitor.leave();
+  });
+}
+
+test("a screen without a keyboard is told to tap", async () => {
+  const visitor = await station.visitor(NARROW);
+  const driver = new PageDriver(await visitor.open());
+  const welcome = driver.page.getByRole("region", { name: "An empty board" });
+  const mobile = await driver.page.evaluate(() => matchMedia("(pointer: coarse)").matches);
+  assert.ok(mobile, "this browser calls a finger coarse");
+  const said = await welcome.innerText();
+  assert.match(said, /Tap a sun panel/);
+  assert.doesNotMatch(said, /Enter/);
   await visitor.leave();
 });

@@ -28,8 +28,8 @@ use made::Made;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-/// Up to this width, in pixels, a screen has one drawer for all panes; style/frame.css says the same.
-const NARROW: f64 = 760.0;
+/// Up to this width or this height, in pixels, a screen has one drawer for all panes; style/frame.css says the same.
+const SMALL: (f64, f64) = (760.0, 500.0);
 
 /// The page's store. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
@@ -449,9 +449,12 @@ impl Store {
 
     fn show_preview(self) {
         let says = self.with(|e| e.preview().map(|p| p.says.clone()));
-        // On a narrow screen the drawer would hide the very thing.
-        let width = window().inner_width().ok().and_then(|w| w.as_f64());
-        if says.is_some() && width.is_some_and(|w| w <= NARROW) {
+        // On a small screen the drawer leaves little of the very thing.
+        let long = |l: Result<wasm_bindgen::JsValue, _>| l.ok().and_then(|l| l.as_f64());
+        let (width, height) = (window().inner_width(), window().inner_height());
+        let is_small =
+            long(width).is_some_and(|w| w <= SMALL.0) || long(height).is_some_and(|h| h <= SMALL.1);
+        if says.is_some() && is_small {
             self.pane.set(None);
         }
         put(self.preview, says);
