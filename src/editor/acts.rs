@@ -152,7 +152,7 @@ impl Editor {
         if edits.is_empty() || !self.commit(&says, edits) {
             return;
         }
-        self.say(format!("Done: {says}. Ctrl Z takes it back."));
+        self.say(format!("Done: {says}. Undo takes it back."));
         if let Some(next) = next {
             self.go_to_part(next);
         }
@@ -348,7 +348,7 @@ impl Editor {
             if whole {
                 self.fit();
             }
-            self.say(format!("Done: {says}. Ctrl Z takes it back."));
+            self.say(format!("Done: {says}. Undo takes it back."));
         }
     }
 

@@ -39,6 +39,8 @@ const KEYS: &[(&str, &str)] = &[
     ("F2", "rename the part"),
     ("Delete", "remove what is chosen, or the wire at a port"),
     ("Ctrl A", "choose everything"),
+    ("Ctrl C, Ctrl X", "copy what is chosen, or cut it out"),
+    ("Ctrl V", "paste parts, a plan or a link"),
     ("Ctrl D", "duplicate what is chosen"),
     (
         "T",
@@ -60,14 +62,14 @@ const MOUSE: &[(&str, &str)] = &[
     ("Wheel, two fingers", "larger, smaller, at that place"),
     (
         "Drag a port",
-        "draw a wire; or click one port, then another",
+        "draw a wire; or click or tap one port, then another",
     ),
     (
-        "Click a wire",
+        "Click or tap a wire",
         "choose it; drag its handles to bend it, double click a bend to take it out",
     ),
     (
-        "Click a switch's or a button's symbol",
+        "Click or tap a switch's or a button's symbol",
         "throw it at the moment shown, and see what happens",
     ),
     ("Double click a part", "rename it"),
