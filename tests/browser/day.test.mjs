@@ -168,6 +168,31 @@ test("played, the moment goes on, the board with it, and it stops at the end of 
   await visitor.leave();
 });
 
+test("another plan does not go on playing", async () => {
+  const { visitor, driver } = await opened("Dusk lamp");
+  await driver.setTime("Midnight");
+  await driver.log.getByLabel("Speed").selectOption({ label: "10 minutes a second" });
+  await driver.log.getByRole("button", { name: "Play" }).click();
+  await driver.log.getByRole("button", { name: "Stop", exact: true }).waitFor();
+  await driver.newPlan();
+  await driver.log.getByRole("button", { name: "Play" }).waitFor();
+  const moment = await driver.moment();
+  await driver.page.waitForTimeout(300);
+  assert.equal(await driver.moment(), moment);
+  await visitor.leave();
+});
+
+test("milliseconds don't move what stands beside the time", async () => {
+  const { visitor, driver } = await opened("Dusk lamp");
+  const speed = driver.log.getByLabel("Speed");
+  await driver.setTime("Noon");
+  const before = (await speed.boundingBox()).x;
+  await driver.log.getByRole("button", { name: "Next event" }).click();
+  await expect(async () => assert.match(await driver.log.locator(".play-time").textContent(), /\.\d{3}$/));
+  assert.equal((await speed.boundingBox()).x, before);
+  await visitor.leave();
+});
+
 test("an edit makes the chart anew", async () => {
   const { visitor, driver } = await opened("Dusk lamp");
   const before = await driver.bars("Dusk lamp", "runs");

@@ -183,6 +183,12 @@ fn drive(plays: RwSignal<bool>, speed: RwSignal<u32>) {
         }
         next < last
     };
+    // Another plan begins at rest.
+    Effect::watch(
+        move || store.opened(),
+        move |_, _, _| plays.set(false),
+        false,
+    );
     Effect::new(move |_| {
         if plays.get() {
             before.set_value((None, 0.0));
