@@ -17,6 +17,7 @@ mod past;
 mod phrases;
 mod reserve;
 pub mod sizes;
+pub mod start_by;
 mod stretch;
 mod study;
 mod upstream;

@@ -9,7 +9,7 @@
 
 mod banks;
 mod candidate;
-mod draft;
+pub(super) mod draft;
 mod full;
 mod hours;
 mod lost_share;

@@ -3,7 +3,7 @@
 //! Energies and times "a day" are averages over those days. Everything is exact but where it is shown.
 
 use super::super::cause::Cause;
-use super::super::check::{Check, Verdict, check_keeping};
+use super::super::check::{Check, LoadRuns, Verdict, check_and_runs_keeping, check_keeping};
 use super::super::study::Study;
 use super::super::words::{Dial, length};
 use super::{Draft, FindingKind, overlap};
@@ -85,6 +85,13 @@ impl Simulation {
         let mut must = self.kept();
         must.push(duty);
         check_keeping(&plan, &must).filter(|check| self.allows(check))
+    }
+
+    /// The plan with these edits, judged, with when one load ran; `None` as in [`Simulation::tried`].
+    pub fn judged_with_runs(&self, edits: &[Edit], load: &PartId) -> Option<(Check, LoadRuns)> {
+        let plan = self.edited(edits)?;
+        let (check, runs) = check_and_runs_keeping(&plan, &self.kept(), load)?;
+        self.allows(&check).then_some((check, runs))
     }
 
     /// The plan with these edits; `None` where they do not apply or take a duty.
