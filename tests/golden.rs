@@ -53,7 +53,15 @@ const COMMANDS: [(&str, &str); 18] = [
 ];
 
 /// Commands that are asked once.
-const ONCE: [(&str, &str); 2] = [
+const ONCE: [(&str, &str); 4] = [
+    (
+        "kittiwake-light.start",
+        "start assets/examples/kittiwake-light.json --load p9 --by 17:40 --json",
+    ),
+    (
+        "dusk-lamp.start",
+        "start assets/examples/dusk-lamp.json --load p6 --not-before 18:30",
+    ),
     (
         "dusk-lamp.losses-pairs",
         "losses assets/examples/dusk-lamp.json --json --pairs",

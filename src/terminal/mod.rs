@@ -17,6 +17,7 @@ mod output;
 mod proof_output;
 mod sizes;
 mod solve;
+mod start;
 mod table;
 
 use crate::net::{Problem, Weight};
@@ -171,6 +172,14 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// What lets a load start at another time of the day and keeps every duty that is kept, each change tried
+    #[command(after_help = START)]
+    Start {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        #[command(flatten)]
+        options: start::Options,
+    },
     /// Two variants of a plan side by side, and what differs between them
     #[command(after_help = "Example: duskline compare old.json new.json")]
     Compare {
@@ -248,6 +257,16 @@ Examples:
   duskline sizes plan.json --turn 30,15 --retap         panels may be turned, taps set anew
   duskline sizes plan.json --reserve                    how much more load each could carry";
 
+const START: &str = "\
+A load may start several times a day: --of says which start is meant. It is judged on every day of the
+run. Changes are other settings, aims, amounts and counts, one more panel, and a twilight or time
+switch; each that is named was run, and keeps every duty that was kept.
+
+Examples:
+  duskline start plan.json --load \"Dusk lamp\" --by 16:45
+  duskline start plan.json --load p14 --not-before 11:00 --json
+  duskline start plan.json --load p9 --by 16:45 --take 1 > changed.json";
+
 fn clock(text: &str) -> Result<Clock, String> {
     Clock::parse(text).ok_or_else(|| "expected HH:MM from 00:00 to 24:00".into())
 }
@@ -295,6 +314,9 @@ pub fn main() -> ExitCode {
         }
         Command::Findings { plan, take, json } => {
             plan_of(&plan).and_then(|plan| findings::answer(plan, take, json))
+        }
+        Command::Start { plan, options } => {
+            plan_of(&plan).and_then(|plan| start::answer(plan, &options))
         }
         Command::Compare {
             first,
