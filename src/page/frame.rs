@@ -21,6 +21,7 @@ pub fn Frame() -> impl IntoView {
     provide_context(super::losses::LossesJob::start(jobs));
     provide_context(super::logic::LogicJob::start(jobs));
     provide_context(super::findings::FindingsJob::start(jobs));
+    provide_context(super::details::StartByJob::start(jobs));
     provide_context(super::compare::Variants::start(jobs));
     provide_context(super::sizes::SizesJob::start(jobs));
     view! {

@@ -5,7 +5,7 @@
 
 use super::host::{Host, Pause};
 use super::task::{Answer, Task};
-use super::{autonomy, compare, findings, logic, losses, sizes};
+use super::{autonomy, compare, findings, logic, losses, sizes, start_by};
 use crate::plan::Plan;
 use crate::proof::{self, Check, Study};
 use crate::run::{Course, reserve};
@@ -61,6 +61,7 @@ pub async fn work(task: Task, study: &Arc<Study>, host: &dyn Host) {
         Task::Logic(t) => logic::contacts(plan, t, host).await,
         Task::Findings => findings::findings(study, host).await,
         Task::Tidy(chosen) => host.say(Answer::LaidOut(lay_out(plan, &chosen))),
+        Task::StartBy(wanted) => start_by::start_by(study, &wanted, host).await,
         Task::Compare { other, losses } => compare::compare(study, &other, losses, host),
     }
 }
@@ -105,14 +106,26 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::read_plan;
+    use crate::plan::{Clock, read_plan};
     use crate::proof::sizes::Ask;
+    use crate::proof::start_by::{Side, Wanted};
     use crate::run::Extent;
     use crate::worker::{FromWorker, ToWorker};
     use std::cell::Cell;
 
     fn lamp() -> Plan {
         read_plan(include_str!("../../assets/examples/dusk-lamp.json")).expect("an example")
+    }
+
+    fn earlier() -> Wanted {
+        let plan = lamp();
+        let is_lamp = |p: &&crate::plan::Part| p.kind == "lamp";
+        Wanted {
+            load: plan.parts.iter().find(is_lamp).expect("a lamp").id.clone(),
+            start: None,
+            at: Clock::parse("16:00").expect("a time"),
+            side: Side::AtTheLatest,
+        }
     }
 
     fn all() -> Vec<Task> {
@@ -135,6 +148,7 @@ mod tests {
             Task::Pairs(Vec::new()),
             Task::Logic(0),
             Task::Findings,
+            Task::StartBy(earlier()),
             Task::Compare {
                 other: lamp().print(),
                 losses: true,

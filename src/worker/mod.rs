@@ -16,6 +16,7 @@ pub mod queue;
 #[cfg(target_arch = "wasm32")]
 mod serve;
 mod sizes;
+mod start_by;
 pub mod task;
 
 pub use answer::{answer, work};

@@ -5,6 +5,7 @@ use crate::plan::{PartId, Throw};
 use crate::proof::compare;
 use crate::proof::findings::Finding;
 use crate::proof::sizes::{self, Ask, Sizes};
+use crate::proof::start_by::{Found, NoStart, Wanted};
 use crate::proof::{Autonomy, BrokenChange, Cause, Check, WorstStarts};
 use crate::proof::{Exploration, LogicRow, LogicTable, LossReport, PairReport};
 use crate::quantity::Ms;
@@ -55,6 +56,8 @@ pub enum Task {
     Findings,
     /// Lay these parts out anew.
     Tidy(BTreeSet<PartId>),
+    /// What lets a load start at another time.
+    StartBy(Wanted),
     /// The plan beside a variant of it.
     Compare {
         /// The variant's file.
@@ -82,7 +85,7 @@ impl Task {
             Task::Aims { .. } | Task::Duties | Task::Holds(_) | Task::Reserve(_) => Manner::Quick,
             Task::Tidy(_) => Manner::Quick,
             Task::Day(..) | Task::Losses { .. } | Task::Pairs(_) => Manner::Stepwise,
-            Task::Logic(_) | Task::Findings => Manner::Stepwise,
+            Task::Logic(_) | Task::Findings | Task::StartBy(_) => Manner::Stepwise,
             Task::Autonomy | Task::Sizes(_) | Task::Spare | Task::Compare { .. } => Manner::Long,
         }
     }
@@ -145,6 +148,9 @@ pub enum Answer {
     NoMoreFindings,
     /// Places for the parts that were to be laid out. The last piece.
     LaidOut(LaidOut),
+    /// The changes found so far that let a load start at another time, or why there is no start to move; and whether that
+    /// is all: if so the last piece.
+    StartBy(Box<Result<Found, NoStart>>, bool),
     /// Two variants side by side, and whether that is all; if so the last piece.
     Compared(Vec<compare::ComparedRow>, bool),
 }
@@ -157,7 +163,7 @@ impl Answer {
             Answer::SomeLosses(_) | Answer::LossChanges(_) | Answer::SomePairs(_) => false,
             Answer::LogicTable(_) | Answer::LogicRows(_) => false,
             Answer::Finding(_) => false,
-            Answer::Compared(_, complete) => *complete,
+            Answer::StartBy(_, complete) | Answer::Compared(_, complete) => *complete,
             Answer::Sizing(_) => false,
             Answer::Spare(found, of, _) => found.len() >= *of,
             Answer::Aims(found) => found.complete,

@@ -14,10 +14,12 @@ mod plan;
 mod ports;
 mod reserve;
 mod several;
+mod start_by;
 mod wire;
 
 pub(crate) use field::{Choice, Entry};
 pub(crate) use lists::Spans;
+pub(super) use start_by::StartByJob;
 
 use super::store::{Pane, use_store};
 use crate::plan::{PartId, WireId};

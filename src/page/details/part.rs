@@ -3,6 +3,7 @@
 use super::duties::Duties;
 use super::field::{Choice, Entry, Setting};
 use super::ports::Ports;
+use super::start_by::AnotherTime;
 use crate::book::{Behaviour, FunctionName, PartType};
 use crate::editor::{Mark, Message};
 use crate::limits;
@@ -97,7 +98,7 @@ pub(super) fn PartDetails(
         {sun.then(|| view! { <super::aim::AimOf id=id.clone()/> })}
         <super::figures::Figures id=Some(id.clone())/>
         <Ports id=id.clone()/>
-        {load.then(|| view! { <Duties id=id.clone()/> })}
+        {load.then(|| view! { <Duties id=id.clone()/><AnotherTime id=id.clone()/> })}
         <section aria-labelledby="details-kind">
             <h3 id="details-kind">"What it is"</h3>
             <p>{kind.says.clone()}</p>

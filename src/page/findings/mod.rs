@@ -168,7 +168,7 @@ fn Item(
 
 /// The change of a finding: try, put back, take.
 #[component]
-fn Change(
+pub(in crate::page) fn Change(
     /// The change.
     remedy: Remedy,
 ) -> impl IntoView {

@@ -60,5 +60,9 @@ pub(super) fn Bests(aiming: Aiming) -> impl IntoView {
         <h4>"Best aims"<span class="aside">{looking}</span></h4>
         <ul class="bests" aria-busy=move || looking().is_some().to_string()>{list}</ul>
         {failed}
+        <p class="aside">
+            "These aims know no duties. For a load that is to start at another time with every duty kept, choose the load: "
+            <em>"Another time"</em>" in its details turns panels too."
+        </p>
     }
 }
