@@ -35,6 +35,23 @@ async function breakIt(driver) {
   await driver.set("Contact", "make");
 }
 
+test("a duty that was just added has the focus, the first as well as the next", async () => {
+  const { visitor, driver } = await opened("Dusk lamp");
+  await driver.choose("Shelf battery");
+  assert.equal(await driver.details.getByRole("button", { name: "Add a duty" }).count(), 0);
+  await driver.choose("Dusk lamp");
+  const duties = driver.details.getByRole("group", { name: /^Duty \d$/ });
+  const count = await duties.count();
+  for (const number of [count + 1, count + 2]) {
+    await driver.details.getByRole("button", { name: "Add a duty" }).click();
+    await expect(async () => {
+      const group = await driver.page.evaluate(() => document.activeElement.closest("[role=group]")?.ariaLabel);
+      assert.equal(group, `Duty ${number}`);
+    });
+  }
+  await visitor.leave();
+});
+
 test("the verdict is there first, on the card and in the details, and follows every edit", async () => {
   const { visitor, driver } = await opened("Dusk lamp");
   await verdictSays(driver, "All 2 duties kept, for ever");

@@ -10,6 +10,7 @@ use crate::plan::{Conditions, Duty, Edit, PartId, When};
 use crate::sheet::entry;
 use leptos::prelude::*;
 use serde_json::Map;
+use wasm_bindgen::JsCast;
 
 /// The grace that a new duty has, in seconds.
 const GRACE_S: f64 = 60.0;
@@ -48,7 +49,14 @@ pub(super) fn Duties(
             };
             let mut all = store.with_plan(|plan| plan.duties.clone());
             all.push(duty);
+            let n = count.get_untracked();
             store.commit("add a duty", vec![Edit::Duties(all)]);
+            // Once it is there, it is what one goes on with.
+            request_animation_frame(move || {
+                if let Some(field) = document().get_element_by_id(&format!("duty-{n}-when")) {
+                    let _ = field.unchecked_into::<web_sys::HtmlElement>().focus();
+                }
+            });
         }
     };
     let rows = move || {
