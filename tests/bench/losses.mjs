@@ -15,7 +15,7 @@ async function measured(size, apart) {
   await page.getByRole("button", { name: "Open a file…" }).click();
   await (await chooser).setFiles({ name: "base.json", mimeType: "application/json", buffer: Buffer.from(base(size, apart)) });
   await page.locator(".paper g.card").first().waitFor();
-  await page.getByRole("button", { name: "Losses", exact: true }).click();
+  await page.getByRole("tab", { name: "Losses", exact: true }).click();
   await page.getByText(/^Survives /).waitFor({ timeout: 120_000 });
   const times = await page.evaluate(async () => {
     const again = () => [...document.querySelectorAll(".proof-head button")].find((button) => button.textContent === "Try every loss again");

@@ -15,7 +15,7 @@ async function opened(example, page, settings) {
   const driver = new PageDriver(await visitor.open());
   await driver.openExample(example);
   if (settings?.touch) await driver.button("Log").click();
-  await driver.log.getByRole("button", { name: page, exact: true }).click();
+  await driver.openLogPage(page);
   return { visitor, driver };
 }
 
@@ -72,7 +72,7 @@ test("a finding that is meant so goes out of the way, is listed, kept with the p
   await expect(async () => assert.equal(await driver.page.getByText("Saving").count(), 0));
   await driver.page.waitForTimeout(700);
   await driver.page.reload();
-  await driver.log.getByRole("button", { name: "Findings", exact: true }).click();
+  await driver.openLogPage("Findings");
   await rests(driver);
   await driver.log.getByText("1 finding is meant so").click();
   await driver.log.getByRole("button", { name: "Not meant so" }).click();
@@ -136,12 +136,12 @@ test("a variant is kept, compared, shown with its differences, swapped in, and i
   };
   await keep("All day");
   const before = await driver.read();
-  await driver.log.getByRole("button", { name: "Findings", exact: true }).click();
+  await driver.openLogPage("Findings");
   await rests(driver);
   await finding(driver, "needless").getByRole("button", { name: "Take" }).click();
   await driver.hasCounts(5, 4);
   const changed = await driver.read();
-  await driver.log.getByRole("button", { name: "Compare", exact: true }).first().click();
+  await driver.openLogPage("Compare");
   await driver.log.locator(".compare-choice").getByRole("button", { name: "Compare" }).click();
   await reads(driver, "Loads use a day", ["24 u·h", "changed: 48 u·h"]);
   await reads(driver, "Parts, each of a bank counted", ["5", "changed: 4"]);
@@ -159,7 +159,7 @@ test("a variant is kept, compared, shown with its differences, swapped in, and i
   await driver.reads(changed);
   await driver.page.reload();
   await driver.paper.locator("g.card").first().waitFor();
-  await driver.log.getByRole("button", { name: "Compare", exact: true }).first().click();
+  await driver.openLogPage("Compare");
   await driver.log.getByRole("list", { name: "Variants" }).getByText("All day").waitFor();
   await visitor.leave();
 });
@@ -171,7 +171,7 @@ for (const theme of ["light", "dark"]) {
     await finding(driver, "needless").getByRole("button", { name: "Try" }).click();
     await driver.log.locator("table.sides tbody tr").first().waitFor();
     await assertAccessible(driver.page);
-    await driver.log.getByRole("button", { name: "Compare", exact: true }).first().click();
+    await driver.openLogPage("Compare");
     await assertAccessible(driver.page);
     await visitor.leave();
   });

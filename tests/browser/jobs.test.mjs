@@ -23,7 +23,7 @@ async function opened(example, page) {
   return { visitor, driver };
 }
 
-const turn = (driver, page) => driver.log.getByRole("button", { name: page, exact: true }).click();
+const turn = (driver, page) => driver.openLogPage(page);
 const says = (driver) => driver.log.locator(".proof-says").textContent();
 const verdict = (driver) => driver.page.locator(".verdict span").first();
 
@@ -129,3 +129,22 @@ test("the page itself does not fetch what answers beside it, and does so once it
   await expect(async () => assert.ok(fetched.some((url) => /duskline-worker[^/]*\.wasm$/.test(url))));
   await visitor.leave();
 });
+
+for (const page of ["Findings", "Losses", "Logic"]) {
+  test(`with ${page} open another plan is asked about when it is opened`, async () => {
+    const visitor = await station.visitor();
+    const driver = new PageDriver(await visitor.open());
+    await driver.openExample("Dusk lamp");
+    await driver.openLogPage(page);
+    const result = driver.log.locator("li.finding, .findings-line, table, .loss-summary");
+    await result.first().waitFor();
+    await driver.log.locator(".under-way progress").waitFor({ state: "detached" });
+    await driver.newPlan();
+    await driver.openExample("First light");
+    await result.first().waitFor();
+    await driver.newPlan();
+    await driver.openKept("Dusk lamp");
+    await result.first().waitFor();
+    await visitor.leave();
+  });
+}

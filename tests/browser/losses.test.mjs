@@ -15,7 +15,7 @@ async function opened(example, page) {
   const visitor = await station.visitor();
   const driver = new PageDriver(await visitor.open());
   await driver.openExample(example);
-  await driver.log.getByRole("button", { name: page, exact: true }).click();
+  await driver.openLogPage(page);
   return { visitor, driver };
 }
 
@@ -137,7 +137,7 @@ test("a long search shows how far it is and can be stopped; what was found stays
   await driver.button("Open a file…").click();
   await (await chooser).setFiles({ name: "base.json", mimeType: "application/json", buffer: Buffer.from(base(56)) });
   await driver.hasCounts(56, 62);
-  await driver.log.getByRole("button", { name: "Losses", exact: true }).click();
+  await driver.openLogPage("Losses");
   await driver.log.getByText(/^Survives \d+ of 118 single losses\.$/).waitFor({ timeout: 60_000 });
   await driver.log.getByRole("button", { name: "Try pairs of losses" }).click();
   const progress = driver.log.getByRole("progressbar", { name: "Trying pairs" });
@@ -153,7 +153,7 @@ test("a plan without duties says why there is nothing to tell", async () => {
   const visitor = await station.visitor();
   const driver = new PageDriver(await visitor.open());
   await driver.placePart("Lamp", [0.5, 0.5]);
-  await driver.log.getByRole("button", { name: "Losses", exact: true }).click();
+  await driver.openLogPage("Losses");
   await driver.log.getByText(/No load has a duty yet/).waitFor();
   await visitor.leave();
 });

@@ -143,6 +143,17 @@ export class PageDriver {
     return this.page.getByRole("region", { name: "Station log" });
   }
 
+  /** The tab of a page of the log. */
+  logTab(name) {
+    return this.log.getByRole("tab", { name, exact: true });
+  }
+
+  /** Turns the log to a page. */
+  async openLogPage(name) {
+    await this.logTab(name).click();
+    await expect(async () => assert.equal(await this.logTab(name).getAttribute("aria-selected"), "true"));
+  }
+
   get cursor() {
     return this.log.getByRole("slider", { name: "Cursor" });
   }

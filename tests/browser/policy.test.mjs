@@ -105,14 +105,14 @@ test("the page itself breaks nothing of it: parts, wires, charts, worker, link, 
   await driver.readsOnWire("Battery", "out", "5 / 20");
   await driver.newPlan();
   await driver.openExample("Kittiwake Light");
-  await driver.log.getByRole("button", { name: "Losses", exact: true }).click();
+  await driver.openLogPage("Losses");
   await driver.log.getByText(/^Survives \d+ of \d+ single losses\.$/).waitFor({ timeout: 60_000 });
   await driver.copyLink();
   const download = driver.page.waitForEvent("download");
   await driver.button("File").click();
   await driver.button("Save as a file").click();
   assert.equal(JSON.parse(await readFile(await (await download).path(), "utf8")).format, "duskline/plan");
-  await driver.log.getByRole("button", { name: "Day", exact: true }).click();
+  await driver.openLogPage("Day");
   // What the chart places by a `style` attribute stands where it should.
   const ticks = await driver.log.locator(".tick").evaluateAll((all) => all.map((tick) => tick.getBoundingClientRect().left));
   assert.ok(new Set(ticks).size > 2, ticks.join());

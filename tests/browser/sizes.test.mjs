@@ -15,7 +15,7 @@ async function opened(settings) {
   const driver = new PageDriver(await visitor.open());
   await driver.openExample("Kittiwake Light");
   if (settings?.size?.width < 761) await driver.page.getByRole("button", { name: "Log", exact: true }).click();
-  await driver.page.getByRole("button", { name: "Sizes", exact: true }).click();
+  await driver.openLogPage("Sizes");
   const main = driver.page.getByRole("region", { name: "Least sizes" });
   const spare = driver.page.getByRole("region", { name: "To spare" });
   await main.waitFor();
@@ -53,8 +53,8 @@ test("the least is found, taken over in one step, and marked as of the earlier p
   assert.equal(await driver.undoAll(), 1);
   await expect(async () => assert.equal(await main.getByText("As of the plan before your last edits.").count(), 0));
   // Found again, it is still the same after another page of the log was looked at.
-  await driver.page.getByRole("button", { name: "Day", exact: true }).click();
-  await driver.page.getByRole("button", { name: "Sizes", exact: true }).click();
+  await driver.openLogPage("Day");
+  await driver.openLogPage("Sizes");
   await head.waitFor();
   await visitor.leave();
 });

@@ -1,5 +1,6 @@
 //! The station log below the board: what the plan does over its days, on pages of their own. A grip sets its height, a
-//! button folds it. Each page has a height of its own, which is kept in the browser, and scrolls by itself.
+//! button folds it. The pages' names are tabs. Each page has a height of its own, which is kept in the browser, and
+//! scrolls by itself.
 //!
 //! A page that is not open is not there: it costs nothing. It computes no power.
 
@@ -9,8 +10,9 @@ mod scrolls;
 use super::keeping::browser;
 use super::store::{LogPage, use_store};
 use grip::Grip;
-use leptos::html;
+use leptos::{ev, html};
 use leptos::prelude::*;
+use wasm_bindgen::JsCast;
 
 /// The log.
 #[component]
@@ -47,16 +49,37 @@ pub fn Log(
         },
         false,
     );
+    let turn = move |to: LogPage| {
+        page.set(to);
+        folded.set(false);
+    };
     let tab = move |one: LogPage| {
-        let is_open = move || page.get() == one && !folded.get();
-        let turn = move |_| {
-            page.set(one);
-            folded.set(false);
-        };
+        let is_open = Memo::new(move |_| page.get() == one);
         view! {
-            <button type="button" class="log-tab" aria-pressed=move || is_open().to_string() on:click=turn>
+            <button type="button" class="log-tab" role="tab" id=tab_id(one) aria-controls="log-page"
+                aria-selected=move || is_open.get().to_string()
+                tabindex=move || if is_open.get() { "0" } else { "-1" }
+                on:click=move |_| turn(one)>
                 {one.name()}
             </button>
+        }
+    };
+    // The keys of tabs by the ARIA Authoring Practices Guide, W3C; Tab reaches the open one alone.
+    let step = move |ev: ev::KeyboardEvent| {
+        let all = LogPage::ALL;
+        let at = all.iter().position(|one| *one == page.get_untracked());
+        let (at, last) = (at.unwrap_or(0), all.len() - 1);
+        let to = match ev.key().as_str() {
+            "ArrowRight" => (at + 1) % all.len(),
+            "ArrowLeft" => (at + last) % all.len(),
+            "Home" => 0,
+            "End" => last,
+            _ => return,
+        };
+        ev.prevent_default();
+        turn(all[to]);
+        if let Some(tab) = document().get_element_by_id(&tab_id(all[to])) {
+            let _ = tab.unchecked_into::<web_sys::HtmlElement>().focus();
         }
     };
     let shown = move || match page.get() {
@@ -72,18 +95,23 @@ pub fn Log(
     view! {
         <section class="log" class:open=open class:folded=move || folded.get() style=style aria-label="Station log">
             <Grip height keep/>
-            <div class="log-head" role="group" aria-label="Pages of the log">
-                <div class="log-tabs">{LogPage::ALL.map(tab)}</div>
+            <div class="log-head">
+                <div class="log-tabs" role="tablist" aria-label="Pages of the log" on:keydown=step>{LogPage::ALL.map(tab)}</div>
                 {move || (page.get() == LogPage::Day && !folded.get()).then(|| view! { <super::day::Play/> })}
                 <button type="button" class="log-fold" aria-expanded=move || (!folded.get()).to_string()
                     on:click=move |_| folded.update(|f| *f = !*f)>
                     {move || if folded.get() { "Unfold" } else { "Fold" }}
                 </button>
             </div>
-            <div class="log-page" node_ref=frame hidden=move || folded.get()
+            <div class="log-page" id="log-page" role="tabpanel" aria-labelledby=move || tab_id(page.get())
+                node_ref=frame hidden=move || folded.get()
                 on:scroll:capture=move |ev| scrolls.note(page.get_untracked(), &ev)>
                 {move || (!folded.get()).then(shown)}
             </div>
         </section>
     }
+}
+
+fn tab_id(of: LogPage) -> String {
+    format!("log-tab-{}", of.name())
 }
