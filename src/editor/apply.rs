@@ -13,6 +13,9 @@ use crate::sheet::verdict::Standing;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+/// The height of the tools at the board's lower edge with what is free below them, in pixels of the screen.
+const TOOLS: f64 = 60.0;
+
 impl Editor {
     /// Takes a message; answers with what has changed, in order and each once.
     pub fn apply(&mut self, message: Message) -> Vec<Change> {
@@ -360,9 +363,10 @@ impl Editor {
         };
         let is_fitted = self.fitted == Some(self.view);
         if std::mem::replace(&mut self.is_measured, true) && !is_fitted {
-            // What is chosen and in sight stays so where a pane takes room away.
+            // What is chosen and in sight stays so where a pane takes room away; the tools cover the board's lower edge.
             let chosen = layout::around_all(self.plan(), self.selection.parts.iter());
             let chosen = chosen.filter(|rect| view::meet(*rect, self.view.window()));
+            let chosen = chosen.map(|(x, y, w, h)| (x, y, w, h + TOOLS / view.zoom));
             self.set_view(chosen.map_or(view, |rect| view.revealing(rect)));
         } else {
             self.view = view;
