@@ -89,7 +89,7 @@ test("losses of a plan that breaks a duty as it is say what each would change", 
     ].map((ends, at) => wire(at, ends)),
     duties: [{ part: "Lamp", when: "always" }],
   });
-  await driver.log.getByRole("button", { name: "Losses", exact: true }).click();
+  await driver.openLogPage("Losses");
   const changed = driver.log.getByRole("table", { name: "What losses change about duties that are broken anyway" });
   await changed.waitFor();
   const row = async (name) => {
