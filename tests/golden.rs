@@ -53,20 +53,24 @@ const COMMANDS: [(&str, &str); 18] = [
 ];
 
 /// Commands that are asked once.
-const ONCE: [(&str, &str); 4] = [
-    (
-        "kittiwake-light.start",
-        "start assets/examples/kittiwake-light.json --load p9 --by 17:40 --json",
-    ),
-    (
-        "dusk-lamp.start",
-        "start assets/examples/dusk-lamp.json --load p6 --not-before 18:30",
-    ),
+const ONCE: [(&str, &str); 5] = [
     (
         "dusk-lamp.losses-pairs",
         "losses assets/examples/dusk-lamp.json --json --pairs",
     ),
     ("outpost.book", "book outpost --json"),
+    (
+        "dusk-lamp.start",
+        "start assets/examples/dusk-lamp.json --load p6 --at 16:45 --json",
+    ),
+    (
+        "dusk-lamp.start-later",
+        "start assets/examples/dusk-lamp.json --load p6 --at 17:45 --not-before",
+    ),
+    (
+        "kittiwake-light.start",
+        "start assets/examples/kittiwake-light.json --load p9 --at 17:15 --json",
+    ),
 ];
 
 fn root() -> &'static Path {

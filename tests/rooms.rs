@@ -29,7 +29,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("plan", &["book", "sky"]),
     ("net", &["book", "plan"]),
     ("run", &["book", "plan", "net", "sky"]),
-    ("proof", &["book", "plan", "net", "run", "sky", "works"]),
+    ("proof", &["book", "plan", "net", "run", "sky"]),
     ("works", &["book", "plan"]),
     ("sheet", &["book", "plan", "net", "run", "sky", "proof"]),
     ("editor", &["book", "plan", "net", "run", "sky", "sheet"]),

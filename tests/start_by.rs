@@ -1,42 +1,71 @@
-//! Changes that let a load start at another time: each is run again here, judged by the record of its run, and the minute
-//! is met at every day; the duties that were kept are kept. Where nothing does it nothing is offered.
+//! Another time for a load's start: every offer is run again, and the minute is met and every kept duty kept.
+
+#![cfg(not(target_arch = "wasm32"))]
 
 pub mod simple_engine;
 
 use duskline::net::Weight;
-use duskline::plan::{Clock, Plan, examples, read_plan};
-use duskline::proof::start_by::{Found, NoStart, Offer, Search, Side, Wanted, second, starts};
+use duskline::plan::{Clock, PartId, Plan, examples, read_plan};
+use duskline::proof::start_by::{
+    Bound, HANDFUL, NoStart, Offer, OfferKind, RUNS, StartOutcome, StartSearch, StartWish, start_by,
+};
 use duskline::proof::{Check, Study, check};
+use duskline::quantity::Ms;
 use simple_engine::duties;
-use simple_engine::generate::Case;
+use std::collections::BTreeSet;
 
-fn clock(text: &str) -> Clock {
-    Clock::parse(text).expect("a time")
-}
-
-fn wanted(load: &str, at: &str, side: Side) -> Wanted {
-    Wanted {
-        load: load.into(),
-        start: None,
-        at: clock(at),
-        side,
+fn wish(part: &str, at: &str, bound: Bound) -> StartWish {
+    StartWish {
+        part: part.into(),
+        at: Clock::parse(at).expect("a time"),
+        bound,
+        near: None,
     }
 }
 
-fn found(plan: &Plan, wanted: &Wanted) -> Found {
-    let mut search = Search::new(plan, wanted).expect("a start to move");
-    while search.next().is_some() {}
-    search.found().clone()
+fn example(title: &str) -> Plan {
+    let text = examples().iter().find(|(name, _)| *name == title);
+    read_plan(text.expect("an example").1).expect("an example reads")
 }
 
-/// When a load runs, for the whole of the check's run.
-fn runs(study: &Study, load: &str) -> Vec<(u64, u64)> {
-    let place = study.plan().part_place(&load.into()).expect("a part");
-    let record = &study.journey().record;
-    record
-        .loads
-        .get(&place)
-        .map_or(Vec::new(), |l| l.runs.clone())
+/// What a load does at every millisecond asked about on the days that repeat, told from the record alone.
+struct Again {
+    check: Check,
+    day: Ms,
+    first: Ms,
+    days: Ms,
+    runs: Vec<(Ms, Ms)>,
+}
+
+impl Again {
+    fn of(plan: &Plan, part: &PartId) -> Again {
+        let study = Study::new(plan.clone());
+        let place = plan.parts.iter().position(|p| p.id == *part);
+        let load = study.journey().record.loads.get(&place.expect("the load"));
+        let (check, day) = (study.check().as_ref().clone(), plan.world.day_ms());
+        let first = check.repeats.unwrap_or(0);
+        Again {
+            first,
+            days: check.days - first,
+            day,
+            runs: load.map(|l| l.runs.clone()).unwrap_or_default(),
+            check,
+        }
+    }
+
+    /// Whether it runs so many milliseconds after the midnight of the first repeating day.
+    fn is_on(&self, t: Ms) -> bool {
+        let t = self.first * self.day + t % (self.days * self.day);
+        self.runs.iter().any(|(from, to)| *from <= t && t < *to)
+    }
+
+    /// The load's starts, as milliseconds of their days.
+    fn starts(&self) -> Vec<Ms> {
+        let from = self.first * self.day;
+        let all = self.runs.iter().map(|run| run.0);
+        let counts = |t: &Ms| *t >= from && !(*t == from && self.is_on(self.days * self.day - 1));
+        all.filter(counts).map(|t| t % self.day).collect()
+    }
 }
 
 fn errors(check: &Check) -> usize {
@@ -44,241 +73,196 @@ fn errors(check: &Check) -> usize {
     all.filter(|p| p.weight == Weight::Error).count()
 }
 
-/// Runs an offer again and holds it to what it says.
-fn holds(plan: &Plan, wanted: &Wanted, offer: &Offer) {
+/// Runs the changed plan again and holds an offer to what it says; `now` is when the load starts without it.
+fn holds(plan: &Plan, wish: &StartWish, now: Ms, offer: &Offer) {
     let says = &offer.remedy.says;
     let mut after = plan.clone();
-    after.apply_all(offer.remedy.edits.clone()).expect(says);
-    assert_eq!(
-        read_plan(&after.print()).expect(says).print(),
-        after.print()
-    );
-    let (was, is) = (check(plan), check(&after));
-    for (at, (was, is)) in was.duties.iter().zip(&is.duties).enumerate() {
-        assert!(is.kept || !was.kept, "{says}");
-        assert_eq!(
-            offer.newly_kept.contains(&at),
-            is.kept && !was.kept,
-            "{says}"
-        );
+    after
+        .apply_all(offer.remedy.edits.clone())
+        .expect("it applies");
+    assert!(read_plan(&after.print()).is_ok(), "{says}");
+    let (before, again) = (check(plan), Again::of(&after, &wish.part));
+    for (was, is) in before.duties.iter().zip(&again.check.duties) {
+        assert!(is.kept || !was.kept, "{says}: {:?}", is.part);
     }
-    assert!(is.for_ever || !was.for_ever, "{says}");
-    assert!(errors(&is) <= errors(&was), "{says}");
-
-    let day = plan.world.day_ms();
-    let present = runs(&Study::new(plan.clone()), wanted.load.as_str());
-    let opens = opens(&present, wanted, day);
-    let at = (wanted.at.ms(day) % day + day - opens) % day;
-    let then = runs(&Study::new(after), wanted.load.as_str());
-    let reached = |from: &u64| *from > 0 && from % day == offer.reached;
-    assert!(then.iter().any(|(from, _)| reached(from)), "{says}");
-    assert!(says.contains(&second(offer.reached, day)), "{says}");
-    let mut windows = 0;
-    for opens in (0..is.days).map(|n| n * day + opens) {
-        if opens + day > is.days * day {
-            continue;
-        }
-        windows += 1;
-        let first = then.iter().find(|(from, _)| *from > 0 && *from >= opens);
-        let (from, to) = *first.expect(says);
-        assert!(from < opens + day, "{says}: it starts on each day");
-        let at = opens + at;
-        match wanted.side {
-            Side::AtTheLatest => assert!(from <= at && at < to, "{says}: {from} to {to}, {at}"),
-            Side::NotBefore => {
-                let is_off = then.iter().all(|(from, to)| *to <= opens || at <= *from);
-                assert!(is_off, "{says}: off from {opens} to {at}");
-            }
+    assert!(again.check.for_ever || !before.for_ever, "{says}");
+    assert!(errors(&again.check) <= errors(&before), "{says}");
+    if !again.check.for_ever {
+        return;
+    }
+    // Between the two times it is on where it is to start sooner, and off where later; on every day.
+    let (day, wanted) = (again.day, wish.at.ms(again.day));
+    for number in 1..=again.days {
+        let midnight = number * day;
+        let (from, to, on) = match wish.bound {
+            Bound::AtLatest => (wanted, wanted + (now + day - wanted) % day, true),
+            Bound::NotBefore => (now, now + (wanted + day - now) % day - 1, false),
+        };
+        for step in 0..=48 {
+            let t = midnight + from + (to - from) * step / 48;
+            assert_eq!(again.is_on(t), on, "{says}: {t} of {day}");
         }
     }
-    assert!(windows > 0 || is.days < 2, "{says}");
-}
-
-/// When the window of a day opens, worked out anew from its definition.
-fn opens(present: &[(u64, u64)], wanted: &Wanted, day: u64) -> u64 {
-    let at = wanted.at.ms(day) % day;
-    let apart = |t: u64| (t % day).abs_diff(at).min(day - (t % day).abs_diff(at));
-    let starts = present.iter().map(|run| run.0).filter(|t| *t > 0);
-    let start = starts.rev().min_by_key(|t| apart(*t)).expect("a start");
-    let stops = present.iter().map(|run| run.1).filter(|t| *t <= start);
-    let off = (start - stops.max().unwrap_or(0)).min(day);
-    let early = (start % day + day - at) % day;
-    let early = if early <= off { early } else { 0 };
-    (start % day + day - (early + (off - early).div_ceil(2)) % day) % day
-}
-
-/// The plan of a short text: parts by type, wires, settings and duties.
-fn plan(parts: &str, wires: &str, duties: &str) -> Plan {
-    let text = format!(
-        r#"{{ "format": "duskline/plan", "version": 1, "book": "outpost",
-            "world": {{ "day_s": 86400, "sky": {{ "latitude": 56, "day_of_year": 80, "air": "clear" }} }},
-            "parts": [{parts}], "wires": [{wires}], "duties": [{duties}] }}"#
+    assert!(
+        again.starts().contains(&offer.reached),
+        "{says} {:?}",
+        again.starts()
     );
-    read_plan(&text).unwrap_or_else(|faults| panic!("{faults:?}"))
+    let late = i128::from(offer.reached) - i128::from(wanted) - i128::from(offer.off);
+    assert_eq!(late.rem_euclid(i128::from(day)), 0, "{says}");
+    assert!(match wish.bound {
+        Bound::AtLatest => offer.off <= 0,
+        Bound::NotBefore => offer.off >= 0,
+    });
 }
 
-/// A lamp behind a time switch, from 10:00 to 14:00.
-fn timed(duties: &str) -> Plan {
-    plan(
-        r#"{ "id": "p1", "type": "generator" }, { "id": "p2", "type": "time-switch" }, { "id": "p3", "type": "lamp" }"#,
-        r#"{ "id": "w1", "from": "p1.out", "to": "p2.feed" }, { "id": "w2", "from": "p2.out", "to": "p3.in" }"#,
-        duties,
-    )
-}
-
-const HOUR: u64 = 3_600_000;
-
-#[test]
-fn a_time_switch_is_set_to_the_very_minute() {
-    let plan = timed("");
-    for (at, side) in [("09:30", Side::AtTheLatest), ("11:15", Side::NotBefore)] {
-        let wanted = wanted("p3", at, side);
-        let found = found(&plan, &wanted);
-        assert_eq!(found.present, Some(10 * HOUR));
-        assert!(found.complete && !found.met);
-        let first = &found.offers[0];
-        assert_eq!(
-            first.reached,
-            wanted.at.ms(24 * HOUR),
-            "{}",
-            first.remedy.says
-        );
-        assert!(first.remedy.says.contains(&format!("set from {at}")));
-        assert!(first.materials.is_empty() && first.parts == 0);
-        found
-            .offers
-            .iter()
-            .for_each(|offer| holds(&plan, &wanted, offer));
+/// All offers, each held to what it says.
+fn asked(plan: &Plan, wish: &StartWish) -> (Vec<Offer>, StartOutcome) {
+    let (offers, outcome) = start_by(plan, wish).expect("a start");
+    for offer in &offers {
+        holds(plan, wish, outcome.now, offer);
     }
-}
-
-#[test]
-fn nothing_is_offered_that_breaks_a_duty_and_it_is_said_what_stands_against_it() {
-    let only = r#"{ "part": "p3", "when": "clock", "from": "10:00", "to": "14:00", "only": true, "grace_s": 600 }"#;
-    let plan = timed(only);
-    let found = found(&plan, &wanted("p3", "09:30", Side::AtTheLatest));
-    assert!(found.offers.is_empty() && found.complete);
-    let against = found.against.expect("what stands against it");
-    assert_eq!(against.breaks, [0]);
-    assert_eq!(against.reached, 9 * HOUR + HOUR / 2);
-    // Ten minutes earlier it may be.
-    let found = self::found(&plan, &wanted("p3", "09:50", Side::AtTheLatest));
-    assert_eq!(found.offers[0].reached, 10 * HOUR - HOUR / 6);
-}
-
-#[test]
-fn what_is_so_already_needs_no_change_and_what_never_starts_has_none() {
-    let found = found(&timed(""), &wanted("p3", "10:30", Side::AtTheLatest));
-    assert!(found.met && found.offers.is_empty() && found.tried == 0);
-    let mut dark = timed("");
-    dark.wires.clear();
-    let none = |plan: &Plan, load: &str| {
-        Search::new(plan, &wanted(load, "09:00", Side::AtTheLatest)).err()
-    };
-    assert_eq!(none(&dark, "p3"), Some(NoStart::Never));
-    assert_eq!(none(&dark, "p1"), Some(NoStart::NoLoad));
-    assert_eq!(none(&dark, "p9"), Some(NoStart::NoLoad));
-}
-
-#[test]
-fn a_search_that_is_left_keeps_what_it_found() {
-    let plan = timed("");
-    let mut search =
-        Search::new(&plan, &wanted("p3", "09:30", Side::AtTheLatest)).expect("a start");
-    while search.found().offers.is_empty() {
-        search.next().expect("more to try");
+    assert!(offers.is_sorted_by_key(Offer::rank));
+    assert!(outcome.tried <= RUNS);
+    for kind in OfferKind::ALL {
+        assert!(offers.iter().filter(|o| o.kind == kind).count() <= HANDFUL);
     }
-    let (done, of) = search.progress();
-    assert!(0 < done && done < of && !search.found().complete);
+    (offers, outcome)
+}
+
+fn kinds(offers: &[Offer]) -> BTreeSet<OfferKind> {
+    offers.iter().map(|o| o.kind).collect()
 }
 
 #[test]
-fn each_offer_on_random_plans_meets_the_time_and_keeps_what_was_kept() {
-    let mut offers = 0;
-    duties::plans().each(40, |case: &Case| {
+fn the_dusk_lamp_can_start_at_a_quarter_to_five() {
+    let plan = example("Dusk lamp");
+    let (offers, outcome) = asked(&plan, &wish("p6", "16:45", Bound::AtLatest));
+    assert_eq!(Clock::at(outcome.now, 86_400_000).to_string(), "17:21");
+    let all = kinds(&offers);
+    assert!(all.contains(&OfferKind::Aim), "{all:?}");
+    assert!(all.contains(&OfferKind::Tap), "{all:?}");
+    assert!(all.contains(&OfferKind::Panel), "{all:?}");
+    assert!(all.contains(&OfferKind::Switch), "{all:?}");
+    assert!(outcome.nearest.is_none() && outcome.says.is_none());
+}
+
+#[test]
+fn the_dusk_lamp_can_start_later_up_to_dusk() {
+    let plan = example("Dusk lamp");
+    let (offers, _) = asked(&plan, &wish("p6", "17:45", Bound::NotBefore));
+    let all = kinds(&offers);
+    assert!(all.contains(&OfferKind::Aim), "{all:?}");
+    assert!(all.contains(&OfferKind::Switch), "{all:?}");
+}
+
+#[test]
+fn the_light_s_dusk_lamp_can_start_some_minutes_earlier_and_not_half_an_hour() {
+    let plan = example("Kittiwake Light");
+    let (offers, outcome) = asked(&plan, &wish("p9", "17:40", Bound::AtLatest));
+    assert_eq!(outcome.now, 63_918_851);
+    let all = kinds(&offers);
+    assert!(all.contains(&OfferKind::Aim) && all.len() > 1, "{all:?}");
+    // Its own duty lets it burn for half an hour by daylight, no longer.
+    let (offers, outcome) = asked(&plan, &wish("p9", "17:15", Bound::AtLatest));
+    assert!(offers.is_empty(), "{offers:?}");
+    let says = outcome.says.expect("a sentence");
+    assert!(
+        says.contains("the duty of Dusk lamp (while it is dark, and only then)"),
+        "{says}"
+    );
+    let nearest = outcome.nearest.expect("something is nearer");
+    assert!(nearest.off > 0 && nearest.reached < 63_918_851);
+    let mut after = plan.clone();
+    after.apply_all(nearest.remedy.edits).expect("it applies");
+    assert!(check(&after).duties.iter().all(|d| d.kept));
+}
+
+#[test]
+fn every_offer_on_random_plans_meets_the_minute_and_keeps_what_was_kept() {
+    let (mut asked_for, mut offered, mut nothing) = (0, BTreeSet::new(), 0);
+    duties::plans().each(25, |case| {
         let mut plan = read_plan(&case.document.to_string()).expect("a sound plan");
+        // Longer days of weather only make the runs longer.
         plan.world.weather.truncate(2);
-        let study = Study::new(plan.clone());
         let day = plan.world.day_ms();
-        let loads = (0..plan.parts.len()).filter(|at| !starts(&study, *at).is_empty());
-        for load in loads.take(1) {
-            let first = starts(&study, load)[0] % day;
-            for (by, side) in [
-                (day - day / 24, Side::AtTheLatest),
-                (day / 24, Side::NotBefore),
-            ] {
-                let wanted = Wanted {
-                    load: plan.parts[load].id.clone(),
-                    start: None,
-                    at: Clock::at((first + by) % day, day),
-                    side,
+        let loads: Vec<PartId> = plan.duties.iter().map(|d| d.part.clone()).collect();
+        for part in loads.into_iter().take(2) {
+            let Some(start) = Again::of(&plan, &part).starts().last().copied() else {
+                continue;
+            };
+            for (bound, minutes) in [(Bound::AtLatest, -30i64), (Bound::NotBefore, 30)] {
+                let minute = i64::from(Clock::at(start, day).minute()) + minutes;
+                let minute = minute.rem_euclid(1440);
+                let at = format!("{:02}:{:02}", minute / 60, minute % 60);
+                let wish = StartWish {
+                    near: Some(Clock::at(start, day)),
+                    ..wish(part.as_str(), &at, bound)
                 };
-                let Ok(mut search) = Search::new(&plan, &wanted) else {
-                    continue;
-                };
-                // So many runs are enough here.
-                for _ in 0..80 {
-                    search.next();
-                }
-                for offer in &search.found().offers {
-                    holds(&plan, &wanted, offer);
-                    offers += 1;
+                match start_by(&plan, &wish) {
+                    Ok((offers, outcome)) => {
+                        asked_for += 1;
+                        nothing += usize::from(offers.is_empty());
+                        assert_eq!(offers.is_empty(), outcome.says.is_some());
+                        for offer in &offers {
+                            offered.insert(offer.kind);
+                            holds(&plan, &wish, outcome.now, offer);
+                        }
+                    }
+                    Err(why) => assert_ne!(why, NoStart::NoLoad),
                 }
             }
         }
     });
-    assert!(offers > 0, "or nothing was looked at");
-}
-
-fn lighthouse() -> Plan {
-    let mut all = examples().iter();
-    let (_, text) = all
-        .find(|(name, _)| name.contains("Kittiwake"))
-        .expect("the lighthouse");
-    read_plan(text).expect("it reads")
+    // Or the test would look at nothing.
+    assert!(asked_for > 10 && offered.len() > 1 && nothing > 0);
 }
 
 #[test]
-fn the_dusk_lamp_of_the_lighthouse_is_lit_earlier_by_a_turn_of_the_panels_or_by_a_switch() {
-    // It starts at 17:45 on the one day and at 17:37 on the other, and may burn for half an hour before it is dark: 5
-    // minutes earlier is within that, and half an hour is where it may burn for an hour.
-    for (grace_s, at) in [(1800.0, "17:40"), (3600.0, "17:15")] {
-        let mut plan = lighthouse();
-        plan.duties[0].grace_s = grace_s;
-        let wanted = wanted("p9", at, Side::AtTheLatest);
-        let found = found(&plan, &wanted);
-        found
-            .offers
-            .iter()
-            .for_each(|offer| holds(&plan, &wanted, offer));
-        for way in [
-            "West roof panels turned to",
-            "twilight switch in place",
-            "time switch in place",
-        ] {
-            assert!(
-                found.offers.iter().any(|o| o.remedy.says.contains(way)),
-                "{way}"
-            );
-        }
-        assert!(found.offers.is_sorted_by_key(Offer::rank) && found.complete);
-        assert!(found.offers[0].materials.is_empty() && found.nearest.is_none());
-    }
-}
-
-#[test]
-fn where_its_own_duty_stands_against_it_that_is_said_with_what_comes_nearest() {
-    let plan = lighthouse();
-    let found = found(&plan, &wanted("p9", "17:15", Side::AtTheLatest));
-    assert!(found.offers.is_empty() && found.complete);
-    let against = found.against.expect("what stands against it");
-    assert_eq!(against.breaks, [0]);
-    assert!(
-        against
-            .says(&plan)
-            .ends_with("but the duty of Dusk lamp is broken.")
+fn nothing_is_offered_where_nothing_works_and_why_is_said() {
+    // A wind turbine alone: nothing leads to the lamp that could be set.
+    let text = r#"{ "format": "duskline/plan", "version": 1, "book": "outpost",
+        "world": { "wind": [0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 1, 1, 1, 1, 1, 1] },
+        "parts": [{ "id": "p1", "type": "wind-turbine" }, { "id": "p2", "type": "lamp", "name": "Lamp" }],
+        "wires": [{ "id": "w1", "from": "p1.out", "to": "p2.in" }] }"#;
+    let plan = read_plan(text).expect("a sound plan");
+    let (offers, outcome) = asked(&plan, &wish("p2", "16:00", Bound::AtLatest));
+    assert!(offers.is_empty() && outcome.nearest.is_none());
+    assert_eq!(
+        outcome.says.as_deref(),
+        Some(
+            "Nothing leads to Lamp that could be set, turned or added to start it at 16:00 at the latest."
+        )
     );
-    let nearest = found.nearest.expect("a change that comes nearer");
-    assert!(nearest.reached < found.present.expect("a start"));
-    assert!(nearest.reached > clock("17:15").ms(24 * HOUR));
+    // As it is wanted already.
+    let (offers, outcome) = asked(&plan, &wish("p2", "19:00", Bound::AtLatest));
+    assert!(offers.is_empty() && outcome.already && outcome.tried == 0);
+    let never = start_by(
+        &example("Kittiwake Light"),
+        &wish("p7", "16:00", Bound::AtLatest),
+    );
+    assert_eq!(never.err(), Some(NoStart::Never));
+    let none = start_by(&plan, &wish("p1", "16:00", Bound::AtLatest));
+    assert_eq!(none.err(), Some(NoStart::NoLoad));
+}
+
+#[test]
+fn a_search_tells_how_far_it_is_and_crosses_to_a_worker() {
+    let plan = example("Dusk lamp");
+    let wish = wish("p6", "16:45", Bound::AtLatest);
+    let mut search = StartSearch::new(&plan, &wish).expect("a start");
+    let (_, of) = search.progress();
+    let (mut done, mut found) = (0, Vec::new());
+    while let Some(piece) = search.next() {
+        done += 1;
+        assert_eq!(search.progress(), (done, of));
+        found.extend(piece);
+    }
+    assert_eq!(done, of);
+    let all = (found, search.outcome());
+    let bytes = postcard::to_allocvec(&all).expect("bytes");
+    assert_eq!(
+        postcard::from_bytes::<(Vec<Offer>, StartOutcome)>(&bytes).unwrap(),
+        all
+    );
 }

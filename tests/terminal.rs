@@ -480,6 +480,39 @@ fn findings_are_told_worst_first_and_one_can_be_taken() {
 }
 
 #[test]
+fn a_start_is_moved_and_what_cannot_be_asked_is_named() {
+    let ask = |rest: &[&str]| run(&[&["start", KITTIWAKE, "--at", "17:40"], rest].concat(), "");
+    let json = parsed(&ask(&["--load", "Dusk lamp", "--json"]));
+    assert!(json["offers"][0]["off_ms"].as_i64().unwrap() <= 0);
+    let taken = out(&ask(&["--load", "Dusk lamp", "--take", "1"])).to_string();
+    let again = run(
+        &["start", "-", "--load", "p9", "--at", "17:40", "--json"],
+        &taken,
+    );
+    assert_eq!(parsed(&again)["already"], true);
+    assert_eq!(again.status.code(), Some(0));
+    for (rest, says) in [
+        (
+            ["--load", "Lamp"],
+            "--load Lamp: found no such part, expected a load's id or name\n",
+        ),
+        (
+            ["--load", "p1"],
+            "--load p1: East roof panels is no load.\n",
+        ),
+    ] {
+        let told = ask(&rest);
+        assert_eq!((err(&told), told.status.code()), (says, Some(2)));
+    }
+    let told = ask(&["--load", "p9", "--take", "99"]);
+    assert!(
+        err(&told).starts_with("--take 99: found "),
+        "{}",
+        err(&told)
+    );
+}
+
+#[test]
 fn a_finding_that_is_meant_so_comes_last_and_says_so() {
     let mut plan: Value =
         serde_json::from_str(&std::fs::read_to_string(KITTIWAKE).unwrap()).unwrap();

@@ -65,41 +65,18 @@ pub fn check_watched(plan: &Plan, watch: &mut dyn FnMut(u64)) -> Check {
     seen.judged(plan, &loads, &runs, problems)
 }
 
-/// When a load ran: stretches in order.
-pub(super) type LoadRuns = Vec<(Ms, Ms)>;
-
 /// As [`check`], with the run left as soon as one of the duties `must` is broken, by their places in the plan; `None`
 /// then.
 pub(super) fn check_keeping(plan: &Plan, must: &[usize]) -> Option<Check> {
-    judged_keeping(plan, must, None).map(|(check, _)| check)
-}
-
-/// As [`check_keeping`], with when one load ran, whether it has a duty or not.
-pub(super) fn check_and_runs_keeping(
-    plan: &Plan,
-    must: &[usize],
-    load: &PartId,
-) -> Option<(Check, LoadRuns)> {
-    judged_keeping(plan, must, plan.part_place(load))
-}
-
-fn judged_keeping(
-    plan: &Plan,
-    must: &[usize],
-    watched: Option<usize>,
-) -> Option<(Check, LoadRuns)> {
     let loads = loads(plan);
-    let seen_loads = loads.iter().flatten().copied().chain(watched).collect();
-    let mut engine = Engine::watching(plan, &seen_loads);
+    let mut engine = Engine::watching(plan, &loads.iter().flatten().copied().collect());
     let mut midnights = Midnights::new(plan);
     let run = run_keeping(plan, must, &mut engine, &mut midnights)?;
     let problems = engine.problems(plan);
     let seen = Evidence::of(plan, &run, &engine, &midnights);
-    let all = engine.into_runs(seen.end);
-    let runs = |at: usize| all.get(&at).map(Vec::as_slice);
-    let check = seen.judged(plan, &loads, &runs, problems);
-    let of_load = watched.and_then(|at| all.get(&at));
-    Some((check, of_load.cloned().unwrap_or_default()))
+    let runs = engine.into_runs(seen.end);
+    let runs = |at: usize| runs.get(&at).map(Vec::as_slice);
+    Some(seen.judged(plan, &loads, &runs, problems))
 }
 
 /// The check, and the record of the same run.
@@ -191,7 +168,7 @@ impl Observer for Keeping {
     }
 }
 
-/// LoadRuns as a check does, unless one of the duties `must` is broken.
+/// Runs as a check does, unless one of the duties `must` is broken.
 fn run_keeping(
     plan: &Plan,
     must: &[usize],

@@ -51,6 +51,7 @@ Examples:
   duskline losses kittiwake-light.json                  what breaks when one thing is lost
   duskline logic kittiwake-light.json --at 21:30        what switches and sensors can do
   duskline sizes kittiwake-light.json --reserve         the least that would do, and what is to spare
+  duskline start kittiwake-light.json --load 'Dusk lamp' --at 17:40    what starts a load by then
   duskline gather kittiwake-light.json                  parts and materials
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
   duskline solve plan.json --at 12:00 --json | jq .problems
@@ -172,14 +173,6 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
-    /// What lets a load start at another time of the day and keeps every duty that is kept, each change tried
-    #[command(after_help = START)]
-    Start {
-        /// The plan's file, or - for the standard input
-        plan: String,
-        #[command(flatten)]
-        options: start::Options,
-    },
     /// Two variants of a plan side by side, and what differs between them
     #[command(after_help = "Example: duskline compare old.json new.json")]
     Compare {
@@ -201,6 +194,14 @@ enum Command {
         plan: String,
         #[command(flatten)]
         options: sizes::Options,
+    },
+    /// Another time for a load's start: aims, taps, panels, switches and settings that do it, each tried
+    #[command(after_help = START)]
+    Start {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        #[command(flatten)]
+        options: start::Options,
     },
     /// What is to be gathered: parts by type, and the materials that they are built of
     #[command(
@@ -258,14 +259,14 @@ Examples:
   duskline sizes plan.json --reserve                    how much more load each could carry";
 
 const START: &str = "\
-A load may start several times a day: --of says which start is meant. It is judged on every day of the
-run. Changes are other settings, aims, amounts and counts, one more panel, and a twilight or time
-switch; each that is named was run, and keeps every duty that was kept.
+A change is offered only if a run of the changed plan showed that the load starts so on every day that
+repeats and that every duty that was kept is kept. Exit code 1: nothing does it; what comes nearest is
+told, and what stands against it.
 
 Examples:
-  duskline start plan.json --load \"Dusk lamp\" --by 16:45
-  duskline start plan.json --load p14 --not-before 11:00 --json
-  duskline start plan.json --load p9 --by 16:45 --take 1 > changed.json";
+  duskline start plan.json --load 'Dusk lamp' --at 16:45
+  duskline start plan.json --load p6 --at 17:45 --not-before --json
+  duskline start plan.json --load p6 --at 16:45 --take 1 > changed.json";
 
 fn clock(text: &str) -> Result<Clock, String> {
     Clock::parse(text).ok_or_else(|| "expected HH:MM from 00:00 to 24:00".into())
@@ -315,9 +316,6 @@ pub fn main() -> ExitCode {
         Command::Findings { plan, take, json } => {
             plan_of(&plan).and_then(|plan| findings::answer(plan, take, json))
         }
-        Command::Start { plan, options } => {
-            plan_of(&plan).and_then(|plan| start::answer(plan, &options))
-        }
         Command::Compare {
             first,
             second,
@@ -349,6 +347,9 @@ pub fn main() -> ExitCode {
         } => plan_of(&plan).map(|plan| logic::answer(&plan, at, day, json)),
         Command::Sizes { plan, options } => {
             plan_of(&plan).map(|plan| sizes::answer(&plan, &options))
+        }
+        Command::Start { plan, options } => {
+            plan_of(&plan).and_then(|plan| start::answer(plan, &options))
         }
         Command::Gather { plan, have, json } => {
             plan_of(&plan).and_then(|plan| gather::answer(&plan, have.as_deref(), json))

@@ -7,6 +7,7 @@ use super::output::{Keyed, ProblemOutput};
 use crate::plan::{PartId, WireId};
 use crate::quantity::Ms;
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 /// `duskline check`: the verdict on every duty.
 #[derive(Serialize)]
@@ -256,6 +257,28 @@ pub(super) struct RemedyOutput<'a> {
     pub(super) name: &'a str,
     pub(super) says: &'a str,
     pub(super) edits: usize,
+}
+
+/// `duskline start`: offers, the cheapest first; times in milliseconds of the day.
+#[derive(Serialize)]
+pub(super) struct StartOutput<'a> {
+    pub(super) now_ms: Ms,
+    pub(super) already: bool,
+    pub(super) tried: usize,
+    pub(super) offers: Vec<StartOfferOutput<'a>>,
+    pub(super) nearest: Option<StartOfferOutput<'a>>,
+    pub(super) says: Option<&'a str>,
+}
+
+/// A change that starts a load at another time: when, how far from the wanted time, and what it costs.
+#[derive(Serialize)]
+pub(super) struct StartOfferOutput<'a> {
+    pub(super) kind: &'static str,
+    pub(super) reached_ms: Ms,
+    pub(super) off_ms: i64,
+    pub(super) parts: i64,
+    pub(super) materials: BTreeMap<String, i64>,
+    pub(super) change: RemedyOutput<'a>,
 }
 
 /// `duskline compare`: figures side by side, and what differs.

@@ -1,31 +1,28 @@
-//! `duskline start`: what lets a load start at another time of the day and keeps every duty that is kept, each change
-//! tried; and the changed plan on request.
+//! `duskline start`: another time for a load's start, the changes that do it, each tried, and the changed plan on request.
 
-use super::{Answer, print};
-use crate::plan::{Clock, PartId, Plan, Spec};
-use crate::proof::start_by::{Found, Offer, Search, Side, Wanted, second};
-use crate::quantity::Ms;
-use crate::works::change_said;
+use super::proof_output::{RemedyOutput, StartOfferOutput, StartOutput};
+use super::{Answer, clock, print};
+use crate::plan::{Clock, PartId, Plan};
+use crate::proof::start_by::{Bound, Offer, StartOutcome, StartWish, start_by};
+use crate::works::{Bill, change_said};
 use clap::Args;
-use serde::Serialize;
-use std::collections::BTreeMap;
 
 /// The options of `duskline start`.
 #[derive(Args, Debug)]
 pub(super) struct Options {
-    /// The load, by its id or its name
-    #[arg(long, value_name = "LOAD")]
+    /// The load: its id, or its name where no other part has it
+    #[arg(long, value_name = "PART")]
     load: String,
-    /// It is to start at this time at the latest
-    #[arg(long, value_name = "HH:MM", value_parser = super::clock, required_unless_present = "not_before", conflicts_with = "not_before")]
-    by: Option<Clock>,
-    /// It is to start at this time or later
-    #[arg(long, value_name = "HH:MM", value_parser = super::clock)]
-    not_before: Option<Clock>,
-    /// Which of its starts is meant: the one nearest to this time; the one nearest to the wanted time if not said
-    #[arg(long, value_name = "HH:MM", value_parser = super::clock)]
-    of: Option<Clock>,
-    /// Make change N (from 1) and print the changed plan instead
+    /// The wanted time on the day's dial: at the latest, unless --not-before is given
+    #[arg(long, value_name = "HH:MM", value_parser = clock)]
+    at: Clock,
+    /// The load is to start at that time or later
+    #[arg(long)]
+    not_before: bool,
+    /// Near which time the start lies that is meant; near the wanted one unless given
+    #[arg(long, value_name = "HH:MM", value_parser = clock)]
+    near: Option<Clock>,
+    /// Make the change of offer N (from 1) and print the changed plan instead
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..))]
     take: Option<u64>,
     /// Print JSON
@@ -33,213 +30,108 @@ pub(super) struct Options {
     json: bool,
 }
 
-/// `duskline start --json`: times are milliseconds after midnight, duties their places in the plan's list.
-#[derive(Serialize)]
-struct StartOutput<'a> {
-    load: &'a PartId,
-    present: Option<Ms>,
-    met: bool,
-    offers: Vec<OfferOutput<'a>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    nearest: Option<OfferOutput<'a>>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    against: Option<AgainstOutput<'a>>,
-    tried: u64,
-    complete: bool,
-}
-
-/// A change that was tried, and of how many edits it consists.
-#[derive(Serialize)]
-struct OfferOutput<'a> {
-    name: &'a str,
-    says: &'a str,
-    reached: Ms,
-    materials: &'a BTreeMap<String, i128>,
-    parts: i128,
-    newly_kept: &'a [usize],
-    edits: usize,
-}
-
-/// A change that meets the time and breaks duties.
-#[derive(Serialize)]
-struct AgainstOutput<'a> {
-    name: &'a str,
-    reached: Ms,
-    breaks: &'a [usize],
-}
-
-/// The changes, as JSON or for reading; or the plan with one of them, numbered from 1.
+/// The offers, as JSON or for reading; or the plan with the change of one of them.
 pub(super) fn answer(mut plan: Plan, options: &Options) -> Result<Answer, String> {
-    let load = load_of(&plan, &options.load)?;
-    let (at, side) = match (options.by, options.not_before) {
-        (Some(at), _) => (at, Side::AtTheLatest),
-        (None, Some(at)) => (at, Side::NotBefore),
-        (None, None) => return Err("expected --by HH:MM or --not-before HH:MM\n".into()),
+    let part = part(&plan, &options.load)?;
+    let wish = StartWish {
+        part,
+        at: options.at,
+        bound: match options.not_before {
+            true => Bound::NotBefore,
+            false => Bound::AtLatest,
+        },
+        near: options.near,
     };
-    let wanted = Wanted {
-        load,
-        start: options.of,
-        at,
-        side,
-    };
-    let name = plan.called(&wanted.load);
-    let mut search = Search::new(&plan, &wanted)
-        .map_err(|none| format!("--load {}: {name} {}\n", options.load, none.words()))?;
-    while search.next().is_some() {}
-    let found = search.found();
-    let failed = !found.met && found.offers.is_empty();
+    let (offers, outcome) = start_by(&plan, &wish).map_err(|why| {
+        let name = plan.called(&wish.part);
+        format!("--load {}: {}\n", options.load, why.says(&name))
+    })?;
     let text = match options.take {
         Some(number) => {
             let place = usize::try_from(number - 1).ok();
-            let offer = place.and_then(|at| found.offers.get(at)).ok_or_else(|| {
-                format!("--take {number}: found {} changes\n", found.offers.len())
+            let offer = place.and_then(|at| offers.get(at)).ok_or_else(|| {
+                format!(
+                    "--take {number}: found {} offers, expected one of them\n",
+                    offers.len()
+                )
             })?;
             plan.apply_all(offer.remedy.edits.clone())
                 .map_err(|error| format!("--take {number}: {error}\n"))?;
             plan.print()
         }
-        None if options.json => print(&as_json(&wanted.load, found)),
-        None => as_text(&plan, &wanted, found),
+        None if options.json => print(&as_json(&plan, &offers, &outcome)),
+        None => as_text(&plan, &wish, &offers, &outcome),
     };
-    Ok(Answer { text, failed })
+    Ok(Answer {
+        text,
+        failed: options.take.is_none() && offers.is_empty() && !outcome.already,
+    })
 }
 
-/// The load of this id, or else of this name, which must be its alone.
-fn load_of(plan: &Plan, said: &str) -> Result<PartId, String> {
-    let is_load = |id: &PartId| {
-        let part = plan.part(id).and_then(|part| plan.spec(part));
-        matches!(part, Some(Spec::Load { .. }))
-    };
-    let loads: Vec<&PartId> = plan
-        .parts
-        .iter()
-        .map(|p| &p.id)
-        .filter(|id| is_load(id))
-        .collect();
-    if let Some(id) = loads.iter().find(|id| id.as_str() == said) {
-        return Ok((*id).clone());
-    }
-    let named: Vec<&&PartId> = loads.iter().filter(|id| plan.called(id) == said).collect();
-    let list = |all: &mut dyn Iterator<Item = &PartId>| {
-        let all: Vec<String> = all
-            .map(|id| format!("{id} ({})", plan.called(id)))
-            .collect();
-        all.join(", ")
-    };
-    match named.as_slice() {
-        [one] => Ok((**one).clone()),
-        [] => Err(format!(
-            "--load {said}: found no such load, expected one of {}\n",
-            list(&mut loads.iter().copied())
+/// The part of this id, or the only one of this name.
+fn part(plan: &Plan, load: &str) -> Result<PartId, String> {
+    let by_id = plan.parts.iter().find(|p| p.id.as_str() == load);
+    let mut named = plan.parts.iter().filter(|p| plan.called(&p.id) == load);
+    match (by_id, named.next(), named.next()) {
+        (Some(part), ..) | (None, Some(part), None) => Ok(part.id.clone()),
+        (None, None, _) => Err(format!(
+            "--load {load}: found no such part, expected a load's id or name\n"
         )),
-        several => Err(format!(
-            "--load {said}: found several loads of that name, expected an id: {}\n",
-            list(&mut several.iter().map(|id| **id))
+        (None, Some(_), Some(_)) => Err(format!(
+            "--load {load}: found several parts of this name, expected an id\n"
         )),
     }
 }
 
-fn as_json<'a>(load: &'a PartId, found: &'a Found) -> StartOutput<'a> {
-    StartOutput {
-        load,
-        present: found.present,
-        met: found.met,
-        offers: found.offers.iter().map(output).collect(),
-        nearest: found.nearest.as_ref().map(output),
-        against: found.against.as_ref().map(|against| AgainstOutput {
-            name: &against.name,
-            reached: against.reached,
-            breaks: &against.breaks,
-        }),
-        tried: found.tried,
-        complete: found.complete,
-    }
-}
-
-fn output(offer: &Offer) -> OfferOutput<'_> {
-    OfferOutput {
-        name: &offer.remedy.name,
-        says: &offer.remedy.says,
-        reached: offer.reached,
-        materials: &offer.materials,
+fn as_json<'a>(plan: &Plan, offers: &'a [Offer], outcome: &'a StartOutcome) -> StartOutput<'a> {
+    let output = |offer: &'a Offer| StartOfferOutput {
+        kind: offer.kind.word(),
+        reached_ms: offer.reached,
+        off_ms: offer.off,
         parts: offer.parts,
-        newly_kept: &offer.newly_kept,
-        edits: offer.remedy.edits.len(),
-    }
-}
-
-fn as_text(plan: &Plan, wanted: &Wanted, found: &Found) -> String {
-    let plain = |text: &str| text.replace(char::is_control, " ");
-    let day = plan.world.day_ms();
-    let name = plain(&plan.called(&wanted.load));
-    let present = found.present.map_or(String::new(), |t| second(t, day));
-    if found.met {
-        return format!("{name} starts at {present}: nothing is to be changed.\n");
-    }
-    let mut out = format!(
-        "{name} starts at {present}, wanted {} {}.\n",
-        wanted.at,
-        wanted.side.words()
-    );
-    for (at, offer) in found.offers.iter().enumerate() {
-        let cost = change_said(&offer.materials);
-        let cost = cost.map_or(String::new(), |said| format!(" {said}"));
-        out += &format!(
-            "{}. {}{}\n",
-            at + 1,
-            plain(&offer.remedy.says),
-            plain(&cost)
-        );
-    }
-    if found.offers.is_empty() {
-        out += &nothing(plan, found, &plain);
-    }
-    out += &match found.complete {
-        true => format!("{} changes were run.\n", found.tried),
-        false => format!(
-            "{} changes were run; not all that could be tried.\n",
-            found.tried
-        ),
+        materials: Bill::change(plan, &offer.remedy.edits)
+            .unwrap_or_default()
+            .into_iter()
+            .map(|(name, n)| (name, i64::try_from(n).unwrap_or(i64::MAX)))
+            .collect(),
+        change: RemedyOutput {
+            name: &offer.remedy.name,
+            says: &offer.remedy.says,
+            edits: offer.remedy.edits.len(),
+        },
     };
-    out
+    StartOutput {
+        now_ms: outcome.now,
+        already: outcome.already,
+        tried: outcome.tried,
+        offers: offers.iter().map(output).collect(),
+        nearest: outcome.nearest.as_ref().map(output),
+        says: outcome.says.as_deref(),
+    }
 }
 
-fn nothing(plan: &Plan, found: &Found, plain: &dyn Fn(&str) -> String) -> String {
-    let mut out = String::from("No change of those tried does it and keeps every duty.\n");
-    if let Some(nearest) = &found.nearest {
-        out += &format!("Nearest: {}\n", plain(&nearest.remedy.says));
+fn as_text(plan: &Plan, wish: &StartWish, offers: &[Offer], outcome: &StartOutcome) -> String {
+    let plain = |text: &str| text.replace(char::is_control, " ");
+    let said = |offer: &Offer| {
+        let change = Bill::change(plan, &offer.remedy.edits).and_then(|c| change_said(&c));
+        let materials = change.map_or(String::new(), |said| format!(" {said}"));
+        format!("{}{materials}", plain(&offer.remedy.says))
+    };
+    let now = Clock::at(outcome.now, plan.world.day_ms());
+    let name = plain(&plan.called(&wish.part));
+    let mut out = format!(
+        "{name} starts at {now}, wanted {}. Changes tried: {}.\n",
+        wish.bound.said(wish.at),
+        outcome.tried
+    );
+    for (at, offer) in offers.iter().enumerate() {
+        out += &format!("{}. {}: {}\n", at + 1, offer.kind.word(), said(offer));
     }
-    if let Some(against) = &found.against {
-        out += &format!("{}\n", plain(&against.says(plan)));
+    if let Some(says) = &outcome.says {
+        out += &format!("{}\n", plain(says));
+    }
+    if let Some(nearest) = &outcome.nearest {
+        out += &format!("Nearest: {}\n", said(nearest));
     }
     out
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::plan::Edit;
-
-    #[test]
-    fn a_load_is_found_by_id_and_by_a_name_that_is_its_alone() {
-        let mut plan = crate::net::testing::plan(
-            r#"{ "parts": { "gen": "generator", "one": "lamp", "two": "lamp" }, "wires": ["gen.out one.in"] }"#,
-        );
-        assert_eq!(load_of(&plan, "two"), Ok("two".into()));
-        let error = load_of(&plan, "gen").unwrap_err();
-        assert!(
-            error.starts_with("--load gen: found no such load, expected one of one ("),
-            "{error}"
-        );
-        plan.apply(Edit::Rename("one".into(), "Lantern".into()))
-            .unwrap();
-        assert_eq!(load_of(&plan, "Lantern"), Ok("one".into()));
-        plan.apply(Edit::Rename("two".into(), "Lantern".into()))
-            .unwrap();
-        let error = load_of(&plan, "Lantern").unwrap_err();
-        assert!(
-            error.contains("several") && error.ends_with("one (Lantern), two (Lantern)\n"),
-            "{error}"
-        );
-    }
 }

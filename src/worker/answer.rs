@@ -61,7 +61,7 @@ pub async fn work(task: Task, study: &Arc<Study>, host: &dyn Host) {
         Task::Logic(t) => logic::contacts(plan, t, host).await,
         Task::Findings => findings::findings(study, host).await,
         Task::Tidy(chosen) => host.say(Answer::LaidOut(lay_out(plan, &chosen))),
-        Task::StartBy(wanted) => start_by::start_by(study, &wanted, host).await,
+        Task::StartBy(wish) => start_by::start_by(study, &wish, host).await,
         Task::Compare { other, losses } => compare::compare(study, &other, losses, host),
     }
 }
@@ -108,7 +108,7 @@ mod tests {
     use super::*;
     use crate::plan::{Clock, read_plan};
     use crate::proof::sizes::Ask;
-    use crate::proof::start_by::{Side, Wanted};
+    use crate::proof::start_by::{Bound, StartWish};
     use crate::run::Extent;
     use crate::worker::{FromWorker, ToWorker};
     use std::cell::Cell;
@@ -117,14 +117,14 @@ mod tests {
         read_plan(include_str!("../../assets/examples/dusk-lamp.json")).expect("an example")
     }
 
-    fn earlier() -> Wanted {
+    fn earlier() -> StartWish {
         let plan = lamp();
         let is_lamp = |p: &&crate::plan::Part| p.kind == "lamp";
-        Wanted {
-            load: plan.parts.iter().find(is_lamp).expect("a lamp").id.clone(),
-            start: None,
+        StartWish {
+            part: plan.parts.iter().find(is_lamp).expect("a lamp").id.clone(),
             at: Clock::parse("16:00").expect("a time"),
-            side: Side::AtTheLatest,
+            bound: Bound::AtLatest,
+            near: None,
         }
     }
 

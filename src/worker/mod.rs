@@ -24,4 +24,4 @@ pub use host::Host;
 pub use message::{FromWorker, ToWorker};
 #[cfg(target_arch = "wasm32")]
 pub use serve::serve;
-pub use task::{Answer, Manner, Task};
+pub use task::{Answer, Manner, StartFound, Task};

@@ -5,7 +5,7 @@ use crate::plan::{PartId, Throw};
 use crate::proof::compare;
 use crate::proof::findings::Finding;
 use crate::proof::sizes::{self, Ask, Sizes};
-use crate::proof::start_by::{Found, NoStart, Wanted};
+use crate::proof::start_by::{NoStart, Offer, StartOutcome, StartWish};
 use crate::proof::{Autonomy, BrokenChange, Cause, Check, WorstStarts};
 use crate::proof::{Exploration, LogicRow, LogicTable, LossReport, PairReport};
 use crate::quantity::Ms;
@@ -57,7 +57,7 @@ pub enum Task {
     /// Lay these parts out anew.
     Tidy(BTreeSet<PartId>),
     /// What lets a load start at another time.
-    StartBy(Wanted),
+    StartBy(StartWish),
     /// The plan beside a variant of it.
     Compare {
         /// The variant's file.
@@ -65,6 +65,15 @@ pub enum Task {
         /// Whether single losses are tried too.
         losses: bool,
     },
+}
+
+/// What a search for another time of a load's start has found.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct StartFound {
+    /// The changes that do it, the cheapest first.
+    pub offers: Vec<Offer>,
+    /// What else is known.
+    pub outcome: StartOutcome,
 }
 
 /// How a question is worked out, which decides how it shares a worker with others.
@@ -150,7 +159,7 @@ pub enum Answer {
     LaidOut(LaidOut),
     /// The changes found so far that let a load start at another time, or why there is no start to move; and whether that
     /// is all: if so the last piece.
-    StartBy(Box<Result<Found, NoStart>>, bool),
+    StartBy(Box<Result<StartFound, NoStart>>, bool),
     /// Two variants side by side, and whether that is all; if so the last piece.
     Compared(Vec<compare::ComparedRow>, bool),
 }

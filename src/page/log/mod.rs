@@ -10,8 +10,8 @@ mod scrolls;
 use super::keeping::browser;
 use super::store::{LogPage, use_store};
 use grip::Grip;
-use leptos::{ev, html};
 use leptos::prelude::*;
+use leptos::{ev, html};
 use wasm_bindgen::JsCast;
 
 /// The log.

@@ -3,7 +3,7 @@
 //! Energies and times "a day" are averages over those days. Everything is exact but where it is shown.
 
 use super::super::cause::Cause;
-use super::super::check::{Check, LoadRuns, Verdict, check_and_runs_keeping, check_keeping};
+use super::super::check::{Check, Verdict, check_keeping};
 use super::super::study::Study;
 use super::super::words::{Dial, length};
 use super::{Draft, FindingKind, overlap};
@@ -87,18 +87,25 @@ impl Simulation {
         check_keeping(&plan, &must).filter(|check| self.allows(check))
     }
 
-    /// The plan with these edits, judged, with when one load ran; `None` as in [`Simulation::tried`].
-    pub fn judged_with_runs(&self, edits: &[Edit], load: &PartId) -> Option<(Check, LoadRuns)> {
-        let plan = self.edited(edits)?;
-        let (check, runs) = check_and_runs_keeping(&plan, &self.kept(), load)?;
-        self.allows(&check).then_some((check, runs))
-    }
-
     /// The plan with these edits; `None` where they do not apply or take a duty.
     pub fn edited(&self, edits: &[Edit]) -> Option<Plan> {
         let mut plan = Plan::clone(&self.plan);
         plan.apply_all(edits.to_vec()).ok()?;
         (plan.duties.len() == self.plan.duties.len()).then_some(plan)
+    }
+
+    /// The plan with these edits, run to its end and judged, and whether the change is allowed as in
+    /// [`Simulation::tried`]; `None` where the edits do not apply or the run was stopped.
+    pub fn ran(&self, edits: &[Edit]) -> Option<(Simulation, bool)> {
+        let after = Simulation::new(&self.edited(edits)?);
+        let allowed = self.allows(&after.check);
+        after.is_whole().then_some((after, allowed))
+    }
+
+    /// The duties that are kept here and broken after a change, by their places.
+    pub fn broken_in(&self, after: &Simulation) -> Vec<usize> {
+        let is_kept = |at: &usize| after.check.duties.get(*at).is_some_and(|d| d.kept);
+        self.kept().into_iter().filter(|at| !is_kept(at)).collect()
     }
 
     /// The duties that are kept, by their places.

@@ -1,12 +1,12 @@
 //! The page's search for what lets a load start at another time: one at a time, asked for by hand.
 
 use crate::page::jobs::{Job, Jobs, Subject, priority};
-use crate::proof::start_by::{Found, NoStart, Wanted};
-use crate::worker::{Answer, Task};
+use crate::proof::start_by::{NoStart, StartWish};
+use crate::worker::{Answer, StartFound, Task};
 use leptos::prelude::*;
 
 /// What came of a search so far.
-type Outcome = Result<Found, NoStart>;
+type Outcome = Result<StartFound, NoStart>;
 
 /// The page's search. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
@@ -38,16 +38,16 @@ impl StartByJob {
     }
 
     /// Looks for changes.
-    pub fn look(self, wanted: Wanted) {
+    pub fn look(self, wish: StartWish) {
         self.job
-            .ask_anew(vec![Task::StartBy(wanted)], priority::IN_SIGHT);
+            .ask_anew(vec![Task::StartBy(wish)], priority::IN_SIGHT);
     }
 
     /// What was last asked for. Tracked.
-    pub fn wanted(self) -> Option<Wanted> {
+    pub fn wish(self) -> Option<StartWish> {
         let answer = self.job.answer()?;
         match answer.tasks.first() {
-            Some(Task::StartBy(wanted)) => Some(wanted.clone()),
+            Some(Task::StartBy(wish)) => Some(wish.clone()),
             _ => None,
         }
     }

@@ -11,8 +11,9 @@ use crate::page::day::use_run;
 use crate::page::findings::Change;
 use crate::page::jobs::{OutOfDate, UnderWay};
 use crate::page::store::use_store;
-use crate::plan::{Clock, PartId};
-use crate::proof::start_by::{Found, Side, Wanted, second, starts_of_day};
+use crate::plan::{Clock, PartId, Plan};
+use crate::proof::start_by::{Bound, Offer, StartWish, starts_of_day};
+use crate::worker::StartFound;
 use leptos::prelude::*;
 
 /// Half an hour, in minutes of the dial.
@@ -69,15 +70,14 @@ pub(super) fn AnotherTime(
     };
     let look = Callback::new(move |()| {
         if let Some(at) = at.get_untracked() {
-            search.look(Wanted {
-                load: id.get_value(),
-                start: start.get_untracked(),
+            search.look(StartWish {
+                part: id.get_value(),
                 at,
-                side: if later.get_untracked() {
-                    Side::NotBefore
-                } else {
-                    Side::AtTheLatest
+                bound: match later.get_untracked() {
+                    true => Bound::NotBefore,
+                    false => Bound::AtLatest,
                 },
+                near: start.get_untracked(),
             });
         }
     });
@@ -94,8 +94,8 @@ pub(super) fn AnotherTime(
         })
     };
     let sides = Signal::stored(vec![
-        ("by".to_string(), Side::AtTheLatest.words().to_string()),
-        ("from".to_string(), Side::NotBefore.words().to_string()),
+        ("by".to_string(), "at the latest".to_string()),
+        ("from".to_string(), "or later".to_string()),
     ]);
     let form = move || {
         match start.get().is_some() {
@@ -136,14 +136,16 @@ fn Outcome(
 ) -> impl IntoView {
     let (store, search) = (use_store(), use_start_by());
     let job = search.job();
-    let is_own = Memo::new(move |_| search.wanted().is_some_and(|w| w.load == id));
+    let is_own = Memo::new(move |_| search.wish().is_some_and(|w| w.part == id));
     let found = move || {
-        let (answer, wanted) = (job.answer()?, search.wanted()?);
-        let asked = format!("{} {}", wanted.at, wanted.side.words());
+        let (answer, wish) = (job.answer()?, search.wish()?);
         let (offers, says) = match &answer.value {
-            Err(none) => (Vec::new(), vec![format!("The load {}.", none.words())]),
+            Err(none) => {
+                let name = store.with_plan(|plan| plan.called(&wish.part));
+                (Vec::new(), vec![none.says(&name)])
+            }
             Ok(found) => {
-                let says = store.with_plan(|plan| told(found, &asked, plan));
+                let says = store.with_plan(|plan| told(found, &wish, answer.complete, plan));
                 (found.offers.clone(), says)
             }
         };
@@ -167,27 +169,17 @@ fn Outcome(
 }
 
 /// What is said above the list of changes.
-fn told(found: &Found, asked: &str, plan: &crate::plan::Plan) -> Vec<String> {
-    let day = plan.world.day_ms();
-    let present = found.present.map_or(String::new(), |t| second(t, day));
-    if found.met {
-        return vec![format!("It starts at {present}, which is {asked} already.")];
-    }
-    let count = match (found.offers.len(), found.complete) {
-        (0, false) => format!("Wanted {asked}: nothing found yet."),
-        (0, true) => {
-            format!("Wanted {asked}: no change of those tried does it and keeps every duty.")
-        }
-        (1, _) => format!("Wanted {asked}: 1 change does it."),
-        (n, _) => format!("Wanted {asked}: {n} changes do it."),
+fn told(found: &StartFound, wish: &StartWish, complete: bool, plan: &Plan) -> Vec<String> {
+    let outcome = &found.outcome;
+    let now = Clock::at(outcome.now, plan.world.day_ms());
+    let asked = wish.bound.said(wish.at);
+    let says = match (found.offers.len(), complete) {
+        (0, false) => format!("It starts at {now}, wanted {asked}: nothing found yet."),
+        (0, true) => outcome.says.clone().unwrap_or_default(),
+        (1, _) => format!("It starts at {now}, wanted {asked}: 1 change does it."),
+        (n, _) => format!("It starts at {now}, wanted {asked}: {n} changes do it."),
     };
-    let nearest = found
-        .nearest
-        .iter()
-        .map(|n| format!("Nearest: {}", n.remedy.says));
-    let against = found.against.iter().map(|a| a.says(plan));
-    std::iter::once(count)
-        .chain(nearest)
-        .chain(against)
-        .collect()
+    let nearest = |offer: &Offer| format!("Nearest, with every duty kept: {}", offer.remedy.says);
+    let nearest = outcome.nearest.as_ref().filter(|_| complete).map(nearest);
+    std::iter::once(says).chain(nearest).collect()
 }
