@@ -6,9 +6,11 @@
 
 mod lanes;
 mod sky;
+mod table;
 
 pub use lanes::{Group, Lane, lanes};
 pub use sky::{Light, Shade, elevation, shades};
+pub use table::LaneTable;
 
 use crate::quantity::{Energy, Ms};
 use std::fmt::Write;

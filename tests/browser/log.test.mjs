@@ -40,6 +40,27 @@ test("the pages of the log are tabs: arrow keys, Home and End turn, and Tab reac
   await visitor.leave();
 });
 
+test("a lane's data stand behind it as a table", async () => {
+  const { visitor, driver } = await opened("Dusk lamp");
+  const turn = driver.log.getByRole("button", { name: "Dusk lamp as a table" });
+  await turn.click();
+  const table = driver.log.getByRole("table", { name: "Dusk lamp over the run" });
+  await expect(async () => {
+    const rows = await table.locator("tr").evaluateAll((all) => all.map((row) => [...row.cells].map((cell) => cell.textContent)));
+    assert.deepEqual(rows[0], ["From", "To", "Load"]);
+    const runs = rows.slice(1).filter((row) => row[2] === "runs");
+    assert.equal(runs.length, (await driver.bars("Dusk lamp", "runs")).length);
+    assert.match(runs[0].join(" "), /^Day 1, 00:00 Day 1, \d\d:\d\d\S* runs$/);
+  });
+  await assertAccessible(driver.page);
+  await turn.click();
+  await table.waitFor({ state: "detached" });
+  await driver.log.getByRole("button", { name: "Shelf battery as a table" }).click();
+  const battery = driver.log.getByRole("table", { name: "Shelf battery over the run" });
+  assert.match(await battery.locator("tbody tr").first().textContent(), /^Day 1, 00:00\d+(\.\d)? u·h$/);
+  await visitor.leave();
+});
+
 test("a change being tried stands beside the board's cards, not on them", async () => {
   const { visitor, driver } = await opened("Dusk lamp");
   await driver.openLogPage("Losses");

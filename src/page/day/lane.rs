@@ -131,12 +131,18 @@ pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
     } else {
         "0 0 1000 16"
     };
+    let opened = RwSignal::new(false);
+    let (table, names) = (lane.clone(), lane.name.clone());
     view! {
         <div class=class data-lane=own
             on:pointerenter=move |_| store.point_at(Some(id.get_value()))
             on:pointerleave=move |_| store.point_at(None)>
             <div class="lane-label">
                 <button type="button" class="lane-name" title=name.clone() on:click=choose>{name.clone()}</button>
+                <button type="button" class="lane-data-turn" title="As a table" aria-label=format!("{names} as a table")
+                    aria-expanded=move || opened.get().to_string() on:click=move |_| opened.update(|is| *is = !*is)>
+                    <svg viewBox="0 0 12 12" aria-hidden="true"><path d="M1 2H11M1 6H11M1 10H11M5 2V10"/></svg>
+                </button>
                 {now}
             </div>
             <div class="lane-field">
@@ -145,6 +151,7 @@ pub(super) fn LaneRow(lane: Lane, window: Memo<Window>) -> impl IntoView {
                 </svg>
                 {move || (chosen.get() || lit.get()).then(|| view! { <Times lane=lane.clone() window/> })}
             </div>
+            {move || opened.get().then(|| view! { <super::lane_data::LaneData lane=table.clone()/> })}
         </div>
     }
 }

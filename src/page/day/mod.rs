@@ -8,6 +8,7 @@ mod cursor;
 mod events;
 mod in_sight;
 mod lane;
+mod lane_data;
 mod play;
 mod run;
 mod shows;
