@@ -101,6 +101,21 @@ test("a large plan is asked about on request, and says when that is of an earlie
   assert.equal(await driver.log.locator(".as-of").count(), 1);
   await driver.log.getByRole("button", { name: "Try every loss again" }).click();
   await expect(async () => assert.equal(await driver.log.locator(".as-of").count(), 0));
+
+  // That something was stopped is not said of a plan that it was not asked about.
+  await driver.log.getByText(/^Survives \d+ of \d+ single losses/).waitFor({ timeout: 60_000 });
+  // By the page itself: all may be tried before a pointer is there.
+  await driver.page.evaluate(async () => {
+    const button = (says) => [...document.querySelectorAll(".proof-head button")].find((b) => b.textContent === says);
+    button("Try every loss again").click();
+    while (!button("Stop")) await new Promise(requestAnimationFrame);
+    button("Stop").click();
+  });
+  const stopped = driver.log.getByText("Stopped. There may be more to find.").first();
+  await stopped.waitFor();
+  await driver.paper.locator("g.card").first().focus();
+  await driver.page.keyboard.press("Delete");
+  await stopped.waitFor({ state: "detached" });
   await visitor.leave();
 });
 

@@ -2,7 +2,7 @@
 //! weather is survived. It is worked out beside the page, and can be stopped.
 
 use super::use_duties;
-use crate::page::jobs::UnderWay;
+use crate::page::jobs::{OutOfDate, UnderWay};
 use crate::page::store::use_store;
 use crate::proof::Holds;
 use crate::quantity::DAY_MS;
@@ -66,6 +66,7 @@ pub(super) fn AutonomyPane() -> impl IntoView {
     let weather = move || worst.with(|w| w.as_ref().and_then(|w| w.weather.clone()));
     view! {
         <section class="autonomy" aria-labelledby="autonomy-title" hidden=move || !has_duties.get()>
+            <OutOfDate when=Signal::derive(move || search.is_out_of_date())/>
             <h2>"Days of bad weather in a row"</h2>
             <p class="bad-weather">{move || weather().unwrap_or_else(|| "…".into())}</p>
             <h2 id="autonomy-title">"Without sun and wind"</h2>

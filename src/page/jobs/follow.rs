@@ -63,6 +63,7 @@ pub fn follow<T: Clone + Send + Sync + 'static>(
             if rule.large == Large::WhileOpen {
                 job.leave();
             }
+            job.forget_end();
             return None;
         }
         job.stop_out_of_date();

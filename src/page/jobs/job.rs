@@ -244,6 +244,18 @@ impl<T: Clone + Send + Sync + 'static> Job<T> {
         }
     }
 
+    /// Forgets that it was stopped or failed, where that was about an earlier plan; what was found stays.
+    pub fn forget_end(self) {
+        let now = untrack(|| self.jobs.fingerprint(self.subject));
+        let is_other = |asked: &Option<(Fingerprint, Arc<Vec<Task>>)>| {
+            asked.as_ref().is_some_and(|(of, _)| *of != now)
+        };
+        let is_ended = |s: &State| matches!(s, State::Stopped | State::Failed(_));
+        if self.asked.with_value(is_other) && self.status.state.with_untracked(is_ended) {
+            self.status.state.set(State::Idle);
+        }
+    }
+
     /// Forgets everything.
     pub fn clear(self) {
         self.drop_question();

@@ -20,8 +20,8 @@ pub fn LossPage() -> impl IntoView {
     let singles = use_losses().singles();
     view! {
         <div class="proof-page">
-            <Head/>
             <OutOfDate when=Signal::derive(move || singles.is_out_of_date())/>
+            <Head/>
             {move || singles.answer().map(|answer| points(&answer))}
             <table::Table/>
             <pairs::PairTable/>
