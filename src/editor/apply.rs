@@ -172,6 +172,10 @@ impl Editor {
     /// What follows from a changed document. The moment shown keeps its place on the dial, should the day have another
     /// length now: `day` is the one before.
     fn changed(&mut self, impact: Impact, touched: Touched, day: Ms) {
+        if touched.lists || impact == Impact::Place {
+            // The view need not show all of it any more, and must not jump at the next change of size.
+            self.fitted = None;
+        }
         self.note(Change::Document(impact));
         self.note(Change::Shown(impact));
         self.note(Change::History);

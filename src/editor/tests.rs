@@ -720,6 +720,23 @@ fn a_view_of_the_whole_plan_stays_one_when_the_window_becomes_another() {
 }
 
 #[test]
+fn a_view_does_not_jump_at_another_size_once_parts_were_moved() {
+    let mut editor = opened(station());
+    editor.apply(Message::Resize(1200.0, 600.0));
+    editor.apply(Message::Commit {
+        says: "move".into(),
+        edits: vec![Edit::MovePart(id("p1"), Some((8000.0, 400.0)))],
+    });
+    let before = editor.view();
+    editor.apply(Message::Resize(1200.0, 580.0));
+    let after = editor.view();
+    assert_eq!(
+        (after.x, after.y, after.zoom),
+        (before.x, before.y, before.zoom)
+    );
+}
+
+#[test]
 fn a_layout_is_dropped_where_the_plan_has_changed_since_it_was_asked_for() {
     let mut editor = opened(station());
     let all: BTreeSet<PartId> = editor.plan().parts.iter().map(|p| p.id.clone()).collect();

@@ -87,7 +87,7 @@ test("events of one part are listed alone; a click goes there and chooses the pa
 
 test("a lane and its card light each other", async () => {
   const { visitor, driver } = await opened("Dusk lamp");
-  await driver.lane("Bunk heater").getByRole("button").hover();
+  await driver.lane("Bunk heater").locator(".lane-name").hover();
   await expect(async () => assert.match(await driver.card("Bunk heater").getAttribute("class"), / lit/));
   const box = await driver.card("Dusk lamp").locator("rect.ground").boundingBox();
   await driver.page.mouse.move(box.x + 4, box.y + 4);
@@ -97,6 +97,7 @@ test("a lane and its card light each other", async () => {
 
 test("over a lane's own field the pointer lights the card, and a chosen card brings its lane in", async () => {
   const { visitor, driver } = await opened("Kittiwake Light");
+  await driver.lane("East roof panels").scrollIntoViewIfNeeded();
   const field = await driver.lane("East roof panels").locator(".lane-field").boundingBox();
   await driver.page.mouse.move(field.x + 40, field.y + 10);
   await expect(async () => assert.match(await driver.card("East roof panels").getAttribute("class"), / lit/));
