@@ -161,7 +161,7 @@ test("a plan without duties says why there is nothing to tell", async () => {
 test("the table of every combination, of the moment shown, and what comes of changing inputs in turn", async () => {
   const { visitor, driver } = await opened("Kittiwake Light", "Logic");
   await driver.log.getByText(/settled states; /).waitFor();
-  await driver.log.getByText(/^Fog siren remembers: it runs after Siren button true, then Siren button false/).waitFor();
+  await driver.log.getByText(/^What Fog siren does depends on what was before: the same inputs leave it running after Siren button true, then/).waitFor();
   const table = driver.log.locator("table.truth");
   const heads = await table.locator("thead tr").nth(1).locator("th").allTextContents();
   const column = (name) => heads.findIndex((head) => head.startsWith(name));

@@ -35,7 +35,6 @@ pub use crate::plan::FindingKind;
 use crate::plan::{Edit, Meant, PartId, Plan, WireId};
 use crate::quantity::Ms;
 use draft::Draft;
-pub(super) use rewire::capital;
 use serde::{Deserialize, Serialize};
 pub(super) use simulation::Simulation;
 use std::collections::BTreeMap;

@@ -73,7 +73,7 @@ fn over(ahead: &Ahead, tap: usize, amount: u64, said: &str) -> Option<StartChang
     Some(StartChange {
         kind: OfferKind::Tap,
         group: format!("over {id}"),
-        what: format!("{name} set to {said}, its two outputs changed over,"),
+        what: format!("{name} set to {said}, its two outputs changed over"),
         name: format!("change over the outputs of {name}"),
         edits,
     })
@@ -101,8 +101,8 @@ fn ahead_of(ahead: &Ahead, tap: usize, amount: u64, said: &str) -> Option<StartC
     Some(StartChange {
         kind: OfferKind::Tap,
         group: format!("ahead of {id}"),
-        what: super::super::findings::capital(&what),
         name: format!("put {what}"),
+        what,
         edits,
     })
 }
@@ -119,7 +119,7 @@ pub(super) fn panels(ahead: &Ahead) -> Vec<StartChange> {
                 out.push(StartChange {
                     kind: OfferKind::Panel,
                     group: format!("count {at}"),
-                    what: format!("Having {n} of {name}"),
+                    what: format!("{n} of {name}"),
                     name: format!("have {n} of {name}"),
                     edits: vec![Edit::Count(seen.id(*at).clone(), n)],
                 });
@@ -173,7 +173,7 @@ fn own_panels(ahead: &Ahead, (relay, coil, breaks): (usize, u64, bool)) -> Vec<S
         Some(StartChange {
             kind: OfferKind::Panel,
             group: format!("own {relay}"),
-            what: format!("A {label} for {name} alone, turned to {azimuth}° and tilted {tilt}°,"),
+            what: format!("a {label} for {name} alone, turned to {azimuth}° and tilted {tilt}°"),
             name: format!("put a {label} to {name}, {azimuth}°, tilted {tilt}°"),
             edits,
         })
@@ -242,7 +242,7 @@ fn built(group: String, what: &str, edits: Vec<Edit>) -> StartChange {
     StartChange {
         kind: OfferKind::Switch,
         group,
-        what: super::super::findings::capital(what),
+        what: what.to_string(),
         name: format!("put {what}"),
         edits,
     }

@@ -13,7 +13,7 @@ pub(super) struct StartChange {
     pub kind: OfferKind,
     /// Changes of one group differ by little: one of them is offered at the most.
     pub group: String,
-    /// What is then so, as a subject that "starts" goes with: `Tap set to 1 u`.
+    /// What there is then, as it stands behind "with": `Dusk tap set to 1 u`.
     pub what: String,
     /// The change in a few words, as an undo step is called.
     pub name: String,

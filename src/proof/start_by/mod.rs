@@ -291,10 +291,12 @@ impl StartSearch {
                 };
                 let said: Vec<String> = duties.map(said).collect();
                 let said = crate::net::words::list(&said);
-                format!("What starts {name} {wanted} breaks at the least {said}.")
+                format!("To start {name} {wanted} would break at least {said}.")
             }
             (_, 1.., _) => {
-                format!("What starts {name} {wanted} makes a broken duty worse or brings an error.")
+                format!(
+                    "To start {name} {wanted} would make a broken duty worse or bring an error."
+                )
             }
             (_, _, tried) => {
                 format!("None of the {tried} changes tried starts {name} {wanted}.")
@@ -401,7 +403,7 @@ impl StartSearch {
         let by = length(moved.unsigned_abs());
         let way = if moved > 0 { "earlier" } else { "later" };
         let says = format!(
-            "{} starts {name} at {at}{most}, {by} {way}.{energy}",
+            "With {}, {name} starts at {at}{most}, {by} {way}.{energy}",
             change.what
         );
         let count = |plan: &Plan| plan.parts.iter().map(|p| p.count).sum::<u64>();
