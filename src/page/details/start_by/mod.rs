@@ -179,7 +179,12 @@ fn told(found: &StartFound, wish: &StartWish, complete: bool, plan: &Plan) -> Ve
         (1, _) => format!("It starts at {now}, wanted {asked}: 1 change does it."),
         (n, _) => format!("It starts at {now}, wanted {asked}: {n} changes do it."),
     };
-    let nearest = |offer: &Offer| format!("Nearest, with every duty kept: {}", offer.remedy.says);
+    let nearest = |offer: &Offer| {
+        format!(
+            "Nearest that breaks no duty that is kept: {}",
+            offer.remedy.says
+        )
+    };
     let nearest = outcome.nearest.as_ref().filter(|_| complete).map(nearest);
     std::iter::once(says).chain(nearest).collect()
 }
