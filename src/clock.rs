@@ -28,6 +28,12 @@ impl Clock {
         self.0
     }
 
+    /// So many minutes later, or earlier where negative, around the dial.
+    pub fn later(self, minutes: i32) -> Clock {
+        let minute = (i32::from(self.0) + minutes).rem_euclid(1440);
+        Clock(u16::try_from(minute).unwrap_or(0))
+    }
+
     /// Milliseconds after midnight in a day of `day_ms`; parts of a millisecond are rounded up.
     pub fn ms(self, day_ms: Ms) -> Ms {
         let product = u128::from(self.0) * u128::from(day_ms);
@@ -82,6 +88,14 @@ impl Span {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn earlier_and_later_go_around_the_dial() {
+        let at = |text: &str| Clock::parse(text).expect("a time");
+        assert_eq!(at("00:10").later(-30), at("23:40"));
+        assert_eq!(at("23:45").later(30), at("00:15"));
+        assert_eq!(at("24:00").later(0), at("00:00"));
+    }
 
     #[test]
     fn a_clock_time_is_a_place_on_the_dial() {

@@ -40,7 +40,11 @@ impl Editor {
         let edit = Edit::AddPart(self.plan().parts.len(), part);
         if self.commit(&format!("add {}", part_type.label), vec![edit]) {
             self.select(Selection::part(&id));
-            self.set_focus(Some(id.clone()));
+            match at {
+                // Put there by hand: the keys go on from it. Placed from the shelf's list, they stay in the list.
+                Some(_) => self.go_to_part(id.clone()),
+                None => self.set_focus(Some(id.clone())),
+            }
             self.just_placed = Some(id);
             self.reveal((place.0, place.1, card::WIDTH, height));
             self.say(format!("{} added.", part_type.label));

@@ -13,9 +13,6 @@ use crate::sheet::verdict::Standing;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-/// The height of the tools at the board's lower edge with what is free below them, in pixels of the screen.
-const TOOLS: f64 = 60.0;
-
 impl Editor {
     /// Takes a message; answers with what has changed, in order and each once.
     pub fn apply(&mut self, message: Message) -> Vec<Change> {
@@ -172,10 +169,6 @@ impl Editor {
     /// What follows from a changed document. The moment shown keeps its place on the dial, should the day have another
     /// length now: `day` is the one before.
     fn changed(&mut self, impact: Impact, touched: Touched, day: Ms) {
-        if touched.lists || impact == Impact::Place {
-            // The view need not show all of it any more, and must not jump at the next change of size.
-            self.fitted = None;
-        }
         self.note(Change::Document(impact));
         self.note(Change::Shown(impact));
         self.note(Change::History);
@@ -365,12 +358,13 @@ impl Editor {
             height,
             ..self.view
         };
-        let is_fitted = self.fitted == Some(self.view);
+        // What is tried has a line of its own that takes room from the board: nothing moves under the hand for it.
+        let is_fitted = self.preview().is_none() && self.view == self.whole_view();
         if std::mem::replace(&mut self.is_measured, true) && !is_fitted {
             // What is chosen and in sight stays so where a pane takes room away; the tools cover the board's lower edge.
             let chosen = layout::around_all(self.plan(), self.selection.parts.iter());
             let chosen = chosen.filter(|rect| view::meet(*rect, self.view.window()));
-            let chosen = chosen.map(|(x, y, w, h)| (x, y, w, h + TOOLS / view.zoom));
+            let chosen = chosen.map(|(x, y, w, h)| (x, y, w, h + view::TOOLS / view.zoom));
             self.set_view(chosen.map_or(view, |rect| view.revealing(rect)));
         } else {
             self.view = view;
@@ -381,13 +375,18 @@ impl Editor {
 
     /// Shows the whole plan.
     pub(super) fn fit(&mut self) {
+        self.set_view(self.whole_view());
+    }
+
+    /// The view of the whole plan in the window as it is.
+    fn whole_view(&self) -> View {
         let all = around(
             self.board()
                 .parts
                 .iter()
                 .filter_map(|p| self.geometry.rect(&p.id)),
         );
-        self.set_view(match all {
+        match all {
             Some(all) => self.view.fitted(all),
             None => View {
                 x: 0.0,
@@ -395,8 +394,7 @@ impl Editor {
                 zoom: 1.0,
                 ..self.view
             },
-        });
-        self.fitted = Some(self.view);
+        }
     }
 
     /// Moves the view as little as shows all of `rect`.

@@ -84,8 +84,6 @@ pub struct Editor {
     view: View,
     /// Whether the window onto the board was measured: the first time shows the whole plan.
     is_measured: bool,
-    /// The view that last showed the whole plan; while it is the view, another size of the window shows the whole plan too.
-    fitted: Option<View>,
     pointers: Pointers,
     floating: BTreeSet<PartId>,
     floating_bends: Option<(WireId, Vec<Point>)>,
@@ -135,7 +133,6 @@ impl Editor {
             hover: None,
             view: View::default(),
             is_measured: false,
-            fitted: None,
             pointers: Pointers::default(),
             floating: BTreeSet::new(),
             floating_bends: None,

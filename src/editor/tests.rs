@@ -686,8 +686,7 @@ fn what_is_chosen_stays_in_sight_when_the_window_becomes_smaller() {
     let zoom = editor.view().zoom;
     editor.apply(Message::Resize(1200.0, 300.0));
     let (x, y, wide, high) = editor.card_rect(&chosen).expect("a card");
-    // The board's tools cover 60 pixels of the screen at its lower edge.
-    let above_tools = (x, y, wide, high + 60.0 / editor.view().zoom);
+    let above_tools = (x, y, wide, high + view::TOOLS / editor.view().zoom);
     assert!(view::within(above_tools, editor.view().window()));
     assert_eq!(editor.view().zoom, zoom, "no other scale");
 }
@@ -698,8 +697,9 @@ fn a_view_of_the_whole_plan_stays_one_when_the_window_becomes_another() {
     let shows_all = |editor: &Editor| {
         let all = editor.plan().parts.iter();
         let rects: Vec<_> = all.filter_map(|p| editor.card_rect(&p.id)).collect();
-        let window = editor.view().window();
-        rects.iter().all(|rect| view::within(*rect, window))
+        let (x, y, wide, high) = editor.view().window();
+        let above_tools = (x, y, wide, high - view::TOOLS / editor.view().zoom);
+        rects.iter().all(|rect| view::within(*rect, above_tools))
     };
     for size in [
         (1200.0, 300.0),
@@ -734,6 +734,36 @@ fn a_view_does_not_jump_at_another_size_once_parts_were_moved() {
         (after.x, after.y, after.zoom),
         (before.x, before.y, before.zoom)
     );
+}
+
+#[test]
+fn what_is_tried_moves_nothing_on_the_board_though_its_line_takes_room() {
+    let mut editor = opened(station());
+    editor.apply(Message::Resize(1200.0, 600.0));
+    let switch = editor.plan().parts.iter().find(|p| p.kind == "switch");
+    let switch = switch.expect("a switch").id.clone();
+    let before = editor.view();
+    editor.apply(Message::Throw(switch.clone()));
+    editor.apply(Message::Resize(1200.0, 560.0));
+    let place = |view: View| (view.x, view.y, view.zoom);
+    assert_eq!(place(editor.view()), place(before));
+    editor.apply(Message::Throw(switch));
+    assert!(editor.preview().is_none(), "the same again puts it back");
+    editor.apply(Message::Resize(1200.0, 600.0));
+    assert_eq!(editor.view(), before);
+}
+
+#[test]
+fn a_part_that_was_put_down_by_hand_has_the_keys_and_one_from_the_list_has_not() {
+    let goes = |changes: &[Change]| {
+        let is = |c: &&Change| matches!(c, Change::FocusOn(_));
+        changes.iter().filter(is).count()
+    };
+    let mut editor = Editor::default();
+    let by_hand = editor.apply(Message::Place("lamp".into(), Some((200.0, 200.0))));
+    assert_eq!(goes(&by_hand), 1);
+    let listed = editor.apply(Message::Place("lamp".into(), None));
+    assert_eq!(goes(&listed), 0);
 }
 
 #[test]

@@ -1,5 +1,8 @@
 //! Where the board looks: places in pixels of the board, sizes in pixels of the screen. It moves and measures only.
 
+/// The height of the tools at the board's lower edge with what is free below them, in pixels of the screen.
+pub const TOOLS: f64 = 60.0;
+
 /// The smallest and the largest scale, in pixels of the screen to a pixel of the board.
 pub const ZOOM: (f64, f64) = (0.02, 3.0);
 
@@ -87,13 +90,14 @@ impl View {
         }
     }
 
-    /// The view of all of `rect` with a margin, a small one in a small window, at most at life size.
+    /// The view of all of `rect` above the tools with a margin, a small one in a small window, at most at life size.
     pub fn fitted(self, rect: Rect) -> View {
         let room = |size: f64| (size - 2.0 * (size * 0.04).clamp(12.0, 40.0)).max(40.0);
         let across = room(self.width) / rect.2.max(1.0);
-        let down = room(self.height) / rect.3.max(1.0);
+        let down = room(self.height - TOOLS) / rect.3.max(1.0);
         let zoom = across.min(down).clamp(ZOOM.0, 1.0);
-        View { zoom, ..self }.centred((rect.0 + rect.2 / 2.0, rect.1 + rect.3 / 2.0))
+        let (x, y) = (rect.0 + rect.2 / 2.0, rect.1 + rect.3 / 2.0);
+        View { zoom, ..self }.centred((x, y + TOOLS / 2.0 / zoom))
     }
 
     /// The view moved as little as shows all of `rect` with a margin around it.

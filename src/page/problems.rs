@@ -3,6 +3,7 @@
 
 use super::store::{Pane, use_store};
 use crate::net::{Problem, Weight};
+use crate::sheet::words::weight_mark;
 use leptos::prelude::*;
 
 /// The problems.
@@ -48,16 +49,6 @@ fn counts(problems: &[Problem]) -> String {
     counts.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
-/// The mark of a weight.
-fn mark(weight: Weight) -> impl IntoView {
-    let shape = match weight {
-        Weight::Error => "M1 1H11V11H1Z",
-        Weight::Warning => "M6 1L11 11H1Z",
-        Weight::Hint => "M11 6A5 5 0 1 1 1 6A5 5 0 1 1 11 6Z",
-    };
-    view! { <svg class="mark" viewBox="0 0 12 12" aria-hidden="true"><path d=shape/></svg> }
-}
-
 /// How many problems there are, and the worst, to be seen without scrolling; it leads to where that one is. A plan with
 /// hints only shows none.
 #[component]
@@ -81,7 +72,7 @@ pub fn Worst() -> impl IntoView {
             view! {
                 <button type="button" class=class title=title
                     on:click=move |_| store.show(&worst.parts, &worst.wires)>
-                    {mark(of)}
+                    <svg class="mark" viewBox="0 0 12 12" aria-hidden="true"><path d=weight_mark(of)/></svg>
                     <span class="count">{move || counts(&problems.get())}</span>
                     <span class="says">{says}</span>
                 </button>
@@ -100,18 +91,13 @@ fn Entry(
 ) -> impl IntoView {
     let store = use_store();
     let weight = problem.weight;
-    let word = match weight {
-        Weight::Error => "Error",
-        Weight::Warning => "Warning",
-        Weight::Hint => "Hint",
-    };
     let (parts, wires) = (problem.parts.clone(), problem.wires.clone());
     view! {
         <li class=weight.word()>
             <button type="button" class="problem" data-code=problem.kind.code()
                 on:click=move |_| store.show(&parts, &wires)>
-                {mark(weight)}
-                <span><span class="weight">{word}": "</span>{says}</span>
+                <svg class="mark" viewBox="0 0 12 12" aria-hidden="true"><path d=weight_mark(weight)/></svg>
+                <span><span class="weight">{weight.label()}": "</span>{says}</span>
             </button>
         </li>
     }

@@ -66,19 +66,21 @@ pub fn survives(survival: &Survival, kept: Option<usize>) -> String {
     }
 }
 
-/// How many losses change something about duties that are broken anyway, as a sentence with its line's end; nothing where
-/// none does. Each loss with its changes.
-pub fn broken_changes(changes: &[Vec<BrokenChange>]) -> String {
+/// How many losses change something about duties that are broken anyway, as a sentence; none where none does. Each loss
+/// with its changes.
+pub fn broken_changes<'a>(
+    changes: impl ExactSizeIterator<Item = &'a [BrokenChange]> + Clone,
+) -> Option<String> {
     let count =
-        |of: &dyn Fn(&BrokenChange) -> bool| changes.iter().filter(|c| c.iter().any(of)).count();
+        |of: &dyn Fn(&BrokenChange) -> bool| changes.clone().filter(|c| c.iter().any(of)).count();
     let worse = count(&BrokenChange::is_worse);
     let better = count(&|c| c.mended || c.mends_some || (c.after < c.before && !c.is_worse()));
     match (worse, better) {
-        (0, 0) => String::new(),
-        (worse, better) => format!(
-            "Of the duties that are broken anyway, {worse} of {} losses make one worse and {better} mend gaps.\n",
+        (0, 0) => None,
+        (worse, better) => Some(format!(
+            "Of the duties that are broken anyway, {worse} of {} losses make one worse and {better} mend gaps.",
             changes.len()
-        ),
+        )),
     }
 }
 

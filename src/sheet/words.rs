@@ -3,6 +3,7 @@
 //! Sentences for a reader who is new to the trade. It computes nothing: numbers come from the book and from an instant.
 
 use crate::book::{Behaviour, PartType, Profile, Short};
+use crate::net::Weight;
 use crate::plan::Clock;
 use crate::quantity::{self, DAY_MS, Ms, Unit};
 use crate::run::{Flow, PartState};
@@ -194,6 +195,15 @@ pub fn flow(flow: &Flow, unit: &Unit) -> String {
             unit.say_power(take),
             unit.say_power(offer)
         ),
+    }
+}
+
+/// The path of a weight's mark, in a square of 12: a square, a triangle, a circle.
+pub const fn weight_mark(weight: Weight) -> &'static str {
+    match weight {
+        Weight::Error => "M1 1H11V11H1Z",
+        Weight::Warning => "M6 1L11 11H1Z",
+        Weight::Hint => "M11 6A5 5 0 1 1 1 6A5 5 0 1 1 11 6Z",
     }
 }
 

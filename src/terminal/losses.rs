@@ -153,7 +153,9 @@ fn as_text(
     let survival = proof::survival(reports);
     let kept = whole.duties.iter().filter(|d| d.kept).count();
     let mut text = format!("{}\n", words::survives(&survival, Some(kept)));
-    text.push_str(&words::broken_changes(changes));
+    if let Some(says) = words::broken_changes(changes.iter().map(Vec::as_slice)) {
+        text.push_str(&format!("{says}\n"));
+    }
     if let Some((says, names)) = words::single_points(plan, reports, &survival) {
         text.push_str(&format!("{says}: {}.\n", names.join(", ")));
     }

@@ -138,7 +138,7 @@ impl Editor {
                 1 => name.to_string(),
                 count => format!("{count}\u{a0}× {name}"),
             },
-            is_switch: detail.level == Level::All && can_be_thrown,
+            is_switch: detail.level >= Level::Name && can_be_thrown,
             gauge: gauge(&state),
             state: line,
             verdict,

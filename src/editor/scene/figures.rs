@@ -175,7 +175,12 @@ impl CardView {
         let room = self.height - 4.0;
         let signs = |sign: f64, wide: f64| (wide / (sign * m.text)).max(1.0) as usize;
         let most = (room / m.text) as usize;
-        let name = name_lines(&self.name, signs(NAME_SIGN, m.wide), most.clamp(1, 2));
+        let mut name = name_lines(&self.name, signs(NAME_SIGN, m.wide), most.clamp(1, 2));
+        // Where the name takes all the height, the mark of duties stands at its end.
+        if let Some(last) = name.pop_if(|_| self.verdict.is_some() && most <= 2) {
+            let beside = signs(NAME_SIGN, m.wide - 15.0 * m.scale);
+            name.extend(name_lines(&last, beside, 1));
+        }
         let mut high = m.text * name.len() as f64;
         let mut takes = |more: f64| {
             let fits = high + more <= room;

@@ -67,6 +67,15 @@ impl Weight {
             Weight::Hint => "hint",
         }
     }
+
+    /// The word as a sentence begins with it.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Weight::Error => "Error",
+            Weight::Warning => "Warning",
+            Weight::Hint => "Hint",
+        }
+    }
 }
 
 /// What kind of problem it is, with what there is to say of it.

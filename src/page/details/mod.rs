@@ -57,6 +57,19 @@ pub fn Details() -> impl IntoView {
         About::Wire(id) => view! { <wire::WireDetails id/> }.into_any(),
         About::Several => view! { <several::SeveralDetails/> }.into_any(),
     };
+    let whole = NodeRef::<leptos::html::Div>::new();
+    // Whatever is chosen is read from its beginning.
+    Effect::watch(
+        move || about.track(),
+        move |(), _, _| {
+            let mut next = whole.get_untracked().map(web_sys::Element::from);
+            while let Some(element) = next {
+                element.set_scroll_top(0);
+                next = element.parent_element();
+            }
+        },
+        false,
+    );
     let away = move || store.pane().get() == Some(Pane::Problems);
-    view! { <div class="about" class:put-away=away>{shown}</div> }
+    view! { <div class="about" class:put-away=away node_ref=whole>{shown}</div> }
 }

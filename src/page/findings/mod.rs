@@ -8,9 +8,9 @@ pub(super) use job::{FindingsJob, use_findings};
 use super::compare::ComparisonTable;
 use super::jobs::{OutOfDate, UnderWay};
 use super::store::use_store;
-use crate::net::Weight;
 use crate::plan::{Edit, Meant};
 use crate::proof::findings::{Finding, Remedy};
+use crate::sheet::words::weight_mark;
 use crate::works::{Bill, change_said};
 use leptos::prelude::*;
 
@@ -113,19 +113,17 @@ fn MeantList(
             </li>
         }
     };
-    move || {
-        let all: Vec<_> = meant.with(|all| all.iter().map(line).collect());
-        let count = match all.len() {
-            0 => return None,
-            1 => "1 finding is meant so".to_string(),
-            n => format!("{n} findings are meant so"),
-        };
-        Some(view! {
-            <details class="findings-meant">
-                <summary>{count}</summary>
-                <ul>{all}</ul>
-            </details>
-        })
+    let all = move || meant.with(|all| all.iter().map(line).collect::<Vec<_>>());
+    let count = move || match meant.with(Vec::len) {
+        1 => "1 finding is meant so".to_string(),
+        n => format!("{n} findings are meant so"),
+    };
+    // One list for all that comes and goes, so that it stays unfolded.
+    view! {
+        <details class="findings-meant" hidden=move || meant.with(Vec::is_empty)>
+            <summary>{count}</summary>
+            <ul>{all}</ul>
+        </details>
     }
 }
 
@@ -136,17 +134,15 @@ fn Item(
     finding: Finding,
 ) -> impl IntoView {
     let store = use_store();
-    let (shape, word) = match finding.weight {
-        Weight::Error => ("M1 1H11V11H1Z", "Error"),
-        Weight::Warning => ("M6 1L11 11H1Z", "Warning"),
-        Weight::Hint => ("M11 6A5 5 0 1 1 1 6A5 5 0 1 1 11 6Z", "Hint"),
-    };
+    let weight = finding.weight;
     let (parts, wires) = (finding.parts.clone(), finding.wires.clone());
     let meant_so = finding.as_meant().map(|answer| {
         let say = move |_| {
             let mut all = store.with_plan(|plan| plan.meant.clone());
             all.push(answer.clone());
-            store.commit("mark as meant so", vec![Edit::Meant(all)]);
+            if store.commit("mark as meant so", vec![Edit::Meant(all)]) {
+                store.notice("Meant so: it is listed below the findings. Undo takes it back.".into());
+            }
         };
         view! {
             <button type="button" class="quiet meant-so" title="Keep the plan as it is, and list this finding below"
@@ -154,11 +150,11 @@ fn Item(
         }
     });
     view! {
-        <li class=format!("finding {}", finding.weight.word())>
+        <li class=format!("finding {}", weight.word())>
             <button type="button" class="finding-says" data-kind=finding.kind.code()
                 title="Show the parts on the board" on:click=move |_| store.show(&parts, &wires)>
-                <svg class="mark" viewBox="0 0 12 12" aria-hidden="true"><path d=shape/></svg>
-                <span><strong>{finding.kind.label()}</strong>" ("{word}"): "{finding.says.clone()}</span>
+                <svg class="mark" viewBox="0 0 12 12" aria-hidden="true"><path d=weight_mark(weight)/></svg>
+                <span><strong>{finding.kind.label()}</strong>" ("{weight.label()}"): "{finding.says.clone()}</span>
             </button>
             {finding.remedy.clone().map(|remedy| view! { <Change remedy/> })}
             {meant_so}

@@ -63,7 +63,7 @@ impl Keeper {
         match mended {
             Some(Ok(plans)) => {
                 let said = format!(
-                    "The list of the plans kept here could not be read. It was made anew from the plans themselves: {plans} {}. They are whole; only their order is not known any more.",
+                    "The list of the plans kept here could not be read. It was made anew from the plans themselves: {plans} {}. Only their order is not known any more.",
                     if plans == 1 { "is there" } else { "are there" }
                 );
                 let said = Message::new("The list of plans was damaged", said);

@@ -97,9 +97,12 @@ fn sentence(answer: &SinglesAnswer) -> String {
     let singles = &answer.value;
     let mut said = words::survives(&survival(&singles.reports), singles.kept);
     if answer.complete {
-        let changes = (0..singles.reports.len()).map(|at| singles.changes(at).to_vec());
-        let changes = words::broken_changes(&changes.collect::<Vec<_>>());
-        said = format!("{said} {changes}").trim_end().to_string();
+        let changes = (0..singles.reports.len()).map(|at| singles.changes(at));
+        said = [Some(said), words::broken_changes(changes)]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+            .join(" ");
     }
     match singles.days {
         _ if !answer.complete => format!("So far: {said}"),

@@ -220,7 +220,9 @@ pub(super) fn switches(ahead: &Ahead) -> Vec<StartChange> {
         let Some(kind) = contact(&seen.plan, function).map(|t| t.name.clone()) else {
             continue;
         };
-        for at in &contacts {
+        // One of the same kind is only set otherwise.
+        let others = contacts.iter();
+        for at in others.filter(|at| seen.plan.parts[**at].kind != kind) {
             let what = format!("{called} in place of {}", seen.name(*at));
             let edits = in_place(ahead, *at, &kind, &set);
             out.extend(edits.map(|edits| built(format!("{kind} {at}"), &what, edits)));

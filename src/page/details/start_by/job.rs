@@ -12,6 +12,7 @@ type Outcome = Result<StartFound, NoStart>;
 #[derive(Clone, Copy)]
 pub struct StartByJob {
     job: Job<Outcome>,
+    wish: RwSignal<Option<StartWish>>,
 }
 
 /// The page's search, from the context that the frame provides.
@@ -29,6 +30,7 @@ impl StartByJob {
                 }
                 true
             }),
+            wish: RwSignal::new(None),
         }
     }
 
@@ -39,16 +41,13 @@ impl StartByJob {
 
     /// Looks for changes.
     pub fn look(self, wish: StartWish) {
+        self.wish.set(Some(wish.clone()));
         self.job
             .ask_anew(vec![Task::StartBy(wish)], priority::IN_SIGHT);
     }
 
     /// What was last asked for. Tracked.
     pub fn wish(self) -> Option<StartWish> {
-        let answer = self.job.answer()?;
-        match answer.tasks.first() {
-            Some(Task::StartBy(wish)) => Some(wish.clone()),
-            _ => None,
-        }
+        self.wish.get()
     }
 }
