@@ -81,3 +81,17 @@ test("a tap throws it too, and a double click still renames", async () => {
   await phone.page.locator(".trial").getByText("Door switch closed by hand").waitFor();
   await finger.leave();
 });
+
+test("with the whole plan in view a click throws a switch, and the same click again puts it back", async () => {
+  const visitor = await station.visitor();
+  const driver = new PageDriver(await visitor.open());
+  await driver.openExample("Kittiwake Light");
+  const trial = driver.page.locator(".trial");
+  const at = await symbol(driver, "Causeway switch");
+  await driver.page.mouse.click(at.x, at.y);
+  await trial.getByText("Causeway switch opened by hand at 12:00").waitFor();
+  // The line of what is tried takes room from the board, and the switch stays under the pointer.
+  await driver.page.mouse.click(at.x, at.y);
+  await trial.waitFor({ state: "detached" });
+  await visitor.leave();
+});
