@@ -24,6 +24,10 @@ impl Editor {
     fn take(&mut self, message: Message) {
         match message {
             Message::Open { plan, keeps_moment } => self.open(*plan, keeps_moment),
+            Message::Remember(history) => {
+                self.document.remember(*history);
+                self.note(Change::History);
+            }
             Message::Commit { says, edits } => {
                 self.commit(&says, edits);
             }

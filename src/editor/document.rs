@@ -107,6 +107,11 @@ impl Document {
         &self.history
     }
 
+    /// Takes a history in place of its own.
+    pub fn remember(&mut self, history: History) {
+        self.history = history;
+    }
+
     /// Does `edits` as one step called `says`: all of them or none.
     ///
     /// # Errors

@@ -2,7 +2,7 @@
 
 use super::selection::Selection;
 use super::view::Point;
-use crate::plan::{Edit, End, PartId, Plan, Snippet, WireId};
+use crate::plan::{Edit, End, History, PartId, Plan, Snippet, WireId};
 use crate::quantity::Ms;
 use crate::sheet::tidy::LaidOut;
 use std::collections::BTreeMap;
@@ -62,6 +62,8 @@ pub enum Message {
         /// Whether the moment shown keeps its place on the dial.
         keeps_moment: bool,
     },
+    /// Takes these as the steps of undo of the plan that was just opened: they were kept beside it.
+    Remember(Box<History>),
     /// Does edits as one step of undo.
     Commit {
         /// What the step is called.

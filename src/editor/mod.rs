@@ -175,6 +175,11 @@ impl Editor {
         self.document.preview()
     }
 
+    /// The steps of undo as a text of about `most` characters at the most, to be kept beside the plan.
+    pub fn history_text(&self, most: usize) -> String {
+        self.document.history().to_text(self.plan(), most)
+    }
+
     /// What undo would take back, and what redo would do again.
     pub fn steps(&self) -> (Option<&str>, Option<&str>) {
         let history = self.document.history();

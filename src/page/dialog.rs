@@ -1,6 +1,7 @@
-//! The page's native dialogs: one shell for them, the messages, and the list of kept plans.
+//! The page's native dialogs: one shell for them, and the messages.
 
-use super::keeping::{Keeper, Kept, use_keeper};
+use super::keeping::use_keeper;
+use crate::shelf::Origin;
 use leptos::html;
 use leptos::prelude::*;
 
@@ -17,6 +18,9 @@ pub fn Dialog(
     /// The heading.
     #[prop(into)]
     title: Signal<String>,
+    /// Whether it takes as much room as there is.
+    #[prop(optional)]
+    wide: bool,
     /// What stands in it.
     children: Children,
 ) -> impl IntoView {
@@ -36,7 +40,7 @@ pub fn Dialog(
         }
     };
     view! {
-        <dialog class="sheet" node_ref=dialog aria-labelledby=id on:close=move |_| on_close()>
+        <dialog class="sheet" class:wide=wide node_ref=dialog aria-labelledby=id on:close=move |_| on_close()>
             <h2 id=id>{move || title.get()}</h2>
             {children()}
             <p class="ends">
@@ -90,7 +94,7 @@ pub fn Messages() -> impl IntoView {
         let rest = message.rest.clone().map(|plan| {
             let parts = plan.parts.len();
             let open = move |_| {
-                keeper.open_other(plan.clone());
+                keeper.open_other(plan.clone(), Origin::Received);
                 keeper.message().set(None);
             };
             view! {
@@ -120,129 +124,4 @@ pub fn Messages() -> impl IntoView {
 
 fn choose_all(event: web_sys::FocusEvent) {
     event_target::<web_sys::HtmlTextAreaElement>(&event).select();
-}
-
-/// The dialog with the plans that are kept: to open, rename, delete, and a new one.
-#[component]
-pub fn Plans(
-    /// Whether it is open.
-    open: RwSignal<bool>,
-) -> impl IntoView {
-    let keeper = use_keeper();
-    let asks = RwSignal::new(None::<String>);
-    let begin = move |_| {
-        keeper.open_other(crate::plan::Plan::empty());
-        open.set(false);
-    };
-    let none = move || keeper.plans().with(Vec::is_empty);
-    view! {
-        <Dialog
-            open=open
-            on_close=move || {
-                open.set(false);
-                asks.set(None);
-            }
-            id="plans-title"
-            title="Plans kept in this browser"
-        >
-            <p class="aside">
-                "They are kept at every edit, here and nowhere else. To have one elsewhere, save it as a file or send its link."
-            </p>
-            <Show when=none>
-                <p>"None yet: a plan is kept from its first part on."</p>
-            </Show>
-            <ul class="plans">
-                <For
-                    each=move || keeper.plans().get()
-                    key=|kept| (kept.key.clone(), kept.name(), kept.title.clone(), kept.parts, kept.changed)
-                    children=move |kept| view! { <Entry kept=kept keeper=keeper open=open asks=asks/> }
-                />
-            </ul>
-            <button type="button" on:click=begin>"New plan"</button>
-        </Dialog>
-    }
-}
-
-/// How much a kept plan holds, and when it was last changed, by this machine's clock.
-fn holds(kept: &Kept) -> String {
-    let parts = match kept.parts {
-        1 => "1 part".to_string(),
-        parts => format!("{parts} parts"),
-    };
-    if kept.changed == 0 {
-        return parts;
-    }
-    let at = js_sys::Date::new(&(kept.changed as f64).into());
-    format!(
-        "{parts}, {}-{:02}-{:02} {:02}:{:02}",
-        at.get_full_year(),
-        at.get_month() + 1,
-        at.get_date(),
-        at.get_hours(),
-        at.get_minutes()
-    )
-}
-
-/// One kept plan.
-#[component]
-fn Entry(
-    /// The plan.
-    kept: Kept,
-    /// The keeper.
-    keeper: Keeper,
-    /// Whether the dialog is open.
-    open: RwSignal<bool>,
-    /// The plan whose deletion is being asked about.
-    asks: RwSignal<Option<String>>,
-) -> impl IntoView {
-    let key = StoredValue::new(kept.key.clone());
-    let called = kept.name();
-    let holds = holds(&kept);
-    let is_open = move || keeper.key().with(|k| key.with_value(|own| own == k));
-    let asked = move || asks.with(|a| a.as_ref().is_some_and(|a| key.with_value(|own| own == a)));
-    let rename = move |event| keeper.rename(&key.get_value(), event_target_value(&event).trim());
-    let take = move |_| {
-        keeper.open(&key.get_value());
-        open.set(false);
-    };
-    let delete = move |_| {
-        asks.set(None);
-        keeper.delete(&key.get_value());
-    };
-    let name = format!("Title of {called}");
-    let [opens, opened, deletes, sure] =
-        ["Open", "Open now:", "Delete", "Delete for good:"].map(|word| format!("{word} {called}"));
-    // The button's name has what stands on it.
-    let opens = move || {
-        if is_open() {
-            opened.clone()
-        } else {
-            opens.clone()
-        }
-    };
-    view! {
-        <li class:current=is_open>
-            <input type="text" aria-label=name prop:value=kept.title maxlength="200" placeholder=called on:change=rename/>
-            <span class="aside holds">{holds}</span>
-            <button type="button" aria-label=opens disabled=is_open on:click=take>
-                {move || if is_open() { "Open now" } else { "Open" }}
-            </button>
-            <Show
-                when=asked
-                fallback=move || {
-                    let deletes = deletes.clone();
-                    view! {
-                        <button type="button" aria-label=deletes on:click=move |_| asks.set(Some(key.get_value()))>
-                            "Delete…"
-                        </button>
-                    }
-                }
-            >
-                <span class="asks" role="group" aria-label="Delete?">
-                    <button type="button" aria-label=sure.clone() on:click=delete>"Delete for good"</button>
-                    <button type="button" on:click=move |_| asks.set(None)>"Keep"</button>
-                </span>
-            </Show>
-        </li>
-    }
 }

@@ -6,6 +6,7 @@
 use super::keeping::{Keeper, Message};
 use super::store::Store;
 use crate::plan::{Salvage, salvage};
+use crate::shelf::Origin;
 use leptos::prelude::*;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
@@ -79,7 +80,9 @@ pub fn open_file(keeper: Keeper, file: web_sys::File) {
 /// Opens the plan in a text as another; `name` is what the text is called in messages.
 pub fn open_text(keeper: Keeper, text: &str, name: &str) {
     match salvage(text) {
-        Ok(Salvage { plan, faults }) if faults.is_empty() => keeper.open_other(plan),
+        Ok(Salvage { plan, faults }) if faults.is_empty() => {
+            keeper.open_other(plan, Origin::Received)
+        }
         Ok(Salvage { plan, faults }) => {
             let said = format!(
                 "{name} is damaged. What is sound of it can be opened as another plan, without what is listed here and what hangs on it."

@@ -7,17 +7,22 @@ use std::time::Duration;
 
 /// The whole page.
 #[component]
-pub fn Frame() -> impl IntoView {
+pub fn Frame(
+    /// What the browser keeps.
+    loaded: super::keeping::Loaded,
+) -> impl IntoView {
     let store = Store::new();
     provide_context(store);
     let folds = super::fold::Folds::start();
     provide_context(folds);
-    super::keeping::Keeper::start(store);
+    let keeper = super::keeping::Keeper::start(store, loaded);
     let jobs = super::jobs::Jobs::new(store);
     provide_context(jobs);
     super::tidying::start(jobs);
     provide_context(super::day::Run::start(jobs));
-    provide_context(super::duties::DutiesJob::start(jobs));
+    let duties = super::duties::DutiesJob::start(jobs);
+    provide_context(duties);
+    super::plans::note_verdicts(store, keeper, duties);
     provide_context(super::losses::LossesJob::start(jobs));
     provide_context(super::logic::LogicJob::start(jobs));
     provide_context(super::findings::FindingsJob::start(jobs));

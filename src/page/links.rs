@@ -6,6 +6,7 @@
 use super::keeping::{Keeper, Message};
 use super::store::Store;
 use crate::plan::{Salvage, link};
+use crate::shelf::Origin;
 use leptos::prelude::*;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
@@ -60,7 +61,9 @@ async fn put(text: &str) -> bool {
 /// Opens the plan that a link carries as another.
 pub fn open(keeper: Keeper, text: &str) {
     match link::from_link(text) {
-        Ok(Salvage { plan, faults }) if faults.is_empty() => keeper.open_other(plan),
+        Ok(Salvage { plan, faults }) if faults.is_empty() => {
+            keeper.open_other(plan, Origin::Received)
+        }
         Ok(Salvage { plan, faults }) => {
             let said = "The plan in this link is damaged. What is sound of it can be opened as another plan, without what is listed here and what hangs on it.";
             keeper.message().set(Some(Message {

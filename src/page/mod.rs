@@ -19,6 +19,7 @@ mod links;
 mod log;
 mod logic;
 mod losses;
+mod plans;
 pub mod preview;
 mod print;
 mod problems;
@@ -35,8 +36,11 @@ mod world_day;
 
 use leptos::prelude::*;
 
-/// Starts the program: mounts the page on the document's body.
+/// Starts the program: reads what the browser keeps, then mounts the page on the document's body.
 pub fn start() {
     console_error_panic_hook::set_once();
-    leptos::mount::mount_to_body(|| view! { <frame::Frame/> });
+    leptos::task::spawn_local(async {
+        let loaded = keeping::load().await;
+        leptos::mount::mount_to_body(move || view! { <frame::Frame loaded/> });
+    });
 }

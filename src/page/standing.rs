@@ -22,7 +22,7 @@ pub fn Standing() -> impl IntoView {
                     </button>
                 </p>
             </Show>
-            <Show when=move || keeper.changed_elsewhere().with(Option::is_some)>
+            <Show when=move || keeper.is_changed_elsewhere().get()>
                 <p>
                     <span>
                         "Another tab has changed this plan. Load its version, or go on here: your next edit keeps yours as another plan."

@@ -1,15 +1,17 @@
 //! The top bar: the plan's title, undo and redo, and what is done with the plan as a whole. On a narrow screen all but
 //! title, undo and redo fold into one menu. It also starts to listen for files, links and the clipboard.
 
-use super::dialog::{Messages, Plans};
+use super::dialog::Messages;
 use super::files::{self, OpenFile};
 use super::fold::{FoldButton, Folds};
 use super::keeping::{Keeper, use_keeper};
+use super::plans::Plans;
 use super::standing::Standing;
 use super::store::use_store;
 use super::theme::{self, Theme};
 use super::{clipboard, links};
 use crate::plan::{Edit, examples, read_plan};
+use crate::shelf::Origin;
 use leptos::html;
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
@@ -137,7 +139,7 @@ fn FileItems() -> impl IntoView {
 /// Opens an example as another plan.
 pub fn open_example(keeper: Keeper, text: &str) {
     if let Ok(plan) = read_plan(text) {
-        keeper.open_other(plan);
+        keeper.open_other(plan, Origin::Example);
     }
 }
 

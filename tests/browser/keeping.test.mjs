@@ -87,12 +87,15 @@ test("a problem's sentence chooses and shows what it speaks of", async () => {
   await visitor.leave();
 });
 
+/** Takes storage away from every page of a visitor: what is named is not to be had. */
+const block = (visitor, names) => visitor.context.addInitScript((names) => {
+  const blocked = { get() { throw new DOMException("blocked", "SecurityError"); } };
+  for (const name of names) Object.defineProperty(window, name, blocked);
+}, names);
+
 test("where storage is blocked the page works, and says that it can't save", async () => {
   const visitor = await station.visitor();
-  await visitor.context.addInitScript(() => {
-    const blocked = { get() { throw new DOMException("blocked", "SecurityError"); } };
-    for (const name of ["localStorage", "sessionStorage"]) Object.defineProperty(window, name, blocked);
-  });
+  await block(visitor, ["indexedDB", "localStorage", "sessionStorage"]);
   const page = await visitor.open();
   const driver = new PageDriver(page);
   await page.getByText("not saved").waitFor();
@@ -107,16 +110,68 @@ test("where storage is blocked the page works, and says that it can't save", asy
   await visitor.leave();
 });
 
+test("where only local storage is to be had, plans are kept all the same", async () => {
+  const visitor = await station.visitor();
+  await block(visitor, ["indexedDB"]);
+  const driver = new PageDriver(await visitor.open());
+  await driver.placePart("Lamp", [0.5, 0.3]);
+  await driver.setTitle("In a small store");
+  const names = () => driver.page.evaluate(() => Object.keys(localStorage));
+  await expect(async () => assert.ok((await names()).some((name) => /:plans\//.test(name))));
+  await driver.page.waitForTimeout(700);
+  await driver.page.reload();
+  await visitor.started(driver.page);
+  await driver.hasCounts(1, 0);
+  await expect(async () => assert.match(await driver.page.title(), /^In a small store/));
+  await visitor.leave();
+});
+
 test("where storage is full the page says so, and goes on", async () => {
   const visitor = await station.visitor();
   await visitor.context.addInitScript(() => {
-    Storage.prototype.setItem = () => { throw new DOMException("full", "QuotaExceededError"); };
+    const full = () => { throw new DOMException("full", "QuotaExceededError"); };
+    Storage.prototype.setItem = full;
+    IDBObjectStore.prototype.put = full;
   });
   const page = await visitor.open();
   const driver = new PageDriver(page);
   await driver.placePart("Lamp", [0.5, 0.3]);
   await page.getByText(/room for this page is full/).waitFor();
   await driver.card("Lamp: off").waitFor();
+  await visitor.leave();
+});
+
+test("a tab that is closed right after an edit has kept it, though the database had no time", async () => {
+  const visitor = await station.visitor();
+  const driver = new PageDriver(await visitor.open());
+  await driver.placePart("Lamp", [0.3, 0.3]);
+  await driver.setTitle("Closed");
+  await driver.isKept();
+  // From now on no write of the database comes to its end.
+  await driver.page.evaluate(() => { IDBObjectStore.prototype.put = () => { throw new DOMException("too late", "AbortError"); }; });
+  await driver.placePart("Fan", [0.7, 0.3]);
+  await driver.page.reload();
+  await visitor.started(driver.page);
+  await driver.hasCounts(2, 0);
+  await driver.isKept();
+  const late = await driver.page.evaluate(() => Object.keys(localStorage).filter((name) => /:late\//.test(name)));
+  assert.deepEqual(late, []);
+  await visitor.leave();
+});
+
+test("undo lasts over a reload", async () => {
+  const visitor = await station.visitor();
+  const driver = new PageDriver(await visitor.open());
+  await driver.placePart("Lamp", [0.3, 0.3]);
+  await driver.placePart("Fan", [0.7, 0.3]);
+  await driver.isKept();
+  await driver.page.reload();
+  await visitor.started(driver.page);
+  await driver.hasCounts(2, 0);
+  await driver.button("Undo").click();
+  await driver.hasCounts(1, 0);
+  await driver.button("Redo").click();
+  await driver.hasCounts(2, 0);
   await visitor.leave();
 });
 
@@ -139,12 +194,14 @@ test("what an earlier version kept without the page's path is taken over, and le
   const page = await visitor.open();
   const text = JSON.stringify({ format: "duskline/plan", version: 1, title: "From before", book: "outpost", parts: [{ id: "p1", type: "lamp", at: [0, 0] }], wires: [], duties: [] });
   await page.evaluate((plan) => {
+    const gone = indexedDB.databases().then((all) => Promise.all(all.map(({ name }) => indexedDB.deleteDatabase(name))));
     localStorage.clear();
     sessionStorage.clear();
     localStorage.setItem("duskline/plan/old1", plan);
     localStorage.setItem("duskline/plans", JSON.stringify([{ key: "old1", title: "From before", order: 1 }]));
     localStorage.setItem("duskline/open", "old1");
     localStorage.setItem("duskline/theme", "dark");
+    return gone.then(() => {});
   }, text);
   await page.reload();
   await visitor.started(page);
@@ -165,11 +222,11 @@ test("edits are gathered: many in a row are one write, and a tab that is left ke
   await driver.choose("Lamp");
   await driver.card("Lamp").focus();
   const writes = await driver.page.evaluate(async () => {
-    const write = Storage.prototype.setItem;
+    const write = IDBObjectStore.prototype.put;
     let writes = 0;
-    Storage.prototype.setItem = function (name, text) {
-      writes += name.includes(":plan/") ? 1 : 0;
-      return write.call(this, name, text);
+    IDBObjectStore.prototype.put = function (text, key) {
+      writes += this.name === "plans" ? 1 : 0;
+      return write.call(this, text, key);
     };
     const board = document.activeElement;
     for (let i = 0; i < 20; i += 1) board.dispatchEvent(new KeyboardEvent("keydown", { key: "ArrowRight", bubbles: true, cancelable: true }));

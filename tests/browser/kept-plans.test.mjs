@@ -1,4 +1,4 @@
-// The plans that are kept: renamed, whether open or not, and deleted after a question.
+// The plans that are kept, as cards: renamed, tagged, found, copied, put into the bin and out of it; and their versions.
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
@@ -60,16 +60,26 @@ test("the open plan renamed in the list is a step that can be taken back", async
   await visitor.leave();
 });
 
-test("a plan is deleted only after a question, and is gone after a reload", async () => {
+test("a plan goes into the bin and comes out again; what is deleted for good is gone after a reload", async () => {
   const { visitor, driver } = await withTwo();
   await driver.button("Plans…").click();
-  const deletion = driver.dialog.getByRole("button", { name: "Delete First", exact: true });
-  await deletion.click();
-  await driver.dialog.getByRole("group", { name: "Delete?" }).getByRole("button", { name: "Keep" }).click();
-  await listReads(driver, ["Second", "First"]);
-  await deletion.click();
-  await driver.dialog.getByRole("button", { name: "Delete for good: First", exact: true }).click();
+  await driver.dialog.getByRole("button", { name: "Put into the bin: First", exact: true }).click();
   await listReads(driver, ["Second"]);
+  await driver.dialog.getByRole("button", { name: /^Bin/ }).click();
+  await listReads(driver, ["First"]);
+  await driver.dialog.getByRole("button", { name: "Take out of the bin: First", exact: true }).click();
+  await listReads(driver, []);
+  await driver.dialog.getByRole("button", { name: /^Your plans/ }).click();
+  await listReads(driver, ["Second", "First"]);
+
+  await driver.dialog.getByRole("button", { name: "Put into the bin: First", exact: true }).click();
+  await driver.dialog.getByRole("button", { name: /^Bin/ }).click();
+  await driver.dialog.getByRole("button", { name: "Empty the bin…" }).click();
+  await driver.dialog.getByRole("group", { name: "Empty the bin?" }).getByRole("button", { name: "Keep" }).click();
+  await listReads(driver, ["First"]);
+  await driver.dialog.getByRole("button", { name: "Empty the bin…" }).click();
+  await driver.dialog.getByRole("button", { name: "Delete for good" }).click();
+  await listReads(driver, []);
   await driver.readDialog();
   await driver.card("Fan").waitFor();
   await driver.page.reload();
@@ -77,15 +87,17 @@ test("a plan is deleted only after a question, and is gone after a reload", asyn
   await driver.card("Fan").waitFor();
   await driver.button("Plans…").click();
   await listReads(driver, ["Second"]);
+  for (const store of ["plans", "facts", "entries", "versions", "undo", "pictures"]) {
+    assert.equal(new Set(Object.keys(await driver.records(store)).map((key) => key.split("/")[0])).size, 1, store);
+  }
   await visitor.leave();
 });
 
-test("the open plan deleted gives way to the next, and after the last there is an empty board", async () => {
+test("the open plan put into the bin gives way to the next, and after the last there is an empty board", async () => {
   const { visitor, driver } = await withTwo();
   for (const [title, then] of [["Second", () => driver.card("Lamp").waitFor()], ["First", () => driver.hasCounts(0, 0)]]) {
     await driver.button("Plans…").click();
-    await driver.dialog.getByRole("button", { name: `Delete ${title}`, exact: true }).click();
-    await driver.dialog.getByRole("button", { name: `Delete for good: ${title}`, exact: true }).click();
+    await driver.dialog.getByRole("button", { name: `Put into the bin: ${title}`, exact: true }).click();
     await driver.readDialog();
     await then();
   }
@@ -93,29 +105,79 @@ test("the open plan deleted gives way to the next, and after the last there is a
   await visitor.leave();
 });
 
-test("a damaged list of plans is made anew from the plans, and the page says so", async () => {
+test("what is told of the plans is made anew from them where it is gone or damaged", async () => {
   const { visitor, driver } = await withTwo();
   await driver.isKept();
-  await driver.page.evaluate(() => {
-    const name = Object.keys(localStorage).find((key) => key.endsWith(":plans"));
-    localStorage.setItem(name, localStorage.getItem(name).slice(0, 20));
-  });
+  const [first, second] = await Promise.all(["First", "Second"].map(async (title) =>
+    Object.entries(await driver.kept()).find(([, plan]) => plan.title === title)[0]));
+  await driver.damage("facts", first, null);
+  await driver.damage("facts", second, "3 x\n{");
   await driver.page.reload();
   await visitor.started(driver.page);
-  const [heading, said] = await driver.readDialog();
-  assert.equal(heading, "The list of plans was damaged");
-  assert.match(said, /made anew from the plans themselves: 2 are there/);
   await driver.card("Fan").waitFor();
-  await driver.placePart("Lamp", [0.2, 0.3]);
-  await driver.isKept();
   await driver.button("Plans…").click();
   await listReads(driver, ["Second", "First"]);
   await driver.dialog.getByRole("button", { name: "Open First", exact: true }).click();
   await driver.hasCounts(1, 0);
+  await visitor.leave();
+});
+
+test("a plan whose text is gone is back as its newest version, and the page says so", async () => {
+  const { visitor, driver } = await withTwo();
+  await driver.isKept();
+  const [key] = Object.entries(await driver.kept()).find(([, plan]) => plan.title === "Second");
+  await driver.damage("plans", key, null);
   await driver.page.reload();
   await visitor.started(driver.page);
+  const [heading, said] = await driver.readDialog();
+  assert.equal(heading, "The plans kept here were put right");
+  assert.match(said, /was gone; it is back as its newest version/);
+  await driver.button("Plans…").click();
+  await expect(async () => assert.equal((await titles(driver)).length, 2));
+  await visitor.leave();
+});
+
+test("plans are found by title, tag and verdict, and copied beside themselves", async () => {
+  const { visitor, driver } = await withTwo();
+  await driver.button("Plans…").click();
+  await driver.dialog.getByRole("textbox", { name: "Tags of First" }).fill("roof, stair");
+  await driver.dialog.getByRole("textbox", { name: "Tags of First" }).press("Enter");
+  await driver.dialog.getByRole("combobox", { name: "Tag" }).selectOption("stair");
+  await listReads(driver, ["First"]);
+  await driver.dialog.getByRole("combobox", { name: "Tag" }).selectOption("");
+  await driver.dialog.getByRole("searchbox", { name: "Search plans" }).fill("seco");
+  await listReads(driver, ["Second"]);
+  await driver.dialog.getByRole("button", { name: "Duplicate Second", exact: true }).click();
+  await expect(async () => assert.deepEqual((await titles(driver)).sort(), ["Second", "Second 2"]));
+  await driver.dialog.getByRole("searchbox", { name: "Search plans" }).fill("");
+  await driver.dialog.getByRole("combobox", { name: "Verdict" }).selectOption("broken");
+  await listReads(driver, []);
+  await driver.dialog.getByText("No plan here is like that.").waitFor();
+  await driver.dialog.getByRole("combobox", { name: "Verdict" }).selectOption("any");
+  await driver.dialog.getByRole("combobox", { name: "Sort" }).selectOption("title");
+  await listReads(driver, ["First", "Second", "Second 2"]);
+  await visitor.leave();
+});
+
+test("a plan goes back to a version, and what came after stays", async () => {
+  const visitor = await station.visitor();
+  const driver = new PageDriver(await visitor.open());
+  await driver.placePart("Lamp", [0.5, 0.3]);
+  await driver.isKept();
+  await driver.openLogPage("Compare");
+  await driver.page.getByLabel("Name this version").fill("One lamp");
+  await driver.page.getByRole("region", { name: "History" }).getByRole("button", { name: "Keep" }).click();
+  const versions = driver.page.getByRole("list", { name: "Versions" }).getByRole("listitem");
+  const named = versions.filter({ hasText: "Version One lamp" });
+  await named.waitFor();
+  await driver.placePart("Fan", [0.7, 0.3]);
+  await named.getByRole("button", { name: "Go back to it" }).click();
   await driver.hasCounts(1, 0);
-  await driver.dialog.waitFor({ state: "detached" });
+  await expect(async () => assert.ok((await versions.count()) >= 3));
+  await versions.first().getByRole("button", { name: "Go back to it" }).click();
+  await driver.hasCounts(2, 0);
+  await driver.button("Undo").click();
+  await driver.hasCounts(1, 0);
   await visitor.leave();
 });
 

@@ -21,9 +21,8 @@ async function withPlan(title) {
   return { visitor, driver };
 }
 
-/** All texts that the page keeps under keys of plans. */
-const kept = (driver) => driver.page.evaluate(() =>
-  Object.entries(localStorage).filter(([key]) => /^duskline:.*:plan\//.test(key)).map(([, text]) => text).sort());
+/** All plans that the page keeps, as texts. */
+const kept = async (driver) => Object.values(await driver.kept()).map((plan) => JSON.stringify(plan)).sort();
 
 test("a link opens in a second tab with the same board and numbers, beside the plan that is stored", async () => {
   const { visitor, driver } = await withPlan("The sender's");

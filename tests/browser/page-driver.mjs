@@ -302,17 +302,49 @@ export class PageDriver {
     await this.dialog.waitFor({ state: "hidden" });
   }
 
+  /** The key of the plan that this tab has open. */
+  async openKey() {
+    return this.page.evaluate(() => Object.entries(sessionStorage).find(([name]) => /^duskline:.*:open$/.test(name))[1]);
+  }
+
+  /** The records of one store of the browser's database, by key; each begins with a line of its own. */
+  async records(store) {
+    return this.page.evaluate(async (store) => {
+      const asked = (request) => new Promise((done, failed) => { request.onsuccess = () => done(request.result); request.onerror = () => failed(request.error); });
+      const { name } = (await indexedDB.databases()).find(({ name }) => /^duskline:/.test(name));
+      const database = await asked(indexedDB.open(name));
+      const texts = database.transaction(store).objectStore(store);
+      const [keys, values] = await Promise.all([asked(texts.getAllKeys()), asked(texts.getAll())]);
+      database.close();
+      return Object.fromEntries(keys.map((key, at) => [key, values[at]]));
+    }, store);
+  }
+
+  /** Does something to a record behind the page's back: its text, or null to take it away. */
+  async damage(store, key, text) {
+    await this.page.evaluate(async ([store, key, text]) => {
+      const asked = (request) => new Promise((done, failed) => { request.onsuccess = () => done(request.result); request.onerror = () => failed(request.error); });
+      const { name } = (await indexedDB.databases()).find(({ name }) => /^duskline:/.test(name));
+      const database = await asked(indexedDB.open(name));
+      const texts = database.transaction(store, "readwrite").objectStore(store);
+      await asked(text === null ? texts.delete(key) : texts.put(text, key));
+      database.close();
+    }, [store, key, text]);
+  }
+
+  /** The plans that are kept, by key. */
+  async kept() {
+    const records = Object.entries(await this.records("plans"));
+    return Object.fromEntries(records.map(([key, record]) => [key, JSON.parse(record.slice(record.indexOf("\n") + 1))]));
+  }
+
   /** Waits until the browser keeps the plan as it is: edits are gathered for half a second. */
   async isKept() {
     const title = await this.page.getByRole("textbox", { name: "Title of the plan" }).inputValue();
     const counts = await this.counts();
     await expect(async () => {
-      const kept = await this.page.evaluate(() => {
-        const [at, key] = Object.entries(sessionStorage).find(([name]) => /^duskline:.*:open$/.test(name));
-        const plan = JSON.parse(localStorage.getItem(`${at.slice(0, -"open".length)}plan/${key}`));
-        return [plan.title ?? "", [plan.parts.length, plan.wires.length]];
-      });
-      assert.deepEqual(kept, [title, counts]);
+      const plan = (await this.kept())[await this.openKey()];
+      assert.deepEqual([plan.title ?? "", [plan.parts.length, plan.wires.length]], [title, counts]);
     });
   }
 

@@ -1,12 +1,14 @@
-//! The variants that are kept with a plan, in this browser's storage under the plan's key, and which two are compared.
+//! The variants and versions that are kept with a plan under its key, and which two of them are compared.
 
 use super::Comparison;
 use crate::page::jobs::Jobs;
-use crate::page::keeping::{browser, variants_at};
+use crate::page::keeping::{Keeper, date, use_keeper};
 use crate::page::store::Store;
 use crate::plan::{Plan, read_plan};
+use crate::shelf::{Store as Records, VersionHead};
 use leptos::prelude::*;
 use serde_json::{Value, json};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// A variant that is kept.
@@ -22,7 +24,10 @@ pub struct Variant {
 #[derive(Clone, Copy)]
 pub struct Variants {
     store: Store,
+    keeper: Keeper,
     list: RwSignal<Vec<Variant>>,
+    /// Versions that were read, by what they are called.
+    versions: RwSignal<BTreeMap<String, Plan>>,
     /// The names of the two that are compared; empty for the plan as it is.
     pub first: RwSignal<String>,
     /// The second of them.
@@ -41,7 +46,9 @@ impl Variants {
         let store = jobs.store();
         let variants = Variants {
             store,
+            keeper: use_keeper(),
             list: RwSignal::new(Vec::new()),
+            versions: RwSignal::default(),
             first: RwSignal::new(String::new()),
             second: RwSignal::new(String::new()),
             comparison: Comparison::new(jobs),
@@ -53,16 +60,58 @@ impl Variants {
                 variants.keep_list();
                 return opened;
             }
-            variants.list.set(read(&key));
-            variants.first.set(String::new());
-            let last = variants
-                .list
-                .with_untracked(|l| l.last().map(|v| v.name.clone()));
-            variants.second.set(last.unwrap_or_default());
+            for side in [variants.first, variants.second] {
+                side.set(String::new());
+            }
+            variants.list.set(Vec::new());
+            variants.versions.set(BTreeMap::new());
             variants.comparison.clear();
+            variants.keeper.read(Records::Variants, &key, move |text| {
+                if untrack(|| store.opened()) == opened {
+                    variants.take(read(&text.unwrap_or_default()));
+                }
+            });
             opened
         });
         variants
+    }
+
+    fn take(self, list: Vec<Variant>) {
+        let last = list.last().map(|v| v.name.clone());
+        self.list.set(list);
+        self.second.set(last.unwrap_or_default());
+    }
+
+    /// The versions of the plan, the newest first: what each is called, and its number. Tracked.
+    pub fn versions(self) -> Vec<(String, u64)> {
+        let all = self.keeper.versions().get();
+        let called = |head: &VersionHead| (called(head), head.number);
+        all.all().iter().rev().map(called).collect()
+    }
+
+    /// Reads a version, if this is what one is called, then does something.
+    pub fn with_version(self, name: &str, then: impl FnOnce() + 'static) {
+        let number = untrack(|| self.versions())
+            .into_iter()
+            .find(|v| v.0 == name);
+        let is_read = self.versions.with_untracked(|v| v.contains_key(name));
+        let Some((name, number)) = number.filter(|_| !is_read) else {
+            return then();
+        };
+        self.keeper.version(number, move |plan| match plan {
+            Some(plan) => {
+                self.versions.update(|all| drop(all.insert(name, plan)));
+                then();
+            }
+            None => self.store.notice("That version can't be read.".into()),
+        });
+    }
+
+    /// Keeps the plan as it is as a version with a name.
+    pub fn name_version(self, name: &str) {
+        self.keeper.name_version(name);
+        self.store
+            .notice(format!("This version is kept as {}.", name.trim()));
     }
 
     /// The names of the variants, in the order in which they were kept. Tracked.
@@ -76,14 +125,15 @@ impl Variants {
         self.comparison
     }
 
-    /// The plan called so: a variant, or the plan as it is for an empty name. Tracks both.
+    /// The plan called so: a variant, a version that was read, or the plan as it is for an empty name. Tracked.
     pub fn plan(self, name: &str) -> Option<Plan> {
         if name.is_empty() {
             self.store.revision();
             return Some(self.store.with_plan(Plan::clone));
         }
-        self.list
-            .with(|l| l.iter().find(|v| v.name == name).map(|v| v.plan.clone()))
+        let version = || self.versions.with(|v| v.get(name).cloned());
+        let of = |l: &Vec<Variant>| l.iter().find(|v| v.name == name).map(|v| v.plan.clone());
+        self.list.with(of).or_else(version)
     }
 
     /// Keeps the plan as it is under a name; one of that name is replaced.
@@ -101,9 +151,8 @@ impl Variants {
             });
         });
         self.second.set(name.into());
-        if self.keep_list() {
-            self.store.notice(format!("Kept as variant {name}."));
-        }
+        self.keep_list();
+        self.store.notice(format!("Kept as variant {name}."));
     }
 
     /// Forgets a variant.
@@ -114,25 +163,24 @@ impl Variants {
                 side.set(String::new());
             }
         }
-        if self.keep_list() {
-            self.store.notice(format!("Variant {name} is forgotten."));
-        }
+        self.keep_list();
+        self.store.notice(format!("Variant {name} is forgotten."));
     }
 
-    fn keep_list(self) -> bool {
+    fn keep_list(self) {
         let key = untrack(|| self.store.plan_key());
         if key.is_empty() {
-            return true;
+            return;
         }
         let entry = |v: &Variant| json!({ "name": v.name, "plan": v.plan.to_value() });
         let value: Value = self.list.with_untracked(|l| l.iter().map(entry).collect());
-        let kept = browser::write(&variants_at(&key), &value.to_string());
-        if let Err(why) = &kept {
-            self.store.notice(format!(
-                "{why}: variants are lost when this page is closed."
-            ));
-        }
-        kept.is_ok()
+        self.keeper.put(Records::Variants, &key, value.to_string());
+    }
+
+    /// Makes the plan what a version is, as one step of undo; how it is now becomes a version first.
+    pub fn go_back_to(self, name: &str) {
+        self.keeper.name_version("");
+        self.swap(name);
     }
 
     /// Works the two out.
@@ -160,11 +208,8 @@ impl Variants {
             return;
         };
         let edits = self.store.with_plan(|now| now.edits_to(&plan));
-        self.store.preview_change(
-            &format!("variant {name}"),
-            &format!("swap to variant {name}"),
-            edits,
-        );
+        self.store
+            .preview_change(&said(name), &format!("swap to {}", said(name)), edits);
     }
 
     /// Makes the plan what a variant is, as one step of undo.
@@ -176,29 +221,41 @@ impl Variants {
         if edits.is_empty() {
             return self
                 .store
-                .notice(format!("The plan is as variant {name} already."));
+                .notice(format!("The plan is as {} already.", said(name)));
         }
-        if self.store.commit(&format!("swap to variant {name}"), edits) {
+        if self.store.commit(&format!("swap to {}", said(name)), edits) {
             self.store
-                .notice(format!("The plan is variant {name} now; undo swaps back."));
+                .notice(format!("The plan is {} now; undo swaps back.", said(name)));
         }
     }
 }
 
-/// The variants that are kept under a plan's key; what can't be read is left out.
-fn read(key: &str) -> Vec<Variant> {
-    let text = browser::read(&variants_at(key)).unwrap_or_default();
-    let value: Value = serde_json::from_str(&text).unwrap_or_default();
+/// The variants in a text; what can't be read is left out.
+fn read(text: &str) -> Vec<Variant> {
+    let value: Value = serde_json::from_str(text).unwrap_or_default();
     let entry = |v: &Value| {
         Some(Variant {
             name: v.get("name")?.as_str()?.to_string(),
             plan: read_plan(&v.get("plan")?.to_string()).ok()?,
         })
     };
-    value
-        .as_array()
-        .into_iter()
-        .flatten()
-        .filter_map(entry)
-        .collect()
+    let entries = value.as_array().into_iter().flatten();
+    entries.filter_map(entry).collect()
+}
+
+/// What a version is called: its name, if it has one, and its time by this machine's clock.
+fn called(head: &VersionHead) -> String {
+    let at = date(head.at);
+    match &head.name {
+        Some(name) => format!("Version {name}, {at}"),
+        None => format!("Version of {at}"),
+    }
+}
+
+/// A variant or a version within a sentence.
+pub(super) fn said(name: &str) -> String {
+    match name.strip_prefix("Version ") {
+        Some(rest) => format!("version {rest}"),
+        None => format!("variant {name}"),
+    }
 }

@@ -1,11 +1,15 @@
-//! The log's page that compares: variants kept with the plan, two of them side by side, and what differs, part by part.
+//! The log's page that compares: variants and versions kept with the plan, two of them side by side, and what differs, part
+//! by part.
 //! Nothing is worked out here.
 
 mod comparison;
 mod kept;
+mod versions;
 
 pub(super) use comparison::{Comparison, ComparisonTable};
 pub(super) use kept::{Variants, use_variants};
+
+use versions::Versions;
 
 use super::jobs::OutOfDate;
 use super::store::use_store;
@@ -46,6 +50,7 @@ pub fn ComparePage() -> impl IntoView {
                     <button type="button" disabled=move || !can.get() on:click=move |_| variants.compare()>{word}</button>
                 </div>
                 <Shelf/>
+                <Versions/>
                 <OutOfDate when=Signal::derive(move || variants.is_out_of_date())/>
                 <div class:old=move || variants.is_out_of_date()>
                     <ComparisonTable of=variants.comparison() first second only_changed=false/>
@@ -85,12 +90,18 @@ fn Keep() -> impl IntoView {
 fn Pick(
     /// What stands before it.
     label: &'static str,
-    /// The name chosen; empty for the plan as it is.
+    /// The name chosen, of a variant or a version; empty for the plan as it is.
     of: RwSignal<String>,
 ) -> impl IntoView {
     let variants = use_variants();
+    let choose = move |event| {
+        let name = event_target_value(&event);
+        let chosen = name.clone();
+        variants.with_version(&name, move || of.set(chosen));
+    };
     let options = move || {
         let names = std::iter::once(String::new()).chain(variants.names());
+        let names = names.chain(variants.versions().into_iter().map(|v| v.0));
         names
             .map(|name| {
                 let said = if name.is_empty() { AS_IS.to_string() } else { name.clone() };
@@ -100,7 +111,7 @@ fn Pick(
             .collect::<Vec<_>>()
     };
     view! {
-        <label>{label}" "<select on:change=move |e| of.set(event_target_value(&e))>{options}</select></label>
+        <label>{label}" "<select on:change=choose>{options}</select></label>
     }
 }
 

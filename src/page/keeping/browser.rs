@@ -4,9 +4,9 @@
 //! What an earlier version kept without the path is taken over once, text by text, so that the room for it is never
 //! needed twice. Storage that is blocked or full is told, never swallowed.
 
+use super::database::Trouble;
 use gloo_storage::{LocalStorage, Storage as _};
 use leptos::prelude::*;
-use wasm_bindgen::JsValue;
 
 /// What an earlier version put before its names.
 const WITHOUT_PATH: &str = "duskline/";
@@ -23,7 +23,7 @@ fn of_tab() -> Option<web_sys::Storage> {
 }
 
 /// What stands before the names of this page.
-fn prefix() -> String {
+pub(super) fn prefix() -> String {
     let path = window().location().pathname().unwrap_or_default();
     let folder = path.rsplit_once('/').map_or("", |(folder, _)| folder);
     format!("duskline:{folder}/:")
@@ -39,21 +39,13 @@ pub fn read(name: &str) -> Option<String> {
     raw()?.get_item(&(prefix() + name)).ok().flatten()
 }
 
-/// Keeps a text; on failure says why, for people.
-pub fn write(name: &str, text: &str) -> Result<(), String> {
+/// Keeps a text.
+pub fn write(name: &str, text: &str) -> Result<(), Trouble> {
     let Some(storage) = raw() else {
-        return Err("This browser does not let the page keep anything".into());
+        return Err(Trouble::NoStorage);
     };
-    storage.set_item(&(prefix() + name), text).map_err(|error| {
-        let name = js_sys::Reflect::get(&error, &JsValue::from_str("name"));
-        match name.ok().and_then(|n| n.as_string()).as_deref() {
-            Some("QuotaExceededError" | "NS_ERROR_DOM_QUOTA_REACHED") => {
-                "The browser's room for this page is full".into()
-            }
-            Some(name) => format!("The browser refused to keep the plan ({name})"),
-            None => "The browser refused to keep the plan".into(),
-        }
-    })
+    let done = storage.set_item(&(prefix() + name), text);
+    done.map_err(|error| Trouble::of(&error))
 }
 
 /// The names that begin with `start` under which something is kept, in their order.
@@ -64,7 +56,7 @@ pub fn names(start: &str) -> Vec<String> {
     let count = storage.length().unwrap_or(0);
     let mut names: Vec<String> = (0..count)
         .filter_map(|at| storage.key(at).ok().flatten())
-        .filter_map(|key| name_of(&key))
+        .filter_map(|key| key.strip_prefix(&prefix()).map(String::from))
         .filter(|name| name.starts_with(start))
         .collect();
     names.sort();
@@ -94,29 +86,45 @@ pub fn write_of_tab(name: &str, text: &str) {
     }
 }
 
-/// The name of this page's that a key of the browser's storage stands for, if it is one.
-pub fn name_of(key: &str) -> Option<String> {
-    key.strip_prefix(&prefix()).map(String::from)
+/// All names and texts in the browser's storage, those of other pages of the origin among them.
+pub fn everything() -> Vec<(String, String)> {
+    let Some(storage) = raw() else {
+        return Vec::new();
+    };
+    let count = storage.length().unwrap_or(0);
+    let key = |at| storage.key(at).ok().flatten();
+    (0..count)
+        .filter_map(key)
+        .filter_map(|key| Some((key.clone(), storage.get_item(&key).ok().flatten()?)))
+        .collect()
 }
 
-/// Takes over what an earlier version kept. A text that does not fit stays where it is, for the next time.
-pub fn take_over() {
-    let Some(storage) = raw() else { return };
-    let count = storage.length().unwrap_or(0);
-    let old: Vec<String> = (0..count)
-        .filter_map(|at| storage.key(at).ok().flatten())
-        .filter(|key| key.starts_with(WITHOUT_PATH))
-        .collect();
-    for key in old {
-        let Some(text) = storage.get_item(&key).ok().flatten() else {
-            continue;
-        };
-        let to = prefix() + key.trim_start_matches(WITHOUT_PATH);
-        let is_there = storage.get_item(&to).ok().flatten().is_some();
-        // The old goes first, since there may be room for only one; where the new can't be written it comes back.
-        let _ = storage.remove_item(&key);
-        if !is_there && storage.set_item(&to, &text).is_err() {
-            let _ = storage.set_item(&key, &text);
+/// Forgets what is kept under a whole name, with what stands before the names of this page.
+pub fn remove_whole(name: &str) {
+    if let Some(storage) = raw() {
+        let _ = storage.remove_item(name);
+    }
+}
+
+/// Keeps a text under a whole name once more, after it was taken away.
+pub fn put_back(name: &str, text: &str) {
+    if let Some(storage) = raw() {
+        let _ = storage.set_item(name, text);
+    }
+}
+
+/// Takes over what the page's looks were set to before its path stood before the names: small texts, one by one.
+pub fn take_over_settings() {
+    for (name, text) in everything() {
+        if let Some(short) = name.strip_prefix(WITHOUT_PATH)
+            && !["plan/", "variants/", "plans"]
+                .iter()
+                .any(|s| short.starts_with(s))
+        {
+            if read(short).is_none() && write(short, &text).is_err() {
+                continue;
+            }
+            remove_whole(&name);
         }
     }
 }

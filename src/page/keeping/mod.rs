@@ -1,23 +1,40 @@
-//! Keeps the plans in the browser: the open one after every edit, all of them under keys of their own.
+//! Keeps the plans in the browser: the open one after every edit, and all of them on the shelf ([`crate::shelf`]).
 //!
-//! `plan/<key>` holds a plan's file, `plans` the list of them, `open` the key of the one that was open last, in the tab's
-//! own storage too; `src/page/keeping/browser.rs` says where those names lie. Edits are gathered: at most one write in half
-//! a second, and at once when the tab is hidden or closed. Storage that is blocked or full is said in a standing line; a
-//! plan that another tab has changed is never written over. It knows nothing of what plans mean.
+//! Records lie in the browser's database, else in local storage (`src/page/keeping/database.rs`); small settings, such as
+//! which plan was open last, in local storage. Edits are gathered: at most one write in half a second, and at once when
+//! the tab is hidden or closed. What is done with the shelf is done in its order, one act after the other, each from the
+//! shelf as the one before it left it. Storage that is blocked or full is said in a standing line; a plan that another tab
+//! has changed is never written over. It knows nothing of what plans mean.
 
+mod boot;
 pub mod browser;
-mod index;
+mod database;
+mod late;
 mod message;
+mod saving;
+mod space;
+mod tabs;
 
-pub use index::{Kept, variants_at};
+pub use boot::{Loaded, load};
 pub use message::Message;
+pub use space::Space;
 
 use super::store::Store;
-use crate::plan::{Edit, Plan, Salvage, salvage};
-use browser::{is_there, name_of, read, read_of_tab, remove, take_over, write, write_of_tab};
-use index::{LIST, OPEN, free_number, list, mend_list, new_key, plan_at, text_of, write_list};
+use crate::plan::{Edit, History, Plan, Salvage, salvage};
+use crate::shelf::{
+    Change, Content, Entry, KnownVerdict, Mended, Open, Origin, Record, Shelf, Store as Records,
+    Versions, text_of,
+};
+use boot::{OPEN, Text, read_plan};
+use browser::{write, write_of_tab};
+use database::{Database, Trouble};
 use leptos::prelude::*;
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+use std::sync::Arc;
 use std::time::Duration;
+use tabs::Tabs;
 
 /// How long edits are gathered before they are kept.
 const GATHER: Duration = Duration::from_millis(500);
@@ -26,16 +43,33 @@ const GATHER: Duration = Duration::from_millis(500);
 #[derive(Clone, Copy)]
 pub struct Keeper {
     store: Store,
+    database: StoredValue<Database, LocalStorage>,
+    tabs: StoredValue<Option<Tabs>, LocalStorage>,
+    /// Whoever does something with the shelf holds it meanwhile.
+    turn: StoredValue<Rc<tokio::sync::Mutex<()>>, LocalStorage>,
+    shelf: RwSignal<Shelf>,
+    /// What is kept of the open plan.
+    opened: StoredValue<Rc<RefCell<Opened>>, LocalStorage>,
     key: RwSignal<String>,
-    saved: StoredValue<String>,
+    /// The versions of the open plan that are kept.
+    versions: RwSignal<Versions>,
     /// Whether an edit is not kept yet.
     is_due: StoredValue<bool>,
     /// The store's revision that was kept last.
     kept: StoredValue<u64>,
-    plans: RwSignal<Vec<Kept>>,
     trouble: RwSignal<Option<String>>,
-    elsewhere: RwSignal<Option<String>>,
+    elsewhere: RwSignal<bool>,
     message: RwSignal<Option<Message>>,
+}
+
+/// What is kept of the plan that is open.
+struct Opened {
+    open: Open,
+    origin: Origin,
+    /// How it was when it was opened, until that is among its versions.
+    before: Option<Arc<Plan>>,
+    /// Its versions, once they are read.
+    versions: Option<Versions>,
 }
 
 /// The keeper, from the context that the page's root provides.
@@ -43,76 +77,94 @@ pub fn use_keeper() -> Keeper {
     expect_context()
 }
 
+/// Milliseconds since 1970.
+pub(super) fn now() -> u64 {
+    js_sys::Date::now() as u64
+}
+
+/// A time by this machine's clock: `2026-03-09 14:05`.
+pub fn date(time: u64) -> String {
+    let at = js_sys::Date::new(&(time as f64).into());
+    format!(
+        "{}-{:02}-{:02} {:02}:{:02}",
+        at.get_full_year(),
+        at.get_month() + 1,
+        at.get_date(),
+        at.get_hours(),
+        at.get_minutes()
+    )
+}
+
+/// A key that no plan has had: chance, so that two tabs never choose the same.
+fn new_key() -> String {
+    let digit = |_| char::from_digit((js_sys::Math::random() * 36.0) as u32 % 36, 36);
+    (0..12).filter_map(digit).collect()
+}
+
 impl Keeper {
     /// Starts keeping: opens the plan that was open last, and saves at every edit from now on. Call it in the page's root.
-    pub fn start(store: Store) -> Keeper {
-        take_over();
-        let mended = mend_list();
+    pub fn start(store: Store, loaded: Loaded) -> Keeper {
+        let key = new_key();
         let keeper = Keeper {
             store,
-            key: RwSignal::new(String::new()),
-            saved: StoredValue::new(String::new()),
+            database: StoredValue::new_local(loaded.database.clone()),
+            tabs: StoredValue::new_local(None),
+            turn: StoredValue::new_local(Rc::default()),
+            shelf: RwSignal::new(loaded.shelf),
+            opened: StoredValue::new_local(Opened::cell(Open::fresh(&key), Origin::Own)),
+            key: RwSignal::new(key),
+            versions: RwSignal::default(),
             is_due: StoredValue::new(false),
             kept: StoredValue::new(0),
-            plans: RwSignal::new(list()),
             trouble: RwSignal::new(None),
-            elsewhere: RwSignal::new(None),
+            elsewhere: RwSignal::new(false),
             message: RwSignal::new(None),
         };
         provide_context(keeper);
-        match mended {
-            Some(Ok(plans)) => {
-                let said = format!(
-                    "The list of the plans kept here could not be read. It was made anew from the plans themselves: {plans} {}. Only their order is not known any more.",
-                    if plans == 1 { "is there" } else { "are there" }
-                );
-                let said = Message::new("The list of plans was damaged", said);
-                keeper.message.set(Some(said));
-            }
-            Some(Err(said)) => keeper.trouble.set(Some(said)),
-            None => {}
+        let trouble = match loaded.database.is_there() {
+            true => loaded.trouble,
+            false => Some(Trouble::NoStorage),
+        };
+        keeper.trouble.set(trouble.map(|t| t.to_string()));
+        keeper.tell_mended(&loaded.mended, &loaded.missing);
+        match loaded.open {
+            Some(text) => keeper.take_text(text),
+            None => keeper.take(Plan::empty(), Open::fresh(new_key()), Origin::Own, None),
         }
-        if !is_there() {
-            keeper.trouble.set(Some(
-                "This browser does not let the page keep anything".into(),
-            ));
-        }
-        // A reload shows this tab's own plan, though another tab may have opened one since.
-        let own = read_of_tab(OPEN);
-        let kept = |key: &String| read(&plan_at(key)).is_some();
-        match [own, read(OPEN)].into_iter().flatten().find(kept) {
-            Some(key) => keeper.open(&key),
-            None => keeper.open_other(Plan::empty()),
-        }
+        keeper.listen();
+        keeper
+    }
+
+    fn listen(self) {
+        let store = self.store;
         Effect::watch(
             move || store.revision(),
-            move |_, _, _| keeper.save_later(),
+            move |_, _, _| self.save_later(),
             false,
         );
         // A tab that is hidden may be gone the next moment.
         let hidden = window_event_listener_untyped("visibilitychange", move |_| {
             if document().hidden() {
-                keeper.save_due();
+                self.save_last();
             }
         });
-        let left = window_event_listener_untyped("pagehide", move |_| keeper.save_due());
+        let left = window_event_listener_untyped("pagehide", move |_| self.save_last());
         on_cleanup(move || {
             hidden.remove();
             left.remove();
         });
-        let heard = window_event_listener(leptos::ev::storage, move |event| keeper.hear(&event));
-        on_cleanup(move || heard.remove());
-        keeper
+        self.tabs
+            .set_value(Some(Tabs::listen(move |key| self.hear(key))));
     }
 
-    /// The plans that are kept, the latest first.
-    pub fn plans(self) -> RwSignal<Vec<Kept>> {
-        self.plans
+    /// All plans that are kept.
+    pub fn shelf(self) -> Signal<Shelf> {
+        self.shelf.into()
     }
 
     /// The key of the open plan.
-    pub fn key(self) -> RwSignal<String> {
-        self.key
+    pub fn key(self) -> Signal<String> {
+        self.key.into()
     }
 
     /// The dialog that is to be shown.
@@ -121,32 +173,45 @@ impl Keeper {
     }
 
     /// Opens a plan beside all that are kept; if the very same is kept, that one.
-    pub fn open_other(self, mut plan: Plan) {
+    pub fn open_other(self, mut plan: Plan, origin: Origin) {
         crate::editor::layout::give_places(&mut plan);
-        let text = text_of(&plan);
-        let same = list()
-            .into_iter()
-            .find(|k| read(&plan_at(&k.key)).as_ref() == Some(&text));
-        let key = same.map_or_else(new_key, |k| k.key);
-        self.take(plan, key, String::new());
+        let content = Content::of(&text_of(&plan));
+        let open = self.shelf.with_untracked(|shelf| {
+            let same = shelf.there().find(|entry| entry.facts.content == content);
+            same.map_or_else(|| Open::fresh(new_key()), Open::of)
+        });
+        self.take(plan, open, origin, None);
     }
 
     /// Opens the plan kept under `key`. The sound rest of a damaged one opens as another, and it stays as it is.
     pub fn open(self, key: &str) {
-        let Some(text) = read(&plan_at(key)) else {
-            self.plans.set(list());
-            return self
-                .store
-                .notice("That plan is no longer kept here.".into());
-        };
-        match salvage(&text) {
+        let key = key.to_string();
+        self.save_due();
+        self.in_turn(move |keeper| async move {
+            match read_plan(&keeper.database(), &key).await {
+                Ok(Some(text)) => keeper.take_text(text),
+                Ok(None) => keeper
+                    .store
+                    .notice("That plan is no longer kept here.".into()),
+                Err(trouble) => keeper.store.notice(format!("{trouble}.")),
+            }
+        });
+    }
+
+    /// Opens a plan as it is kept.
+    fn take_text(self, text: Text) {
+        let read = Record::read(&text.record);
+        match salvage(read.text) {
             Ok(Salvage { plan, faults }) if faults.is_empty() => {
-                self.take(plan, key.to_string(), text)
+                let open = Open {
+                    key: text.key,
+                    revision: read.revision,
+                    content: Content::of(read.text),
+                };
+                let undo = text.undo.map(|undo| History::from_text(&undo, &plan));
+                self.take(plan, open, Origin::Own, undo);
             }
             Ok(Salvage { plan, faults }) => {
-                if self.key.with_untracked(String::is_empty) {
-                    self.take(Plan::empty(), new_key(), String::new());
-                }
                 let said = "The plan that is kept here is damaged. It stays as it is; what is sound of it can be opened as another plan.";
                 self.message.set(Some(Message {
                     rest: Some(plan),
@@ -154,9 +219,6 @@ impl Keeper {
                 }));
             }
             Err(faults) => {
-                if self.key.with_untracked(String::is_empty) {
-                    self.take(Plan::empty(), new_key(), String::new());
-                }
                 let said = "What is kept here can't be read as a plan. It stays as it is.";
                 self.message
                     .set(Some(Message::new("No plan", said).with_faults(&faults)));
@@ -164,169 +226,304 @@ impl Keeper {
         }
     }
 
-    fn take(self, plan: Plan, key: String, saved: String) {
+    fn take(self, plan: Plan, open: Open, origin: Origin, undo: Option<History>) {
         self.save_due();
-        self.elsewhere.set(None);
+        self.elsewhere.set(false);
+        let key = open.key.clone();
+        let is_kept = open.revision > 0;
+        let cell = Opened::cell(open, origin);
+        self.opened.set_value(cell.clone());
+        self.versions.set(Versions::default());
         self.key.set(key.clone());
-        self.saved.set_value(saved);
-        self.store.replace_plan(plan, key);
-        self.save();
-    }
-
-    /// Forgets the plan kept under `key`.
-    pub fn delete(self, key: &str) {
-        let mut plans = list();
-        plans.retain(|k| k.key != key);
-        // The list first: a plan without a place in it does no harm, the other way round would.
-        let done = write_list(&plans);
-        remove(&plan_at(key));
-        remove(&variants_at(key));
-        self.plans.set(plans);
-        if let Err(said) = done {
-            self.trouble.set(Some(said));
-        }
-        if self.key.with_untracked(|k| k == key) {
-            self.is_due.set_value(false);
-            match self.plans.get_untracked().first() {
-                Some(next) => self.open(&next.key),
-                None => self.open_other(Plan::empty()),
-            }
-        }
-    }
-
-    /// Calls the plan kept under `key` otherwise; the open one as a step that can be taken back.
-    pub fn rename(self, key: &str, title: &str) {
-        if self.key.with_untracked(|k| k == key) {
-            let title = title.to_string();
-            self.store
-                .commit("rename the plan", vec![Edit::Title(title)]);
-            return;
-        }
-        let Some(mut plan) = read(&plan_at(key))
-            .and_then(|text| salvage(&text).ok())
-            .filter(|s| s.faults.is_empty())
-            .map(|s| s.plan)
-        else {
-            return self
-                .store
-                .notice("That plan can't be renamed before it is opened.".into());
-        };
-        plan.title = title.to_string();
-        let mut plans = list();
-        for kept in plans.iter_mut().filter(|k| k.key == key) {
-            kept.title = title.to_string();
-        }
-        let done = write(&plan_at(key), &text_of(&plan)).and(write_list(&plans));
-        self.trouble.set(done.err());
-        self.plans.set(plans);
-    }
-
-    /// Keeps the open plan soon.
-    fn save_later(self) {
-        let is_kept = untrack(|| self.store.revision()) == self.kept.get_value();
-        if !is_kept && !self.is_due.get_value() {
-            self.is_due.set_value(true);
-            set_timeout(move || self.save_due(), GATHER);
-        }
-    }
-
-    /// Keeps the open plan now, if it has changed since it was kept.
-    fn save_due(self) {
-        if self.is_due.try_get_value() == Some(true) {
+        self.store.replace_plan(plan, key.clone(), undo);
+        cell.borrow_mut().before = is_kept.then(|| self.store.document());
+        self.is_due.set_value(false);
+        self.kept.set_value(untrack(|| self.store.revision()));
+        if is_kept {
+            self.read_versions(cell);
+            self.act(move |shelf| shelf.opened(&key, now()));
+            self.remember_open();
+        } else {
             self.save();
         }
     }
 
-    /// Keeps the open plan as it now is. An empty one that was never kept is not.
-    fn save(self) {
-        self.is_due.set_value(false);
-        self.kept.set_value(untrack(|| self.store.revision()));
-        let (text, title, parts, empty) = self.store.with_plan(|p| {
-            let parts = p.parts.len() as u64;
-            (text_of(p), p.title.clone(), parts, *p == Plan::empty())
+    /// Says in the tab and in the browser which plan is open.
+    fn remember_open(self) {
+        let key = self.key.get_untracked();
+        write_of_tab(OPEN, &key);
+        // Without it the next tab shows another plan, and nothing is lost.
+        let _ = write(OPEN, &key);
+    }
+
+    fn read_versions(self, cell: Rc<RefCell<Opened>>) {
+        self.in_turn(move |keeper| async move {
+            let start = format!("{}/", cell.borrow().open.key);
+            let read = keeper.database().read_all(Records::Versions, &start).await;
+            let heads = read.unwrap_or_default();
+            let heads = heads
+                .iter()
+                .filter_map(|(_, text)| crate::shelf::Version::read(text));
+            let versions = Versions::of(heads.map(|version| version.head));
+            keeper.have_versions(&cell, versions);
         });
-        let mut saved = self.saved.get_value();
-        if saved.is_empty() && empty {
-            return;
-        }
-        let mut key = self.key.get_untracked();
-        if saved != text && self.elsewhere.with_untracked(Option::is_some) {
-            // Another tab has its own version under this key; ours goes on beside it.
-            key = new_key();
-            saved = String::new();
-            self.key.set(key.clone());
-            self.elsewhere.set(None);
-            let said = "Kept as another plan from now on: another tab has changed the one it was.";
-            self.store.notice(said.into());
-        }
-        let is_changed = saved != text;
-        let done = match is_changed {
-            true => write(&plan_at(&key), &text),
-            false => Ok(()),
-        };
-        if done.is_ok() {
-            self.saved.set_value(text);
-        }
-        let done = done.and_then(|()| self.enter(&key, &title, parts, is_changed));
-        if self.trouble.get_untracked() != done.clone().err() {
-            self.trouble.set(done.err());
+    }
+
+    /// Has other versions of a plan that was opened.
+    fn have_versions(self, cell: &Rc<RefCell<Opened>>, versions: Versions) {
+        cell.borrow_mut().versions = Some(versions.clone());
+        if Rc::ptr_eq(cell, &self.opened.get_value()) {
+            self.versions.set(versions);
         }
     }
 
-    /// Puts the open plan first in the list.
-    fn enter(self, key: &str, title: &str, parts: u64, is_changed: bool) -> Result<(), String> {
-        let mut plans = list();
-        let first = plans.first();
-        if is_changed || first.is_none_or(|k| k.key != key || k.title != title) {
-            let order = first.map_or(0, |k| k.order) + 1;
-            let known = plans.iter().find(|k| k.key == key).cloned();
-            plans.retain(|k| k.key != key);
-            let known = known.unwrap_or_default();
-            let number = match known.number {
-                _ if !title.is_empty() => 0,
-                0 => free_number(&plans),
-                number => number,
-            };
-            let changed = match is_changed {
-                true => js_sys::Date::now() as u64,
-                false => known.changed,
-            };
-            let kept = Kept {
-                key: key.into(),
-                title: title.into(),
-                order,
-                parts,
-                changed,
-                number,
-            };
-            plans.insert(0, kept);
-            write_list(&plans)?;
-        }
-        self.plans.set(plans);
-        write_of_tab(OPEN, key);
-        if read(OPEN).as_deref() == Some(key) {
-            return Ok(());
-        }
-        write(OPEN, key)
+    /// The versions of the open plan that are kept, the first first.
+    pub fn versions(self) -> Signal<Versions> {
+        self.versions.into()
     }
 
-    /// Hears what another tab has kept.
-    fn hear(self, event: &web_sys::StorageEvent) {
-        let Some(changed) = event.key().as_deref().and_then(name_of) else {
-            return;
-        };
-        if changed == LIST {
-            self.plans.set(list());
+    /// The plan in a version of the open plan, handed to `then` when it is read.
+    pub fn version(self, number: u64, then: impl FnOnce(Option<Plan>) + 'static) {
+        let key = self
+            .versions
+            .with_untracked(|v| v.key(&self.key.get_untracked(), number));
+        self.read(Records::Versions, &key, move |text| {
+            let text = text.and_then(|text| crate::shelf::Version::read(&text)?.unpack());
+            let found = text.and_then(|text| salvage(&text).ok());
+            then(found.filter(|f| f.faults.is_empty()).map(|f| f.plan));
+        });
+    }
+
+    /// Keeps the open plan as it is as a version with a name.
+    pub fn name_version(self, name: &str) {
+        self.save();
+        let (name, plan, cell) = (
+            name.to_string(),
+            self.store.document(),
+            self.opened.get_value(),
+        );
+        self.in_turn(move |keeper| async move {
+            let (open, versions) = {
+                let opened = cell.borrow();
+                (
+                    opened.open.clone(),
+                    opened.versions.clone().unwrap_or_default(),
+                )
+            };
+            let (change, versions) = keeper.shelf.with_untracked(|shelf| {
+                shelf.name_version(&open, &plan, &name, now(), (&versions, saving::calendar()))
+            });
+            if keeper.carry_out(change).await {
+                keeper.have_versions(&cell, versions);
+            }
+        });
+    }
+
+    /// Does something with the shelf once all that was begun before is done.
+    pub(super) fn in_turn<F: Future<Output = ()> + 'static>(
+        self,
+        does: impl FnOnce(Keeper) -> F + 'static,
+    ) {
+        let turn = self.turn.get_value();
+        leptos::task::spawn_local(async move {
+            let _held = turn.lock().await;
+            does(self).await;
+        });
+    }
+
+    pub(super) fn database(self) -> Database {
+        self.database.get_value()
+    }
+
+    /// Does an act with the shelf as it then is.
+    pub fn act(self, act: impl FnOnce(&Shelf) -> Change + 'static) {
+        self.in_turn(move |keeper| async move {
+            let change = keeper.shelf.with_untracked(act);
+            keeper.carry_out(change).await;
+        });
+    }
+
+    /// Does the writes of a change and has the shelf after it; whether that went well.
+    async fn carry_out(self, change: Change) -> bool {
+        match self.database().write(&change.writes).await {
+            Ok(()) => {
+                let mut keys: Vec<&str> = change.writes.iter().map(|w| w.key.as_str()).collect();
+                keys.dedup();
+                let plan = |key: &&&str| !key.contains('/');
+                self.tabs.with_value(|tabs| {
+                    for key in keys.iter().filter(plan) {
+                        tabs.iter().for_each(|tabs| tabs.tell(key));
+                    }
+                });
+                self.shelf.set(change.after);
+                true
+            }
+            Err(trouble) => {
+                self.trouble.set(Some(trouble.to_string()));
+                false
+            }
         }
-        if changed != plan_at(&self.key.get_untracked()) {
+    }
+
+    /// Puts the plan kept under `key` into the bin.
+    pub fn bin(self, key: &str) {
+        let is_open = self.key.with_untracked(|k| k == key);
+        if is_open {
+            self.save_due();
+        }
+        let (binned, time) = (key.to_string(), now());
+        self.act(move |shelf| shelf.bin(&binned, time));
+        if is_open {
+            self.open_next();
+        }
+    }
+
+    /// Opens the plan that was opened last of all that are there, else an empty one.
+    fn open_next(self) {
+        self.in_turn(move |keeper| async move {
+            let key = keeper.shelf.with_untracked(|shelf| {
+                let last = shelf.there().max_by_key(|entry| entry.own.opened);
+                last.map(|entry| entry.key.clone())
+            });
+            let text = match key {
+                Some(key) => read_plan(&keeper.database(), &key).await.ok().flatten(),
+                None => None,
+            };
+            match text {
+                Some(text) => keeper.take_text(text),
+                None => keeper.take(Plan::empty(), Open::fresh(new_key()), Origin::Own, None),
+            }
+        });
+    }
+
+    /// Does something with a plan that is kept and not open, if it can be read.
+    fn with_kept(self, key: &str, act: impl FnOnce(&Shelf, &Plan) -> Change + 'static) {
+        let key = key.to_string();
+        self.in_turn(move |keeper| async move {
+            let text = read_plan(&keeper.database(), &key).await.ok().flatten();
+            let plan = text.and_then(|text| {
+                let found = salvage(Record::read(&text.record).text).ok()?;
+                found.faults.is_empty().then_some(found.plan)
+            });
+            match plan {
+                Some(plan) => {
+                    let change = keeper.shelf.with_untracked(|shelf| act(shelf, &plan));
+                    keeper.carry_out(change).await;
+                }
+                None => keeper
+                    .store
+                    .notice("That plan is damaged: open it to see what is left of it.".into()),
+            }
+        });
+    }
+
+    /// Calls the plan kept under `key` otherwise; the open one as a step that can be taken back.
+    pub fn rename(self, key: &str, title: &str) {
+        let (key, title) = (key.to_string(), title.trim().to_string());
+        if self.key.with_untracked(|k| *k == key) {
+            self.store
+                .commit("rename the plan", vec![Edit::Title(title)]);
             return;
         }
-        match event.new_value() {
-            Some(text) if self.saved.with_value(|s| *s != text) => self.elsewhere.set(Some(text)),
-            Some(_) => {}
-            None => {
+        let of = key.clone();
+        self.with_kept(&of, move |shelf, plan| {
+            shelf.rename(&key, plan, &title, now())
+        });
+    }
+
+    /// Puts a copy of the plan kept under `key` beside it.
+    pub fn duplicate(self, key: &str) {
+        self.save_due();
+        let (of, key) = (key.to_string(), key.to_string());
+        self.with_kept(&of, move |shelf, plan| {
+            shelf.duplicate(&key, plan, &new_key(), now())
+        });
+    }
+
+    /// Takes the plan kept under `key` out of the bin.
+    pub fn unbin(self, key: &str) {
+        let key = key.to_string();
+        self.act(move |shelf| shelf.unbin(&key));
+    }
+
+    /// Removes what is in the bin for good.
+    pub fn empty_bin(self) {
+        let time = now() + 1;
+        self.act(move |shelf| shelf.empty_bin(time));
+    }
+
+    /// Gives a plan these tags in place of all.
+    pub fn tag(self, key: &str, tags: Vec<String>) {
+        let key = key.to_string();
+        self.act(move |shelf| shelf.tag(&key, &tags));
+    }
+
+    /// Notes the verdict on the open plan.
+    pub fn note_verdict(self, verdict: KnownVerdict) {
+        let key = self.key.get_untracked();
+        self.act(move |shelf| shelf.note_verdict(&key, verdict));
+    }
+
+    /// Says something in the polite line.
+    pub fn say(self, text: &str) {
+        self.store.notice(text.into());
+    }
+
+    /// The small pictures of all plans, by key, handed to `then` when they are read.
+    pub fn pictures(self, then: impl FnOnce(BTreeMap<String, String>) + 'static) {
+        self.in_turn(move |keeper| async move {
+            let all = keeper.database().read_all(Records::Pictures, "").await;
+            then(all.unwrap_or_default().into_iter().collect());
+        });
+    }
+
+    /// The record of a store under a key, handed to `then` when it is read.
+    pub fn read(self, store: Records, key: &str, then: impl FnOnce(Option<String>) + 'static) {
+        let key = key.to_string();
+        self.in_turn(move |keeper| async move {
+            then(keeper.database().read(store, &key).await.ok().flatten());
+        });
+    }
+
+    /// Keeps a record that no other says anything of.
+    pub fn put(self, store: Records, key: &str, text: String) {
+        let write = crate::shelf::Write::put(store, key, text);
+        self.in_turn(move |keeper| async move {
+            if let Err(trouble) = keeper.database().write(&[write]).await {
+                keeper.trouble.set(Some(trouble.to_string()));
+            }
+        });
+    }
+
+    /// Hears that another tab has written the plan under a key.
+    fn hear(self, key: String) {
+        self.in_turn(move |keeper| async move {
+            let database = keeper.database();
+            let facts = database.read(Records::Facts, &key).await.ok().flatten();
+            let own = database.read(Records::Entries, &key).await.ok().flatten();
+            let shelf = keeper
+                .shelf
+                .with_untracked(|shelf| shelf.retold(&key, facts.as_deref(), own.as_deref()));
+            let entry = shelf.entry(&key).cloned();
+            keeper.shelf.set(shelf);
+            if keeper.key.with_untracked(|k| *k == key) {
+                keeper.compare_with(entry);
+            }
+        });
+    }
+
+    /// Looks whether another tab has another version of the open plan.
+    fn compare_with(self, entry: Option<Entry>) {
+        let opened = self.opened.get_value();
+        match entry {
+            Some(entry) if !entry.is_binned() => {
+                let is_other = entry.facts.content != opened.borrow().open.content;
+                self.elsewhere.set(is_other);
+            }
+            _ => {
                 // Kept again whole at the next edit.
-                self.saved.set_value(String::new());
+                let key = self.key.get_untracked();
+                opened.borrow_mut().open = Open::fresh(&key);
                 let said = "Another tab has deleted this plan. It is kept again at the next edit.";
                 self.store.notice(said.into());
             }
@@ -338,17 +535,66 @@ impl Keeper {
         self.trouble.into()
     }
 
-    /// What another tab has made of the open plan, if it has.
-    pub fn changed_elsewhere(self) -> Signal<Option<String>> {
+    /// Whether another tab has made something else of the open plan.
+    pub fn is_changed_elsewhere(self) -> Signal<bool> {
         self.elsewhere.into()
     }
 
     /// Opens what another tab has made of the open plan.
     pub fn load_elsewhere(self) {
-        let key = self.key.get_untracked();
-        self.elsewhere.set(None);
+        self.elsewhere.set(false);
         // Its version takes the place of ours.
         self.is_due.set_value(false);
-        self.open(&key);
+        self.kept.set_value(untrack(|| self.store.revision()));
+        self.open(&self.key.get_untracked());
+    }
+
+    /// Says what was put right before the page was shown.
+    fn tell_mended(self, mended: &[Mended], missing: &[String]) {
+        let mut said = Vec::new();
+        let quoted = |name: &String| format!("“{name}”");
+        for what in mended {
+            match what {
+                Mended::Lost(_, name) => {
+                    said.push(format!(
+                        "{} is gone, and there is nothing left of it.",
+                        quoted(name)
+                    ));
+                }
+                Mended::FromVersion(_, name) => {
+                    said.push(format!(
+                        "{} was gone; it is back as its newest version.",
+                        quoted(name)
+                    ));
+                }
+                Mended::Own(_, name) => {
+                    said.push(format!("The tags of {} are lost.", quoted(name)));
+                }
+                Mended::Head(..) | Mended::Facts(..) | Mended::Rest(_) => {}
+            }
+        }
+        if !missing.is_empty() {
+            let names: Vec<String> = missing.iter().map(quoted).collect();
+            said.push(format!(
+                "A list named plans of which nothing is there: {}.",
+                names.join(", ")
+            ));
+        }
+        if !said.is_empty() {
+            let message = Message::new("The plans kept here were put right", said.join(" "));
+            self.message.set(Some(message));
+        }
+    }
+}
+
+impl Opened {
+    fn cell(open: Open, origin: Origin) -> Rc<RefCell<Opened>> {
+        let versions = (open.revision == 0).then(Versions::default);
+        Rc::new(RefCell::new(Opened {
+            open,
+            origin,
+            before: None,
+            versions,
+        }))
     }
 }

@@ -3,7 +3,7 @@
 use super::{Store, put};
 use crate::editor::view::Point;
 use crate::editor::{Editor, Mark, Message, Selection};
-use crate::plan::{Edit, PartId, Plan, WireId};
+use crate::plan::{Edit, History, PartId, Plan, WireId};
 use crate::quantity::Ms;
 use leptos::prelude::*;
 
@@ -30,14 +30,23 @@ impl Store {
         self.dispatch(Message::Redo);
     }
 
-    /// Opens another plan, kept under `key`. Where that is the key of the open one, the time of day shown stays.
-    pub fn replace_plan(self, plan: Plan, key: String) {
+    /// Opens another plan, kept under `key`, with its steps of undo where they are kept. Where that is the key of the open
+    /// one, the time of day shown stays.
+    pub fn replace_plan(self, plan: Plan, key: String, history: Option<History>) {
         let keeps_moment = self.key.with_untracked(|k| *k == key);
         put(self.key, key);
         self.dispatch(Message::Open {
             plan: Box::new(plan),
             keeps_moment,
         });
+        if let Some(history) = history {
+            self.dispatch(Message::Remember(Box::new(history)));
+        }
+    }
+
+    /// The open plan is kept under another key from now on.
+    pub fn set_plan_key(self, key: String) {
+        put(self.key, key);
     }
 
     /// Shows `plan` in the document's place until something is edited or [`Store::end_preview`] is called. `says` tells
