@@ -1,6 +1,7 @@
 //! The page's native dialogs: one shell for them, the messages, and the list of kept plans.
 
-use super::keeping::{Keeper, Kept, use_keeper};
+use super::keeping::{self, Keeper, use_keeper};
+use super::later::use_later;
 use leptos::html;
 use leptos::prelude::*;
 
@@ -128,43 +129,52 @@ pub fn Plans(
     /// Whether it is open.
     open: RwSignal<bool>,
 ) -> impl IntoView {
+    let list = use_later().place(move |part| (part.plans)(open));
+    view! {
+        <Dialog open=open on_close=move || open.set(false) id="plans-title" title="Plans kept in this browser">
+            <p class="aside">
+                "They are kept at every edit, here and nowhere else. To have one elsewhere, save it as a file or send its link."
+            </p>
+            {list}
+        </Dialog>
+    }
+}
+
+/// What stands in that dialog.
+#[component]
+pub fn Kept(
+    /// Whether it is open.
+    open: RwSignal<bool>,
+) -> impl IntoView {
     let keeper = use_keeper();
     let asks = RwSignal::new(None::<String>);
+    Effect::new(move || {
+        if !open.get() {
+            asks.set(None);
+        }
+    });
     let begin = move |_| {
         keeper.open_other(crate::plan::Plan::empty());
         open.set(false);
     };
     let none = move || keeper.plans().with(Vec::is_empty);
     view! {
-        <Dialog
-            open=open
-            on_close=move || {
-                open.set(false);
-                asks.set(None);
-            }
-            id="plans-title"
-            title="Plans kept in this browser"
-        >
-            <p class="aside">
-                "They are kept at every edit, here and nowhere else. To have one elsewhere, save it as a file or send its link."
-            </p>
-            <Show when=none>
-                <p>"None yet: a plan is kept from its first part on."</p>
-            </Show>
-            <ul class="plans">
-                <For
-                    each=move || keeper.plans().get()
-                    key=|kept| (kept.key.clone(), kept.name(), kept.title.clone(), kept.parts, kept.changed)
-                    children=move |kept| view! { <Entry kept=kept keeper=keeper open=open asks=asks/> }
-                />
-            </ul>
-            <button type="button" on:click=begin>"New plan"</button>
-        </Dialog>
+        <Show when=none>
+            <p>"None yet: a plan is kept from its first part on."</p>
+        </Show>
+        <ul class="plans">
+            <For
+                each=move || keeper.plans().get()
+                key=|kept| (kept.key.clone(), kept.name(), kept.title.clone(), kept.parts, kept.changed)
+                children=move |kept| view! { <Entry kept=kept keeper=keeper open=open asks=asks/> }
+            />
+        </ul>
+        <button type="button" on:click=begin>"New plan"</button>
     }
 }
 
 /// How much a kept plan holds, and when it was last changed, by this machine's clock.
-fn holds(kept: &Kept) -> String {
+fn holds(kept: &keeping::Kept) -> String {
     let parts = match kept.parts {
         1 => "1 part".to_string(),
         parts => format!("{parts} parts"),
@@ -187,7 +197,7 @@ fn holds(kept: &Kept) -> String {
 #[component]
 fn Entry(
     /// The plan.
-    kept: Kept,
+    kept: keeping::Kept,
     /// The keeper.
     keeper: Keeper,
     /// Whether the dialog is open.

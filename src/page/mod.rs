@@ -15,10 +15,12 @@ mod fold;
 mod frame;
 mod jobs;
 pub mod keeping;
+pub mod later;
 mod links;
 mod log;
 mod logic;
 mod losses;
+mod part;
 pub mod preview;
 mod print;
 mod problems;
@@ -33,10 +35,11 @@ pub mod welcome;
 mod world;
 mod world_day;
 
+use later::Fetch;
 use leptos::prelude::*;
 
-/// Starts the program: mounts the page on the document's body.
-pub fn start() {
+/// Starts the program: mounts the page on the document's body. `fetch` fetches the page's second part.
+pub fn start(fetch: Fetch) {
     console_error_panic_hook::set_once();
-    leptos::mount::mount_to_body(|| view! { <frame::Frame/> });
+    leptos::mount::mount_to_body(move || view! { <frame::Frame fetch/> });
 }
