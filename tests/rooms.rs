@@ -58,7 +58,7 @@ const STARTS: &[&str] = &["lib", "main", "bin"];
 const LAYERS: &[&[&str]] = &[
     &[
         "frame", "toolbar", "dialog", "log", "welcome", "theme", "preview", "print", "problems",
-        "fold",
+        "fold", "part",
     ],
     &[
         "board",
@@ -77,7 +77,15 @@ const LAYERS: &[&[&str]] = &[
         "standing",
         "tidying",
     ],
-    &["jobs", "store", "keeping", "links", "files", "clipboard"],
+    &[
+        "jobs",
+        "store",
+        "keeping",
+        "later",
+        "links",
+        "files",
+        "clipboard",
+    ],
 ];
 
 /// Where the panes stand in `LAYERS`.

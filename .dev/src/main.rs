@@ -10,6 +10,7 @@ mod cli;
 mod files;
 mod http;
 mod policy;
+mod program;
 mod serve;
 mod shell;
 mod site;

@@ -1,4 +1,5 @@
-//! The finished page: built by Trunk, given its content security policy and service worker, copied where it is wanted.
+//! The finished page: put together by Trunk, given its program, its content security policy and its service worker, copied
+//! where it is wanted.
 //!
 //! `target/page` holds it; a stamp beside that holds the fingerprint of everything it was made from, and while that fits
 //! nothing is built. Errors are sentences that name the step that failed.
@@ -8,7 +9,7 @@ use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 use crate::bytes::Fingerprint;
-use crate::{files, policy, shell, sizes, tools};
+use crate::{files, policy, program, shell, sizes, tools};
 
 /// The start of a finished service worker; also the sign by which a folder is known to be of our making.
 const WORKER_HEAD: &str = "const SITE = {";
@@ -22,10 +23,11 @@ pub fn build() -> Result<PathBuf, String> {
     let stamp = files::root().join("target/page.stamp");
     tools::wasm_target()?;
     let trunk = tools::trunk()?;
+    let split = tools::wasm_split()?;
     let bindgen = tools::wasm_bindgen()?;
     let npm = tools::npm_packages()?;
 
-    let print = inputs(&trunk)?;
+    let print = inputs(&[&trunk, &split])?;
     if files::read(&stamp).is_ok_and(|held| held == print.as_bytes())
         && folder.join("sw.js").is_file()
         && table_file().is_file()
@@ -37,6 +39,7 @@ pub fn build() -> Result<PathBuf, String> {
     let start = Instant::now();
     // Taken away first: a build that is broken off must not pass for the page of the stamp.
     let _ = fs::remove_file(&stamp);
+    let parts = program::build()?;
     let mut build = shell::command(&trunk);
     build
         .args(["build", "--skip-version-check", "--dist"])
@@ -45,6 +48,7 @@ pub fn build() -> Result<PathBuf, String> {
     // Trunk's log goes to standard output, which is the caller's.
     build.stdout(std::io::stderr());
     shell::run(&mut build)?;
+    program::place(&parts, &folder)?;
     name_program(&folder)?;
     add_policy(&folder)?;
     add_worker(&folder)?;
@@ -72,13 +76,14 @@ pub fn sizes() -> Result<String, String> {
 }
 
 /// The fingerprint of all that the page is made from.
-fn inputs(trunk: &Path) -> Result<String, String> {
+fn inputs(programs: &[&Path]) -> Result<String, String> {
     let root = files::root();
     let mut print = Fingerprint::new();
     let compiler = shell::ask(shell::command("rustc").arg("-vV")).unwrap_or_default();
-    print
-        .add(compiler.as_bytes())
-        .add(trunk.as_os_str().as_encoded_bytes());
+    print.add(compiler.as_bytes());
+    for program in programs {
+        print.add(program.as_os_str().as_encoded_bytes());
+    }
     for variable in ["RUSTFLAGS", "CARGO_ENCODED_RUSTFLAGS"] {
         print.add(
             std::env::var_os(variable)

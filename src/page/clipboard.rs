@@ -5,6 +5,7 @@
 //! selected, or a dialog is open.
 
 use super::keeping::{Keeper, Message};
+use super::later::Later;
 use super::store::Store;
 use crate::editor;
 use crate::plan::{Snippet, link};
@@ -34,11 +35,9 @@ fn text_selected() -> bool {
     text.is_some_and(|t| t.length() > 0 && t.as_string().is_some_and(|t| !t.trim().is_empty()))
 }
 
-fn copy(store: Store, event: &web_sys::ClipboardEvent, cut: bool) {
+/// Copies the chosen parts, or cuts them out.
+pub fn copy(store: Store, event: &web_sys::ClipboardEvent, cut: bool) {
     let chosen = store.selection().get_untracked();
-    if elsewhere() || chosen.parts.is_empty() || text_selected() {
-        return;
-    }
     let Some(data) = event.clipboard_data() else {
         return;
     };
@@ -59,10 +58,8 @@ fn counted(parts: usize) -> String {
     format!("{parts} {}", if parts == 1 { "part" } else { "parts" })
 }
 
-fn paste(store: Store, keeper: Keeper, event: &web_sys::ClipboardEvent) {
-    if elsewhere() {
-        return;
-    }
+/// Pastes parts, or opens a plan or a link.
+pub fn paste(store: Store, keeper: Keeper, event: &web_sys::ClipboardEvent) {
     let text = event
         .clipboard_data()
         .and_then(|data| data.get_data("text/plain").ok());
@@ -94,10 +91,30 @@ fn paste(store: Store, keeper: Keeper, event: &web_sys::ClipboardEvent) {
 }
 
 /// From now on the document's copy, cut and paste are answered.
-pub fn listen(store: Store, keeper: Keeper) {
-    on("copy", move |event| copy(store, event, false));
-    on("cut", move |event| copy(store, event, true));
-    on("paste", move |event| paste(store, keeper, event));
+pub fn listen(store: Store, keeper: Keeper, later: Later) {
+    // An event's clipboard is there for as long as the event alone.
+    let copies = move |event: &web_sys::ClipboardEvent, cut| {
+        if copies_parts(store)
+            && let Some(part) = later.at_once()
+        {
+            (part.copy)(store, event, cut);
+        }
+    };
+    on("copy", move |event| copies(event, false));
+    on("cut", move |event| copies(event, true));
+    on("paste", move |event| {
+        if !elsewhere()
+            && let Some(part) = later.at_once()
+        {
+            (part.paste)(store, keeper, event);
+        }
+    });
+}
+
+/// Whether parts are what is to be copied.
+fn copies_parts(store: Store) -> bool {
+    let none = (store.selection()).with_untracked(|chosen| chosen.parts.is_empty());
+    !none && !elsewhere() && !text_selected()
 }
 
 /// Listens for as long as the page lives.

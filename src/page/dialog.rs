@@ -1,6 +1,7 @@
 //! The page's native dialogs: one shell for them, and the messages.
 
 use super::keeping::use_keeper;
+use super::later::use_later;
 use crate::shelf::Origin;
 use leptos::html;
 use leptos::prelude::*;
@@ -124,4 +125,18 @@ pub fn Messages() -> impl IntoView {
 
 fn choose_all(event: web_sys::FocusEvent) {
     event_target::<web_sys::HtmlTextAreaElement>(&event).select();
+}
+
+/// The window with all plans that are kept.
+#[component]
+pub fn Plans(
+    /// Whether it is open.
+    open: RwSignal<bool>,
+) -> impl IntoView {
+    let list = use_later().place(move |part| (part.plans)(open));
+    view! {
+        <Dialog open=open on_close=move || open.set(false) id="plans-title" title="Plans kept in this browser" wide=true>
+            {list}
+        </Dialog>
+    }
 }

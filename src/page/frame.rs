@@ -1,6 +1,7 @@
 //! The page's frame: a bar on top, the shelf on the left, the board in the middle, details and problems on the right,
 //! the station log and the dial below the board; on a narrow screen one drawer from below for the panes.
 
+use super::later::{Fetch, Later};
 use super::store::{Pane, Store};
 use leptos::prelude::*;
 use std::time::Duration;
@@ -10,28 +11,20 @@ use std::time::Duration;
 pub fn Frame(
     /// What the browser keeps.
     loaded: super::keeping::Loaded,
+    /// Fetches the second part.
+    fetch: Fetch,
 ) -> impl IntoView {
     let store = Store::new();
     provide_context(store);
     let folds = super::fold::Folds::start();
     provide_context(folds);
-    let keeper = super::keeping::Keeper::start(store, loaded);
-    let jobs = super::jobs::Jobs::new(store);
-    provide_context(jobs);
-    super::tidying::start(jobs);
-    provide_context(super::day::Run::start(jobs));
-    let duties = super::duties::DutiesJob::start(jobs);
-    provide_context(duties);
-    super::plans::note_verdicts(store, keeper, duties);
-    provide_context(super::losses::LossesJob::start(jobs));
-    provide_context(super::logic::LogicJob::start(jobs));
-    provide_context(super::findings::FindingsJob::start(jobs));
-    provide_context(super::details::StartByJob::start(jobs));
-    provide_context(super::compare::Variants::start(jobs));
-    provide_context(super::sizes::SizesJob::start(jobs));
+    super::keeping::Keeper::start(store, loaded);
+    let later = Later::start(store, fetch);
+    provide_context(later);
     view! {
         <div
             class="frame"
+            class:whole=move || later.part().is_some()
             class:drawn=move || store.pane().get().is_some()
             class:no-shelf=folds.shelf
             class:no-details=folds.details
@@ -55,7 +48,7 @@ pub fn Frame(
                 class:of-problems=open(store, Pane::Problems)
                 aria-label="Details and problems"
             >
-                <div class="pane-details"><super::details::Details/></div>
+                <div class="pane-details">{later.place(|part| (part.details)())}</div>
                 <div class="pane-problems"><super::problems::Problems/></div>
             </aside>
             <super::log::Log open=open(store, Pane::Log)/>

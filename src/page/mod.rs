@@ -15,11 +15,13 @@ mod fold;
 mod frame;
 mod jobs;
 pub mod keeping;
+pub mod later;
 mod links;
 mod log;
 mod logic;
 mod losses;
 mod plans;
+mod part;
 pub mod preview;
 mod print;
 mod problems;
@@ -34,13 +36,19 @@ pub mod welcome;
 mod world;
 mod world_day;
 
+use later::Fetch;
 use leptos::prelude::*;
 
-/// Starts the program: reads what the browser keeps, then mounts the page on the document's body.
-pub fn start() {
+/// Starts the program: reads what the browser keeps, then mounts the page on the document's body and says so to the frame
+/// that it stands in. `fetch` fetches the page's second part.
+pub fn start(fetch: Fetch) {
     console_error_panic_hook::set_once();
-    leptos::task::spawn_local(async {
+    leptos::task::spawn_local(async move {
         let loaded = keeping::load().await;
-        leptos::mount::mount_to_body(move || view! { <frame::Frame loaded/> });
+        leptos::mount::mount_to_body(move || view! { <frame::Frame fetch loaded/> });
+        if let Ok(event) = web_sys::Event::new("duskline-started") {
+            // It is no event that could be prevented.
+            let _ = window().dispatch_event(&event);
+        }
     });
 }

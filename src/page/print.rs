@@ -3,6 +3,7 @@
 //! It is made when the browser is about to print and taken away after that.
 
 use super::duties::use_duties;
+use super::later::use_later;
 use super::links;
 use super::store::use_store;
 use crate::sheet::verdict;
@@ -20,11 +21,23 @@ pub fn PrintSheet() -> impl IntoView {
         begins.remove();
         ends.remove();
     });
-    move || prints.get().then(|| view! { <Sheet/> })
+    let later = use_later();
+    move || {
+        prints.get().then(|| match later.part() {
+            Some(part) => (part.sheet)(),
+            None => view! {
+                <article class="print-sheet">
+                    <p>"The sheet is not ready: a part of the page for it is not there yet. Print again in a moment."</p>
+                </article>
+            }
+            .into_any(),
+        })
+    }
 }
 
+/// The sheet.
 #[component]
-fn Sheet() -> impl IntoView {
+pub fn Sheet() -> impl IntoView {
     let (store, duties) = (use_store(), use_duties());
     let (title, notes) = store.with_plan(|plan| (plan.title.clone(), plan.notes.clone()));
     let title = if title.is_empty() {

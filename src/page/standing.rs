@@ -1,6 +1,8 @@
-//! The lines that stay until they no longer hold: a plan that can't be saved, a plan that another tab has changed.
+//! The lines that stay until they no longer hold: a plan that can't be saved, a plan that another tab has changed, a part of
+//! the page that could not be fetched.
 
 use super::keeping::use_keeper;
+use super::later::{TryAgain, use_later};
 use super::store::use_store;
 use leptos::prelude::*;
 
@@ -8,7 +10,7 @@ use leptos::prelude::*;
 #[component]
 pub fn Standing() -> impl IntoView {
     let keeper = use_keeper();
-    let store = use_store();
+    let (store, later) = (use_store(), use_later());
     view! {
         <div class="standing" role="status">
             <Show when=move || keeper.trouble().with(Option::is_some)>
@@ -30,6 +32,14 @@ pub fn Standing() -> impl IntoView {
                     <button type="button" on:click=move |_| keeper.load_elsewhere()>
                         "Load its version"
                     </button>
+                </p>
+            </Show>
+            <Show when=move || later.is_missing()>
+                <p>
+                    <span>
+                        "A part of the page could not be fetched: details, log, copying and pasting wait for it. The board works without it."
+                    </span>
+                    <TryAgain/>
                 </p>
             </Show>
         </div>

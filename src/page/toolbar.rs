@@ -1,11 +1,11 @@
 //! The top bar: the plan's title, undo and redo, and what is done with the plan as a whole. On a narrow screen all but
 //! title, undo and redo fold into one menu. It also starts to listen for files, links and the clipboard.
 
-use super::dialog::Messages;
+use super::dialog::{Messages, Plans};
 use super::files::{self, OpenFile};
 use super::fold::{FoldButton, Folds};
 use super::keeping::{Keeper, use_keeper};
-use super::plans::Plans;
+use super::later::use_later;
 use super::standing::Standing;
 use super::store::use_store;
 use super::theme::{self, Theme};
@@ -21,18 +21,30 @@ use wasm_bindgen::JsCast;
 pub fn Toolbar() -> impl IntoView {
     let store = use_store();
     let keeper = use_keeper();
+    let later = use_later();
     let theme = theme::start();
     links::listen(keeper);
     files::listen(keeper);
-    clipboard::listen(store, keeper);
+    clipboard::listen(store, keeper, later);
     let plans = RwSignal::new(false);
+    let copy_link = move |_| later.call(move |part| (part.copy_link)(store, keeper));
+    let verdict = move || match later.part() {
+        Some(part) => (part.verdict)(),
+        None => {
+            let says = match later.is_missing() {
+                true => "Duties are not checked",
+                false => "Checking duties…",
+            };
+            view! { <span class="verdict">{says}</span> }.into_any()
+        }
+    };
     let folds: Folds = expect_context();
     view! {
         <h1 class="unseen">"Duskline"</h1>
         <FoldButton name="Shelf" key="[" folded=folds.shelf/>
         <Title/>
         <Steps/>
-        <super::duties::VerdictLine/>
+        <div class="verdict-line" role="status">{verdict}</div>
         <super::problems::Worst/>
         <span class="gap"></span>
         <div class="wide">
@@ -40,7 +52,7 @@ pub fn Toolbar() -> impl IntoView {
             <Menu name="File">
                 <FileItems/>
             </Menu>
-            <button type="button" on:click=move |_| links::copy(store, keeper)>"Copy link"</button>
+            <button type="button" on:click=copy_link>"Copy link"</button>
             <Menu name="Examples">
                 <Examples/>
             </Menu>
@@ -50,7 +62,7 @@ pub fn Toolbar() -> impl IntoView {
             <Menu name="Menu">
                 <button type="button" on:click=move |_| plans.set(true)>"Plans…"</button>
                 <FileItems/>
-                <button type="button" on:click=move |_| links::copy(store, keeper)>"Copy link"</button>
+                <button type="button" on:click=copy_link>"Copy link"</button>
                 <Examples/>
                 <Theme theme=theme/>
             </Menu>

@@ -120,18 +120,19 @@ export class Visitor {
     page.on("requestfailed", (request) => isGivenUp(request) || this.faults.push(`not fetched: ${request.url()}`));
   }
 
-  /** Opens the page in a new tab and waits until the program runs; `fragment` with its `#`. */
-  async open(fragment = "") {
+  /** Opens the page in a new tab and waits until the whole program runs, or its first part alone; `fragment` with its `#`. */
+  async open(fragment = "", { whole = true } = {}) {
     const page = await this.context.newPage();
-    await page.addInitScript(() => addEventListener("TrunkApplicationStarted", () => { document.documentElement.dataset.started = "yes"; }));
+    await page.addInitScript(() => addEventListener("duskline-started", () => { document.documentElement.dataset.started = "yes"; }));
     await page.goto(this.station.address + fragment);
-    await this.started(page);
+    await this.started(page, { whole });
     return page;
   }
 
   /** Waits until the program in this tab runs, after a reload for one. */
-  async started(page) {
+  async started(page, { whole = true } = {}) {
     await page.locator("html[data-started]").waitFor({ timeout: 15_000 });
+    if (whole) await page.locator(".frame.whole").waitFor({ timeout: 15_000 });
   }
 
   /** Accepts the faults so far that match, where a test provokes them; fails if there are none. */

@@ -7,7 +7,7 @@ mod budget;
 
 use std::path::Path;
 
-use crate::{files, shell};
+use crate::{files, program, shell};
 
 /// Prints one line a file: bytes as they are, bytes after Brotli.
 const MEASURE: &str = r#"
@@ -52,7 +52,10 @@ pub fn measure(folder: &Path) -> Result<(String, Result<(), String>), String> {
 
 /// Whether a file must have come before the board can be used.
 fn is_first(path: &str) -> bool {
-    let later = ["sw.js", "worker.js"].contains(&path) || path.starts_with("duskline-worker");
+    let name = path.rsplit('/').next().unwrap_or(path);
+    let later = ["sw.js", "worker.js"].contains(&path)
+        || path.starts_with("duskline-worker")
+        || name.starts_with(program::LATER);
     !later && !path.ends_with(".txt")
 }
 
@@ -110,8 +113,15 @@ fn keeps_budget(sizes: &[Size]) -> Result<(), String> {
     }
 }
 
-/// The name of a file without the digits that tell one version of it from another.
+/// The name of a file without the digits that tell one version of it, or of its folder, from another.
 fn without_fingerprint(path: &str) -> String {
+    if let Some((folder, name)) = path.split_once('/') {
+        return format!(
+            "{}/{}",
+            without_fingerprint(folder),
+            without_fingerprint(name)
+        );
+    }
     let end = path.find(['.', '_']).unwrap_or(path.len());
     let (name, ending) = path.split_at(end);
     match name.rsplit_once('-') {
@@ -137,8 +147,9 @@ mod tests {
     fn page() -> Vec<Size> {
         vec![
             size("index.html", 1),
-            size("duskline-1a2b.js", 2),
-            size("duskline-1a2b_bg.wasm", 30),
+            size("program-1a2b/duskline.js", 2),
+            size("program-1a2b/duskline_bg.wasm", 30),
+            size("program-1a2b/split_later.wasm", 20),
             size("duskline-worker-77_bg.wasm", 400),
             size("fonts/LICENSE.txt", 5000),
         ]
@@ -153,8 +164,8 @@ mod tests {
                 .map(|line| line.split_whitespace().take(2).collect::<Vec<_>>())
         };
         assert_eq!(row("until the board can be used"), Some(vec!["66", "33"]));
-        assert_eq!(row("in all"), Some(vec!["10866", "5433"]));
-        assert_eq!(row("duskline-1a2b_bg.wasm"), Some(vec!["60", "30"]));
+        assert_eq!(row("in all"), Some(vec!["10906", "5453"]));
+        assert_eq!(row("program-1a2b/duskline_bg.wasm"), Some(vec!["60", "30"]));
     }
 
     #[test]
@@ -164,7 +175,7 @@ mod tests {
         heavy[2].brotli = 2_000_000;
         let message = keeps_budget(&heavy).expect_err("too heavy");
         assert!(
-            message.starts_with("duskline-1a2b_bg.wasm has 2000000 bytes"),
+            message.starts_with("program-1a2b/duskline_bg.wasm has 2000000 bytes"),
             "{message}"
         );
         let mut many = page();
@@ -177,7 +188,10 @@ mod tests {
     #[test]
     fn names_lose_their_fingerprints() {
         for (path, name) in [
-            ("duskline-290174c33d460b68_bg.wasm", "duskline_bg.wasm"),
+            (
+                "program-290174c33d460b68/duskline_bg.wasm",
+                "program/duskline_bg.wasm",
+            ),
             ("duskline-worker-20a016cc058d8ec3.js", "duskline-worker.js"),
             ("sw.js", "sw.js"),
             (

@@ -1,4 +1,4 @@
-//! Programs built from crates.io: Trunk, and wasm-bindgen of the version the page is built with.
+//! Programs built from crates.io: Trunk, wasm-bindgen of the version the page is built with, and what splits the page.
 //!
 //! Each goes to a folder of cargo's own that bears its version, so that checkouts share it and a new version does not
 //! overwrite an old one. One of the right version on `PATH` is taken as it is.
@@ -10,6 +10,34 @@ use crate::{files, shell};
 /// The Trunk that the build was tried with.
 const TRUNK: &str = "0.21.14";
 
+/// The splitter that the build was tried with; it reads what the crate `wasm_split_helpers` of `Cargo.toml` marks.
+const WASM_SPLIT: &str = "0.2.4";
+
+/// The program that splits the page's in two.
+///
+/// # Errors
+/// When it is missing and cannot be built.
+pub fn wasm_split() -> Result<PathBuf, String> {
+    let folder = program(&Wanted {
+        name: "wasm-split",
+        package: "wasm_split_cli_support",
+        version: WASM_SPLIT,
+        programs: &["wasm-split-cli"],
+        features: Some("build-binary"),
+        locked: true,
+        minutes: 2,
+    })?;
+    Ok(folder.join(format!("wasm-split-cli{}", std::env::consts::EXE_SUFFIX)))
+}
+
+/// Settings with which a program is built: it runs for seconds, so its building counts for more than its speed. Trunk's own
+/// settings optimize all of it as one, which takes longer than all the rest of its building.
+const QUICK: [(&str, &str); 3] = [
+    ("CARGO_PROFILE_RELEASE_LTO", "off"),
+    ("CARGO_PROFILE_RELEASE_CODEGEN_UNITS", "16"),
+    ("CARGO_PROFILE_RELEASE_OPT_LEVEL", "1"),
+];
+
 /// The Trunk program.
 ///
 /// # Errors
@@ -20,8 +48,9 @@ pub fn trunk() -> Result<PathBuf, String> {
         package: "trunk",
         version: TRUNK,
         programs: &["trunk"],
+        features: None,
         locked: true,
-        minutes: 6,
+        minutes: 4,
     })?;
     Ok(folder.join(format!("trunk{}", std::env::consts::EXE_SUFFIX)))
 }
@@ -39,6 +68,7 @@ pub fn wasm_bindgen() -> Result<PathBuf, String> {
         package: "wasm-bindgen-cli",
         version: &version,
         programs: &["wasm-bindgen", "wasm-bindgen-test-runner"],
+        features: None,
         // Its own lock file names a version that not every mirror has.
         locked: false,
         minutes: 4,
@@ -51,6 +81,8 @@ struct Wanted<'a> {
     package: &'a str,
     version: &'a str,
     programs: &'a [&'a str],
+    /// Features of the package that are off by default.
+    features: Option<&'a str>,
     locked: bool,
     /// About how long it takes to build on a small machine.
     minutes: u32,
@@ -86,7 +118,11 @@ fn program(wanted: &Wanted) -> Result<PathBuf, String> {
     install
         .current_dir(std::env::temp_dir())
         .env_remove("CARGO_TARGET_DIR")
-        .env_remove("RUSTFLAGS");
+        .env_remove("RUSTFLAGS")
+        .envs(QUICK);
+    if let Some(features) = wanted.features {
+        install.args(["--features", features]);
+    }
     if wanted.locked {
         install.arg("--locked");
     }

@@ -9,6 +9,6 @@ mod npm;
 mod rust;
 
 pub use chromium::chromium;
-pub use crates::{trunk, wasm_bindgen};
+pub use crates::{trunk, wasm_bindgen, wasm_split};
 pub use npm::npm_packages;
 pub use rust::{WASM, lints, wasm_target};

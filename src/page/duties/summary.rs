@@ -46,18 +46,16 @@ pub fn VerdictLine() -> impl IntoView {
         }
     };
     view! {
-        <div class="verdict-line" role="status">
-            <button
-                type="button"
-                class=move || format!("verdict {}", standing.get().word())
-                class:old=move || duties.is_out_of_date()
-                title=title
-                on:click=open
-            >
-                <Mark of=standing/>
-                <span>{said}</span>
-                {move || duties.is_out_of_date().then(|| view! { <span class="verdict-old">"checking…"</span> })}
-            </button>
-        </div>
+        <button
+            type="button"
+            class=move || format!("verdict {}", standing.get().word())
+            class:old=move || duties.is_out_of_date()
+            title=title
+            on:click=open
+        >
+            <Mark of=standing/>
+            <span>{said}</span>
+            {move || duties.is_out_of_date().then(|| view! { <span class="verdict-old">"checking…"</span> })}
+        </button>
     }
 }

@@ -8,6 +8,7 @@ mod grip;
 mod scrolls;
 
 use super::keeping::browser;
+use super::later::use_later;
 use super::store::{LogPage, use_store};
 use grip::Grip;
 use leptos::prelude::*;
@@ -82,22 +83,16 @@ pub fn Log(
             let _ = tab.unchecked_into::<web_sys::HtmlElement>().focus();
         }
     };
-    let shown = move || match page.get() {
-        LogPage::Day => view! { <super::day::DayChart/> }.into_any(),
-        LogPage::Duties => view! { <super::duties::DutiesPage/> }.into_any(),
-        LogPage::Sizes => view! { <super::sizes::SizesPage/> }.into_any(),
-        LogPage::Losses => view! { <super::losses::LossPage/> }.into_any(),
-        LogPage::Logic => view! { <super::logic::LogicPage/> }.into_any(),
-        LogPage::Findings => view! { <super::findings::FindingsPage/> }.into_any(),
-        LogPage::Compare => view! { <super::compare::ComparePage/> }.into_any(),
-    };
+    let later = use_later();
+    let play = move || (page.get() == LogPage::Day && !folded.get()).then(|| later.part());
+    let shown = move || later.place(move |part| (part.log_page)(page.get()));
     let style = move || format!("--log-height: {}px", height.get());
     view! {
         <section class="log" class:open=open class:folded=move || folded.get() style=style aria-label="Station log">
             <Grip height keep/>
             <div class="log-head">
                 <div class="log-tabs" role="tablist" aria-label="Pages of the log" on:keydown=step>{LogPage::ALL.map(tab)}</div>
-                {move || (page.get() == LogPage::Day && !folded.get()).then(|| view! { <super::day::Play/> })}
+                {move || play().flatten().map(|part| (part.play)())}
                 <button type="button" class="log-fold" aria-expanded=move || (!folded.get()).to_string()
                     on:click=move |_| folded.update(|f| *f = !*f)>
                     {move || if folded.get() { "Unfold" } else { "Fold" }}

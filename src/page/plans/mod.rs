@@ -8,7 +8,6 @@ mod verdicts;
 pub use verdicts::note_verdicts;
 
 use super::details::Choice;
-use super::dialog::Dialog;
 use super::keeping::{Keeper, use_keeper};
 use crate::shelf::{Entry, Filter, Origin, ShelfVerdict, Sort};
 use card::Card;
@@ -59,20 +58,18 @@ impl Tray {
     }
 }
 
-/// The window with all plans.
+/// What stands in the window with all plans.
 #[component]
 pub fn Plans(
     /// Whether it is open.
     open: RwSignal<bool>,
 ) -> impl IntoView {
     let keeper = use_keeper();
+    // Cards and pictures are made when somebody looks.
     view! {
-        <Dialog open=open on_close=move || open.set(false) id="plans-title" title="Plans kept in this browser" wide=true>
-            // Pictures and cards are made when somebody looks.
-            <Show when=move || open.get()>
-                <All open keeper/>
-            </Show>
-        </Dialog>
+        <Show when=move || open.get()>
+            <All open keeper/>
+        </Show>
     }
 }
 

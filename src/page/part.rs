@@ -1,0 +1,55 @@
+//! What the page's second part has: whatever is reached from here alone is fetched once the first board stands.
+
+use super::jobs::Jobs;
+use super::later::Part;
+use super::store::{LogPage, Store};
+use super::keeping::use_keeper;
+use super::{clipboard, compare, day, details, duties, findings, links, logic, losses};
+use super::{plans, print, sizes, tidying};
+use leptos::prelude::*;
+
+impl Part {
+    /// The second part. To be called in nothing but the function that the page's program is split at.
+    pub fn whole() -> Part {
+        Part {
+            start,
+            verdict: || view! { <duties::VerdictLine/> }.into_any(),
+            details: || view! { <details::Details/> }.into_any(),
+            log_page,
+            play: || view! { <day::Play/> }.into_any(),
+            plans: |open| view! { <plans::Plans open/> }.into_any(),
+            sheet: || view! { <print::Sheet/> }.into_any(),
+            copy_link: links::copy,
+            copy: clipboard::copy,
+            paste: clipboard::paste,
+        }
+    }
+}
+
+fn start(store: Store) {
+    let jobs = Jobs::new(store);
+    provide_context(jobs);
+    tidying::start(jobs);
+    provide_context(day::Run::start(jobs));
+    let duties = duties::DutiesJob::start(jobs);
+    provide_context(duties);
+    plans::note_verdicts(store, use_keeper(), duties);
+    provide_context(losses::LossesJob::start(jobs));
+    provide_context(logic::LogicJob::start(jobs));
+    provide_context(findings::FindingsJob::start(jobs));
+    provide_context(details::StartByJob::start(jobs));
+    provide_context(compare::Variants::start(jobs));
+    provide_context(sizes::SizesJob::start(jobs));
+}
+
+fn log_page(page: LogPage) -> AnyView {
+    match page {
+        LogPage::Day => view! { <day::DayChart/> }.into_any(),
+        LogPage::Duties => view! { <duties::DutiesPage/> }.into_any(),
+        LogPage::Sizes => view! { <sizes::SizesPage/> }.into_any(),
+        LogPage::Losses => view! { <losses::LossPage/> }.into_any(),
+        LogPage::Logic => view! { <logic::LogicPage/> }.into_any(),
+        LogPage::Findings => view! { <findings::FindingsPage/> }.into_any(),
+        LogPage::Compare => view! { <compare::ComparePage/> }.into_any(),
+    }
+}
