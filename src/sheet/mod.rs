@@ -12,6 +12,7 @@ pub mod figure;
 mod grid;
 pub mod losses;
 pub mod numbers;
+pub mod numbers_changed;
 pub mod path_data;
 pub mod route;
 pub mod search;
