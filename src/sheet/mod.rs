@@ -20,6 +20,7 @@ pub mod sizes;
 pub mod spatial;
 pub mod state_line;
 pub mod symbol;
+pub mod thumbnail;
 pub mod tidy;
 pub mod verdict;
 pub mod words;
