@@ -1,7 +1,7 @@
 //! Duskline plans, runs and proves the power of a base in an invented world.
 //!
 //! This file is the map. Data flows one way: **book + plan → net → run → proof → sheet**. The [`editor`] holds the open plan;
-//! the two faces, [`page`] (wasm32 only) and [`terminal`] (never wasm32), look on from outside. [`worker`] answers beside the page.
+//! the [`shelf`] all plans that are kept; the two faces, [`page`] (wasm32 only) and [`terminal`] (never wasm32), look on from outside. [`worker`] answers beside the page.
 
 pub mod book;
 pub mod clock;
@@ -15,6 +15,7 @@ pub mod quantity;
 pub mod read;
 pub mod run;
 pub mod sheet;
+pub mod shelf;
 pub mod sky;
 pub mod worker;
 pub mod works;

@@ -3,8 +3,10 @@
 //! A [`Fault`] is data: its kind apart from its wording. Readers go on after a fault where that is sensible, so one
 //! reading finds all of them.
 
+mod head;
 mod json;
 
+pub use head::{Head, format_of};
 pub use json::json;
 
 use serde_json::{Map, Value};

@@ -306,6 +306,37 @@ fn every_example_is_solved_and_run_without_an_error() {
 }
 
 #[test]
+fn a_world_goes_into_a_link_and_back() {
+    let world = json!({ "format": "duskline/world", "version": 1, "id": "k1", "name": "Kittiwake sands",
+        "book": "outpost", "world": { "day_s": 7200 } });
+    let link = run(
+        &["link", "-", "--base", "https://example.org/#x"],
+        &world.to_string(),
+    );
+    assert!(
+        out(&link).starts_with("https://example.org/#w1."),
+        "{}",
+        out(&link)
+    );
+    assert_eq!(parsed(&run(&["open", out(&link).trim()], "")), world);
+    assert_eq!(parsed(&run(&["open", "-"], out(&link))), world);
+    let mut wrong = world;
+    wrong["world"]["day_s"] = json!(0);
+    let wrong = run(&["link", "-"], &wrong.to_string());
+    assert_eq!(wrong.status.code(), Some(2));
+    assert_eq!(
+        err(&wrong),
+        "-: world.day_s: found 0, expected a number from 0.001 to 100000000\n"
+    );
+    let cut = run(&["open", &out(&link)[..60]], "");
+    assert!(
+        err(&cut).starts_with("This link is cut off"),
+        "{}",
+        err(&cut)
+    );
+}
+
+#[test]
 fn a_link_goes_there_and_back() {
     let link = run(
         &[

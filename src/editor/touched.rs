@@ -37,7 +37,7 @@ impl Touched {
                     touched.wires.insert(id.clone());
                 }
                 Edit::Duties(_) | Edit::Meant(_) | Edit::World(_) => {}
-                Edit::Title(_) | Edit::Notes(_) => {}
+                Edit::Title(_) | Edit::Notes(_) | Edit::Follow(_) => {}
             }
         }
         touched
@@ -51,7 +51,8 @@ pub(super) fn impact_between(before: &Plan, after: &Plan) -> Option<Impact> {
     }
     let mut parts = before.parts.iter().zip(&after.parts);
     let same_names = parts.all(|(a, b)| a.name == b.name);
-    if before.title != after.title || before.notes != after.notes || !same_names {
+    let same_words = before.title == after.title && before.notes == after.notes;
+    if !same_words || before.follows != after.follows || !same_names {
         return Some(Impact::Words);
     }
     (before != after).then_some(Impact::Place)

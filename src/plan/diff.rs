@@ -3,7 +3,7 @@
 //! Parts and wires are the same where their ids are; places on the board and bends are no difference of what a plan
 //! does, but the edits carry them too. Fields of the document that this program does not know are left as they are.
 
-use super::{Duty, Edit, Meant, Part, PartId, Plan, Wire, WireId};
+use super::{Duty, Edit, Follows, Meant, Part, PartId, Plan, Wire, WireId};
 use crate::gather::Gather;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
@@ -27,7 +27,7 @@ pub struct Differences {
     pub parts: Vec<(PartId, Change)>,
     /// The wires that differ, likewise.
     pub wires: Vec<(WireId, Change)>,
-    /// What differs otherwise: title, book, duties, world.
+    /// What differs otherwise: title, book, duties, world, the world that is followed.
     pub rest: Vec<(String, String, String)>,
 }
 
@@ -62,6 +62,7 @@ pub fn differences(a: &Plan, b: &Plan) -> Differences {
         ("book".to_string(), book(a), other_book(a, b)),
         ("duties".to_string(), duties(a), duties(b)),
         ("world".to_string(), world(a), world(b)),
+        ("follows".to_string(), followed(a), followed(b)),
     ];
     Differences {
         parts,
@@ -179,6 +180,12 @@ fn other_book(a: &Plan, b: &Plan) -> String {
     }
 }
 
+/// What the world that the plan follows is called.
+fn followed(plan: &Plan) -> String {
+    let called = |follows: &Follows| follows.called().to_string();
+    plan.follows.as_ref().map_or("no world".into(), called)
+}
+
 /// How many types that differ are told by name.
 const SHOWN: usize = 4;
 
@@ -245,6 +252,9 @@ impl Plan {
         }
         if self.world != to.world {
             edits.push(Edit::World(Box::new(to.world.clone())));
+        }
+        if self.follows != to.follows {
+            edits.push(Edit::Follow(to.follows.clone()));
         }
         for part in self.parts.iter().filter(|p| stays.contains(&p.id)) {
             if let Some(other) = to.part(&part.id) {

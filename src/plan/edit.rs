@@ -1,7 +1,7 @@
 //! Edits as data: applying one gives its inverse, a removal carries what it removed, and none leaves the plan's
 //! structure broken.
 
-use super::{BookRef, Duty, End, Meant, Part, PartId, Plan, Reach, Wire, WireId, World};
+use super::{BookRef, Duty, End, Follows, Meant, Part, PartId, Plan, Reach, Wire, WireId, World};
 use crate::book::setting;
 use crate::gather::Gather;
 use serde::{Deserialize, Serialize};
@@ -48,6 +48,8 @@ pub enum Edit {
     Notes(String),
     /// Takes another book; every part must have its type there.
     Book(BookRef),
+    /// Says which world the plan follows, or none; its numbers stay as they are.
+    Follow(Option<Follows>),
 }
 
 /// Why an edit can't be applied; the plan is as it was.
@@ -145,6 +147,7 @@ impl Plan {
             Edit::Title(title) => Edit::Title(replace(&mut self.title, title)),
             Edit::Notes(notes) => Edit::Notes(replace(&mut self.notes, notes)),
             Edit::Book(book) => self.take_book(book)?,
+            Edit::Follow(follows) => Edit::Follow(replace(&mut self.follows, follows)),
         })
     }
 

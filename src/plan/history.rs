@@ -1,7 +1,10 @@
 //! Undo and redo without end: one gesture, one step; a gesture that changed nothing leaves none.
 //!
 //! Steps are kept as bytes. The newest wait as they are; older ones are packed together by DEFLATE, some at a time, so
-//! that thousands of small steps take little and no single step is slow. The plan is never kept.
+//! that thousands of small steps take little and no single step is slow. The plan is never kept. A history can be kept
+//! beside its plan as a text.
+
+mod stored;
 
 use super::{Edit, EditError, Plan};
 use miniz_oxide::deflate::compress_to_vec;

@@ -26,7 +26,7 @@ impl Edit {
     pub const fn impact(&self) -> Impact {
         match self {
             Edit::MovePart(..) | Edit::Bend(..) | Edit::Meant(_) => Impact::Place,
-            Edit::Rename(..) | Edit::Title(_) | Edit::Notes(_) => Impact::Words,
+            Edit::Rename(..) | Edit::Title(_) | Edit::Notes(_) | Edit::Follow(_) => Impact::Words,
             Edit::AddPart(..)
             | Edit::RemovePart(_)
             | Edit::Count(..)

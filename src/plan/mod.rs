@@ -11,13 +11,17 @@ mod duty;
 mod edit;
 mod example;
 mod fingerprint;
+mod follows;
 mod history;
 mod id;
 mod impact;
 mod indexed;
 pub mod link;
 mod meant;
+mod named_world;
 mod number;
+mod numbers;
+mod on_numbers;
 mod read;
 mod snippet;
 mod spec;
@@ -30,12 +34,16 @@ pub use duty::{Conditions, Duty, When};
 pub use edit::{Edit, EditError};
 pub use example::examples;
 pub use fingerprint::Fingerprint;
+pub use follows::Follows;
 pub use history::History;
 pub use id::{PartId, WireId};
 pub use impact::Impact;
 pub use indexed::{IndexedList, Keyed, WireKey};
 pub use meant::{FindingKind, Meant};
-pub use read::{Salvage, read_plan, salvage};
+pub use named_world::{NamedWorld, WORLD_FORMAT, WORLD_VERSION, read_world, world_of_value};
+pub use numbers::{Changed, NumberChange, Numbers};
+pub use on_numbers::Refusal;
+pub use read::{Salvage, read_plan, salvage, salvage_value};
 pub use snippet::Snippet;
 pub use spec::{Function, Spec};
 pub use world::{SkyRef, World};
@@ -43,6 +51,7 @@ pub use world::{SkyRef, World};
 pub use crate::clock::{Clock, Span};
 
 use crate::book::{Book, PartType, Port, Side};
+use crate::read::Head;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use std::fmt;
@@ -52,6 +61,12 @@ use std::sync::Arc;
 pub const FORMAT: &str = "duskline/plan";
 /// The version of the file form that this program reads and writes.
 pub const VERSION: u64 = 1;
+/// What a plan's file says of itself.
+const HEAD: Head = Head {
+    format: FORMAT,
+    version: VERSION,
+    what: "plan",
+};
 
 /// A plan.
 #[derive(Clone, Debug, PartialEq)]
@@ -64,6 +79,8 @@ pub struct Plan {
     pub book: BookRef,
     /// The world it stands in.
     pub world: World,
+    /// The world whose numbers its own are meant to be, if it follows one. It has its own copy all the same.
+    pub follows: Option<Follows>,
     /// The parts, in the plan's order.
     pub parts: IndexedList<Part>,
     /// The wires, in the plan's order.
@@ -204,6 +221,7 @@ impl Plan {
             notes: String::new(),
             book: BookRef::built_in("outpost").unwrap_or_else(BookRef::none),
             world: World::default(),
+            follows: None,
             parts: IndexedList::new(),
             wires: IndexedList::new(),
             duties: Vec::new(),

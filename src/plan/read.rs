@@ -8,7 +8,8 @@ mod meant;
 mod parts;
 mod wires;
 
-use super::{BookRef, FORMAT, Plan, VERSION, World};
+use super::follows::read_follows;
+use super::{BookRef, HEAD, Plan, World};
 use crate::read::{self, FaultKind, Faults, Place};
 use serde_json::{Map, Value};
 use std::collections::BTreeSet;
@@ -35,17 +36,17 @@ pub fn read_plan(text: &str) -> Result<Plan, Faults> {
 /// Reads what can be read. An error only where there is nothing to offer: no JSON, no plan, a newer version.
 pub fn salvage(text: &str) -> Result<Salvage, Faults> {
     let value = read::json(text.trim_start_matches('\u{feff}')).map_err(|fault| vec![fault])?;
-    from_value(&value)
+    salvage_value(&value)
 }
 
 /// As [`salvage`], of a value that is parsed already.
-pub(super) fn from_value(value: &Value) -> Result<Salvage, Faults> {
+pub fn salvage_value(value: &Value) -> Result<Salvage, Faults> {
     let mut faults = Faults::new();
     let root = Place::root("plan");
     let Some(map) = read::object(value, &root, &mut faults) else {
         return Err(faults);
     };
-    check_head(map, &root).map_err(|fault| vec![fault])?;
+    HEAD.check(map, &root).map_err(|fault| vec![fault])?;
     let mut plan = Plan::empty();
     plan.title = read::text(map, "title", &root, &mut faults)
         .unwrap_or("")
@@ -59,6 +60,7 @@ pub(super) fn from_value(value: &Value) -> Result<Salvage, Faults> {
     if let Some(world) = map.get("world") {
         plan.world = World::read(world, &root.key("world"), &mut faults);
     }
+    plan.follows = read_follows(map, &root, &mut faults);
     let written = Written::of(map, has_book, &root, &mut faults);
     parts::read_parts(&written, &root, &mut plan, &mut faults);
     wires::read_wires(map, &written, &root, &mut plan, &mut faults);
@@ -74,8 +76,8 @@ pub(super) fn from_value(value: &Value) -> Result<Salvage, Faults> {
         plan.next = (grown(plan.next.0, p), grown(plan.next.1, w));
     }
     let known = [
-        "format", "version", "title", "notes", "book", "world", "parts", "wires", "duties",
-        "meant", "next",
+        "format", "version", "title", "notes", "book", "world", "follows", "parts", "wires",
+        "duties", "meant", "next",
     ];
     plan.extra = read::extra(map, &known);
     Ok(Salvage { plan, faults })
@@ -114,39 +116,12 @@ impl<'v> Written<'v> {
     }
 }
 
-fn check_head(map: &Map<String, Value>, root: &Place) -> Result<(), read::Fault> {
-    let expected = format!("\"{FORMAT}\"");
-    match map.get("format") {
-        None => {
-            return Err(root
-                .key("format")
-                .fault(FaultKind::Format, "nothing", expected));
-        }
-        Some(v) if v.as_str() != Some(FORMAT) => {
-            return Err(root.key("format").wrong(FaultKind::Format, v, expected));
-        }
-        _ => {}
-    }
-    let at = root.key("version");
-    let Some(written) = map.get("version") else {
-        return Err(at.fault(FaultKind::Missing, "nothing", VERSION.to_string()));
-    };
-    // A whole number may be written with a point, here as everywhere.
-    let newest = VERSION as f64;
-    match written.as_f64() {
-        Some(n) if n == newest => Ok(()),
-        Some(n) if n > newest && n.fract() == 0.0 => Err(at.wrong(
-            FaultKind::Newer,
-            written,
-            format!("{VERSION}; this plan was made by a newer Duskline: update this one"),
-        )),
-        Some(_) => Err(at.wrong(FaultKind::Range, written, VERSION.to_string())),
-        None => Err(at.wrong(FaultKind::Type, written, VERSION.to_string())),
-    }
-}
-
-/// The plan's book; none where it can't be read.
-fn read_book_ref(map: &Map<String, Value>, root: &Place, faults: &mut Faults) -> Option<BookRef> {
+/// The book of a plan or a world; none where it can't be read.
+pub(super) fn read_book_ref(
+    map: &Map<String, Value>,
+    root: &Place,
+    faults: &mut Faults,
+) -> Option<BookRef> {
     let at = root.key("book");
     let expected = || {
         let names = crate::book::built_in_names();

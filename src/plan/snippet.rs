@@ -63,7 +63,7 @@ impl Snippet {
         for key in ["world", "title", "notes", "next"] {
             map.shift_remove(key);
         }
-        Some(match super::read::from_value(&value) {
+        Some(match super::read::salvage_value(&value) {
             Ok(found) if found.faults.is_empty() => Ok(Snippet {
                 parts: found.plan.parts.into(),
                 wires: found.plan.wires.into(),

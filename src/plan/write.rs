@@ -1,7 +1,7 @@
 //! The file form of a plan: JSON in the rules' order of fields, defaults left out, unknown fields put back.
 
 use super::number::number;
-use super::{Duty, FORMAT, Meant, Part, Plan, VERSION, Wire};
+use super::{Duty, HEAD, Meant, Part, Plan, Wire};
 use serde_json::{Map, Value, json};
 
 fn pair((x, y): (f64, f64)) -> Value {
@@ -11,9 +11,7 @@ fn pair((x, y): (f64, f64)) -> Value {
 impl Plan {
     /// The plan as a JSON value.
     pub fn to_value(&self) -> Value {
-        let mut map = Map::new();
-        map.insert("format".into(), FORMAT.into());
-        map.insert("version".into(), VERSION.into());
+        let mut map = HEAD.written();
         for (key, text) in [("title", &self.title), ("notes", &self.notes)] {
             if !text.is_empty() {
                 map.insert(key.into(), text.as_str().into());
@@ -23,6 +21,9 @@ impl Plan {
         let world = self.world.write();
         if !world.is_empty() {
             map.insert("world".into(), Value::Object(world));
+        }
+        if let Some(follows) = &self.follows {
+            map.insert("follows".into(), follows.to_value());
         }
         map.insert(
             "parts".into(),

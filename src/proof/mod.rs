@@ -15,6 +15,7 @@ mod logic;
 mod loss;
 mod past;
 mod phrases;
+pub mod recheck;
 mod reserve;
 pub mod sizes;
 pub mod start_by;

@@ -15,6 +15,8 @@ mod logic;
 mod losses;
 mod output;
 mod proof_output;
+mod recheck;
+mod recheck_output;
 mod sizes;
 mod solve;
 mod start;
@@ -52,6 +54,7 @@ Examples:
   duskline logic kittiwake-light.json --at 21:30        what switches and sensors can do
   duskline sizes kittiwake-light.json --reserve         the least that would do, and what is to spare
   duskline start kittiwake-light.json --load 'Dusk lamp' --at 17:40    what starts a load by then
+  duskline recheck plans --book outpost-2.json          which duties change with a new book, and why
   duskline gather kittiwake-light.json                  parts and materials
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
   duskline solve plan.json --at 12:00 --json | jq .problems
@@ -203,6 +206,15 @@ enum Command {
         #[command(flatten)]
         options: start::Options,
     },
+    /// Every plan of a folder on a new book or world: which duties change, from what to what, and why
+    #[command(after_help = RECHECK)]
+    Recheck {
+        /// The folder; its .json files are read in the order of names
+        #[arg(value_name = "DIR")]
+        folder: String,
+        #[command(flatten)]
+        options: recheck::Options,
+    },
     /// What is to be gathered: parts by type, and the materials that they are built of
     #[command(
         after_help = "Example: duskline gather plan.json --have stock.json\n\nFILE holds what is there: \
@@ -228,16 +240,17 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
-    /// A plan as a link: the whole plan in the part of a URL that no server sees
+    /// A plan or a world as a link: all of it in the part of a URL that no server sees
     #[command(after_help = "Example: duskline link plan.json --base https://example.org/duskline/")]
     Link {
-        /// The plan's file, or - for the standard input
-        plan: String,
+        /// The file of the plan or the world, or - for the standard input
+        #[arg(value_name = "PLAN|WORLD")]
+        file: String,
         /// The address of a Duskline page, put in front of the link
         #[arg(long, value_name = "URL", default_value = "")]
         base: String,
     },
-    /// The plan that a link carries, as its file
+    /// The plan or the world that a link carries, as its file
     #[command(
         after_help = "Example: duskline open 'https://example.org/duskline/#d1.…' > plan.json"
     )]
@@ -267,6 +280,14 @@ Examples:
   duskline start plan.json --load 'Dusk lamp' --at 16:45
   duskline start plan.json --load p6 --at 17:45 --not-before --json
   duskline start plan.json --load p6 --at 16:45 --take 1 > changed.json";
+
+const RECHECK: &str = "\
+Each plan is proven on its own numbers and on the new ones. A book concerns plans with a book of its
+name, a world those that follow it; the others are listed. Exit code 1: a duty became worse.
+
+Examples:
+  duskline recheck plans --book outpost-2.json
+  duskline recheck plans --world sands.json --json";
 
 fn clock(text: &str) -> Result<Clock, String> {
     Clock::parse(text).ok_or_else(|| "expected HH:MM from 00:00 to 24:00".into())
@@ -351,11 +372,12 @@ pub fn main() -> ExitCode {
         Command::Start { plan, options } => {
             plan_of(&plan).and_then(|plan| start::answer(plan, &options))
         }
+        Command::Recheck { folder, options } => recheck::answer(&folder, &options),
         Command::Gather { plan, have, json } => {
             plan_of(&plan).and_then(|plan| gather::answer(&plan, have.as_deref(), json))
         }
         Command::Book { book, json } => book::answer(&book, json),
-        Command::Link { plan, base } => plan_of(&plan).map(|plan| link::of_plan(&plan, &base)),
+        Command::Link { file, base } => link::of_file(&file, &base),
         Command::Open { link } => link::open(&link),
     };
     match answer {

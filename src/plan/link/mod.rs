@@ -5,12 +5,17 @@
 //! DEFLATE stream (RFC 1951, with a preset dictionary). Both together are the plan in columns ([`pack`]). What is read
 //! passes all checks of a plan's file, so a link can't bring in anything that a file can't. Sizes are capped before
 //! anything is unpacked.
+//!
+//! A world has a link form of its own ([`world_to_fragment`]), which begins with `w1.` and has no columns.
 
 mod coder;
 mod deflate;
 mod pack;
 mod slots;
 mod words;
+mod world;
+
+pub use world::{WorldLinkError, world_from_link, world_to_fragment};
 
 use super::{Plan, Salvage};
 use crate::read::Faults;
@@ -100,9 +105,16 @@ const BASE64: GeneralPurpose = GeneralPurpose::new(
         .with_decode_allow_trailing_bits(true),
 );
 
+/// What stands before the version in the link form of a plan.
+const PLAN: char = 'd';
+
 /// The plan as the text of a URL's fragment, without the `#`.
 pub fn to_fragment(plan: &Plan) -> String {
-    let packed = pack::pack(plan);
+    fragment(PLAN, VERSION, &pack::pack(plan))
+}
+
+/// A packing as the text of a URL's fragment.
+fn fragment(mark: char, version: u64, packed: &pack::Packed) -> String {
     let mut body = Vec::new();
     // Seven bits a byte, the lowest first.
     let mut length = packed.numbers.as_ref().map_or(0, |n| n.len() + 1);
@@ -115,7 +127,7 @@ pub fn to_fragment(plan: &Plan) -> String {
     let mut bytes = sum(&body, &packed.text).to_vec();
     bytes.extend(body);
     bytes.extend(deflate::pack(packed.text.as_bytes()));
-    format!("d{VERSION}.{}", BASE64.encode(bytes))
+    format!("{mark}{version}.{}", BASE64.encode(bytes))
 }
 
 /// The checksum over what stands before the text, and the text.
@@ -142,15 +154,30 @@ fn part(bytes: &[u8]) -> Option<Split<'_>> {
     Some((body, (length > 0).then(|| &body[head..]), stream))
 }
 
-/// Whether the text looks like a link to a plan, whole or not.
-pub fn looks_like_link(text: &str) -> bool {
-    body(text).is_some()
+/// What a link carries.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Carried {
+    /// A plan, to be opened by [`from_link`].
+    Plan,
+    /// A world, to be opened by [`world_from_link`].
+    World,
 }
 
-/// The version and what follows it, of a URL, a fragment or its bare text.
-fn body(text: &str) -> Option<(u64, &str)> {
+/// What the text carries if it is a link, whole or not; none where it looks like no link at all.
+pub fn carried(text: &str) -> Option<Carried> {
+    let plan = body(text, PLAN).map(|_| Carried::Plan);
+    plan.or_else(|| body(text, world::WORLD).map(|_| Carried::World))
+}
+
+/// Whether the text looks like a link to a plan, whole or not.
+pub fn looks_like_link(text: &str) -> bool {
+    carried(text) == Some(Carried::Plan)
+}
+
+/// The version and what follows it, of a URL, a fragment or its bare text that begins with this mark.
+fn body(text: &str, mark: char) -> Option<(u64, &str)> {
     let text = text.rsplit_once('#').map_or(text, |(_, after)| after);
-    let (version, body) = text.trim_start().strip_prefix('d')?.split_once('.')?;
+    let (version, body) = text.trim_start().strip_prefix(mark)?.split_once('.')?;
     let digits = (1..=9).contains(&version.len()) && version.bytes().all(|b| b.is_ascii_digit());
     Some((version.parse().ok().filter(|_| digits)?, body))
 }
@@ -160,11 +187,21 @@ fn body(text: &str) -> Option<(u64, &str)> {
 /// White space within it and stops behind it, as mail and chat programs put there, do no harm. The faults of the
 /// [`Salvage`] are those of the plan within a link that is whole.
 pub fn from_link(link: &str) -> Result<Salvage, LinkError> {
+    let packed = packed(link, PLAN, VERSION)?;
+    let value = pack::unpack(&packed).map_err(|odd| match odd {
+        pack::Odd::Wrong => LinkError::NoPlan(Faults::new()),
+        pack::Odd::Ports => LinkError::OtherBook,
+    })?;
+    super::read::salvage_value(&value).map_err(LinkError::NoPlan)
+}
+
+/// The packing in a link with this mark.
+fn packed(link: &str, mark: char, newest: u64) -> Result<pack::Packed, LinkError> {
     if link.len() > LONGEST {
         return Err(LinkError::TooLong(link.chars().count()));
     }
-    let (version, body) = body(link).ok_or(LinkError::NotALink)?;
-    if version != VERSION {
+    let (version, body) = body(link, mark).ok_or(LinkError::NotALink)?;
+    if version != newest {
         return Err(match version {
             0 => LinkError::NotALink,
             newer => LinkError::Newer(newer),
@@ -191,15 +228,10 @@ pub fn from_link(link: &str) -> Result<Salvage, LinkError> {
     if sum(body, &text) != check {
         return Err(LinkError::Damaged);
     }
-    let packed = pack::Packed {
+    Ok(pack::Packed {
         numbers: numbers.map(<[u8]>::to_vec),
         text,
-    };
-    let value = pack::unpack(&packed).map_err(|odd| match odd {
-        pack::Odd::Wrong => LinkError::NoPlan(Faults::new()),
-        pack::Odd::Ports => LinkError::OtherBook,
-    })?;
-    super::read::from_value(&value).map_err(LinkError::NoPlan)
+    })
 }
 
 #[cfg(test)]

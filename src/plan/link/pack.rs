@@ -51,7 +51,7 @@ pub(super) enum Odd {
 pub(super) fn pack(plan: &Plan) -> Packed {
     let same = |packed: &Packed| {
         let value = unpack(packed).ok();
-        let read = value.and_then(|v| crate::plan::read::from_value(&v).ok());
+        let read = value.and_then(|v| crate::plan::read::salvage_value(&v).ok());
         read.is_some_and(|r| r.faults.is_empty() && r.plan == *plan)
     };
     columns(plan).filter(same).unwrap_or_else(|| Packed {

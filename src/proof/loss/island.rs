@@ -50,6 +50,7 @@ pub fn part_of(plan: &Plan, parts: &[usize]) -> Plan {
         notes: String::new(),
         book: plan.book.clone(),
         world: plan.world.clone(),
+        follows: None,
         parts: parts.iter().map(|at| plan.parts[*at].clone()).collect(),
         wires: wires
             .filter(|w| ids.contains(&w.from.part) && ids.contains(&w.to.part))

@@ -1,0 +1,135 @@
+//! Worlds and parts books on the shelf.
+
+use super::entry::{body_of, free_title};
+use super::stored::{Condition, Content, Record, Store, Write, record};
+use super::{Change, Shelf};
+use crate::plan::{NamedWorld, world_of_value};
+use serde_json::Value;
+
+/// A world or a book that is kept.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct KeptDocument {
+    /// Its key.
+    pub key: String,
+    /// What it is called.
+    pub name: String,
+    /// Of a world: what plans follow it by.
+    pub id: String,
+    /// Its revision.
+    pub revision: u64,
+    /// The content of its text.
+    pub content: Content,
+    /// The content but for its name and id.
+    pub body: Content,
+    /// Whether what is kept can't be read. It stays as it is.
+    pub damaged: bool,
+}
+
+impl KeptDocument {
+    /// What is told of a document that is kept so.
+    fn of(key: &str, document: &Value, text: &str, revision: u64) -> KeptDocument {
+        let said = |key: &str| document.get(key).and_then(Value::as_str);
+        KeptDocument {
+            key: key.into(),
+            name: said("name").unwrap_or_default().into(),
+            id: String::new(),
+            revision,
+            content: Content::of(text),
+            body: body_of(document, &["name", "id"]),
+            damaged: false,
+        }
+    }
+
+    /// What is told of a world's record.
+    pub(super) fn of_world(key: &str, text: &str) -> KeptDocument {
+        let read = Record::read(text);
+        let value: Value = serde_json::from_str(read.text).unwrap_or_default();
+        let world = world_of_value(&value);
+        KeptDocument {
+            damaged: world.is_err(),
+            id: world.map_or(String::new(), |world| world.id().into()),
+            ..KeptDocument::of(key, &value, read.text, read.revision)
+        }
+    }
+
+    /// What is told of a book's record. Whether it is a sound book is seen when it is read.
+    pub(super) fn of_book(key: &str, text: &str) -> KeptDocument {
+        let read = Record::read(text);
+        let value: Value = serde_json::from_str(read.text).unwrap_or_default();
+        KeptDocument {
+            damaged: value.is_null(),
+            ..KeptDocument::of(key, &value, read.text, read.revision)
+        }
+    }
+
+    fn write(&self, store: Store, before: u64, text: &str) -> Write {
+        let only = match before {
+            0 => Condition::Absent,
+            revision => Condition::Revision(revision),
+        };
+        let text = record(self.revision, self.content, text);
+        Write::put(store, self.key.clone(), text).only(only)
+    }
+}
+
+impl Shelf {
+    /// The world that plans follow by this id.
+    pub fn world(&self, id: &str) -> Option<&KeptDocument> {
+        self.worlds.values().find(|world| world.id == id)
+    }
+
+    /// The plans out of the bin that follow the world of this id, in the order of their keys.
+    pub fn followers(&self, id: &str) -> impl Iterator<Item = &super::Entry> {
+        self.there()
+            .filter(move |e| e.facts.follows.as_deref() == Some(id))
+    }
+
+    /// Keeps a world under a key, in place of the revision that is known.
+    pub fn keep_world(&self, key: &str, world: &NamedWorld) -> Change {
+        let value = world.to_value();
+        let text = value.to_string();
+        let before = self.worlds.get(key).map_or(0, |kept| kept.revision);
+        let kept = KeptDocument {
+            id: world.id().into(),
+            ..KeptDocument::of(key, &value, &text, before + 1)
+        };
+        let mut change = self.unchanged();
+        change.writes.push(kept.write(Store::Worlds, before, &text));
+        change.after.worlds.insert(key.into(), kept);
+        change
+    }
+
+    /// Keeps a book's document under a key, in place of the revision that is known.
+    pub fn keep_book(&self, key: &str, book: &Value) -> Change {
+        let text = book.to_string();
+        let before = self.books.get(key).map_or(0, |kept| kept.revision);
+        let kept = KeptDocument::of(key, book, &text, before + 1);
+        let mut change = self.unchanged();
+        change.writes.push(kept.write(Store::Books, before, &text));
+        change.after.books.insert(key.into(), kept);
+        change
+    }
+
+    /// Removes a world; plans that follow it keep their own copies.
+    pub fn forget_world(&self, key: &str) -> Change {
+        let mut change = self.unchanged();
+        if change.after.worlds.remove(key).is_some() {
+            change.writes.push(Write::remove(Store::Worlds, key));
+        }
+        change
+    }
+
+    /// Removes a book; plans have it written into them.
+    pub fn forget_book(&self, key: &str) -> Change {
+        let mut change = self.unchanged();
+        if change.after.books.remove(key).is_some() {
+            change.writes.push(Write::remove(Store::Books, key));
+        }
+        change
+    }
+
+    /// A name that no world has.
+    pub fn free_world_name(&self, name: &str) -> String {
+        free_title(name, &|name| self.worlds.values().any(|w| w.name == name))
+    }
+}
