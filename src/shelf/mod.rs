@@ -19,6 +19,7 @@ mod pack;
 mod restore;
 mod save;
 mod stored;
+mod told;
 mod versions;
 
 pub use entry::{Entry, Facts, KnownVerdict, Origin, Own, ShelfVerdict, Time, free_title, text_of};
