@@ -20,8 +20,8 @@ mod links;
 mod log;
 mod logic;
 mod losses;
-mod plans;
 mod part;
+mod plans;
 pub mod preview;
 mod print;
 mod problems;
@@ -43,7 +43,8 @@ use leptos::prelude::*;
 /// that it stands in. `fetch` fetches the page's second part.
 pub fn start(fetch: Fetch) {
     console_error_panic_hook::set_once();
-    leptos::task::spawn_local(async move {
+    // The view library's own way stands only once something is mounted.
+    wasm_bindgen_futures::spawn_local(async move {
         let loaded = keeping::load().await;
         leptos::mount::mount_to_body(move || view! { <frame::Frame fetch loaded/> });
         if let Ok(event) = web_sys::Event::new("duskline-started") {

@@ -1,9 +1,9 @@
 //! What the page's second part has: whatever is reached from here alone is fetched once the first board stands.
 
 use super::jobs::Jobs;
+use super::keeping::use_keeper;
 use super::later::Part;
 use super::store::{LogPage, Store};
-use super::keeping::use_keeper;
 use super::{clipboard, compare, day, details, duties, findings, links, logic, losses};
 use super::{plans, print, sizes, tidying};
 use leptos::prelude::*;
