@@ -2,7 +2,7 @@
 
 pub mod simple_engine;
 
-use duskline::plan::{Edit, Impact, Plan, read_plan};
+use duskline::plan::{Edit, Follows, Impact, Plan, read_plan};
 use duskline::{proof, run};
 use serde_json::{Value, json};
 use simple_engine::generate::{self, Plans, Random};
@@ -47,7 +47,12 @@ fn edits(plan: &Plan, impact: Impact, random: &mut Random) -> Vec<Edit> {
         Impact::Words => {
             let name = format!("Lantern {}", random.index(99));
             let named = part.map(|id| Edit::Rename(id, name.clone()));
-            let all = [Edit::Title(name.clone()), Edit::Notes(name)];
+            let follows = Follows::new("k1", &name);
+            let all = [
+                Edit::Title(name.clone()),
+                Edit::Notes(name),
+                Edit::Follow(Some(follows)),
+            ];
             named.into_iter().chain(all).collect()
         }
         Impact::Power => Vec::new(),

@@ -6,9 +6,9 @@
 
 use super::cause::{Cause, causes};
 use super::check::{Check, Verdict, check};
-use crate::plan::BookRef;
-use crate::plan::{Duty, NamedWorld, NumberChange, Numbers, Plan, Refusal, World};
+use crate::plan::{BookRef, Duty, NamedWorld, NumberChange, Numbers, Plan, Refusal, World};
 use crate::quantity::Ms;
+use serde::{Deserialize, Serialize};
 
 /// The numbers that are to be tried; what is none stays each plan's own.
 #[derive(Clone, Debug, Default)]
@@ -35,7 +35,7 @@ pub enum Concern {
 }
 
 /// How a duty stands on the new numbers beside its own.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Turn {
     /// It was kept and is broken, or is broken for longer.
     Worse,
@@ -48,7 +48,7 @@ pub enum Turn {
 }
 
 /// What became of one duty.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct DutyChange {
     /// The duty.
     pub duty: Duty,

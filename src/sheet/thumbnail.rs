@@ -1,11 +1,11 @@
 //! A small picture of a board, for the card of a plan on the shelf: parts as fields, wires as lines, no text.
 //!
 //! An SVG of its own that needs no style sheet: it draws in the current colour, so it fits every theme. The same plan gives
-//! the same bytes everywhere. Measures are scaled to a fixed width, and courses of wires are left out: a wire is a straight
-//! line from port to port. Very many parts are drawn as fields alone, so that the text stays small.
+//! the same bytes everywhere. Courses of wires are left out: a wire goes across, down and across, whatever stands there.
+//! Very many parts are drawn as fields alone, so that the text stays small.
 
 use super::card;
-use crate::book::Port;
+use crate::book::{Port, Side};
 use crate::gather::Gather;
 use crate::plan::{End, PartId, Plan};
 use std::collections::BTreeMap;
@@ -85,20 +85,34 @@ fn card_of(plan: &Plan, part: &crate::plan::Part) -> Option<Card> {
     })
 }
 
-/// The wires as one path of straight lines.
+/// The wires as one path: across, then up or down, then across again; to a signal port, which is entered from below, across
+/// and up.
 fn lines(plan: &Plan, cards: &BTreeMap<&PartId, Card>, scale: &Scale) -> String {
     let place = |end: &End| {
         let card = cards.get(&end.part)?;
         let places = card::places(&card.ports);
-        let port = places.iter().find(|port| port.name == end.port)?;
-        Some(scale.point(card.at.0 + port.x, card.at.1 + port.y))
+        let port = places.into_iter().find(|port| port.name == end.port)?;
+        let (x, y) = scale.point(card.at.0 + port.x, card.at.1 + port.y);
+        Some((x, y, port.side))
     };
     let mut path = String::new();
     for wire in &plan.wires {
-        if let Some(((x, y), (to_x, to_y))) = place(&wire.from).zip(place(&wire.to)) {
-            let _ = write!(path, "M{x} {y}");
-            // Relative numbers are short.
-            let _ = write!(path, "l{} {}", to_x - x, to_y - y);
+        let Some(((x, y, _), (to_x, to_y, side))) = place(&wire.from).zip(place(&wire.to)) else {
+            continue;
+        };
+        let (across, down) = (to_x - x, to_y - y);
+        let before = if side == Side::Signal {
+            across
+        } else {
+            across / 2
+        };
+        // Relative numbers are short.
+        let _ = write!(path, "M{x} {y}h{before}");
+        if down != 0 {
+            let _ = write!(path, "v{down}");
+        }
+        if before != across {
+            let _ = write!(path, "h{}", across - before);
         }
     }
     path
@@ -183,7 +197,7 @@ mod tests {
             assert_eq!(svg.matches('z').count(), plan.parts.len(), "{name}");
             let lines = svg.split(" d=\"").nth(1).unwrap();
             let lines = lines.split('"').next().unwrap();
-            assert_eq!(lines.matches('l').count(), plan.wires.len(), "{name}");
+            assert_eq!(lines.matches('M').count(), plan.wires.len(), "{name}");
         }
     }
 
@@ -201,22 +215,34 @@ mod tests {
             let svg = picture(&plan).unwrap();
             for path in svg.split(" d=\"").skip(1) {
                 let d = path.split('"').next().unwrap();
-                for start in d.split('M').skip(1) {
-                    let numbers: Vec<i64> = start
-                        .split(|c: char| !(c.is_ascii_digit() || c == '-'))
-                        .filter_map(|n| n.parse().ok())
-                        .collect();
-                    let (x, y) = (numbers[0], numbers[1]);
-                    let (to_x, to_y) = (x + numbers[2], y + numbers[3]);
-                    for (x, y) in [(x, y), (to_x, to_y)] {
-                        assert!(
-                            (0..=SIZE.0).contains(&x) && (0..=SIZE.1).contains(&y),
-                            "{start}"
-                        );
-                    }
+                for corner in corners(d) {
+                    let within =
+                        (0..=SIZE.0).contains(&corner.0) && (0..=SIZE.1).contains(&corner.1);
+                    assert!(within, "{corner:?} in {d}");
                 }
             }
         }
+    }
+
+    /// The points that a path of moves and relative steps across and down goes through.
+    fn corners(d: &str) -> Vec<(i64, i64)> {
+        let (mut at, mut letter, mut found) = ((0, 0), 'M', Vec::new());
+        // A path of wires ends with a number.
+        let d = format!("{}z", d.trim_start_matches('M'));
+        for step in d.split_inclusive(|c: char| c.is_ascii_alphabetic()) {
+            let (numbers, next) = step.split_at(step.len() - 1);
+            let numbers: Vec<i64> = numbers.split(' ').filter_map(|n| n.parse().ok()).collect();
+            match (letter, numbers.as_slice()) {
+                ('M', [x, y]) => at = (*x, *y),
+                ('h', [x]) => at.0 += x,
+                ('v', [y]) => at.1 += y,
+                ('z', []) => {}
+                other => panic!("{other:?} in {d}"),
+            }
+            found.push(at);
+            letter = next.chars().next().unwrap();
+        }
+        found
     }
 
     #[test]

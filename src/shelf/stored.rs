@@ -60,7 +60,22 @@ impl Store {
             Store::Books => "books",
         }
     }
+
+    /// The name of a record where all stores share one list of names. No earlier form had such names.
+    pub fn shared_name(self, key: &str) -> String {
+        format!("{SHARED}{}/{key}", self.name())
+    }
+
+    /// The store and the key of a record that has this name in a shared list.
+    pub fn of_shared_name(name: &str) -> Option<(Store, &str)> {
+        let (store, key) = name.strip_prefix(SHARED)?.split_once('/')?;
+        let found = Store::ALL.into_iter().find(|s| s.name() == store)?;
+        Some((found, key))
+    }
 }
+
+/// What stands before the names of records in a shared list.
+const SHARED: &str = "shelf/";
 
 /// What must be true of the record that a write replaces; if it is not, neither it nor what follows may be written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -320,6 +335,17 @@ mod tests {
         let content = Content::of("Kittiwake Light");
         assert_eq!(content.to_string(), "ab2f5c4c60d9ab2a5bd150761ef81000");
         assert_eq!(Content::try_from(content.to_string()), Ok(content));
+    }
+
+    #[test]
+    fn names_in_a_shared_list_are_taken_apart_again() {
+        for store in Store::ALL {
+            let name = store.shared_name("a1/0001");
+            assert_eq!(Store::of_shared_name(&name), Some((store, "a1/0001")));
+        }
+        for other in ["plans", "variants/a1", "shelf/other/a1", "shelf/plans"] {
+            assert_eq!(Store::of_shared_name(other), None);
+        }
     }
 
     #[test]

@@ -13,11 +13,25 @@ const DAY: Time = 24 * HOUR;
 /// How many days, today among them, keep a version an hour.
 const WEEK: Time = 7;
 
-/// What day it is where somebody sits.
+/// What day it is where somebody sits, and how much room there is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Calendar {
     /// The moment at which today began.
     pub midnight: Time,
+    /// The bytes that the versions of one plan should take at the most: where they would take more, one an hour stays of
+    /// today too, and then one a day.
+    pub room: u64,
+}
+
+/// How finely versions are kept.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Grain {
+    /// A minute of today, an hour of the week, a day before.
+    Minutes,
+    /// An hour of the week, a day before.
+    Hours,
+    /// A day.
+    Days,
 }
 
 /// What is told of a version without unpacking it.
@@ -38,6 +52,8 @@ pub struct VersionHead {
     pub content: Content,
     /// How many parts the plan had.
     pub parts: u64,
+    /// How many bytes its packed text takes.
+    pub bytes: u64,
 }
 
 /// A version of a plan.
@@ -57,14 +73,16 @@ pub struct Versions(Vec<VersionHead>);
 impl Version {
     /// A version of this text of a plan, without a number yet.
     pub fn of(text: &str, parts: u64, at: Time) -> Version {
+        let packed = pack(text);
         Version {
             head: VersionHead {
                 at,
                 content: Content::of(text),
                 parts,
+                bytes: packed.len() as u64,
                 ..VersionHead::default()
             },
-            text: pack(text),
+            text: packed,
         }
     }
 
@@ -173,10 +191,23 @@ impl Versions {
     /// The numbers of those that may go: of each minute of today, each hour of the six days before and each day before
     /// those only the newest stays, of those that came about by themselves; the first and the newest stay always.
     pub fn to_thin_out(&self, calendar: Calendar) -> BTreeSet<u64> {
+        let mut gone = BTreeSet::new();
+        for grain in [Grain::Minutes, Grain::Hours, Grain::Days] {
+            gone = self.too_many(calendar, grain);
+            let left = self.0.iter().filter(|head| !gone.contains(&head.number));
+            if left.map(|head| head.bytes).sum::<u64>() <= calendar.room {
+                break;
+            }
+        }
+        gone
+    }
+
+    /// The numbers of those that are too many where they are kept so finely.
+    fn too_many(&self, calendar: Calendar, grain: Grain) -> BTreeSet<u64> {
         let mut seen: BTreeSet<(u8, Time)> = BTreeSet::new();
         let mut gone = BTreeSet::new();
         for (at, head) in self.0.iter().enumerate().rev() {
-            let is_new = seen.insert(calendar.slot(head.at));
+            let is_new = seen.insert(calendar.slot(head.at, grain));
             let next = self.0.get(at + 1);
             // What somebody did by hand stays: a name, a restoration, and what that put aside.
             let by_hand = head.name.is_some()
@@ -193,16 +224,17 @@ impl Versions {
 
 impl Calendar {
     /// The stretch of time of which one version stays.
-    fn slot(self, at: Time) -> (u8, Time) {
-        match at.checked_sub(self.midnight) {
-            Some(today) => (0, today / MINUTE),
-            None => {
+    fn slot(self, at: Time, grain: Grain) -> (u8, Time) {
+        match (at.checked_sub(self.midnight), grain) {
+            (Some(today), Grain::Minutes) => (0, today / MINUTE),
+            (Some(today), Grain::Hours) => (1, today / HOUR),
+            (Some(today), Grain::Days) => (2, today / DAY),
+            (None, grain) => {
                 let ago = self.midnight - at;
                 let days = ago.div_ceil(DAY);
-                if days < WEEK {
-                    (1, ago.div_ceil(HOUR))
-                } else {
-                    (2, days)
+                match grain {
+                    Grain::Minutes | Grain::Hours if days < WEEK => (3, ago.div_ceil(HOUR)),
+                    _ => (4, days),
                 }
             }
         }
@@ -215,6 +247,7 @@ mod tests {
 
     const NOON: Calendar = Calendar {
         midnight: 100 * DAY,
+        room: u64::MAX,
     };
 
     fn heads(times: &[Time], named: &[usize]) -> Versions {
@@ -286,6 +319,7 @@ mod tests {
         );
         let tomorrow = Calendar {
             midnight: NOON.midnight + DAY,
+            ..NOON
         };
         let count = left(&versions, tomorrow).len();
         assert!(count < versions.all().len(), "{count}");
@@ -293,6 +327,19 @@ mod tests {
             (150..300).contains(&count),
             "an hour each of a week, a day each before: {count}"
         );
+    }
+
+    #[test]
+    fn where_there_is_little_room_fewer_are_kept_and_those_of_somebody_s_hand_stay() {
+        let times: Vec<Time> = (0..600).map(|n| NOON.midnight + n * MINUTE).collect();
+        let mut versions = heads(&times, &[70]);
+        versions.0.iter_mut().for_each(|head| head.bytes = 1000);
+        versions.0[200].restores = Some(3);
+        let with = |room: u64| left(&versions, Calendar { room, ..NOON });
+        assert_eq!(with(600_000).len(), 600);
+        // Ten hours, the first, the named one, the restoration and what was before it.
+        assert_eq!(with(599_999).len(), 14);
+        assert_eq!(with(1), [1, 71, 200, 201, 600]);
     }
 
     #[test]
