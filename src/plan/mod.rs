@@ -17,7 +17,6 @@ mod impact;
 mod indexed;
 pub mod link;
 mod meant;
-mod number;
 mod read;
 mod snippet;
 mod spec;
@@ -350,9 +349,13 @@ impl BookRef {
         };
         let book = Book {
             name: String::new(),
+            label: String::new(),
             unit,
             lag_ms: 100,
+            says: String::new(),
+            caution: String::new(),
             types: Vec::new(),
+            extra: Map::new(),
         };
         let written = serde_json::json!({ "name": "", "types": [] });
         BookRef::new(Arc::new(book), written)

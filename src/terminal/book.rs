@@ -2,7 +2,7 @@
 
 use super::output::{BookOutput, Keyed, NumbersOutput, TypeOutput};
 use super::{Answer, lines, print, table::Table, text_of, value_of};
-use crate::book::{self, Behaviour, Book, PartType, Profile, Short};
+use crate::book::{self, Behaviour, Book, PartType};
 use crate::quantity::{Short as Number, Unit};
 use serde_json::Value;
 use std::sync::Arc;
@@ -38,11 +38,7 @@ fn numbers(of: &PartType, unit: &Unit) -> NumbersOutput {
     match of.behaviour {
         Behaviour::Source { peak, profile } => NumbersOutput::Source {
             peak,
-            profile: match profile {
-                Profile::Steady => "steady",
-                Profile::Sun => "sun",
-                Profile::Wind => "wind",
-            },
+            profile: profile.word(),
         },
         Behaviour::Battery {
             capacity,
@@ -61,11 +57,7 @@ fn numbers(of: &PartType, unit: &Unit) -> NumbersOutput {
         },
         Behaviour::Load { draw, short } => NumbersOutput::Load {
             draw,
-            short: match short {
-                Short::Pass => "pass",
-                Short::Hold => "hold",
-                Short::Waste => "waste",
-            },
+            short: short.word(),
         },
         Behaviour::Divider { ways } | Behaviour::Busbar { ways } => NumbersOutput::Ways { ways },
         Behaviour::Contact { function, coil } => NumbersOutput::Contact {
