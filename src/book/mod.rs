@@ -9,6 +9,7 @@ mod built_in;
 mod ports;
 mod read;
 pub(crate) mod setting;
+pub mod table;
 mod write;
 
 pub use behaviour::{Behaviour, FunctionName, Profile, Short};
@@ -122,6 +123,18 @@ impl PartType {
             self.behaviour,
             Behaviour::Source { .. } | Behaviour::Battery { .. } | Behaviour::Load { .. }
         )
+    }
+}
+
+/// A name for a part type, made of its label: small letters and digits with hyphens; `other` where none are left.
+pub(crate) fn name_of_label(label: &str, other: &str) -> String {
+    let plain = label.to_lowercase();
+    let words = plain.split(|c: char| !c.is_alphanumeric());
+    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
+    if words.is_empty() {
+        other.into()
+    } else {
+        words.join("-")
     }
 }
 

@@ -53,6 +53,7 @@ Examples:
   duskline sizes kittiwake-light.json --reserve         the least that would do, and what is to spare
   duskline start kittiwake-light.json --load 'Dusk lamp' --at 17:40    what starts a load by then
   duskline gather kittiwake-light.json                  parts and materials
+  duskline book parts.csv --file > parts.json           a book from a spreadsheet
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
   duskline solve plan.json --at 12:00 --json | jq .problems
 
@@ -218,15 +219,11 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
-    /// The part types of a parts book as a table
-    #[command(after_help = "Example: duskline book outpost")]
+    /// The part types of a parts book; a table of a spreadsheet becomes a book, and a book a table
+    #[command(after_help = BOOK)]
     Book {
-        /// A built-in book's name, or a book's file, or - for the standard input
-        #[arg(default_value = "outpost", value_name = "NAME|FILE")]
-        book: String,
-        /// Print JSON
-        #[arg(long)]
-        json: bool,
+        #[command(flatten)]
+        options: book::Options,
     },
     /// A plan as a link: the whole plan in the part of a URL that no server sees
     #[command(after_help = "Example: duskline link plan.json --base https://example.org/duskline/")]
@@ -246,6 +243,17 @@ enum Command {
         link: String,
     },
 }
+
+const BOOK: &str = "\
+A table has one row a part type under headings in words, such as label, kind, draw (W), capacity (Wh);
+commas, semicolons or tabs part its cells. All of it is read or none: each fault is named with its row
+and column. What is left out or taken for something goes to the standard error stream.
+
+Examples:
+  duskline book harbour
+  duskline book harbour --csv > parts.csv               a table to edit in a spreadsheet
+  duskline book parts.csv                               what is read of it
+  duskline book parts.csv --file > parts.json           the book, to be written into a plan";
 
 const SIZES: &str = "\
 The count of every source and battery may change, down to 1; that a part could be left out is not
@@ -354,7 +362,7 @@ pub fn main() -> ExitCode {
         Command::Gather { plan, have, json } => {
             plan_of(&plan).and_then(|plan| gather::answer(&plan, have.as_deref(), json))
         }
-        Command::Book { book, json } => book::answer(&book, json),
+        Command::Book { options } => book::answer(&options),
         Command::Link { plan, base } => plan_of(&plan).map(|plan| link::of_plan(&plan, &base)),
         Command::Open { link } => link::open(&link),
     };
@@ -385,8 +393,18 @@ fn text_of(file: &str) -> Result<String, String> {
     })
 }
 
+/// The plan in a file. What its book warns of is remarked.
 fn plan_of(file: &str) -> Result<Plan, String> {
-    read_plan(&text_of(file)?).map_err(|faults| lines(file, &faults))
+    let plan = read_plan(&text_of(file)?).map_err(|faults| lines(file, &faults))?;
+    if !plan.book.book.caution.is_empty() {
+        remark(&plan.book.book.caution);
+    }
+    Ok(plan)
+}
+
+/// Says something beside the answer, on the standard error stream.
+fn remark(said: &str) {
+    let _ = writeln!(std::io::stderr().lock(), "{said}");
 }
 
 /// Faults for the standard error stream, one a line.
