@@ -17,6 +17,7 @@ mod impact;
 mod indexed;
 pub mod link;
 mod meant;
+mod own_book;
 mod read;
 mod snippet;
 mod spec;
@@ -34,6 +35,7 @@ pub use id::{PartId, WireId};
 pub use impact::Impact;
 pub use indexed::{IndexedList, Keyed, WireKey};
 pub use meant::{FindingKind, Meant};
+pub use own_book::{BookError, Template, plans_with_type};
 pub use read::{Salvage, read_plan, salvage};
 pub use snippet::Snippet;
 pub use spec::{Function, Spec};
@@ -100,9 +102,11 @@ impl fmt::Debug for BookRef {
     }
 }
 
+/// Two written-out books are the same whatever order and defaults they were written with; a name is not a whole book.
 impl PartialEq for BookRef {
     fn eq(&self, other: &BookRef) -> bool {
-        self.written == other.written
+        let whole = self.written.is_object() && other.written.is_object();
+        self.written == other.written || whole && self.book == other.book
     }
 }
 
