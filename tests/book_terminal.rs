@@ -127,3 +127,25 @@ fn what_a_book_warns_of_stands_beside_every_answer() {
         assert_eq!(err(&run(arguments, &plan("bare"))), "", "{arguments:?}");
     }
 }
+
+#[test]
+fn a_link_may_carry_only_the_types_that_are_used() {
+    let table = run(
+        &["book", "tests/fixtures/books/table-comma-lf.csv", "--file"],
+        "",
+    );
+    let book: Value = serde_json::from_slice(&table.stdout).unwrap();
+    let plan = json!({
+        "format": "duskline/plan", "version": 1, "book": book,
+        "parts": [{ "id": "p1", "type": "lamp", "at": [0, 0] }], "wires": [],
+    });
+    let opened = |arguments: &[&str]| -> Value {
+        let link = run(arguments, &plan.to_string());
+        let file = run(&["open", "-"], out(&link));
+        serde_json::from_slice(&file.stdout).unwrap()
+    };
+    assert_eq!(opened(&["link", "-"])["book"]["types"], book["types"]);
+    let used = opened(&["link", "-", "--used-types"]);
+    assert_eq!(used["book"]["types"], json!([book["types"][3]]));
+    assert_eq!(used["parts"], plan["parts"]);
+}

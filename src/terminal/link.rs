@@ -3,10 +3,14 @@
 use super::{Answer, lines, text_of};
 use crate::plan::{Plan, link};
 
-/// The plan as a link to the page at `base`.
-pub(super) fn of_plan(plan: &Plan, base: &str) -> Answer {
+/// The plan as a link to the page at `base`, maybe with only those types of its own book that it uses.
+pub(super) fn of_plan(plan: &Plan, base: &str, used_types: bool) -> Answer {
     let base = base.split('#').next().unwrap_or("");
-    Answer::new(format!("{base}#{}\n", link::to_fragment(plan)), &[])
+    let fragment = match used_types {
+        true => link::to_fragment(&plan.with_used_types()),
+        false => link::to_fragment(plan),
+    };
+    Answer::new(format!("{base}#{fragment}\n"), &[])
 }
 
 /// The file of the plan that a link carries.

@@ -233,6 +233,9 @@ enum Command {
         /// The address of a Duskline page, put in front of the link
         #[arg(long, value_name = "URL", default_value = "")]
         base: String,
+        /// Of a book of the plan's own, send only the part types that the plan uses
+        #[arg(long)]
+        used_types: bool,
     },
     /// The plan that a link carries, as its file
     #[command(
@@ -363,7 +366,11 @@ pub fn main() -> ExitCode {
             plan_of(&plan).and_then(|plan| gather::answer(&plan, have.as_deref(), json))
         }
         Command::Book { options } => book::answer(&options),
-        Command::Link { plan, base } => plan_of(&plan).map(|plan| link::of_plan(&plan, &base)),
+        Command::Link {
+            plan,
+            base,
+            used_types,
+        } => plan_of(&plan).map(|plan| link::of_plan(&plan, &base, used_types)),
         Command::Open { link } => link::open(&link),
     };
     match answer {

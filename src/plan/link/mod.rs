@@ -1,14 +1,19 @@
 //! The link form of a plan: a text for the fragment of a URL, so that a whole plan travels in a line.
 //!
-//! `d1.` (the version), then base64url without padding (RFC 4648 section 5) of: a CRC-32 of all that follows, unpacked;
+//! `d1.` or `d2.` (the version), then base64url without padding (RFC 4648 section 5) of: a CRC-32 of all that follows, unpacked;
 //! the length of the coded numbers and one more, or 0 where there are none; these numbers ([`coder`]); and the text as a
 //! DEFLATE stream (RFC 1951, with a preset dictionary). Both together are the plan in columns ([`pack`]). What is read
 //! passes all checks of a plan's file, so a link can't bring in anything that a file can't. Sizes are capped before
 //! anything is unpacked.
+//!
+//! A plan with a book of its own goes as version 2: the book's types as what they differ in from types of built-in books
+//! ([`own`]). Any other plan goes as version 1, to the byte as ever, and every link of version 1 opens as ever.
 
 mod coder;
 mod deflate;
+mod own;
 mod pack;
+mod second;
 mod slots;
 mod words;
 
@@ -20,8 +25,8 @@ use base64::engine::{GeneralPurpose, GeneralPurposeConfig};
 use deflate::Broken;
 use std::fmt;
 
-/// The version of the link form that this program reads and writes.
-pub const VERSION: u64 = 1;
+/// The latest version of the link form that this program reads and writes; it reads all before it.
+pub const VERSION: u64 = 2;
 /// The most characters of a link that are looked at.
 pub const LONGEST: usize = 2_000_000;
 /// The most bytes that a link may unpack to.
@@ -54,11 +59,11 @@ impl fmt::Display for LinkError {
         match self {
             LinkError::NotALink => write!(
                 f,
-                "This is no link to a plan: nothing in it starts with d{VERSION}. after a #. Copy the whole link and try again."
+                "This is no link to a plan: nothing in it starts with d1. or d{VERSION}. after a #. Copy the whole link and try again."
             ),
             LinkError::Newer(version) => write!(
                 f,
-                "This link is of version {version}, made by a newer Duskline; this one reads version {VERSION}. Update it, or ask for the plan as a file."
+                "This link is of version {version}, made by a newer Duskline; this one reads versions up to {VERSION}. Update it, or ask for the plan as a file."
             ),
             LinkError::Truncated => write!(
                 f,
@@ -102,7 +107,15 @@ const BASE64: GeneralPurpose = GeneralPurpose::new(
 
 /// The plan as the text of a URL's fragment, without the `#`.
 pub fn to_fragment(plan: &Plan) -> String {
-    let packed = pack::pack(plan);
+    let first = || fragment(1, &pack::pack(plan));
+    if plan.book.is_built_in() {
+        return first();
+    }
+    second::pack(plan).map_or_else(first, |packed| fragment(2, &packed))
+}
+
+/// A packing as text.
+fn fragment(version: u64, packed: &pack::Packed) -> String {
     let mut body = Vec::new();
     // Seven bits a byte, the lowest first.
     let mut length = packed.numbers.as_ref().map_or(0, |n| n.len() + 1);
@@ -114,8 +127,16 @@ pub fn to_fragment(plan: &Plan) -> String {
     body.extend(packed.numbers.iter().flatten());
     let mut bytes = sum(&body, &packed.text).to_vec();
     bytes.extend(body);
-    bytes.extend(deflate::pack(packed.text.as_bytes()));
-    format!("d{VERSION}.{}", BASE64.encode(bytes))
+    bytes.extend(deflate::pack(packed.text.as_bytes(), dictionary(version)));
+    format!("d{version}.{}", BASE64.encode(bytes))
+}
+
+/// The text that both ends know.
+fn dictionary(version: u64) -> &'static [u8] {
+    match version {
+        1 => words::DICTIONARY,
+        _ => words::second_dictionary(),
+    }
 }
 
 /// The checksum over what stands before the text, and the text.
@@ -164,11 +185,10 @@ pub fn from_link(link: &str) -> Result<Salvage, LinkError> {
         return Err(LinkError::TooLong(link.chars().count()));
     }
     let (version, body) = body(link).ok_or(LinkError::NotALink)?;
-    if version != VERSION {
-        return Err(match version {
-            0 => LinkError::NotALink,
-            newer => LinkError::Newer(newer),
-        });
+    match version {
+        0 => return Err(LinkError::NotALink),
+        1..=VERSION => {}
+        newer => return Err(LinkError::Newer(newer)),
     }
     let mut text: String = body.chars().filter(|c| !c.is_ascii_whitespace()).collect();
     text.truncate(
@@ -182,11 +202,12 @@ pub fn from_link(link: &str) -> Result<Salvage, LinkError> {
     };
     let (check, rest) = bytes.split_at(4);
     let (body, numbers, stream) = part(rest).ok_or(LinkError::Truncated)?;
-    let text = deflate::unpack(stream, LARGEST).map_err(|broken| match broken {
-        Broken::Short => LinkError::Truncated,
-        Broken::Wrong => LinkError::Damaged,
-        Broken::Large => LinkError::TooLarge,
-    })?;
+    let text =
+        deflate::unpack(stream, LARGEST, dictionary(version)).map_err(|broken| match broken {
+            Broken::Short => LinkError::Truncated,
+            Broken::Wrong => LinkError::Damaged,
+            Broken::Large => LinkError::TooLarge,
+        })?;
     let text = String::from_utf8(text).map_err(|_| LinkError::Damaged)?;
     if sum(body, &text) != check {
         return Err(LinkError::Damaged);
@@ -195,7 +216,11 @@ pub fn from_link(link: &str) -> Result<Salvage, LinkError> {
         numbers: numbers.map(<[u8]>::to_vec),
         text,
     };
-    let value = pack::unpack(&packed).map_err(|odd| match odd {
+    let unpacked = match version {
+        1 => pack::unpack(&packed),
+        _ => second::unpack(&packed),
+    };
+    let value = unpacked.map_err(|odd| match odd {
         pack::Odd::Wrong => LinkError::NoPlan(Faults::new()),
         pack::Odd::Ports => LinkError::OtherBook,
     })?;
