@@ -4,6 +4,7 @@
 //! It knows nothing of parts or plans.
 
 use serde::{Deserialize, Serialize};
+use serde_json::{Value, json};
 use std::fmt;
 
 /// Milliseconds since midnight of day 1, or a length of time in milliseconds.
@@ -54,10 +55,79 @@ impl Decimal {
         })
     }
 
+    /// The decimal that `text` writes: digits, with a point among them and a minus before them at the most; up to 30 digits.
+    pub fn parse(text: &str) -> Option<Decimal> {
+        let (sign, digits) = match text.strip_prefix('-') {
+            Some(digits) => (-1, digits),
+            None => (1, text),
+        };
+        let (whole, part) = digits.split_once('.').unwrap_or((digits, ""));
+        let part = part.trim_end_matches('0');
+        let all = format!("{whole}{part}");
+        let right = all.bytes().all(|b| b.is_ascii_digit()) && digits.len() <= 60;
+        if whole.is_empty() || !right || all.trim_start_matches('0').len() > 30 || part.len() > 30 {
+            return None;
+        }
+        Some(Decimal {
+            mantissa: sign * all.parse::<i128>().ok()?,
+            scale: part.len() as u32,
+        })
+    }
+
+    /// The decimal without zeros at its end.
+    fn short(mut self) -> Decimal {
+        while self.scale > 0 && self.mantissa % 10 == 0 {
+            self.mantissa /= 10;
+            self.scale -= 1;
+        }
+        self
+    }
+
+    /// The product, if it fits.
+    pub fn times(self, other: Decimal) -> Option<Decimal> {
+        let mantissa = self.mantissa.checked_mul(other.mantissa)?;
+        let scale = self.scale + other.scale;
+        Some(Decimal { mantissa, scale }.short())
+    }
+
+    /// How many times `part` goes into it; `None` where it does not go in without a rest.
+    pub fn count_of(self, part: Decimal) -> Option<i128> {
+        let above = self.mantissa.checked_mul(10i128.checked_pow(part.scale)?)?;
+        let below = part.mantissa.checked_mul(10i128.checked_pow(self.scale)?)?;
+        (below != 0 && above % below == 0).then(|| above / below)
+    }
+
+    /// The nearest binary number.
+    pub fn value(self) -> f64 {
+        self.to_string().parse().unwrap_or(f64::NAN)
+    }
+
     /// `self · factor`, rounded to the nearest whole number, halves up.
     pub fn times_rounded(self, factor: i128) -> i128 {
         let unit = 10i128.pow(self.scale);
         (2 * self.mantissa * factor + unit).div_euclid(2 * unit)
+    }
+}
+
+impl fmt::Display for Decimal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Decimal { mantissa, scale } = self.short();
+        let digits = format!("{:0>1$}", mantissa.unsigned_abs(), scale as usize + 1);
+        let (whole, part) = digits.split_at(digits.len() - scale as usize);
+        let (sign, point) = (
+            if mantissa < 0 { "-" } else { "" },
+            if scale > 0 { "." } else { "" },
+        );
+        write!(f, "{sign}{whole}{point}{part}")
+    }
+}
+
+/// A number as short as it was written, for a file: whole ones without a point.
+pub fn number(n: f64) -> Value {
+    if n.fract() == 0.0 && n.abs() < 9.0e15 {
+        json!(n as i64)
+    } else {
+        json!(n)
     }
 }
 
@@ -76,6 +146,22 @@ pub fn capacity(unit_hours: f64, step: f64) -> Option<Energy> {
         .checked_mul(10i128.checked_pow(s.scale)?)?;
     let below = s.mantissa.checked_mul(10i128.checked_pow(c.scale)?)?;
     (below > 0 && above % below == 0).then(|| above / below * STEP_MS)
+}
+
+/// The unit-hours that [`capacity`] made an energy of, exactly; `None` where there are none of at most 20 places.
+pub fn unit_hours(energy: Energy, step: f64) -> Option<Decimal> {
+    let step = Decimal::of(step)?;
+    let whole = Energy::from(HOUR_MS) * STEP_MS;
+    let mut above = energy.checked_mul(step.mantissa)?;
+    for scale in 0..=20 {
+        if above % whole == 0 {
+            let scale = scale + step.scale;
+            let mantissa = above / whole;
+            return Some(Decimal { mantissa, scale }.short());
+        }
+        above = above.checked_mul(10)?;
+    }
+    None
 }
 
 /// A book's unit: what powers and energies are called, and how much of it one step is.
@@ -147,6 +233,51 @@ mod tests {
         assert_eq!(capacity(1.0, 1.0), Some(3_600_000_000));
         assert_eq!(capacity(2.5, 0.5), Some(5 * 3_600_000_000));
         assert_eq!(capacity(0.000_000_1, 1.0), None);
+    }
+
+    #[test]
+    fn a_decimal_is_written_as_it_was_read() {
+        for text in [
+            "0",
+            "1",
+            "-1",
+            "0.5",
+            "-0.05",
+            "123456789.125",
+            "1000000000000000.1",
+        ] {
+            let read = Decimal::parse(text).unwrap();
+            assert_eq!(read.to_string(), text);
+        }
+        assert_eq!(Decimal::parse("1.50").unwrap().to_string(), "1.5");
+        for wrong in ["", "-", ".5", "1e3", "+1", "1.2.3", "1,5", " 1"] {
+            assert_eq!(Decimal::parse(wrong), None, "{wrong}");
+        }
+        let tenth = Decimal::parse("0.1").unwrap();
+        assert_eq!(Decimal::parse("6.3").unwrap().count_of(tenth), Some(63));
+        assert_eq!(Decimal::parse("6.35").unwrap().count_of(tenth), None);
+        assert_eq!(
+            tenth.times(Decimal::parse("63").unwrap()),
+            Decimal::parse("6.3")
+        );
+    }
+
+    #[test]
+    fn unit_hours_come_back_as_they_were_written() {
+        for (hours, step) in [
+            (540.0, 0.1),
+            (0.3, 0.1),
+            (2.5, 0.5),
+            (7.0, 0.007),
+            (1e12, 1e-6),
+        ] {
+            let energy = capacity(hours, step).unwrap();
+            assert_eq!(
+                unit_hours(energy, step).unwrap().value(),
+                hours,
+                "{hours} {step}"
+            );
+        }
     }
 
     #[test]

@@ -214,7 +214,9 @@ fn a_book_that_can_not_be_read_is_told_and_not_each_part() {
     );
     assert_eq!(
         told("\"outpots\""),
-        ["book: found \"outpots\", expected a whole book or the name of a built-in one: outpost"]
+        [
+            "book: found \"outpots\", expected a whole book or the name of a built-in one: outpost, harbour, bare"
+        ]
     );
     // One wrong word is one fault, and what hangs on the step is not judged without it.
     assert_eq!(
@@ -242,7 +244,7 @@ fn what_is_wrong_with_a_part_whatever_its_type_is_told_without_a_book_too() {
     assert_eq!(
         faults(text),
         [
-            "book: found 7, expected a whole book or the name of a built-in one: outpost",
+            "book: found 7, expected a whole book or the name of a built-in one: outpost, harbour, bare",
             "parts[0].count: found 0, expected a whole number from 1 to 100000",
             "parts[1].id: found \"p1\" a second time, expected an id of its own",
             "parts[2].type: found nothing, expected a text",

@@ -376,7 +376,7 @@ fn the_book_is_a_table_or_json() {
     assert_eq!(parsed(&run(&["book", file, "--json"], "")), found);
     let none = run(&["book", "inpost"], "");
     assert_eq!(none.status.code(), Some(2));
-    assert!(err(&none).contains("The built-in books are: outpost."));
+    assert!(err(&none).contains("The built-in books are: outpost, harbour, bare."));
 }
 
 #[test]

@@ -1,14 +1,21 @@
 //! The parts book: part types, their behaviours and their numbers. Data, never code.
 //!
 //! A [`Book`] names a unit, the size of a step and the lag of its contacts, and lists [`PartType`]s. Powers are whole
-//! steps, capacities unit-hours, shares per mille. Built-in books lie under `assets/books`. It knows no plan.
+//! steps, capacities unit-hours, shares per mille. Built-in books lie under `assets/books`. A book has a file form
+//! ([`read_book`], [`Book::print`]) and can be a table of a spreadsheet ([`table`]). It knows no plan.
 
 mod behaviour;
+mod built_in;
 mod ports;
 mod read;
 pub(crate) mod setting;
+pub mod table;
+mod write;
 
 pub use behaviour::{Behaviour, FunctionName, Profile, Short};
+#[cfg(test)]
+pub(crate) use built_in::built_in_types;
+pub use built_in::{built_in, built_in_names};
 pub use ports::{Port, Side};
 pub use read::read_book;
 pub(crate) use read::{read_book_at, with_stages};
@@ -17,19 +24,26 @@ pub(crate) use setting::words;
 use crate::limits::{self, Field};
 use crate::quantity::{Ms, Unit};
 use serde_json::{Map, Value};
-use std::sync::{Arc, LazyLock};
 
 /// A parts book.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Book {
     /// The name by which a plan refers to a built-in book.
     pub name: String,
+    /// Its name for people; may be empty.
+    pub label: String,
     /// The unit of power and the size of a step.
     pub unit: Unit,
     /// How long a contact takes to follow its function, in milliseconds; at least 1.
     pub lag_ms: Ms,
+    /// What it is for, in one line; may be empty.
+    pub says: String,
+    /// What whoever plans with it must know of the world outside; empty where there is nothing to warn of.
+    pub caution: String,
     /// The part types, in the book's order.
     pub types: Vec<PartType>,
+    /// Fields that this program does not know, kept.
+    pub extra: Map<String, Value>,
 }
 
 /// One part type of a book.
@@ -59,6 +73,10 @@ pub struct PartType {
     pub says: String,
     /// How to use it.
     pub note: String,
+    /// Where its numbers come from; may be empty.
+    pub source: String,
+    /// Fields that this program does not know, kept.
+    pub extra: Map<String, Value>,
 }
 
 impl PartType {
@@ -108,6 +126,18 @@ impl PartType {
     }
 }
 
+/// A name for a part type, made of its label: small letters and digits with hyphens; `other` where none are left.
+pub(crate) fn name_of_label(label: &str, other: &str) -> String {
+    let plain = label.to_lowercase();
+    let words = plain.split(|c: char| !c.is_alphanumeric());
+    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
+    if words.is_empty() {
+        other.into()
+    } else {
+        words.join("-")
+    }
+}
+
 impl Book {
     /// The part type called `name`.
     pub fn find(&self, name: &str) -> Option<&PartType> {
@@ -123,62 +153,5 @@ impl Book {
             }
         }
         groups
-    }
-}
-
-/// The texts of the built-in books, by name.
-const BUILT_IN: &[(&str, &str)] = &[("outpost", include_str!("../../assets/books/outpost.json"))];
-
-/// The names of the built-in books.
-pub fn built_in_names() -> Vec<&'static str> {
-    BUILT_IN.iter().map(|(name, _)| *name).collect()
-}
-
-/// The built-in book called `name`.
-pub fn built_in(name: &str) -> Option<Arc<Book>> {
-    static BOOKS: LazyLock<Vec<Option<Arc<Book>>>> = LazyLock::new(|| {
-        let read = |text: &str| {
-            serde_json::from_str(text)
-                .ok()
-                .and_then(|value| read_book(&value).ok())
-                .map(Arc::new)
-        };
-        BUILT_IN.iter().map(|(_, text)| read(text)).collect()
-    });
-    let at = BUILT_IN.iter().position(|(n, _)| *n == name)?;
-    BOOKS[at].clone()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn every_built_in_book_reads_without_a_fault() {
-        for (name, text) in BUILT_IN {
-            let value = serde_json::from_str(text).unwrap();
-            let book = read_book(&value).unwrap();
-            assert_eq!(&book.name, name);
-            assert!(
-                book.types.len() >= 30,
-                "{name} has only {} part types",
-                book.types.len()
-            );
-            for t in &book.types {
-                assert!(
-                    !t.says.is_empty() && !t.note.is_empty(),
-                    "{} is not explained",
-                    t.name
-                );
-                for field in t.fields() {
-                    assert!(
-                        field.optional || t.set.contains_key(field.key),
-                        "{} gives no {}",
-                        t.name,
-                        field.key
-                    );
-                }
-            }
-        }
     }
 }

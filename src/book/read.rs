@@ -64,16 +64,74 @@ pub(crate) fn read_book_at(value: &Value, place: &Place) -> Result<Book, Faults>
         }
         types.push(found);
     }
+    let mut said = |key: &str| {
+        read::text(map, key, place, &mut faults)
+            .unwrap_or("")
+            .to_string()
+    };
+    let (label, says, caution) = (said("label"), said("says"), said("caution"));
     if faults.is_empty() {
         Ok(Book {
             name,
+            label,
             unit: Unit { sign, step },
             lag_ms,
+            says,
+            caution,
             types,
+            extra: read::extra(map, BOOK_FIELDS),
         })
     } else {
         Err(faults)
     }
+}
+
+/// The fields of a book.
+const BOOK_FIELDS: &[&str] = &[
+    "name", "label", "unit", "step", "lag_ms", "says", "caution", "types",
+];
+
+/// The fields of every part type; those of its behaviour come to them.
+const TYPE_FIELDS: &[&str] = &[
+    "type",
+    "label",
+    "group",
+    "symbol",
+    "behaviour",
+    "set",
+    "cost",
+    "stage",
+    "tier",
+    "mount",
+    "max_run",
+    "says",
+    "note",
+    "source",
+];
+
+/// The numbers of a behaviour by its name in a file; the function of a contact is not among them.
+pub(super) fn numbers_of(behaviour: &str) -> &'static [Field] {
+    match behaviour {
+        "source" => limits::SOURCE,
+        "battery" => limits::BATTERY,
+        "load" => limits::LOAD,
+        "divider" | "busbar" => limits::WAY,
+        "contact" => limits::CONTACT,
+        _ => &[],
+    }
+}
+
+/// The fields of a type that neither every type has nor its behaviour.
+fn extra_of(map: &Map<String, Value>, behaviour: &Behaviour) -> Map<String, Value> {
+    let numbers = numbers_of(behaviour.name()).iter().map(|f| f.key);
+    let function = matches!(behaviour, Behaviour::Contact { .. }).then_some("function");
+    let known: Vec<&str> = TYPE_FIELDS
+        .iter()
+        .copied()
+        .chain(numbers)
+        .chain(function)
+        .collect();
+    read::extra(map, &known)
 }
 
 /// How far along a builder must be; `tier` is what it was called once.
@@ -120,6 +178,7 @@ fn read_type(
     let label = words("label", name.unwrap_or(""));
     let (group, symbol) = (words("group", "Parts"), words("symbol", "generic-load"));
     let (mount, says, note) = (words("mount", ""), words("says", ""), words("note", ""));
+    let source = words("source", "");
     let stage = read_stage(map, place, faults);
     let max_run = map
         .get("max_run")
@@ -130,12 +189,14 @@ fn read_type(
         .cloned()
         .unwrap_or_default();
     let cost = read_cost(map, place, faults);
+    let (name, behaviour) = (name?.to_string(), behaviour?);
     let mut found = PartType {
-        name: name?.to_string(),
+        extra: extra_of(map, &behaviour),
+        name,
         label,
         group,
         symbol,
-        behaviour: behaviour?,
+        behaviour,
         set,
         cost,
         stage,
@@ -143,6 +204,7 @@ fn read_type(
         max_run,
         says,
         note,
+        source,
     };
     // What a load does when it can't run may stand on its type; it is a setting all the same. What it can't be is told
     // already.
@@ -242,7 +304,8 @@ fn choose(
     found
 }
 
-const BEHAVIOURS: &[&str] = &[
+/// The names of the behaviours in a file.
+pub(super) const BEHAVIOURS: &[&str] = &[
     "source",
     "battery",
     "load",
@@ -262,17 +325,9 @@ fn read_behaviour(
 ) -> Option<Behaviour> {
     let expected = format!("one of {}", BEHAVIOURS.join(", "));
     let name = read::named(map, "behaviour", place, &expected, faults)?;
-    let fields = match name {
-        "source" => limits::SOURCE,
-        "battery" => limits::BATTERY,
-        "load" => limits::LOAD,
-        "divider" | "busbar" => limits::WAY,
-        "contact" => limits::CONTACT,
-        _ => &[],
-    };
     let mut n = Numbers {
         map,
-        fields,
+        fields: numbers_of(name),
         place,
         faults,
     };

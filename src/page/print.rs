@@ -65,6 +65,7 @@ pub fn Sheet() -> impl IntoView {
         };
         plan.duties.iter().enumerate().map(of).collect()
     });
+    let caution = store.with_plan(|plan| plan.book.book.caution.clone());
     let bill = store.with_plan(Bill::of);
     let lines: Vec<_> = bill
         .parts
@@ -91,6 +92,7 @@ pub fn Sheet() -> impl IntoView {
             <p class="aside">
                 "Duskline plans power for invented worlds. Real installations follow local codes and licensed practice."
             </p>
+            {(!caution.is_empty()).then_some(view! { <p class="aside">{caution}</p> })}
         </article>
     }
 }

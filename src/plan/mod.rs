@@ -19,9 +19,9 @@ mod indexed;
 pub mod link;
 mod meant;
 mod named_world;
-mod number;
 mod numbers;
 mod on_numbers;
+mod own_book;
 mod read;
 mod snippet;
 mod spec;
@@ -43,6 +43,7 @@ pub use meant::{FindingKind, Meant};
 pub use named_world::{NamedWorld, WORLD_FORMAT, WORLD_VERSION, read_world, world_of_value};
 pub use numbers::{Changed, NumberChange, Numbers};
 pub use on_numbers::Refusal;
+pub use own_book::{BookError, Template, plans_with_type};
 pub use read::{Salvage, read_plan, salvage, salvage_value};
 pub use snippet::Snippet;
 pub use spec::{Function, Spec};
@@ -118,9 +119,11 @@ impl fmt::Debug for BookRef {
     }
 }
 
+/// Two written-out books are the same whatever order and defaults they were written with; a name is not a whole book.
 impl PartialEq for BookRef {
     fn eq(&self, other: &BookRef) -> bool {
-        self.written == other.written
+        let whole = self.written.is_object() && other.written.is_object();
+        self.written == other.written || whole && self.book == other.book
     }
 }
 
@@ -368,9 +371,13 @@ impl BookRef {
         };
         let book = Book {
             name: String::new(),
+            label: String::new(),
             unit,
             lag_ms: 100,
+            says: String::new(),
+            caution: String::new(),
             types: Vec::new(),
+            extra: Map::new(),
         };
         let written = serde_json::json!({ "name": "", "types": [] });
         BookRef::new(Arc::new(book), written)

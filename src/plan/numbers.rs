@@ -3,7 +3,7 @@
 //! Fields have the names that they have in a file; values are JSON values as a file would have them, null where there is
 //! none. It chooses no words: those are the sheet's.
 
-use super::number::number;
+use crate::quantity::number;
 use super::{BookRef, Plan, SkyRef, World};
 use crate::book::{Behaviour, Book, PartType, Profile, Short};
 use crate::gather::Gather;

@@ -255,7 +255,7 @@ impl World {
         let mut map = Map::new();
         let default = World::default();
         if self.day_s != default.day_s {
-            map.insert("day_s".into(), super::number::number(self.day_s));
+            map.insert("day_s".into(), crate::quantity::number(self.day_s));
         }
         let mut sky = Map::new();
         match self.sky {
@@ -264,8 +264,8 @@ impl World {
                 day_of_year,
             } => {
                 if self.sky != default.sky {
-                    sky.insert("latitude".into(), super::number::number(latitude));
-                    sky.insert("day_of_year".into(), super::number::number(day_of_year));
+                    sky.insert("latitude".into(), crate::quantity::number(latitude));
+                    sky.insert("day_of_year".into(), crate::quantity::number(day_of_year));
                 }
             }
             SkyRef::Arc {
@@ -276,8 +276,8 @@ impl World {
             } => {
                 sky.insert("rise".into(), rise.to_string().into());
                 sky.insert("set".into(), set.to_string().into());
-                sky.insert("rise_azimuth".into(), super::number::number(rise_azimuth));
-                sky.insert("highest".into(), super::number::number(highest));
+                sky.insert("rise_azimuth".into(), crate::quantity::number(rise_azimuth));
+                sky.insert("highest".into(), crate::quantity::number(highest));
             }
         }
         if self.air == Air::None {
@@ -288,7 +288,7 @@ impl World {
             map.insert("sky".into(), Value::Object(sky));
         }
         let numbers =
-            |list: &[f64]| Value::Array(list.iter().map(|n| super::number::number(*n)).collect());
+            |list: &[f64]| Value::Array(list.iter().map(|n| crate::quantity::number(*n)).collect());
         if self.weather != default.weather {
             map.insert("weather".into(), numbers(&self.weather));
         }

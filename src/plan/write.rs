@@ -1,7 +1,7 @@
 //! The file form of a plan: JSON in the rules' order of fields, defaults left out, unknown fields put back.
 
-use super::number::number;
 use super::{Duty, HEAD, Meant, Part, Plan, Wire};
+use crate::quantity::number;
 use serde_json::{Map, Value, json};
 
 fn pair((x, y): (f64, f64)) -> Value {

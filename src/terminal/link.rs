@@ -4,14 +4,17 @@ use super::{Answer, lines, text_of};
 use crate::plan::{WORLD_FORMAT, link, read_plan, read_world};
 use crate::read::{Faults, format_of, json};
 
-/// The plan or the world in a file as a link to the page at `base`.
-pub(super) fn of_file(file: &str, base: &str) -> Result<Answer, String> {
+/// The plan or the world in a file as a link to the page at `base`; of a plan's own book maybe only the types that it uses.
+pub(super) fn of_file(file: &str, base: &str, used_types: bool) -> Result<Answer, String> {
     let text = text_of(file)?;
     let value = json(text.trim_start_matches('\u{feff}'));
     let is_world = value.is_ok_and(|value| format_of(&value) == Some(WORLD_FORMAT));
     let fragment = match is_world {
         true => read_world(&text).map(|world| link::world_to_fragment(&world)),
-        false => read_plan(&text).map(|plan| link::to_fragment(&plan)),
+        false => read_plan(&text).map(|plan| match used_types {
+            true => link::to_fragment(&plan.with_used_types()),
+            false => link::to_fragment(&plan),
+        }),
     };
     let fragment = fragment.map_err(|faults| lines(file, &faults))?;
     let base = base.split('#').next().unwrap_or("");

@@ -56,6 +56,7 @@ Examples:
   duskline start kittiwake-light.json --load 'Dusk lamp' --at 17:40    what starts a load by then
   duskline recheck plans --book outpost-2.json          which duties change with a new book, and why
   duskline gather kittiwake-light.json                  parts and materials
+  duskline book parts.csv --file > parts.json           a book from a spreadsheet
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
   duskline solve plan.json --at 12:00 --json | jq .problems
 
@@ -230,15 +231,11 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
-    /// The part types of a parts book as a table
-    #[command(after_help = "Example: duskline book outpost")]
+    /// The part types of a parts book; a table of a spreadsheet becomes a book, and a book a table
+    #[command(after_help = BOOK)]
     Book {
-        /// A built-in book's name, or a book's file, or - for the standard input
-        #[arg(default_value = "outpost", value_name = "NAME|FILE")]
-        book: String,
-        /// Print JSON
-        #[arg(long)]
-        json: bool,
+        #[command(flatten)]
+        options: book::Options,
     },
     /// A plan or a world as a link: all of it in the part of a URL that no server sees
     #[command(after_help = "Example: duskline link plan.json --base https://example.org/duskline/")]
@@ -249,6 +246,9 @@ enum Command {
         /// The address of a Duskline page, put in front of the link
         #[arg(long, value_name = "URL", default_value = "")]
         base: String,
+        /// Of a book of the plan's own, send only the part types that the plan uses
+        #[arg(long)]
+        used_types: bool,
     },
     /// The plan or the world that a link carries, as its file
     #[command(
@@ -259,6 +259,17 @@ enum Command {
         link: String,
     },
 }
+
+const BOOK: &str = "\
+A table has one row a part type under headings in words, such as label, kind, draw (W), capacity (Wh);
+commas, semicolons or tabs part its cells. All of it is read or none: each fault is named with its row
+and column. What is left out or taken for something goes to the standard error stream.
+
+Examples:
+  duskline book harbour
+  duskline book harbour --csv > parts.csv               a table to edit in a spreadsheet
+  duskline book parts.csv                               what is read of it
+  duskline book parts.csv --file > parts.json           the book, to be written into a plan";
 
 const SIZES: &str = "\
 The count of every source and battery may change, down to 1; that a part could be left out is not
@@ -376,8 +387,12 @@ pub fn main() -> ExitCode {
         Command::Gather { plan, have, json } => {
             plan_of(&plan).and_then(|plan| gather::answer(&plan, have.as_deref(), json))
         }
-        Command::Book { book, json } => book::answer(&book, json),
-        Command::Link { file, base } => link::of_file(&file, &base),
+        Command::Book { options } => book::answer(&options),
+        Command::Link {
+            file,
+            base,
+            used_types,
+        } => link::of_file(&file, &base, used_types),
         Command::Open { link } => link::open(&link),
     };
     match answer {
@@ -407,8 +422,18 @@ fn text_of(file: &str) -> Result<String, String> {
     })
 }
 
+/// The plan in a file. What its book warns of is remarked.
 fn plan_of(file: &str) -> Result<Plan, String> {
-    read_plan(&text_of(file)?).map_err(|faults| lines(file, &faults))
+    let plan = read_plan(&text_of(file)?).map_err(|faults| lines(file, &faults))?;
+    if !plan.book.book.caution.is_empty() {
+        remark(&plan.book.book.caution);
+    }
+    Ok(plan)
+}
+
+/// Says something beside the answer, on the standard error stream.
+fn remark(said: &str) {
+    let _ = writeln!(std::io::stderr().lock(), "{said}");
 }
 
 /// Faults for the standard error stream, one a line.

@@ -30,6 +30,10 @@ pub(super) fn PlanDetails(
         store.revision();
         store.with_plan(Bill::of)
     });
+    let caution = Memo::new(move |_| {
+        store.revision();
+        store.with_plan(|plan| plan.book.book.caution.clone())
+    });
     let to_build = move || bill.with(Bill::part_count);
     let is_banked = move || to_build() != counts.get().0 as u64;
     let read = move |text: String| {
@@ -67,6 +71,7 @@ pub(super) fn PlanDetails(
             <p class="aside caution">
                 "Duskline plans power for invented worlds. Real installations follow local codes and licensed practice."
             </p>
+            <p class="aside caution" hidden=move || caution.with(String::is_empty)>{caution}</p>
         </section>
     }
 }

@@ -3,9 +3,8 @@
 //! The dictionary is text that plans tend to hold. It counts as if it had been sent just before the data, which RFC 1950
 //! (section 2.3) calls a preset dictionary. To write with it, the dictionary is compressed first, up to a flush, and that
 //! part of the stream is thrown away: what follows may refer to it. To read with it, it stands at the start of the
-//! output. Both it and the names of types in [`super::words`] belong to the version of the link form.
+//! output. Each version of the link form has its own, in [`super::words`].
 
-use super::words::DICTIONARY;
 use miniz_oxide::deflate::core::{
     CompressorOxide, TDEFLFlush, compress_to_output, create_comp_flags_from_zip_params,
 };
@@ -24,13 +23,13 @@ pub(super) enum Broken {
 }
 
 /// The bytes, compressed as well as it goes.
-pub(super) fn pack(bytes: &[u8]) -> Vec<u8> {
+pub(super) fn pack(bytes: &[u8], dictionary: &[u8]) -> Vec<u8> {
     // Level 10 is the library's slowest; a negative window means no frame around the stream. Which strategy is best
     // depends on the data: all are tried and the shortest kept.
     let one = |strategy| {
         let flags = create_comp_flags_from_zip_params(10, -15, strategy);
         let mut deflate = Box::new(CompressorOxide::new(flags));
-        compress_to_output(&mut deflate, DICTIONARY, TDEFLFlush::Sync, |_| true);
+        compress_to_output(&mut deflate, dictionary, TDEFLFlush::Sync, |_| true);
         let mut out = Vec::new();
         compress_to_output(&mut deflate, bytes, TDEFLFlush::Finish, |part| {
             out.extend_from_slice(part);
@@ -49,10 +48,10 @@ pub(super) fn pack(bytes: &[u8]) -> Vec<u8> {
 }
 
 /// The bytes that a stream unpacks to, at most `most` of them.
-pub(super) fn unpack(mut stream: &[u8], most: usize) -> Result<Vec<u8>, Broken> {
+pub(super) fn unpack(mut stream: &[u8], most: usize, dictionary: &[u8]) -> Result<Vec<u8>, Broken> {
     let flags = inflate_flags::TINFL_FLAG_USING_NON_WRAPPING_OUTPUT_BUF;
     let mut inflate = Box::<DecompressorOxide>::default();
-    let mut out = DICTIONARY.to_vec();
+    let mut out = dictionary.to_vec();
     let (mut at, most) = (out.len(), out.len() + most);
     out.resize((at + stream.len() * 4 + 64).min(most), 0);
     loop {
@@ -62,7 +61,7 @@ pub(super) fn unpack(mut stream: &[u8], most: usize) -> Result<Vec<u8>, Broken> 
         match status {
             TINFLStatus::Done if stream.is_empty() => {
                 out.truncate(at);
-                out.drain(..DICTIONARY.len());
+                out.drain(..dictionary.len());
                 return Ok(out);
             }
             TINFLStatus::HasMoreOutput if out.len() >= most => return Err(Broken::Large),
@@ -89,7 +88,16 @@ pub(super) fn crc32(bytes: &[u8]) -> u32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::plan::link::words::DICTIONARY;
     use proptest::prelude::*;
+
+    fn pack(bytes: &[u8]) -> Vec<u8> {
+        super::pack(bytes, DICTIONARY)
+    }
+
+    fn unpack(stream: &[u8], most: usize) -> Result<Vec<u8>, Broken> {
+        super::unpack(stream, most, DICTIONARY)
+    }
 
     #[test]
     fn the_check_value_of_crc_32() {

@@ -1,16 +1,21 @@
 //! The link form of a plan: a text for the fragment of a URL, so that a whole plan travels in a line.
 //!
-//! `d1.` (the version), then base64url without padding (RFC 4648 section 5) of: a CRC-32 of all that follows, unpacked;
+//! `d1.` or `d2.` (the version), then base64url without padding (RFC 4648 section 5) of: a CRC-32 of all that follows, unpacked;
 //! the length of the coded numbers and one more, or 0 where there are none; these numbers ([`coder`]); and the text as a
 //! DEFLATE stream (RFC 1951, with a preset dictionary). Both together are the plan in columns ([`pack`]). What is read
 //! passes all checks of a plan's file, so a link can't bring in anything that a file can't. Sizes are capped before
 //! anything is unpacked.
 //!
+//! A plan with a book of its own goes as version 2: the book's types as what they differ in from types of built-in books
+//! ([`own`]). Any other plan goes as version 1, to the byte as ever, and every link of version 1 opens as ever.
+//!
 //! A world has a link form of its own ([`world_to_fragment`]), which begins with `w1.` and has no columns.
 
 mod coder;
 mod deflate;
+mod own;
 mod pack;
+mod second;
 mod slots;
 mod words;
 mod world;
@@ -25,8 +30,8 @@ use base64::engine::{GeneralPurpose, GeneralPurposeConfig};
 use deflate::Broken;
 use std::fmt;
 
-/// The version of the link form that this program reads and writes.
-pub const VERSION: u64 = 1;
+/// The latest version of the link form that this program reads and writes; it reads all before it.
+pub const VERSION: u64 = 2;
 /// The most characters of a link that are looked at.
 pub const LONGEST: usize = 2_000_000;
 /// The most bytes that a link may unpack to.
@@ -59,11 +64,11 @@ impl fmt::Display for LinkError {
         match self {
             LinkError::NotALink => write!(
                 f,
-                "This is no link to a plan: nothing in it starts with d{VERSION}. after a #. Copy the whole link and try again."
+                "This is no link to a plan: nothing in it starts with d1. or d{VERSION}. after a #. Copy the whole link and try again."
             ),
             LinkError::Newer(version) => write!(
                 f,
-                "This link is of version {version}, made by a newer Duskline; this one reads version {VERSION}. Update it, or ask for the plan as a file."
+                "This link is of version {version}, made by a newer Duskline; this one reads versions up to {VERSION}. Update it, or ask for the plan as a file."
             ),
             LinkError::Truncated => write!(
                 f,
@@ -110,7 +115,11 @@ const PLAN: char = 'd';
 
 /// The plan as the text of a URL's fragment, without the `#`.
 pub fn to_fragment(plan: &Plan) -> String {
-    fragment(PLAN, VERSION, &pack::pack(plan))
+    let first = || fragment(PLAN, 1, &pack::pack(plan));
+    if plan.book.is_built_in() {
+        return first();
+    }
+    second::pack(plan).map_or_else(first, |packed| fragment(PLAN, 2, &packed))
 }
 
 /// A packing as the text of a URL's fragment.
@@ -126,8 +135,16 @@ fn fragment(mark: char, version: u64, packed: &pack::Packed) -> String {
     body.extend(packed.numbers.iter().flatten());
     let mut bytes = sum(&body, &packed.text).to_vec();
     bytes.extend(body);
-    bytes.extend(deflate::pack(packed.text.as_bytes()));
+    bytes.extend(deflate::pack(packed.text.as_bytes(), dictionary(version)));
     format!("{mark}{version}.{}", BASE64.encode(bytes))
+}
+
+/// The text that both ends know.
+fn dictionary(version: u64) -> &'static [u8] {
+    match version {
+        1 => words::DICTIONARY,
+        _ => words::second_dictionary(),
+    }
 }
 
 /// The checksum over what stands before the text, and the text.
@@ -187,25 +204,28 @@ fn body(text: &str, mark: char) -> Option<(u64, &str)> {
 /// White space within it and stops behind it, as mail and chat programs put there, do no harm. The faults of the
 /// [`Salvage`] are those of the plan within a link that is whole.
 pub fn from_link(link: &str) -> Result<Salvage, LinkError> {
-    let packed = packed(link, PLAN, VERSION)?;
-    let value = pack::unpack(&packed).map_err(|odd| match odd {
+    let (version, packed) = packed(link, PLAN, VERSION)?;
+    let unpacked = match version {
+        1 => pack::unpack(&packed),
+        _ => second::unpack(&packed),
+    };
+    let value = unpacked.map_err(|odd| match odd {
         pack::Odd::Wrong => LinkError::NoPlan(Faults::new()),
         pack::Odd::Ports => LinkError::OtherBook,
     })?;
     super::read::salvage_value(&value).map_err(LinkError::NoPlan)
 }
 
-/// The packing in a link with this mark.
-fn packed(link: &str, mark: char, newest: u64) -> Result<pack::Packed, LinkError> {
+/// The version of a link with this mark, and the packing in it.
+fn packed(link: &str, mark: char, newest: u64) -> Result<(u64, pack::Packed), LinkError> {
     if link.len() > LONGEST {
         return Err(LinkError::TooLong(link.chars().count()));
     }
     let (version, body) = body(link, mark).ok_or(LinkError::NotALink)?;
-    if version != newest {
-        return Err(match version {
-            0 => LinkError::NotALink,
-            newer => LinkError::Newer(newer),
-        });
+    match version {
+        0 => return Err(LinkError::NotALink),
+        old if old <= newest => {}
+        newer => return Err(LinkError::Newer(newer)),
     }
     let mut text: String = body.chars().filter(|c| !c.is_ascii_whitespace()).collect();
     text.truncate(
@@ -219,19 +239,21 @@ fn packed(link: &str, mark: char, newest: u64) -> Result<pack::Packed, LinkError
     };
     let (check, rest) = bytes.split_at(4);
     let (body, numbers, stream) = part(rest).ok_or(LinkError::Truncated)?;
-    let text = deflate::unpack(stream, LARGEST).map_err(|broken| match broken {
-        Broken::Short => LinkError::Truncated,
-        Broken::Wrong => LinkError::Damaged,
-        Broken::Large => LinkError::TooLarge,
-    })?;
+    let text =
+        deflate::unpack(stream, LARGEST, dictionary(version)).map_err(|broken| match broken {
+            Broken::Short => LinkError::Truncated,
+            Broken::Wrong => LinkError::Damaged,
+            Broken::Large => LinkError::TooLarge,
+        })?;
     let text = String::from_utf8(text).map_err(|_| LinkError::Damaged)?;
     if sum(body, &text) != check {
         return Err(LinkError::Damaged);
     }
-    Ok(pack::Packed {
+    let packed = pack::Packed {
         numbers: numbers.map(<[u8]>::to_vec),
         text,
-    })
+    };
+    Ok((version, packed))
 }
 
 #[cfg(test)]

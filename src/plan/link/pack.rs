@@ -86,7 +86,7 @@ fn of_bits(bits: u64) -> Vec<&'static str> {
 }
 
 /// A sum over the names and sides of the types' ports, as slots depend on them.
-fn ports_sum(kinds: &[&PartType]) -> u16 {
+pub(super) fn ports_sum(kinds: &[&PartType]) -> u16 {
     let mut text = String::new();
     for port in kinds.iter().flat_map(|k| k.ports()) {
         text.push(if port.side == Side::Out { '>' } else { '<' });
@@ -154,6 +154,14 @@ fn numbers(
     }
     put_ids(&mut out, 'p', plan.parts.iter().map(|p| p.id.as_str()))?;
     put_ids(&mut out, 'w', plan.wires.iter().map(|w| w.id.as_str()))?;
+    put_places(&mut out, plan);
+    let kinds: Vec<&PartType> = plan.parts.iter().map(|p| kinds[of(p)]).collect();
+    put_wires(&mut out, plan, &kinds, guess)?;
+    Some(out.end())
+}
+
+/// The parts' places, as steps on the grid.
+pub(super) fn put_places(out: &mut Writer, plan: &Plan) {
     for axis in [0, 1] {
         let (mut last, mut column) = (0, Column::new());
         for part in &plan.parts {
@@ -162,20 +170,34 @@ fn numbers(
             last = at;
         }
     }
-    let kinds: Vec<&PartType> = plan.parts.iter().map(|p| kinds[of(p)]).collect();
-    put_wires(&mut out, plan, &kinds, guess)?;
-    Some(out.end())
+}
+
+/// What [`put_places`] wrote, of so many parts.
+pub(super) fn read_places(reader: &mut Reader, parts: usize) -> [Vec<i64>; 2] {
+    let mut axis = || {
+        let (mut last, mut column) = (0i64, Column::new());
+        let next = |_| {
+            last = last.wrapping_add(reader.signed(&mut column));
+            last
+        };
+        (0..parts).map(next).collect()
+    };
+    [axis(), axis()]
 }
 
 /// The part's place in cells of the grid, if it lies on it.
-fn cell(part: &Part) -> Option<[i64; 2]> {
+pub(super) fn cell(part: &Part) -> Option<[i64; 2]> {
     let (x, y) = part.at?;
     let whole = |n: f64| ((n / GRID).fract() == 0.0 && n.abs() < 1e9).then_some((n / GRID) as i64);
     Some([whole(x)?, whole(y)?])
 }
 
 /// Ids that count up from 1 are a single 0; others a 1 and the steps between their numbers.
-fn put_ids<'p>(out: &mut Writer, letter: char, ids: impl Iterator<Item = &'p str>) -> Option<()> {
+pub(super) fn put_ids<'p>(
+    out: &mut Writer,
+    letter: char,
+    ids: impl Iterator<Item = &'p str>,
+) -> Option<()> {
     let number = |id: &str| -> Option<i64> {
         let digits = id.strip_prefix(letter)?;
         let n = digits.parse::<u32>().ok()?;
@@ -196,7 +218,7 @@ fn put_ids<'p>(out: &mut Writer, letter: char, ids: impl Iterator<Item = &'p str
     Some(())
 }
 
-fn read_ids(reader: &mut Reader, letter: char, count: usize) -> Vec<String> {
+pub(super) fn read_ids(reader: &mut Reader, letter: char, count: usize) -> Vec<String> {
     let mut column = Column::new();
     if reader.number(&mut column) == 0 {
         return (1..=count).map(|n| format!("{letter}{n}")).collect();
@@ -216,7 +238,12 @@ fn likely(guess: u64, last: (usize, usize)) -> usize {
     if guess == 0 { last.1 } else { last.0 }
 }
 
-fn put_wires(out: &mut Writer, plan: &Plan, kinds: &[&PartType], guess: u64) -> Option<()> {
+pub(super) fn put_wires(
+    out: &mut Writer,
+    plan: &Plan,
+    kinds: &[&PartType],
+    guess: u64,
+) -> Option<()> {
     let ids = plan.parts.iter().enumerate();
     let index: BTreeMap<&str, usize> = ids.map(|(i, p)| (p.id.as_str(), i)).gather();
     let (mut outs, mut ins) = (Slots::new(kinds, true), Slots::new(kinds, false));
@@ -255,7 +282,7 @@ fn read_wires(reader: &mut Reader, count: usize, kinds: &[&PartType]) -> Option<
 }
 
 /// The part's name and what else it has: all but id, type and a place on the grid.
-fn line(part: &Part) -> Option<String> {
+pub(super) fn line(part: &Part) -> Option<String> {
     let mut map = part.to_value().as_object()?.clone();
     for key in ["id", "type", "name"] {
         map.shift_remove(key);
@@ -286,7 +313,7 @@ fn read_line(line: &str, kind: &str) -> Option<(String, Map<String, Value>)> {
 }
 
 /// What of the plan is not in columns, as in its file; wires by their place.
-fn rest(plan: &Plan) -> Map<String, Value> {
+pub(super) fn rest(plan: &Plan) -> Map<String, Value> {
     let mut map = plan.to_value().as_object().cloned().unwrap_or_default();
     for key in ["format", "version", "parts", "wires"] {
         map.shift_remove(key);
@@ -338,7 +365,7 @@ pub(super) fn unpack(packed: &Packed) -> Result<Value, Odd> {
     Ok(with_head(rest))
 }
 
-fn with_head(rest: Map<String, Value>) -> Value {
+pub(super) fn with_head(rest: Map<String, Value>) -> Value {
     let mut map = Map::new();
     map.insert("format".into(), FORMAT.into());
     map.insert("version".into(), VERSION.into());
@@ -356,15 +383,15 @@ fn book_of(rest: &Map<String, Value>) -> Option<Arc<Book>> {
 }
 
 /// What stands before the columns that need the book.
-struct Head {
-    sum: u16,
-    names: Vec<String>,
+pub(super) struct Head {
+    pub sum: u16,
+    pub names: Vec<String>,
     /// For each part its type's place in `names`.
-    of: Vec<usize>,
-    wires: usize,
-    part_ids: Vec<String>,
-    wire_ids: Vec<String>,
-    cells: [Vec<i64>; 2],
+    pub of: Vec<usize>,
+    pub wires: usize,
+    pub part_ids: Vec<String>,
+    pub wire_ids: Vec<String>,
+    pub cells: [Vec<i64>; 2],
 }
 
 fn read_head(reader: &mut Reader, lines: &mut Split<'_, char>) -> Option<Head> {
@@ -387,15 +414,7 @@ fn read_head(reader: &mut Reader, lines: &mut Split<'_, char>) -> Option<Head> {
     let of = of?;
     let part_ids = read_ids(reader, 'p', parts);
     let wire_ids = read_ids(reader, 'w', wires);
-    let mut axis = || {
-        let (mut last, mut column) = (0i64, Column::new());
-        let next = |_| {
-            last = last.wrapping_add(reader.signed(&mut column));
-            last
-        };
-        (0..parts).map(next).collect()
-    };
-    let cells = [axis(), axis()];
+    let cells = read_places(reader, parts);
     Some(Head {
         sum,
         names,
@@ -409,7 +428,7 @@ fn read_head(reader: &mut Reader, lines: &mut Split<'_, char>) -> Option<Head> {
 
 impl Head {
     /// The parts and wires as in a file; what the rest says of wires is taken out of it.
-    fn bodies(
+    pub(super) fn bodies(
         &self,
         reader: &mut Reader,
         lines: &[&str],

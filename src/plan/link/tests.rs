@@ -177,6 +177,162 @@ fn sixty_parts_and_ninety_wires_with_names_fit_in_eight_hundred_characters() {
     assert!(sizes[8] <= 800, "{sizes:?}");
 }
 
+/// What somebody calls the parts of a world of his own.
+const SORTS: [&str; 15] = [
+    "Driftwood",
+    "Kelp",
+    "Brass",
+    "Cliff",
+    "Heavy",
+    "Old",
+    "Twin",
+    "Storm",
+    "Cellar",
+    "Tidal",
+    "Whale-oil",
+    "Moss",
+    "Iron",
+    "Northern",
+    "Salvaged",
+];
+
+/// What somebody says of a part in one line.
+const SAID: [&str; 10] = [
+    "Found only in the wreck on the north shore.",
+    "Turns with the tide, twice a day.",
+    "Needs a roof of slate above it.",
+    "The forge must be lit before it can be made.",
+    "Stands in salt water without rust.",
+    "Two people carry it, one alone drops it.",
+    "Burns blue in fog and white in clear air.",
+    "Traded at the market for smoked herring.",
+    "Hums so loud that nobody sleeps beside it.",
+    "Breaks when a gull lands on it.",
+];
+
+/// The plan with a book of 30 types of somebody's own: every one with a label, numbers and a cost of his own, every third
+/// with a line of his own words.
+fn with_own_types(plan: &Plan) -> Plan {
+    let outpost = crate::book::built_in("outpost").unwrap();
+    let used = |t: &&crate::book::PartType| plan.parts.iter().any(|p| p.kind == t.name);
+    let rest = outpost.types.iter().filter(|t| !used(t));
+    let chosen: Vec<_> = outpost
+        .types
+        .iter()
+        .filter(used)
+        .chain(rest)
+        .take(30)
+        .collect();
+    let materials = [
+        "driftwood",
+        "iron",
+        "kelp fibre",
+        "copper wire",
+        "sealskin",
+        "sea glass",
+        "tar",
+    ];
+    let mut dice = Dice(7);
+    let (mut types, mut value) = (Vec::new(), plan.to_value());
+    for (n, t) in chosen.into_iter().enumerate() {
+        let mut own = t.to_value(&outpost.unit);
+        let label = format!("{} {}", SORTS[n % 15], t.label.to_lowercase());
+        let name = crate::book::name_of_label(&label, "part");
+        for part in value["parts"].as_array_mut().unwrap() {
+            if part["type"] == t.name.as_str() {
+                part["type"] = name.as_str().into();
+            }
+        }
+        own["type"] = name.into();
+        own["label"] = label.into();
+        for key in ["peak", "draw", "capacity", "max_in", "max_out", "coil"] {
+            if let Some(before) = own.get(key).and_then(Value::as_u64) {
+                own[key] = (before * (2 + dice.roll(9)) + dice.roll(4)).into();
+            }
+        }
+        own["cost"] = json!({});
+        for _ in 0..1 + dice.roll(3) {
+            own["cost"][materials[dice.roll(7) as usize]] = (1 + dice.roll(12)).into();
+        }
+        own["stage"] = (1 + n / 8).into();
+        own["note"] = "".into();
+        own["says"] = if n % 3 == 0 { SAID[n / 3] } else { "" }.into();
+        types.push(own);
+    }
+    value["book"] =
+        json!({ "name": "Skerry", "unit": "u", "step": 1, "lag_ms": 100, "types": types });
+    read_plan(&value.to_string()).unwrap()
+}
+
+/// How long a plan's link was before books went as differences.
+fn as_before(plan: &Plan) -> usize {
+    fragment(1, &pack::pack(plan)).len()
+}
+
+#[test]
+fn sixty_parts_and_thirty_types_of_ones_own_fit_in_two_thousand_characters() {
+    for seed in 1..=5 {
+        let plan = with_own_types(&built(seed, 60, 90));
+        assert_eq!(plan.book.book.types.len(), 30);
+        let link = to_fragment(&plan);
+        assert!(link.starts_with("d2."));
+        assert_eq!(opened(&link), plan);
+        let plain = to_fragment(&built(seed, 60, 90)).len();
+        println!(
+            "{} characters, {} before, {plain} with a built-in book",
+            link.len(),
+            as_before(&plan)
+        );
+        assert!(link.len() <= 2000, "{}", link.len());
+    }
+}
+
+#[test]
+fn a_copy_of_a_built_in_book_with_a_few_numbers_changed_adds_little() {
+    let plan = kittiwake();
+    let edits = plan
+        .change_type_field("lamp", &["draw"], Some(json!(3)))
+        .unwrap();
+    let mut own = plan.clone();
+    own.apply_all(edits).unwrap();
+    let (link, plain) = (to_fragment(&own), to_fragment(&plan));
+    assert_eq!(opened(&link), own);
+    println!(
+        "{} characters, {} before, {} with the built-in book",
+        link.len(),
+        as_before(&own),
+        plain.len()
+    );
+    assert!(
+        link.len() < plain.len() + 150,
+        "{} and {}",
+        link.len(),
+        plain.len()
+    );
+}
+
+#[test]
+fn a_book_with_odd_texts_goes_all_the_same() {
+    let mut plan = with_own_types(&built(2, 12, 8));
+    let mut value = plan.to_value();
+    value["book"]["types"][0]["note"] = "Two\nlines".into();
+    value["book"]["types"][1]["note"] = "A bell \u{7} and \u{2}".into();
+    plan = read_plan(&value.to_string()).unwrap();
+    let link = to_fragment(&plan);
+    assert!(
+        link.starts_with("d1."),
+        "control characters go as they ever did"
+    );
+    assert_eq!(opened(&link), plan);
+    value["book"]["types"][1]["note"] = "".into();
+    value["book"]["types"][1]["group"] = "".into();
+    value["book"]["later"] = json!({ "a": [1, null] });
+    value["book"]["types"][2]["later"] = json!("x");
+    value["book"]["caution"] = json!("Mind the tide.");
+    plan = read_plan(&value.to_string()).unwrap();
+    assert_eq!(opened(&to_fragment(&plan)), plan);
+}
+
 #[test]
 fn a_fragment_is_opened_from_a_whole_url_or_bare_and_through_what_mail_does_to_it() {
     let plan = kittiwake();
@@ -271,6 +427,40 @@ fn an_earlier_link_opens_and_is_made_the_same_again() {
     assert_eq!(to_fragment(&plan), link);
 }
 
+/// A link made before books went as differences.
+#[test]
+fn an_earlier_link_with_a_whole_book_opens_and_goes_shorter_now() {
+    let value = json!({
+        "format": "duskline/plan", "version": 1, "title": "Skerry",
+        "book": { "name": "skerry", "unit": "W", "step": 0.5, "types": [
+            { "type": "mill", "label": "Tide mill", "group": "Sources", "symbol": "generator", "behaviour": "source",
+              "peak": 40, "profile": "steady", "tier": 2 },
+            { "type": "lamp", "behaviour": "load", "draw": 3, "short": "hold", "cost": { "brass": 1 }, "later": [1, null] },
+        ] },
+        "parts": [
+            { "id": "p1", "type": "mill", "name": "Old mill", "at": [0, 0] },
+            { "id": "p2", "type": "lamp", "at": [240, 8] },
+        ],
+        "wires": [{ "id": "w1", "from": "p1.out", "to": "p2.in" }],
+        "duties": [{ "part": "p2", "when": "dark" }],
+    });
+    let plan = read_plan(&value.to_string()).unwrap();
+    let link = concat!(
+        "d1.1ssl5wyoB3BsqRPnfvAzEMsFlsNc_jkpQCZXNTyrBmenFhWBchq4nQR0cl4iKN8rFcPEoQ2ncHjDCVSWgFtZkKwLbW-BTAcl3kRgfAO5",
+        "IaCqAyoGrHdLC0BWgVtVxUpIzSJ4Pa6EqwEGCjUrEwPkphjQGYkplWD3JKangsJbB-4MkOfRzMrJTwS13FKKEsshyQJYd5SAy5QccIsuvxiS",
+        "TosSi0FlQi24mIWWnXmlOTmxwIyug62wwlIgAAA"
+    );
+    assert_eq!(opened(link), plan);
+    assert_eq!(
+        fragment(1, &pack::pack(&opened(link))),
+        link,
+        "as it stood in the file"
+    );
+    let now = to_fragment(&opened(link));
+    assert_eq!(opened(&now), plan);
+    assert!(now.len() < link.len() * 2 / 3, "{now}");
+}
+
 #[test]
 fn a_plan_that_fits_no_columns_goes_as_its_file() {
     let mut plan = kittiwake();
@@ -291,7 +481,7 @@ fn a_plan_that_fits_no_columns_goes_as_its_file() {
 fn of_text(text: &str) -> String {
     let mut bytes = sum(&[0], text).to_vec();
     bytes.push(0);
-    bytes.extend(deflate::pack(text.as_bytes()));
+    bytes.extend(deflate::pack(text.as_bytes(), words::DICTIONARY));
     format!("d1.{}", BASE64.encode(bytes))
 }
 
@@ -299,7 +489,7 @@ fn of_text(text: &str) -> String {
 fn every_error_says_what_happened_and_what_to_do() {
     let says = |link: &str| from_link(link).unwrap_err().to_string();
     let fragment = to_fragment(&kittiwake());
-    let none = "This is no link to a plan: nothing in it starts with d1. after a #. Copy the whole link and try again.";
+    let none = "This is no link to a plan: nothing in it starts with d1. or d2. after a #. Copy the whole link and try again.";
     for text in [
         "",
         "#",
@@ -314,8 +504,8 @@ fn every_error_says_what_happened_and_what_to_do() {
         assert_eq!(says(text), none, "{text}");
     }
     assert_eq!(
-        says("#d2.abcd"),
-        "This link is of version 2, made by a newer Duskline; this one reads version 1. Update it, or ask for the plan as a file."
+        says("#d3.abcd"),
+        "This link is of version 3, made by a newer Duskline; this one reads versions up to 2. Update it, or ask for the plan as a file."
     );
     let cut = "This link is cut off: its end is missing, as happens where a message may only be so long. Ask for it again, or for the plan as a file.";
     assert_eq!(says(&fragment[..400]), cut);
@@ -416,10 +606,13 @@ proptest! {
     fn no_text_panics(text in "\\PC{0,80}", body in "[A-Za-z0-9_-]{0,200}") {
         let _ = from_link(&text);
         let _ = from_link(&format!("d1.{body}"));
+        let _ = from_link(&format!("d2.{body}"));
     }
 
     #[test]
     fn no_packing_panics(numbers in proptest::collection::vec(any::<u8>(), 0..120), text in "[ -~\u{1}\u{2}\n]{0,200}") {
-        let _ = pack::unpack(&pack::Packed { numbers: Some(numbers), text });
+        let packed = pack::Packed { numbers: Some(numbers), text };
+        let _ = pack::unpack(&packed);
+        let _ = second::unpack(&packed);
     }
 }

@@ -1,7 +1,10 @@
-//! What both ends of a link know: names of part types by number, and text that plans tend to hold.
+//! What both ends of a link know: names of part types by number, and text that plans and books tend to hold.
 //!
-//! Both belong to version 1 of the link form. The list of types may grow at its end, up to 63 names; nothing here may
-//! change otherwise, or links that are about would no longer open. A type that is not listed is written by its name.
+//! Types and dictionary belong to version 1 of the link form; version 2 has more text before it. The list of types may
+//! grow at its end, up to 63 names; nothing here may change otherwise, or links that are about would no longer open. A type
+//! that is not listed is written by its name.
+
+use std::sync::LazyLock;
 
 /// Names of part types, by number.
 pub(super) const TYPES: &[&str] = &[
@@ -89,6 +92,27 @@ pub(super) const DICTIONARY: &[u8] = concat!(
 )
 .as_bytes();
 
+/// Text that books of one's own tend to hold, for version 2; the other dictionary follows it.
+const BOOK_WORDS: &str = concat!(
+    "\u{3}\u{4}Sources\u{4}Batteries\u{4}Loads\u{4}Wiring\u{4}Switches\u{4}Relays and logic\u{4}Timers\u{4}Sensors\u{4}Contacts\u{4}Parts",
+    "\u{4}Lights\u{4}Lighting\u{4}Heating\u{4}Water\u{4}Kitchen\u{4}Power\u{4}Storage\u{4}Machines\u{4}Defence\u{4}Farm\u{4}Workshop",
+    "\u{5}sun-panel\u{5}wind-turbine\u{5}generator\u{5}battery\u{5}floodlight\u{5}beacon\u{5}heater\u{5}fan\u{5}pump\u{5}freezer\u{5}radio",
+    "\u{5}siren\u{5}motor\u{5}lock\u{5}bench\u{5}grow-light\u{5}generic-load\u{5}lamp\u{6}roof\u{6}pole\u{6}floor\u{6}shelf\u{6}wall\u{6}any",
+    "iron\u{2}wood\u{2}stone\u{2}steel\u{2}plastic\u{2}rubber\u{2}wire\u{2}gold\u{2}silver\u{2}coal\u{2}oil\u{2}cloth\u{2}leather\u{2}rope\u{2}clay\u{2}",
+    "sand\u{2}quartz\u{2}aluminium\u{2}scrap\u{2}circuit\u{2}glass\u{2}timber\u{2}copper\u{2}canvas\u{2}resin\u{2}salt cells\u{2}salvaged steel",
+    "\u{7}Gives up to \u{7}Holds \u{7}Lights a room; draws \u{7}Keeps \u{7}Moves \u{7}Makes \u{7}Warms \u{7}Conducts while \u{7}For the ",
+    " of its own, and nothing while the other is on. It takes what it gets from the day and the night, as long as ",
+    "Small Large Old New Heavy Light Bright Red White Green Blue Black Double Big Little Tall Iron Stone Copper Steel ",
+    " for a with the in of to and by at on from its is it as up an no not than each one two more most ",
+    "own\u{2}W\u{2}1\u{2}0.1\u{2}100 (own)\u{2}u\u{2}1\u{2}100\u{2}\u{e}{\"azimuth\":180,\"tilt\":30}\u{e}{\"start\":800}\u{1}\u{8}\u{1}\u{7}\u{1}\u{b}",
+);
+
+/// The dictionary of version 2.
+pub(super) fn second_dictionary() -> &'static [u8] {
+    static ALL: LazyLock<Vec<u8>> = LazyLock::new(|| [BOOK_WORDS.as_bytes(), DICTIONARY].concat());
+    &ALL
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -99,6 +123,8 @@ mod tests {
         let sums = [first.as_bytes(), DICTIONARY].map(super::super::deflate::crc32);
         assert_eq!(sums, [1_272_828_900, 2_189_821_297]);
         assert!(TYPES.len() <= 63);
+        let second = super::super::deflate::crc32(second_dictionary());
+        assert_eq!(second, 3_382_386_463);
     }
 
     #[test]

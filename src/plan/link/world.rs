@@ -66,7 +66,7 @@ pub fn world_to_fragment(world: &NamedWorld) -> String {
 
 /// The world that a link, a fragment or its bare text carries, with what is forgiven a plan's.
 pub fn world_from_link(link: &str) -> Result<NamedWorld, WorldLinkError> {
-    let packed = packed(link, WORLD, VERSION).map_err(WorldLinkError)?;
+    let (_, packed) = packed(link, WORLD, VERSION).map_err(WorldLinkError)?;
     let none = || WorldLinkError(LinkError::NoPlan(Vec::new()));
     if packed.numbers.is_some() {
         return Err(none());

@@ -349,6 +349,8 @@ fn with_types(book: &Book) -> BookRef {
         max_run: None,
         says: String::new(),
         note: String::new(),
+        source: String::new(),
+        extra: Map::new(),
     };
     book.types
         .retain(|t| ![LOAD, ASIDE, SWITCH].contains(&t.name.as_str()));
