@@ -127,6 +127,20 @@ fn choose_all(event: web_sys::FocusEvent) {
     event_target::<web_sys::HtmlTextAreaElement>(&event).select();
 }
 
+/// The window with the plan's book.
+#[component]
+pub fn Book(
+    /// Whether it is open.
+    open: RwSignal<bool>,
+) -> impl IntoView {
+    let page = use_later().place(move |part| (part.book)(open));
+    view! {
+        <Dialog open=open on_close=move || open.set(false) id="book-title" title="The book of this plan" wide=true>
+            {page}
+        </Dialog>
+    }
+}
+
 /// The window with all plans that are kept.
 #[component]
 pub fn Plans(

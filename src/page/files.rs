@@ -17,13 +17,20 @@ const LARGEST: f64 = 64e6;
 /// Hands the open plan to the browser as a file named after its title.
 pub fn download(store: Store) {
     let (text, title) = store.with_plan(|plan| (plan.print(), plan.title.clone()));
-    if hand_over(&text, &name_of(&title)).is_none() {
+    if hand_over(&text, &name_of(&title), "application/json").is_none() {
         store.notice("The browser did not take the file.".into());
     }
 }
 
-/// A file's name of a title: letters, digits, and what no system minds.
+/// A file's name of a title.
 fn name_of(title: &str) -> String {
+    let name = plain(title);
+    let name = if name.is_empty() { "plan" } else { &name };
+    format!("{name}.duskline.json")
+}
+
+/// What of a text may stand in a file's name: letters, digits, and what no system minds.
+pub fn plain(title: &str) -> String {
     let plain = |c: char| {
         if c.is_alphanumeric() || " _-,.'".contains(c) {
             c
@@ -32,17 +39,14 @@ fn name_of(title: &str) -> String {
         }
     };
     let name: String = title.chars().map(plain).take(80).collect();
-    let name = name.trim_matches([' ', '.', '-']);
-    format!(
-        "{}.duskline.json",
-        if name.is_empty() { "plan" } else { name }
-    )
+    name.trim_matches([' ', '.', '-']).to_string()
 }
 
-fn hand_over(text: &str, name: &str) -> Option<()> {
+/// Hands a text to the browser as a file of this name and media type.
+pub fn hand_over(text: &str, name: &str, media: &str) -> Option<()> {
     let parts = js_sys::Array::of1(&JsValue::from_str(text));
     let options = web_sys::BlobPropertyBag::new();
-    options.set_type("application/json");
+    options.set_type(media);
     let blob = web_sys::Blob::new_with_str_sequence_and_options(&parts, &options).ok()?;
     let url = web_sys::Url::create_object_url_with_blob(&blob).ok()?;
     let anchor: web_sys::HtmlAnchorElement =

@@ -2,6 +2,7 @@
 //! the solver are the core's.
 
 mod board;
+mod book;
 mod clipboard;
 mod compare;
 mod day;

@@ -4,7 +4,7 @@ use super::jobs::Jobs;
 use super::keeping::use_keeper;
 use super::later::Part;
 use super::store::{LogPage, Store};
-use super::{clipboard, compare, day, details, duties, findings, links, logic, losses};
+use super::{book, clipboard, compare, day, details, duties, findings, links, logic, losses};
 use super::{plans, print, sizes, tidying};
 use leptos::prelude::*;
 
@@ -18,6 +18,7 @@ impl Part {
             log_page,
             play: || view! { <day::Play/> }.into_any(),
             plans: |open| view! { <plans::Plans open/> }.into_any(),
+            book: |open| view! { <book::BookPage open/> }.into_any(),
             sheet: || view! { <print::Sheet/> }.into_any(),
             copy_link: links::copy,
             copy: clipboard::copy,

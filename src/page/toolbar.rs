@@ -1,7 +1,7 @@
 //! The top bar: the plan's title, undo and redo, and what is done with the plan as a whole. On a narrow screen all but
 //! title, undo and redo fold into one menu. It also starts to listen for files, links and the clipboard.
 
-use super::dialog::{Messages, Plans};
+use super::dialog::{Book, Messages, Plans};
 use super::files::{self, OpenFile};
 use super::fold::{FoldButton, Folds};
 use super::keeping::{Keeper, use_keeper};
@@ -27,6 +27,7 @@ pub fn Toolbar() -> impl IntoView {
     files::listen(keeper);
     clipboard::listen(store, keeper, later);
     let plans = RwSignal::new(false);
+    let book = RwSignal::new(false);
     let copy_link = move |_| later.call(move |part| (part.copy_link)(store, keeper));
     let verdict = move || match later.part() {
         Some(part) => (part.verdict)(),
@@ -49,6 +50,7 @@ pub fn Toolbar() -> impl IntoView {
         <span class="gap"></span>
         <div class="wide">
             <button type="button" on:click=move |_| plans.set(true)>"Plans…"</button>
+                <button type="button" on:click=move |_| book.set(true)>"Book…"</button>
             <Menu name="File">
                 <FileItems/>
             </Menu>
@@ -61,6 +63,7 @@ pub fn Toolbar() -> impl IntoView {
         <div class="narrow">
             <Menu name="Menu">
                 <button type="button" on:click=move |_| plans.set(true)>"Plans…"</button>
+                <button type="button" on:click=move |_| book.set(true)>"Book…"</button>
                 <FileItems/>
                 <button type="button" on:click=copy_link>"Copy link"</button>
                 <Examples/>
@@ -70,6 +73,7 @@ pub fn Toolbar() -> impl IntoView {
         <FoldButton name="Details" key="]" folded=folds.details/>
         <Standing/>
         <Plans open=plans/>
+        <Book open=book/>
         <Messages/>
     }
 }

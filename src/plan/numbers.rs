@@ -3,11 +3,11 @@
 //! Fields have the names that they have in a file; values are JSON values as a file would have them, null where there is
 //! none. It chooses no words: those are the sheet's.
 
-use crate::quantity::number;
 use super::{BookRef, Plan, SkyRef, World};
 use crate::book::{Behaviour, Book, PartType, Profile, Short};
 use crate::gather::Gather;
 use crate::quantity::Unit;
+use crate::quantity::number;
 use crate::sky::Air;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;

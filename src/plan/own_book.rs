@@ -227,6 +227,16 @@ impl Plan {
         self.with_value(book.to_value(), ("", ""))
     }
 
+    /// The edits that give the book as a whole another number or text: `unit`, `step`, `lag_ms`, `label`, `says`.
+    ///
+    /// # Errors
+    /// Faults of what would come of it.
+    pub fn change_book_field(&self, key: &str, value: Value) -> Result<Vec<Edit>, BookError> {
+        let mut book = self.book.own().to_value();
+        book[key] = value;
+        self.with_value(book, ("", ""))
+    }
+
     /// The edits that put another book in place of the plan's, for example one read from a table.
     ///
     /// # Errors

@@ -190,6 +190,14 @@ const CONTACTS: &[(&str, &str, &str)] = &[
     ),
 ];
 
+/// The names of all drawings, break contacts among them, in the order of the tables.
+pub fn names() -> Vec<String> {
+    let plain = PLAIN.iter().map(|(name, ..)| name.to_string());
+    let contacts = CONTACTS.iter().map(|(name, ..)| name);
+    let both = contacts.flat_map(|name| [name.to_string(), format!("{name}-break")]);
+    plain.chain(["changeover".into()]).chain(both).collect()
+}
+
 /// The drawing called `symbol`. `conducts` says how a contact stands now; without it a contact is drawn at rest.
 ///
 /// A name that ends in `-break` is the drawing without that ending as a break contact: closed at rest, with a hook.

@@ -223,7 +223,8 @@ fn no_check() -> Check {
 }
 
 /// The verdict is shown at once, its causes when they are there.
-fn take_verdict(verdicts: &mut Option<Verdicts>, piece: Answer, plan: &Plan) -> bool {
+/// Takes a piece of an answer into the verdicts; it is shown at once.
+pub fn take_verdict(verdicts: &mut Option<Verdicts>, piece: Answer, plan: &Plan) -> bool {
     match piece {
         Answer::Checked(check) => *verdicts = Some(Verdicts::new(*check, plan)),
         Answer::Causes(causes) => {

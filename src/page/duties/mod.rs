@@ -8,7 +8,7 @@ mod job;
 mod row;
 mod summary;
 
-pub(super) use job::{DutiesJob, use_duties};
+pub(super) use job::{DutiesJob, Verdicts, take_verdict, use_duties};
 pub(super) use summary::{Mark, VerdictLine};
 
 use super::jobs::{OutOfDate, UnderWay};

@@ -13,6 +13,8 @@ use std::sync::Arc;
 
 /// A version is kept at most so often, in milliseconds.
 const VERSION_EVERY: Time = 60_000;
+/// The most characters that the versions of one plan may take.
+const ROOM: u64 = 2_000_000;
 /// The most characters of undo that are kept beside a plan.
 const UNDO: usize = 200_000;
 
@@ -25,6 +27,7 @@ pub(super) fn calendar() -> Calendar {
     today.set_milliseconds(0);
     Calendar {
         midnight: today.get_time() as Time,
+        room: ROOM,
     }
 }
 

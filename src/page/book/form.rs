@@ -1,0 +1,250 @@
+//! The form of one part type: its words, its drawing, what it does and its numbers, the settings that its parts begin with,
+//! what it costs and where it goes.
+
+use super::Desk;
+use super::field::{TypeField, numbers, said};
+use super::table::does;
+use crate::book::PartType;
+use crate::limits::{Field, Kind};
+use crate::page::details::{Choice, Entry};
+use crate::page::shelf::drawing;
+use crate::plan::Template;
+use crate::sheet::{entry, symbol};
+use leptos::prelude::*;
+use serde_json::{Map, Value, json};
+
+/// A field of words.
+const WORDS: [(&str, &str); 5] = [
+    ("label", "Name"),
+    ("group", "Group"),
+    ("says", "What it is"),
+    ("note", "How to use it"),
+    ("source", "Where the numbers come from"),
+];
+/// Where parts may be put up.
+const MOUNTS: [&str; 8] = [
+    "", "any", "roof", "wall", "ceiling", "floor", "shelf", "pole",
+];
+/// The numbers that every type has beside those of what it does.
+const STAGE: Field = Field {
+    key: "stage",
+    label: "Stage",
+    unit: "",
+    kind: Kind::Whole(1, 1000),
+    optional: false,
+};
+const MAX_RUN: Field = Field {
+    key: "max_run",
+    label: "Longest wire",
+    unit: "m",
+    kind: Kind::Decimal(0.0, 1e6),
+    optional: true,
+};
+
+/// The form.
+#[component]
+pub(super) fn TypeForm(
+    desk: Desk,
+    /// The type.
+    kind: PartType,
+) -> impl IntoView {
+    let name = kind.name.clone();
+    let value = desk
+        .with_plan(|plan| plan.type_value(&name))
+        .unwrap_or_default();
+    let unit_of =
+        |field: &Field, value: &Value| value.get(field.key).cloned().unwrap_or(Value::Null);
+    let field = |path: Vec<String>, field: Field, held: Value| {
+        view! { <TypeField desk kind=name.clone() path field value=held/> }
+    };
+    let own: Vec<_> = numbers(&kind.behaviour)
+        .into_iter()
+        .map(|f| {
+            let held = match (f.key, unit_of(&f, &value)) {
+                ("coil", Value::Null) => json!(1),
+                ("short", Value::Null) => json!("pass"),
+                (_, held) => held,
+            };
+            field(vec![f.key.into()], f, held)
+        })
+        .collect();
+    let settings: Vec<_> = kind
+        .fields()
+        .iter()
+        .filter(|f| f.key != "short")
+        .map(|f| {
+            let held = kind.set.get(f.key).cloned().unwrap_or(Value::Null);
+            field(vec!["set".into(), f.key.into()], *f, held)
+        })
+        .collect();
+    let has_settings = !settings.is_empty();
+    let words: Vec<_> = WORDS
+        .iter()
+        .map(|(key, label)| view! { <Words desk kind=name.clone() key=*key label=*label value=value[*key].clone()/> })
+        .collect();
+    let stage = field(vec!["stage".into()], STAGE, json!(kind.stage));
+    let run = field(vec!["max_run".into()], MAX_RUN, unit_of(&MAX_RUN, &value));
+    view! {
+        <h3>{drawing(&kind.symbol, None)}{kind.label.clone()}</h3>
+        <p class="aside">{format!("{}; “{}” in files.", does(&kind), kind.name)}</p>
+        <Acts desk name=name.clone()/>
+        <div class="fields">{words}</div>
+        <Symbol desk kind=kind.clone()/>
+        <h4>"Numbers"</h4>
+        {own}
+        {stage}
+        {run}
+        <Mount desk kind=name.clone() value=kind.mount.clone()/>
+        <Show when=move || has_settings><h4>"Settings that its parts begin with"</h4></Show>
+        {settings}
+        <Cost desk kind=name.clone() cost=kind.cost.clone()/>
+    }
+}
+
+/// What is done with the type as a whole.
+#[component]
+fn Acts(desk: Desk, name: String) -> impl IntoView {
+    let name = StoredValue::new(name);
+    let copy = move |_| {
+        let made = name.with_value(|n| desk.with_plan(|plan| plan.add_type(Template::Copy(n), "")));
+        match made {
+            Ok((copy, edits)) => {
+                if desk.change("copy a part type", Ok(edits)) {
+                    desk.chosen.set(Some(copy));
+                }
+            }
+            Err(error) => desk.refused.set(said(&error)),
+        }
+    };
+    let delete = move |_| {
+        let edits = name.with_value(|n| desk.with_plan(|plan| plan.delete_type(n)));
+        if desk.change("delete a part type", edits) {
+            desk.chosen.set(None);
+        }
+    };
+    view! {
+        <p class="acts">
+            <button type="button" on:click=copy>"Copy it"</button>
+            <button type="button" on:click=delete>"Delete it"</button>
+        </p>
+    }
+}
+
+/// One text of the type.
+#[component]
+fn Words(
+    desk: Desk,
+    kind: String,
+    key: &'static str,
+    label: &'static str,
+    value: Value,
+) -> impl IntoView {
+    let shown = value.as_str().unwrap_or_default().to_string();
+    let read = move |text: String| {
+        let text = text.trim().to_string();
+        let value = (!text.is_empty()).then(|| Value::from(text));
+        let edits = desk.with_plan(|plan| plan.change_type_field(&kind, &[key], value));
+        match edits {
+            Ok(edits) => {
+                desk.change(&format!("set {}", label.to_lowercase()), Ok(edits));
+                Ok(())
+            }
+            Err(error) => Err(said(&error)),
+        }
+    };
+    view! { <Entry id=format!("type-{key}") label value=Signal::stored(shown) read/> }
+}
+
+/// Which drawing stands for the type.
+#[component]
+fn Symbol(desk: Desk, kind: PartType) -> impl IntoView {
+    let (name, chosen) = (StoredValue::new(kind.name.clone()), kind.symbol.clone());
+    let one = |symbol: String| {
+        let (shown, wanted) = (symbol.clone(), symbol.clone());
+        let take = move |_| {
+            let value = Some(Value::from(wanted.as_str()));
+            let edits = name.with_value(|n| {
+                desk.with_plan(|plan| plan.change_type_field(n, &["symbol"], value))
+            });
+            desk.change("choose a drawing", edits);
+        };
+        view! {
+            <button type="button" class="symbol-choice" title=symbol.clone() aria-label=symbol.clone()
+                aria-pressed=(chosen == symbol).to_string() on:click=take>
+                {drawing(&shown, None)}
+            </button>
+        }
+    };
+    view! {
+        <details class="symbols">
+            <summary>"Drawing"</summary>
+            <div role="group" aria-label="Drawings">{symbol::names().into_iter().map(one).collect_view()}</div>
+        </details>
+    }
+}
+
+/// Where its parts may be put up.
+#[component]
+fn Mount(desk: Desk, kind: String, value: String) -> impl IntoView {
+    let said = |word: &str| {
+        if word.is_empty() {
+            "not said".to_string()
+        } else {
+            word.to_string()
+        }
+    };
+    let mut options: Vec<_> = MOUNTS
+        .iter()
+        .map(|word| (word.to_string(), said(word)))
+        .collect();
+    if !MOUNTS.contains(&value.as_str()) {
+        options.push((value.clone(), value.clone()));
+    }
+    let choose = move |word: String| {
+        let value = (!word.is_empty()).then(|| Value::from(word));
+        let edits = desk.with_plan(|plan| plan.change_type_field(&kind, &["mount"], value));
+        desk.change("set the mount", edits);
+    };
+    view! { <Choice id="type-mount".to_string() label="Goes on" options=Signal::stored(options) value=Signal::stored(value) choose/> }
+}
+
+/// What it costs, as one text: `copper 3; glass 2`.
+#[component]
+fn Cost(desk: Desk, kind: String, cost: Vec<(String, u64)>) -> impl IntoView {
+    let shown: Vec<String> = cost
+        .iter()
+        .map(|(material, amount)| format!("{material} {amount}"))
+        .collect();
+    let read = move |text: String| {
+        let cost = read_cost(&text)?;
+        let value = (!cost.is_empty()).then_some(Value::Object(cost));
+        let edits = desk.with_plan(|plan| plan.change_type_field(&kind, &["cost"], value));
+        match edits {
+            Ok(edits) => {
+                desk.change("set the cost", Ok(edits));
+                Ok(())
+            }
+            Err(error) => Err(said(&error)),
+        }
+    };
+    view! { <Entry id="type-cost".to_string() label="Materials, such as copper 3; glass 2" value=Signal::stored(shown.join("; ")) read/> }
+}
+
+/// Materials and their amounts, parted by semicolons or commas.
+fn read_cost(text: &str) -> Result<Map<String, Value>, String> {
+    let mut cost = Map::new();
+    for pair in text
+        .split([';', ','])
+        .map(str::trim)
+        .filter(|p| !p.is_empty())
+    {
+        let wrong =
+            || format!("Found “{pair}”, expected a material and a whole number, such as copper 3.");
+        let (material, amount) = pair.rsplit_once(' ').ok_or_else(wrong)?;
+        let amount = entry::number(amount)
+            .filter(|n| n.fract() == 0.0 && *n >= 0.0)
+            .ok_or_else(wrong)?;
+        cost.insert(material.trim().into(), json!(amount as u64));
+    }
+    Ok(cost)
+}
