@@ -207,7 +207,12 @@ pub fn publish(folder: &Path, out: &Path) -> Result<(), String> {
                 .into_iter()
                 .filter(|path| !path.split('/').any(|part| part == "..") && !path.starts_with('/'))
             {
-                let _ = fs::remove_file(out.join(path));
+                let old = out.join(path);
+                let _ = fs::remove_file(&old);
+                // A folder of the program goes with its last file; one that holds anything is not removed.
+                if path.contains('/') {
+                    let _ = old.parent().map(fs::remove_dir);
+                }
             }
         }
         None if out
@@ -241,7 +246,7 @@ mod tests {
         publish(&page, &out).expect("a new folder");
         files::write(&out.join("CNAME"), b"theirs").expect("writable");
 
-        fs::remove_file(page.join("books/a-1.json")).expect("ours");
+        fs::remove_dir_all(page.join("books")).expect("ours");
         files::write(&page.join("a-2.json"), b"{}").expect("writable");
         add_worker(&page).expect("writable");
         publish(&page, &out).expect("our own folder");
@@ -249,6 +254,7 @@ mod tests {
             files::list(&out).expect("readable"),
             ["CNAME", "a-2.json", "index.html", "sw.js"]
         );
+        assert!(!out.join("books").exists());
 
         let foreign = base.join("foreign");
         files::write(&foreign.join("thesis.txt"), b"years of work").expect("writable");

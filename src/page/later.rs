@@ -81,6 +81,12 @@ impl Later {
             root: StoredValue::new(Owner::current()),
             waiting: StoredValue::new_local(Vec::new()),
         };
+        // A layout is worked out by a job; that one is wished for is seen when the jobs start.
+        Effect::new(move |_| {
+            if store.tidies().with(Option::is_some) && untrack(|| later.part()).is_none() {
+                later.call(|_| ());
+            }
+        });
         let begin = move || set_timeout(move || later.get(), Duration::ZERO);
         // A tab that nobody looks at draws no frame.
         match document().hidden() {

@@ -37,7 +37,7 @@ pub fn Standing() -> impl IntoView {
             <Show when=move || later.is_missing()>
                 <p>
                     <span>
-                        "A part of the page could not be fetched: details, log, copying and pasting wait for it. The board works without it."
+                        "A part of the page could not be fetched: details, log, copying and pasting wait for it. The board works without it. Try again, or reload the page."
                     </span>
                     <TryAgain/>
                 </p>

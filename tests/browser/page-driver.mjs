@@ -195,7 +195,12 @@ export class PageDriver {
 
   /** Chooses a part by a click on its card. */
   async choose(name) {
-    const box = await this.card(name).locator("rect.ground").boundingBox();
+    // A card that is drawn anew at that moment, since its verdict comes, has no box.
+    const box = await expect(async () => {
+      const box = await this.card(name).locator("rect.ground").boundingBox();
+      assert.ok(box, `${name} stands nowhere`);
+      return box;
+    });
     await this.page.mouse.click(box.x + box.width / 2, box.y + box.height / 2);
     await this.details.getByRole("heading", { name, exact: true }).waitFor();
   }
