@@ -11,7 +11,7 @@ use duskline::editor::{Editor, Message, Selection};
 use duskline::plan::{Edit, Part, PartId, Plan, Wire, examples, read_plan};
 use duskline::sheet::card::WIDTH;
 use duskline::sheet::route::Box;
-use duskline::sheet::tidy::{Tidied, tidy};
+use duskline::sheet::tidy::{Screen, Tidied, lay_out, tidy};
 use petgraph::algo::tarjan_scc;
 use petgraph::graph::DiGraph;
 use simple_engine::duties;
@@ -131,6 +131,45 @@ fn random_plans_are_laid_out_clear_and_forward_and_always_alike() {
         let again = tidied(&after);
         assert_eq!(again, after, "what is tidy stays as it is");
     });
+}
+
+/// Laid out for a screen held upright in a hand.
+fn upright(plan: &Plan) -> Plan {
+    let chosen = all(plan);
+    with(
+        plan,
+        lay_out(plan, &chosen, Screen::Upright).settle(plan, &chosen),
+    )
+}
+
+#[test]
+fn random_plans_are_laid_out_for_an_upright_screen_as_well() {
+    duties::plans().each(80, |case| {
+        let plan = read_plan(&case.document.to_string()).expect("a sound plan");
+        let after = upright(&plan);
+        check_cards(&after);
+        check_forward(&after);
+        assert_eq!(upright(&after), after, "what is tidy stays as it is");
+    });
+}
+
+/// What a phone held upright shows of a board at the least scale at which names can be read: 390 by 560 pixels of the
+/// screen less tools and margins, a name of 36 pixels of the board 11 of the screen high.
+const HELD_UPRIGHT: (f64, f64) = (1174.0, 1570.0);
+
+#[test]
+fn examples_and_chains_have_names_that_can_be_read_on_a_phone_held_upright() {
+    let examples = examples()
+        .iter()
+        .map(|(_, text)| read_plan(text).expect("an example"));
+    for plan in examples.chain([chain(40), chain(1)]) {
+        let plan = upright(&plan);
+        check_cards(&plan);
+        check_forward(&plan);
+        let (w, h) = outline(&plan);
+        let fits = w <= HELD_UPRIGHT.0 && h <= HELD_UPRIGHT.1;
+        assert!(fits, "{}: {w} x {h}", plan.title);
+    }
 }
 
 #[test]

@@ -8,7 +8,7 @@ use crate::book::Side;
 use crate::gather::Gather;
 use crate::plan::{Duty, Edit, End, Part, PartId, Snippet, WireId};
 use crate::sheet::card;
-use crate::sheet::tidy::{LaidOut, Tidied};
+use crate::sheet::tidy::{LaidOut, Screen, Tidied};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -309,7 +309,7 @@ impl Editor {
         !edits.is_empty() && self.commit("move", edits)
     }
 
-    /// Asks for a layout of the chosen parts, or of the whole plan where fewer than two are chosen.
+    /// Asks for a layout of the chosen parts, or of the whole plan where fewer than two are chosen, for the screen at hand.
     pub(super) fn tidy(&mut self) {
         let plan = self.plan().clone();
         let mut chosen = self.selection.parts.clone();
@@ -317,7 +317,11 @@ impl Editor {
         if whole {
             chosen = plan.parts.iter().map(|p| p.id.clone()).gather();
         }
-        self.note(Change::Tidy(chosen.clone()));
+        let screen = match self.view.is_small() && self.view.height > self.view.width {
+            true => Screen::Upright,
+            false => Screen::Wide,
+        };
+        self.note(Change::Tidy(chosen.clone(), screen));
         self.tidying = Some((plan, chosen, whole));
     }
 
@@ -350,7 +354,7 @@ impl Editor {
         };
         if self.commit(&says, edits) {
             if whole {
-                self.fit();
+                self.set_view(self.opening_view());
             }
             self.say(format!("Done: {says}. Undo takes it back."));
         }

@@ -3,7 +3,7 @@
 use super::document::Document;
 use super::message::Message;
 use super::touched::{Touched, differing, impact_between};
-use super::view::{self, Point, Rect, View, around};
+use super::view::{Point, Rect, View, around};
 use super::{Change, EVENTS_AT_ONCE, Editor, Selection, THINGS_AT_ONCE};
 use super::{Joining, layout, moment};
 use crate::gather::Gather;
@@ -48,6 +48,7 @@ impl Editor {
             Message::Resize(width, height) => self.resize(width, height),
             Message::Look((x, y)) => self.set_view(View { x, y, ..self.view }),
             Message::Fit => self.fit(),
+            Message::Step(to) => self.step(to),
             Message::Zoom(factor, Some(at)) => self.set_view(self.view.zoomed(factor, at)),
             Message::Zoom(factor, None) => self.set_view(self.view.zoomed_at_centre(factor)),
             Message::PointerDown(pointer, target, more) => self.pointer_down(pointer, target, more),
@@ -118,7 +119,7 @@ impl Editor {
             self.note(Change::Preview);
         }
         self.put_board();
-        self.fit();
+        self.set_view(self.opening_view());
         self.work(EVENTS_AT_ONCE, THINGS_AT_ONCE);
     }
 
@@ -353,64 +354,6 @@ impl Editor {
         self.note(Change::Hover);
         for id in [before, id].into_iter().flatten() {
             self.note(Change::Part(id));
-        }
-    }
-
-    fn resize(&mut self, width: f64, height: f64) {
-        let view = View {
-            width,
-            height,
-            ..self.view
-        };
-        // What is tried has a line of its own that takes room from the board: nothing moves under the hand for it.
-        let is_fitted = self.preview().is_none() && self.view == self.whole_view();
-        if std::mem::replace(&mut self.is_measured, true) && !is_fitted {
-            // What is chosen and in sight stays so where a pane takes room away; the tools cover the board's lower edge.
-            let chosen = layout::around_all(self.plan(), self.selection.parts.iter());
-            let chosen = chosen.filter(|rect| view::meet(*rect, self.view.window()));
-            let chosen = chosen.map(|(x, y, w, h)| (x, y, w, h + view::TOOLS / view.zoom));
-            self.set_view(chosen.map_or(view, |rect| view.revealing(rect)));
-        } else {
-            self.view = view;
-            self.note(Change::View);
-            self.fit();
-        }
-    }
-
-    /// Shows the whole plan.
-    pub(super) fn fit(&mut self) {
-        self.set_view(self.whole_view());
-    }
-
-    /// The view of the whole plan in the window as it is.
-    fn whole_view(&self) -> View {
-        let all = around(
-            self.board()
-                .parts
-                .iter()
-                .filter_map(|p| self.geometry.rect(&p.id)),
-        );
-        match all {
-            Some(all) => self.view.fitted(all),
-            None => View {
-                x: 0.0,
-                y: 0.0,
-                zoom: 1.0,
-                ..self.view
-            },
-        }
-    }
-
-    /// Moves the view as little as shows all of `rect`.
-    pub(super) fn reveal(&mut self, rect: Rect) {
-        self.set_view(self.view.revealing(rect));
-    }
-
-    pub(super) fn set_view(&mut self, view: View) {
-        if self.view != view {
-            self.view = view;
-            self.note(Change::View);
-            self.look();
         }
     }
 

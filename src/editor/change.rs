@@ -1,6 +1,7 @@
 //! What a message has changed, for whoever shows it. Changes are ordered and come once each.
 
 use crate::plan::{End, Impact, PartId, WireId};
+use crate::sheet::tidy::Screen;
 use std::collections::BTreeSet;
 
 /// Where the keyboard is to go, once what was changed is drawn.
@@ -67,8 +68,9 @@ pub enum Change {
     Help,
     /// There is work put off: [`super::Message::Work`] goes on with it.
     Work,
-    /// These parts are to be laid out: [`super::Message::Tidied`] brings the layout. It takes long in a large plan.
-    Tidy(BTreeSet<PartId>),
+    /// These parts are to be laid out for a screen: [`super::Message::Tidied`] brings the layout. It takes long in a large
+    /// plan.
+    Tidy(BTreeSet<PartId>, Screen),
     /// The pointer with this number is to be captured.
     Capture(i32),
     /// The keyboard is to go there.

@@ -35,13 +35,17 @@ pub enum Level {
 /// The size of names at life size, in pixels of the board.
 pub const TEXT: u16 = 14;
 
+/// The scale from which on names can be read, and one at which they can be read at ease and ports are large enough for a
+/// finger.
+pub(super) const NAMES: (f64, f64) = (11.0 / 36.0, 11.0 / 18.0);
+
 /// From which scale on what is drawn, the nearest first. A name is 11 pixels of the screen high or more.
 const DETAILS: [(f64, Level, u16); 7] = [
     (11.0 / 14.0, Level::All, TEXT),
-    (11.0 / 18.0, Level::All, 18),
+    (NAMES.1, Level::All, 18),
     (11.0 / 22.0, Level::All, 22),
     (11.0 / 28.0, Level::Name, 28),
-    (11.0 / 36.0, Level::Name, 36),
+    (NAMES.0, Level::Name, 36),
     (0.13, Level::Symbol, 36),
     (0.0, Level::Field, 36),
 ];

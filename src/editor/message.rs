@@ -1,7 +1,7 @@
 //! What is said to the editor: everything that a user or the page's surroundings can do to the open plan.
 
 use super::selection::Selection;
-use super::view::Point;
+use super::view::{Beyond, Point};
 use crate::plan::{Edit, End, History, PartId, Plan, Snippet, WireId};
 use crate::quantity::Ms;
 use crate::sheet::tidy::LaidOut;
@@ -122,6 +122,8 @@ pub enum Message {
     Look(Point),
     /// Shows the whole plan.
     Fit,
+    /// Goes on along the board to what lies beyond the window on a side.
+    Step(Beyond),
     /// Zooms by a factor around a place of the window, or around its middle.
     Zoom(f64, Option<Point>),
     /// A pointer goes down on something; `more`: with Shift or Control.

@@ -28,6 +28,7 @@ mod selection;
 mod tests;
 mod touched;
 pub mod view;
+mod window;
 
 pub use change::{Change, FocusOn};
 pub use document::{Mark, Preview};
@@ -36,7 +37,7 @@ pub use joining::{Joining, Replacing, Taker, from_to};
 pub use message::{Key, Message, Pointer, Target};
 pub use moment::rescaled;
 pub use selection::Selection;
-pub use view::View;
+pub use view::{Beyond, View};
 
 use crate::gather::Gather;
 use crate::net::{Problem, Weight};

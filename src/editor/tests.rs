@@ -3,7 +3,8 @@
 use super::*;
 use crate::plan::{Edit, Impact, Snippet, examples, read_plan};
 use crate::run::at;
-use crate::sheet::tidy::lay_out;
+use crate::sheet::tidy::{self, lay_out};
+use drawn::Level;
 use proptest::prelude::*;
 use std::collections::BTreeMap;
 
@@ -549,7 +550,10 @@ fn messages(editor: &Editor, act: &Act) -> Vec<Message> {
             let all = plan.parts.iter().map(|p| p.id.clone()).collect();
             let chosen = &editor.selection().parts;
             let chosen = if chosen.len() < 2 { &all } else { chosen };
-            vec![Message::Tidy, Message::Tidied(lay_out(plan, chosen))]
+            vec![
+                Message::Tidy,
+                Message::Tidied(lay_out(plan, chosen, tidy::Screen::Wide)),
+            ]
         }
         Act::Work => vec![Message::Work {
             events: 5,
@@ -701,11 +705,13 @@ fn a_view_of_the_whole_plan_stays_one_when_the_window_becomes_another() {
         let above_tools = (x, y, wide, high - view::TOOLS / editor.view().zoom);
         rects.iter().all(|rect| view::within(*rect, above_tools))
     };
+    editor.apply(Message::Resize(1200.0, 400.0));
+    editor.apply(Message::Fit);
     for size in [
         (1200.0, 300.0),
         (390.0, 500.0),
-        (1600.0, 900.0),
         (390.0, 250.0),
+        (1600.0, 900.0),
     ] {
         editor.apply(Message::Resize(size.0, size.1));
         assert!(shows_all(&editor), "{size:?}");
@@ -717,6 +723,102 @@ fn a_view_of_the_whole_plan_stays_one_when_the_window_becomes_another() {
     editor.apply(Message::Fit);
     editor.apply(Message::Resize(800.0, 400.0));
     assert!(shows_all(&editor));
+}
+
+#[test]
+fn in_the_hand_a_plan_opens_where_its_names_can_be_read_and_fit_shows_it_whole() {
+    for size in [(390.0, 560.0), (700.0, 300.0)] {
+        let mut editor = Editor::default();
+        editor.apply(Message::Resize(size.0, size.1));
+        let open = |editor: &mut Editor| {
+            editor.apply(Message::Open {
+                plan: station().into(),
+                keeps_moment: false,
+            })
+        };
+        open(&mut editor);
+        let opened = editor.view();
+        assert!(editor.detail().level >= Level::Name, "{size:?}: {opened:?}");
+        let first = editor.card_rect(&id("p1")).expect("a card");
+        assert!(view::within(first, opened.window()), "its beginning");
+        let beyond = editor.beyond();
+        assert!(!beyond.is_empty(), "{size:?}");
+        // Steps lead to every one.
+        let mut seen = BTreeSet::new();
+        for side in [Beyond::Right, Beyond::Below, Beyond::Left, Beyond::Above].repeat(2) {
+            for _ in 0..4 {
+                let parts = editor.plan().parts.iter();
+                let here = parts.filter(|p| {
+                    let rect = editor.card_rect(&p.id).expect("a card");
+                    editor.view().beyond(rect).is_none()
+                });
+                seen.extend(here.map(|p| p.id.clone()));
+                editor.apply(Message::Step(side));
+            }
+        }
+        assert_eq!(seen.len(), editor.plan().parts.len(), "{size:?}");
+        editor.apply(Message::Fit);
+        assert_eq!(editor.beyond(), []);
+        // Held the other way it opens anew; a pane that takes room moves nothing.
+        open(&mut editor);
+        editor.apply(Message::Resize(size.0, size.1 - 250.0));
+        assert_eq!(editor.view().zoom, opened.zoom);
+        open(&mut editor);
+        editor.apply(Message::Resize(size.1, size.0));
+        let turned = editor.view();
+        open(&mut editor);
+        assert_eq!(editor.view(), turned);
+    }
+    // On a desk it is seen whole, and what lies beyond is not told.
+    let mut editor = opened(station());
+    editor.apply(Message::Resize(920.0, 500.0));
+    let whole = editor.view();
+    editor.apply(Message::Fit);
+    assert_eq!(editor.view(), whole);
+    editor.apply(Message::Zoom(3.0, None));
+    assert_eq!(editor.beyond(), []);
+}
+
+#[test]
+fn a_plan_whose_corner_is_bare_opens_at_what_is_nearest_to_it() {
+    let mut plan = station();
+    for (i, part) in plan.parts.iter_mut().enumerate() {
+        let far = i as f64 * 200.0;
+        part.at = Some((far, 8000.0 - far));
+    }
+    let mut editor = Editor::default();
+    editor.apply(Message::Resize(390.0, 560.0));
+    editor.apply(Message::Open {
+        plan: plan.into(),
+        keeps_moment: false,
+    });
+    let in_sight = |p: &&crate::plan::Part| {
+        let rect = editor.card_rect(&p.id).expect("a card");
+        editor.view().beyond(rect).is_none()
+    };
+    assert!(editor.plan().parts.iter().find(in_sight).is_some());
+}
+
+#[test]
+fn in_the_hand_a_plan_is_tidied_for_an_upright_screen() {
+    let screen = |size: (f64, f64)| {
+        let mut editor = opened(station());
+        editor.apply(Message::Resize(size.0, size.1));
+        let told = editor.apply(Message::Tidy);
+        let screen = told.iter().find_map(|change| match change {
+            Change::Tidy(_, screen) => Some(*screen),
+            _ => None,
+        });
+        screen.expect("it is asked for")
+    };
+    assert_eq!(screen((390.0, 560.0)), tidy::Screen::Upright);
+    assert_eq!(screen((700.0, 300.0)), tidy::Screen::Wide);
+    assert_eq!(screen((920.0, 500.0)), tidy::Screen::Wide);
+    assert_eq!(
+        screen((900.0, 1200.0)),
+        tidy::Screen::Wide,
+        "a tall window on a desk"
+    );
 }
 
 #[test]
@@ -776,8 +878,8 @@ fn a_layout_is_dropped_where_the_plan_has_changed_since_it_was_asked_for() {
     };
     editor.apply(moved(800.0));
     let asked = editor.apply(Message::Tidy);
-    assert!(asked.contains(&Change::Tidy(all.clone())));
-    let laid = lay_out(editor.plan(), &all);
+    assert!(asked.contains(&Change::Tidy(all.clone(), tidy::Screen::Wide)));
+    let laid = lay_out(editor.plan(), &all, tidy::Screen::Wide);
     editor.apply(moved(808.0));
     let before = editor.plan().clone();
     let told = editor.apply(Message::Tidied(laid.clone()));

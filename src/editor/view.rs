@@ -6,10 +6,43 @@ pub const TOOLS: f64 = 60.0;
 /// The smallest and the largest scale, in pixels of the screen to a pixel of the board.
 pub const ZOOM: (f64, f64) = (0.02, 3.0);
 
+/// A window narrower or lower than this is one of a screen that is held in a hand, in pixels of the screen.
+const SMALL: (f64, f64) = (480.0, 340.0);
+/// The share of the window by which a step moves it.
+const STEP: f64 = 0.8;
+
 /// A place of the board or of the window: x to the right, y downwards.
 pub type Point = (f64, f64);
 /// A rectangle of the board: left, top, width, height.
 pub type Rect = (f64, f64, f64, f64);
+
+/// A side of the window beyond which something lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Beyond {
+    /// To the left.
+    Left,
+    /// To the right.
+    Right,
+    /// Above.
+    Above,
+    /// Below.
+    Below,
+}
+
+impl Beyond {
+    /// All sides.
+    pub const ALL: [Beyond; 4] = [Beyond::Left, Beyond::Right, Beyond::Above, Beyond::Below];
+
+    /// Where it is, in words: `to the right`.
+    pub fn said(self) -> &'static str {
+        match self {
+            Beyond::Left => "to the left",
+            Beyond::Right => "to the right",
+            Beyond::Above => "above",
+            Beyond::Below => "below",
+        }
+    }
+}
 
 /// What the board shows.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -90,11 +123,85 @@ impl View {
         }
     }
 
-    /// The view of all of `rect` above the tools with a margin, a small one in a small window, at most at life size.
-    pub fn fitted(self, rect: Rect) -> View {
-        let room = |size: f64| (size - 2.0 * (size * 0.04).clamp(12.0, 40.0)).max(40.0);
+    /// Whether the screen is one that is held in a hand.
+    pub fn is_small(self) -> bool {
+        self.width < SMALL.0 || self.height < SMALL.1
+    }
+
+    /// The scales at which `rect` takes the whole width, and the whole height above the tools, with a margin, a small one in
+    /// a small window.
+    fn scales(self, rect: Rect) -> (f64, f64) {
+        let room = |size: f64| (size - 2.0 * margin(size)).max(40.0);
         let across = room(self.width) / rect.2.max(1.0);
-        let down = room(self.height - TOOLS) / rect.3.max(1.0);
+        (across, room(self.height - TOOLS) / rect.3.max(1.0))
+    }
+
+    /// The view in which a plan is opened. In a small window that shows no names at the scale of the whole `rect`, it begins
+    /// at its top left corner at a scale that shows all of it in one direction, within `names`: the scales between which
+    /// names can be read, and at ease. Anywhere else it is that of the whole.
+    pub fn opened(self, rect: Rect, names: (f64, f64)) -> View {
+        let (across, down) = self.scales(rect);
+        if !self.is_small() || across.min(down) >= names.0 {
+            return self.fitted(rect);
+        }
+        let zoom = across.max(down).clamp(names.0, names.1);
+        let from = |start: f64, size: f64, window: f64, is_whole: bool| match is_whole {
+            true => start + (size - window / zoom) / 2.0,
+            false => start - margin(window) / zoom,
+        };
+        View {
+            x: from(rect.0, rect.2, self.width, across >= zoom),
+            y: from(rect.1, rect.3, self.height - TOOLS, down >= zoom),
+            zoom,
+            ..self
+        }
+    }
+
+    /// The view moved on to what lies beyond the window on a side, by most of the window, and no farther than to the end of
+    /// `rect`.
+    pub fn stepped(self, to: Beyond, rect: Rect) -> View {
+        let (x, y, wide, high) = self.window();
+        let margin = (
+            margin(self.width) / self.zoom,
+            margin(self.height) / self.zoom,
+        );
+        let high = high - TOOLS / self.zoom;
+        let back = |from: f64, size: f64, low: f64| from - (size * STEP).min((from - low).max(0.0));
+        let on = |from: f64, size: f64, most: f64| {
+            from + (size * STEP).min((most - from - size).max(0.0))
+        };
+        let (x, y) = match to {
+            Beyond::Left => (back(x, wide, rect.0 - margin.0), y),
+            Beyond::Right => (on(x, wide, rect.0 + rect.2 + margin.0), y),
+            Beyond::Above => (x, back(y, high, rect.1 - margin.1)),
+            Beyond::Below => (x, on(y, high, rect.1 + rect.3 + margin.1)),
+        };
+        View { x, y, ..self }
+    }
+
+    /// On which side of the window above the tools a rectangle lies; nothing where its middle is in it.
+    pub fn beyond(self, rect: Rect) -> Option<Beyond> {
+        let (x, y, wide, high) = self.window();
+        let high = high - TOOLS / self.zoom;
+        let middle = (rect.0 + rect.2 / 2.0, rect.1 + rect.3 / 2.0);
+        let sides = [
+            (middle.0 < x, Beyond::Left),
+            (middle.0 > x + wide, Beyond::Right),
+            (middle.1 < y, Beyond::Above),
+            (middle.1 > y + high, Beyond::Below),
+        ];
+        sides.into_iter().find_map(|(is, side)| is.then_some(side))
+    }
+
+    /// Whether a window of another size is this one with the screen turned, not one from which a pane takes room.
+    pub fn is_turned(self, other: View) -> bool {
+        let differs = |a: f64, b: f64| (a - b).abs() > 0.2 * a.max(b);
+        differs(self.width, other.width) && differs(self.height, other.height)
+    }
+
+    /// The view of all of `rect` above the tools with a margin, at most at life size.
+    pub fn fitted(self, rect: Rect) -> View {
+        let (across, down) = self.scales(rect);
         let zoom = across.min(down).clamp(ZOOM.0, 1.0);
         let (x, y) = (rect.0 + rect.2 / 2.0, rect.1 + rect.3 / 2.0);
         View { zoom, ..self }.centred((x, y + TOOLS / 2.0 / zoom))
@@ -128,6 +235,11 @@ impl View {
             self.fitted(rect)
         }
     }
+}
+
+/// The room left at each end of a window of this size, in pixels of the screen.
+fn margin(size: f64) -> f64 {
+    (size * 0.04).clamp(12.0, 40.0)
 }
 
 /// The rectangle around all of `rects`.
@@ -204,6 +316,77 @@ mod tests {
             assert!(view.zoom <= 1.0);
             assert!(within(rect, view.window()));
         }
+    }
+
+    const HAND: View = View {
+        x: 0.0,
+        y: 0.0,
+        zoom: 1.0,
+        width: 390.0,
+        height: 560.0,
+    };
+    const NAMES: (f64, f64) = (0.3, 0.6);
+
+    #[test]
+    fn in_the_hand_a_plan_opens_at_its_corner_as_near_as_names_can_be_read() {
+        // So wide that all of its height is shown, and no nearer than at ease.
+        for (rect, zoom) in [
+            ((100.0, 50.0, 1600.0, 800.0), 0.57),
+            ((100.0, 50.0, 1600.0, 200.0), 0.6),
+            ((100.0, 50.0, 9000.0, 9000.0), 0.3),
+            ((100.0, 50.0, 900.0, 9000.0), 0.39),
+        ] {
+            let view = HAND.opened(rect, NAMES);
+            assert!((view.zoom - zoom).abs() < 0.03, "{rect:?}: {}", view.zoom);
+            let corner = view.to_window((rect.0, rect.1));
+            assert!(
+                (0.0..200.0).contains(&corner.0) && (0.0..200.0).contains(&corner.1),
+                "{corner:?}"
+            );
+        }
+        let small = (0.0, 0.0, 900.0, 900.0);
+        assert_eq!(
+            HAND.opened(small, NAMES),
+            HAND.fitted(small),
+            "names can be read as it is"
+        );
+        let desk = View {
+            width: 920.0,
+            height: 500.0,
+            ..HAND
+        };
+        let large = (0.0, 0.0, 9000.0, 9000.0);
+        assert_eq!(
+            desk.opened(large, NAMES),
+            desk.fitted(large),
+            "nothing else on a desk"
+        );
+    }
+
+    #[test]
+    fn steps_lead_to_all_that_lies_beyond_and_no_farther() {
+        let rect = (0.0, 0.0, 1600.0, 800.0);
+        let first = HAND.opened(rect, NAMES);
+        let (near, far) = ((0.0, 0.0, 176.0, 64.0), (1424.0, 0.0, 176.0, 64.0));
+        assert_eq!(
+            (first.beyond(near), first.beyond(far)),
+            (None, Some(Beyond::Right))
+        );
+        let mut view = first;
+        for _ in 0..9 {
+            view = view.stepped(Beyond::Right, rect);
+        }
+        assert_eq!(
+            (view.beyond(near), view.beyond(far)),
+            (Some(Beyond::Left), None)
+        );
+        let (x, _, wide, _) = view.window();
+        assert!(
+            (x + wide - 1600.0) * view.zoom < 20.0,
+            "no farther than to the end"
+        );
+        assert_eq!(view.stepped(Beyond::Right, rect), view);
+        assert_eq!(first.stepped(Beyond::Left, rect).x, first.x);
     }
 
     #[test]

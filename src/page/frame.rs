@@ -41,6 +41,7 @@ pub fn Frame(
                     <super::welcome::Welcome/>
                 </div>
                 <super::preview::PreviewBanner/>
+                <Notice/>
             </main>
             <aside
                 class="details"
@@ -61,7 +62,6 @@ pub fn Frame(
                 <Tab pane=Pane::Problems name="Problems"/>
                 <Tab pane=Pane::Log name="Log"/>
             </nav>
-            <Notice/>
         </div>
         <super::print::PrintSheet/>
     }
@@ -97,7 +97,8 @@ fn Tab(
     }
 }
 
-/// The polite line: what was done or could not be; it goes after six seconds.
+/// The polite line: what was done or could not be; it goes after six seconds. It stands on the board, below the bar however
+/// high that is, so that the verdict stays in sight.
 #[component]
 fn Notice() -> impl IntoView {
     let store = super::store::use_store();

@@ -2,10 +2,12 @@
 //!
 //! It is made when the browser is about to print and taken away after that.
 
+use super::day::use_run;
 use super::duties::use_duties;
 use super::later::use_later;
 use super::links;
 use super::store::use_store;
+use crate::sheet::day_picture::DayPicture;
 use crate::sheet::verdict;
 use crate::works::{Bill, materials_said};
 use leptos::ev;
@@ -50,8 +52,6 @@ pub fn Sheet() -> impl IntoView {
         crate::sheet::words::moment(editor.moment(), day)
     });
     let picture = store.with(|editor| editor.picture());
-    let chart = document().query_selector(".log .chart-body").ok().flatten();
-    let chart = chart.map(|chart| chart.outer_html());
     let said = untrack(|| duties.verdicts());
     let duties: Vec<_> = store.with_plan(|plan| {
         let of = |(at, duty)| {
@@ -82,7 +82,7 @@ pub fn Sheet() -> impl IntoView {
                     <figcaption>{moment}</figcaption>
                 </figure>
             })}
-            {chart.map(|chart| view! { <h2>"The day"</h2> <div class="chart" inner_html=chart></div> })}
+            <TheDay/>
             {(!duties.is_empty()).then_some(view! { <h2>"Duties"</h2> <ul>{duties}</ul> })}
             <h2>"To build"</h2>
             <ul class="print-parts">{lines}</ul>
@@ -95,4 +95,36 @@ pub fn Sheet() -> impl IntoView {
             {(!caution.is_empty()).then_some(view! { <p class="aside">{caution}</p> })}
         </article>
     }
+}
+
+/// The day of the moment shown, with every lane. A table, since the browser repeats its head on every page; no lane is
+/// parted, and no heading stands alone at a page's foot.
+#[component]
+fn TheDay() -> impl IntoView {
+    let (store, run) = (use_store(), use_run());
+    let answer = untrack(|| run.answer())?;
+    let (journey, moment) = (&answer.journey, store.with(|editor| editor.moment()));
+    let day = moment / journey.day_ms.max(1);
+    let picture = store.with_shown(|plan| DayPicture::of(plan, &journey.record, day));
+    let mut rows: Vec<String> = Vec::new();
+    let mut row = String::new();
+    for strip in &picture.strips {
+        strip.figure().write(&mut row);
+        if !strip.is_heading {
+            rows.push(std::mem::take(&mut row));
+        }
+    }
+    let rows = rows.into_iter();
+    let rows: Vec<_> = rows
+        .map(|row| view! { <tr><td inner_html=row></td></tr> })
+        .collect();
+    let mut head = String::new();
+    picture.head.figure().write(&mut head);
+    Some(view! {
+        <table class="print-day">
+            <caption><h2>"The day"</h2>{format!("Day {}", day + 1)}</caption>
+            <thead><tr><td inner_html=head></td></tr></thead>
+            <tbody>{rows}</tbody>
+        </table>
+    })
 }

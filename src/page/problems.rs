@@ -1,6 +1,7 @@
 //! The list of what is wrong at the moment shown, worst first. Each sentence brings what it speaks of to the middle of
-//! the board. A weight is told by a word and by a shape, never by colour alone.
+//! the board, or to the world's settings where those mend it. A weight is told by a word and by a shape, never by colour alone.
 
+use super::fold::Folds;
 use super::store::{Pane, use_store};
 use crate::net::{Problem, Weight};
 use crate::sheet::words::weight_mark;
@@ -59,6 +60,13 @@ pub fn Worst() -> impl IntoView {
         let first = problems.with(|all| all.first().cloned());
         first.filter(|p| p.weight != Weight::Hint)
     });
+    let folds: Folds = expect_context();
+    let lead = move |worst: &Problem| {
+        if worst.kind.asks_for_home_hours() {
+            folds.details.set(false);
+        }
+        store.lead_to(worst);
+    };
     let says = move |worst: &Problem| {
         store.worded();
         store.with_shown(|plan| worst.says(plan))
@@ -71,7 +79,7 @@ pub fn Worst() -> impl IntoView {
             let of = worst.weight;
             view! {
                 <button type="button" class=class title=title
-                    on:click=move |_| store.show(&worst.parts, &worst.wires)>
+                    on:click=move |_| lead(&worst)>
                     <svg class="mark" viewBox="0 0 12 12" aria-hidden="true"><path d=weight_mark(of)/></svg>
                     <span class="count">{move || counts(&problems.get())}</span>
                     <span class="says">{says}</span>
@@ -90,12 +98,11 @@ fn Entry(
     says: String,
 ) -> impl IntoView {
     let store = use_store();
-    let weight = problem.weight;
-    let (parts, wires) = (problem.parts.clone(), problem.wires.clone());
+    let (weight, code) = (problem.weight, problem.kind.code());
     view! {
         <li class=weight.word()>
-            <button type="button" class="problem" data-code=problem.kind.code()
-                on:click=move |_| store.show(&parts, &wires)>
+            <button type="button" class="problem" data-code=code
+                on:click=move |_| store.lead_to(&problem)>
                 <svg class="mark" viewBox="0 0 12 12" aria-hidden="true"><path d=weight_mark(weight)/></svg>
                 <span><span class="weight">{weight.label()}": "</span>{says}</span>
             </button>

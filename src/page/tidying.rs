@@ -14,8 +14,8 @@ pub fn start(jobs: Jobs) {
     let store = jobs.store();
     let job: Job<LaidOut> = Job::new(jobs, Subject::Document, take);
     Effect::new(move |_| {
-        if let Some(parts) = store.tidies().get() {
-            job.ask_anew(vec![Task::Tidy(parts)], priority::AWAITED);
+        if let Some((parts, screen)) = store.tidies().get() {
+            job.ask_anew(vec![Task::Tidy(parts, screen)], priority::AWAITED);
         }
     });
     Effect::new(move |_| {

@@ -25,8 +25,8 @@ pub struct DutyFigures {
     pub when: String,
     /// Whether it is kept.
     pub kept: bool,
-    /// How many gaps it has.
-    pub gaps: usize,
+    /// How often it is broken: gaps, and stretches in which the load is on when it must not be.
+    pub times: usize,
     /// How long it is broken, of all the time that was run.
     pub broken: Ms,
 }
@@ -179,7 +179,7 @@ fn duties(seen: &Simulation) -> Vec<DutyFigures> {
         name: seen.plan.called(&duty.part),
         when: when_words(duty),
         kept: verdict.kept,
-        gaps: verdict.gaps.len(),
+        times: verdict.gaps.len(),
         broken: verdict.gaps.iter().map(|g| g.to - g.from).sum(),
     };
     let pairs = seen.plan.duties.iter().zip(&seen.check.duties);
@@ -278,10 +278,10 @@ pub fn rows(a: &Plan, first: &Figures, b: &Plan, second: &Figures) -> Vec<Compar
     let (x, y) = both(&|_, f| format!("{} of {}", f.kept(), f.duties.len()));
     row("Duties kept", x, y);
     for pair in pairs(&first.duties, &second.duties) {
-        let one = |d: &DutyFigures| match (d.kept, d.gaps) {
+        let one = |d: &DutyFigures| match (d.kept, d.times) {
             (true, _) => "kept".into(),
-            (false, 1) => format!("1 gap, {}", length(d.broken)),
-            (false, n) => format!("{n} gaps, {}", length(d.broken)),
+            (false, 1) => format!("broken once, {}", length(d.broken)),
+            (false, n) => format!("broken {n} times, {}", length(d.broken)),
         };
         let [x, y] = [pair.first, pair.second].map(|d| d.map_or("no such duty".into(), one));
         row(&format!("{}, {}", pair.name, pair.when), x, y);

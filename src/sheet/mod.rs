@@ -5,6 +5,7 @@ mod area;
 pub mod card;
 pub mod chart;
 pub mod courses;
+pub mod day_picture;
 pub mod dial;
 pub mod dome;
 pub mod entry;

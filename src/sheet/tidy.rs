@@ -1,6 +1,6 @@
 //! Tidying: new places for the parts of a plan, in columns from left to right along the feed, with few crossings, compact.
 //!
-//! Pixels of the board; all places are on its module. The way is the layered one of Sugiyama, Tagawa and Toda (1981):
+//! Pixels of the board; all places are on its module. A layout suits a screen, wide or upright. The way is the layered one of Sugiyama, Tagawa and Toda (1981):
 //! wires that close a loop are set aside, parts are put into columns, columns into an order, and orders onto heights. Each
 //! island, which is what hangs together by wires, is laid out by itself and folded into rows where it is longer than a
 //! screen is wide; islands are then set on shelves. Of an island of not too many wires the courses are found as the board
@@ -31,8 +31,33 @@ const GAP_DOWN: f64 = 24.0;
 const GAP_ACROSS: (f64, f64) = (64.0, 88.0);
 /// Between two rows, and between two islands.
 const GAP_ROWS: f64 = 48.0;
-/// What a screen shows at a scale at which names can be read.
-const SCREEN: (f64, f64) = (1696.0, 944.0);
+
+/// The screen that a layout is to suit.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub enum Screen {
+    /// One on a desk.
+    #[default]
+    Wide,
+    /// One held upright in a hand.
+    Upright,
+}
+
+impl Screen {
+    /// What it shows at a scale at which names can be read, in pixels of the board: a window onto the board of about
+    /// 960 by 540 pixels of the screen, or of 390 by 600, less margins and tools.
+    const fn room(self) -> (f64, f64) {
+        match self {
+            Screen::Wide => (1696.0, 944.0),
+            Screen::Upright => (1168.0, 1560.0),
+        }
+    }
+
+    /// At which scale it shows an outline, where 1 is the least at which names can be read.
+    fn scale(self, (w, h): (f64, f64)) -> f64 {
+        let (wide, high) = self.room();
+        (wide / w.max(1.0)).min(high / h.max(1.0))
+    }
+}
 
 /// Places and ways found for the chosen parts, from a corner that is still to be chosen. Parts and wires go by their
 /// numbers in the plan.
@@ -51,14 +76,14 @@ pub struct Tidied {
     pub bends: Vec<(WireId, Vec<(f64, f64)>)>,
 }
 
-/// Lays out the parts of `chosen` that are in the plan. Their top left corner stays where it was and, where there is a
+/// Lays out the parts of `chosen` that are in the plan for a wide screen. Their top left corner stays where it was and, where there is a
 /// place not far from it, no chosen card covers one that was not chosen.
 pub fn tidy(plan: &Plan, chosen: &BTreeSet<PartId>) -> Tidied {
-    lay_out(plan, chosen).settle(plan, chosen)
+    lay_out(plan, chosen, Screen::Wide).settle(plan, chosen)
 }
 
 /// Finds places for the parts of `chosen`: the work of it. Of the plan it looks at types, counts of ports and wires only.
-pub fn lay_out(plan: &Plan, chosen: &BTreeSet<PartId>) -> LaidOut {
+pub fn lay_out(plan: &Plan, chosen: &BTreeSet<PartId>, screen: Screen) -> LaidOut {
     let is_chosen = |id: &PartId| chosen.contains(id);
     let at: Vec<usize> = (0..plan.parts.len())
         .filter(|i| is_chosen(&plan.parts[*i].id))
@@ -67,11 +92,12 @@ pub fn lay_out(plan: &Plan, chosen: &BTreeSet<PartId>) -> LaidOut {
     let laid: Vec<(Vec<usize>, island::Layout)> = islands
         .into_iter()
         .map(|graph| {
-            let layout = island::lay_out(&graph);
+            let layout = island::lay_out(&graph, screen);
             (graph.parts, layout)
         })
         .collect();
-    let corners = shelves(&laid.iter().map(|(_, l)| l.size).collect::<Vec<_>>());
+    let sizes: Vec<(f64, f64)> = laid.iter().map(|(_, l)| l.size).collect();
+    let corners = shelves(&sizes, screen);
     let mut places = vec![(0.0, 0.0); plan.parts.len()];
     let mut bends = vec![Vec::new(); plan.wires.len()];
     for ((parts, layout), corner) in laid.iter().zip(corners) {
@@ -113,8 +139,8 @@ fn tall(plan: &Plan, i: usize) -> f64 {
     card::height(&kind.map(|t| t.ports()).unwrap_or_default())
 }
 
-/// Top left corners for rectangles of these sizes: on shelves, the tall ones first, as wide as suits a screen best.
-fn shelves(sizes: &[(f64, f64)]) -> Vec<(f64, f64)> {
+/// Top left corners for rectangles of these sizes: on shelves, the tall ones first, as wide as suits the screen best.
+fn shelves(sizes: &[(f64, f64)], screen: Screen) -> Vec<(f64, f64)> {
     let mut order: Vec<usize> = (0..sizes.len()).collect();
     order.sort_by(|a, b| sizes[*b].1.total_cmp(&sizes[*a].1).then(a.cmp(b)));
     let put = |width: f64| {
@@ -130,9 +156,9 @@ fn shelves(sizes: &[(f64, f64)]) -> Vec<(f64, f64)> {
             high = high.max(h);
             x += w + GAP_ACROSS.1;
         }
-        (scale((wide, y + high)), corners)
+        (screen.scale((wide, y + high)), corners)
     };
-    let widest = sizes.iter().map(|s| s.0).fold(SCREEN.0, f64::max);
+    let widest = sizes.iter().map(|s| s.0).fold(screen.room().0, f64::max);
     let mut best = put(widest);
     for step in 1..24 {
         let tried = put(widest * 1.2f64.powi(step));
@@ -141,11 +167,6 @@ fn shelves(sizes: &[(f64, f64)]) -> Vec<(f64, f64)> {
         }
     }
     best.1
-}
-
-/// At which scale a screen shows an outline, where 1 is the least at which names can be read.
-fn scale((w, h): (f64, f64)) -> f64 {
-    (SCREEN.0 / w.max(1.0)).min(SCREEN.1 / h.max(1.0))
 }
 
 /// Where the top left corner of what is laid out comes to stand.

@@ -74,13 +74,24 @@ pub fn summary(check: &Check) -> String {
     }
 }
 
-/// The verdict on one duty: `kept for ever`, `broken, 2 gaps`.
+/// The verdict on one duty: `kept for ever`, `broken, 2 gaps`, `broken, on too long 3 times`.
 pub fn of_duty(check: &Check, verdict: &Verdict) -> String {
-    match (verdict.kept, verdict.gaps.len()) {
-        (true, _) => format!("kept {}", holds(check)),
-        (false, 1) => "broken, 1 gap".into(),
-        (false, gaps) => format!("broken, {gaps} gaps"),
+    if verdict.kept {
+        return format!("kept {}", holds(check));
     }
+    let on = verdict.gaps.iter().filter(|gap| gap.on).count();
+    let off = match verdict.gaps.len() - on {
+        0 => None,
+        1 => Some("1 gap".to_string()),
+        gaps => Some(format!("{gaps} gaps")),
+    };
+    let on = match on {
+        0 => None,
+        1 => Some("on too long once".to_string()),
+        times => Some(format!("on too long {times} times")),
+    };
+    let how = [Some("broken".into()), off, on].into_iter().flatten();
+    how.collect::<Vec<_>>().join(", ")
 }
 
 /// When a load must run, in words: `while it is dark`.
@@ -210,6 +221,29 @@ mod tests {
             told.times
         );
         assert!(told.long.ends_with(" off"), "{}", told.long);
+    }
+
+    #[test]
+    fn a_load_that_is_on_too_long_has_no_gap() {
+        let always_on =
+            r#"{ "part": "p2", "when": "clock", "from": "20:00", "to": "05:00", "only": true }"#;
+        let check = checked(always_on).1;
+        assert_eq!(
+            of_duty(&check, &check.duties[0]),
+            "broken, on too long 2 times"
+        );
+        let gap = |on| Gap { from: 0, to: 1, on };
+        let said = |gaps: Vec<Gap>| {
+            let verdict = Verdict {
+                gaps,
+                ..check.duties[0].clone()
+            };
+            of_duty(&check, &verdict)
+        };
+        assert_eq!(said(vec![gap(true)]), "broken, on too long once");
+        assert_eq!(said(vec![gap(false)]), "broken, 1 gap");
+        let both = vec![gap(false), gap(false), gap(true)];
+        assert_eq!(said(both), "broken, 2 gaps, on too long once");
     }
 
     #[test]

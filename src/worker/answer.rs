@@ -60,7 +60,7 @@ pub async fn work(task: Task, study: &Arc<Study>, host: &dyn Host) {
         Task::Pairs(singles) => losses::pairs(study, &singles, host).await,
         Task::Logic(t) => logic::contacts(plan, t, host).await,
         Task::Findings => findings::findings(study, host).await,
-        Task::Tidy(chosen) => host.say(Answer::LaidOut(lay_out(plan, &chosen))),
+        Task::Tidy(chosen, screen) => host.say(Answer::LaidOut(lay_out(plan, &chosen, screen))),
         Task::StartBy(wish) => start_by::start_by(study, &wish, host).await,
         Task::Compare { other, losses } => compare::compare(study, &other, losses, host),
     }
@@ -110,6 +110,7 @@ mod tests {
     use crate::proof::sizes::Ask;
     use crate::proof::start_by::{Bound, StartWish};
     use crate::run::Extent;
+    use crate::sheet::tidy::Screen;
     use crate::worker::{FromWorker, ToWorker};
     use std::cell::Cell;
 
@@ -141,7 +142,7 @@ mod tests {
             Task::Holds(0),
             Task::Autonomy,
             Task::Reserve(1),
-            Task::Tidy(["p1".into(), "p2".into()].into()),
+            Task::Tidy(["p1".into(), "p2".into()].into(), Screen::Upright),
             Task::Sizes(Ask::default()),
             Task::Spare,
             Task::Losses { empty: true, share },

@@ -10,7 +10,7 @@ use crate::proof::{Autonomy, BrokenChange, Cause, Check, WorstStarts};
 use crate::proof::{Exploration, LogicRow, LogicTable, LossReport, PairReport};
 use crate::quantity::Ms;
 use crate::run::{Extent, Journey, Reserve};
-use crate::sheet::tidy::LaidOut;
+use crate::sheet::tidy::{LaidOut, Screen};
 use crate::sky::AimReport;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
@@ -54,8 +54,8 @@ pub enum Task {
     Logic(Ms),
     /// What an experienced builder would say of the plan.
     Findings,
-    /// Lay these parts out anew.
-    Tidy(BTreeSet<PartId>),
+    /// Lay these parts out anew for a screen.
+    Tidy(BTreeSet<PartId>, Screen),
     /// What lets a load start at another time.
     StartBy(StartWish),
     /// The plan beside a variant of it.
@@ -92,7 +92,7 @@ impl Task {
     pub fn manner(&self) -> Manner {
         match self {
             Task::Aims { .. } | Task::Duties | Task::Holds(_) | Task::Reserve(_) => Manner::Quick,
-            Task::Tidy(_) => Manner::Quick,
+            Task::Tidy(..) => Manner::Quick,
             Task::Day(..) | Task::Losses { .. } | Task::Pairs(_) => Manner::Stepwise,
             Task::Logic(_) | Task::Findings | Task::StartBy(_) => Manner::Stepwise,
             Task::Autonomy | Task::Sizes(_) | Task::Spare | Task::Compare { .. } => Manner::Long,

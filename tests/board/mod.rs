@@ -86,11 +86,11 @@ pub fn pieces(course: &[(f64, f64)]) -> impl Iterator<Item = Box> {
 pub fn tidy_in(editor: &mut Editor) {
     let asked = editor.apply(Message::Tidy).into_iter();
     let wishes = { asked }.filter_map(|change| match change {
-        Change::Tidy(parts) => Some(parts),
+        Change::Tidy(parts, screen) => Some((parts, screen)),
         _ => None,
     });
-    for parts in wishes {
-        let laid = lay_out(editor.plan(), &parts);
+    for (parts, screen) in wishes {
+        let laid = lay_out(editor.plan(), &parts, screen);
         editor.apply(Message::Tidied(laid));
     }
 }

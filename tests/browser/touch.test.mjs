@@ -238,3 +238,95 @@ test("a screen without a keyboard is told to tap", async () => {
   assert.doesNotMatch(said, /Enter/);
   await visitor.leave();
 });
+
+/** The sizes of all names on the board, in pixels of the screen. */
+const namesOf = (driver) => driver.paper.locator("g.card text.name").evaluateAll((all) =>
+  all.map((name) => parseFloat(getComputedStyle(name).fontSize) * name.getScreenCTM().a));
+
+for (const screen of SCREENS) {
+  const { width, height } = screen.size;
+  test(`the station opens with names that can be read, and tells what lies beyond, at ${width} × ${height}`, async () => {
+    const visitor = await station.visitor(screen);
+    const driver = new PageDriver(await visitor.open());
+    await driver.openExample("Kittiwake Light");
+    const sizes = await namesOf(driver);
+    assert.ok(sizes.length > 5 && sizes.every((size) => size >= 10.99), `${sizes}`);
+    await expect(async () => assert.ok((await driver.card("East roof panels").boundingBox()).x >= 0));
+    // A side at a time, a tap leads on to every part.
+    const far = driver.page.locator(".beyond");
+    const said = await far.first().getAttribute("aria-label");
+    assert.match(said, /^\d+ more parts? (to the right|below)$/);
+    const box = await far.first().boundingBox();
+    assert.ok(box.width >= 24 && box.height >= 24, JSON.stringify(box));
+    const side = said.replace(/^.* parts? /, "");
+    const on = driver.page.getByRole("button", { name: new RegExp(` ${side}$`) });
+    for (let taps = 0; await on.count(); taps += 1) {
+      assert.ok(taps < 8, `there is no end ${side}`);
+      const before = await on.textContent();
+      await on.tap();
+      await expect(async () => assert.ok(!await on.count() || await on.textContent() !== before));
+    }
+    await driver.button("Fit").tap();
+    await expect(async () => assert.equal(await far.count(), 0));
+    const whole = await driver.paper.locator("g.card rect.ground").evaluateAll((all) => all.map((e) => e.getBoundingClientRect()).every((b) => b.left >= 0 && b.right <= innerWidth && b.top >= 0 && b.bottom <= innerHeight));
+    assert.ok(whole, "Fit shows the whole plan");
+    await visitor.leave();
+  });
+}
+
+test("tidied on a phone held upright the station has names that can be read at Fit, and one undo takes it back", async () => {
+  const visitor = await station.visitor(NARROW);
+  const driver = new PageDriver(await visitor.open());
+  await driver.openExample("Kittiwake Light");
+  await driver.button("Tidy").tap();
+  await driver.says(/^Done: tidy the plan/);
+  await driver.button("Fit").tap();
+  await expect(async () => {
+    const sizes = await namesOf(driver);
+    assert.ok(sizes.length >= 33 && sizes.every((size) => size >= 10.99), `${sizes}`);
+  });
+  await driver.button("Undo").tap();
+  await expect(async () => assert.ok(await driver.button("Undo").isDisabled()));
+  await visitor.leave();
+});
+
+for (const screen of SCREENS) {
+  const { width, height } = screen.size;
+  test(`what the page says covers nothing of the bar at ${width} × ${height}`, async () => {
+    const visitor = await station.visitor(screen);
+    const driver = new PageDriver(await visitor.open());
+    await driver.openExample("Kittiwake Light");
+    await driver.page.getByText("All 6 duties kept").first().waitFor();
+    await driver.button("Menu").tap();
+    await driver.button("Copy link").tap();
+    await driver.says(/^Link copied/);
+    const [bar, notice] = await Promise.all([".bar", ".notice"].map((name) => driver.page.locator(name).boundingBox()));
+    assert.ok(notice.y >= bar.y + bar.height && notice.x >= 0 && notice.x + notice.width <= width, JSON.stringify([bar, notice]));
+    await visitor.leave();
+  });
+}
+
+test("the log's tabs are one row that scrolls to the open one, and the losses fit beside nothing", async () => {
+  const visitor = await station.visitor(NARROW);
+  const driver = new PageDriver(await visitor.open());
+  await driver.openExample("Kittiwake Light");
+  await driver.page.getByRole("navigation", { name: "Panes" }).getByRole("button", { name: "Log" }).tap();
+  const tabs = driver.log.getByRole("tab");
+  const tops = await tabs.evaluateAll((all) => all.map((tab) => tab.getBoundingClientRect().top));
+  assert.equal(new Set(tops).size, 1, `${tops}`);
+  await driver.logTab("Day").focus();
+  for (const key of ["End", "Home"]) {
+    await driver.page.keyboard.press(key);
+    await expect(async () => {
+      const box = await driver.log.locator('[role="tab"][aria-selected="true"]').boundingBox();
+      assert.ok(box.x >= 0 && box.x + box.width <= 390, JSON.stringify(box));
+    });
+  }
+  await driver.openLogPage("Losses");
+  const rows = driver.log.getByRole("table", { name: "Losses that break a duty, the worst first" }).getByRole("row");
+  await expect(async () => assert.ok(await rows.count() > 3));
+  const wide = await driver.log.evaluate((log) => [...log.querySelectorAll(".log-page, .proof-page, .proof-table")].map((e) => [e.className, e.scrollWidth, e.getBoundingClientRect().right]));
+  assert.ok(wide.every(([, width, right]) => width <= 390 && right <= 390), JSON.stringify(wide));
+  assert.match(await rows.nth(1).innerText(), /Load lost a day: /, "each number has its column's name");
+  await visitor.leave();
+});

@@ -127,3 +127,24 @@ test("the world's settings stay unfolded when something else was chosen in betwe
   await entry("Length of the day").waitFor();
   await visitor.leave();
 });
+
+for (const size of [{ width: 1440, height: 900 }, { width: 390, height: 844 }]) {
+  test(`a contact without home hours leads to where they are said at ${size.width} × ${size.height}`, async () => {
+    const small = size.width < 761;
+    const visitor = await station.visitor({ size, touch: small });
+    const driver = new PageDriver(await visitor.open());
+    await driver.openFile({ format: "duskline/plan", version: 1, book: "outpost", wires: [], parts: [{ id: "p1", type: "home", at: [0, 0] }] });
+    await driver.card("Home contact").waitFor();
+    if (small) await driver.page.getByRole("navigation", { name: "Panes" }).getByRole("button", { name: "Problems" }).tap();
+    await driver.details.getByRole("button", { name: /no hours at which somebody is home/ }).click();
+    const home = driver.details.getByRole("group", { name: "Somebody is home" });
+    const add = home.getByRole("button", { name: "Add a stretch" });
+    await expect(async () => assert.ok(await add.evaluate((e) => e === document.activeElement), "it has the keyboard"));
+    const box = await add.boundingBox();
+    assert.ok(box.y > 0 && box.y + box.height <= size.height, JSON.stringify(box));
+    await driver.page.keyboard.press("Enter");
+    await expect(async () => assert.equal(await home.getByRole("listitem").count(), 1));
+    await expect(async () => assert.equal(await driver.details.locator(".problem", { hasText: "somebody is home" }).count(), 0));
+    await visitor.leave();
+  });
+}

@@ -114,6 +114,11 @@ pub enum ProblemKind {
 }
 
 impl ProblemKind {
+    /// Whether the hours at which somebody is home mend it, which the world says and no part.
+    pub fn asks_for_home_hours(&self) -> bool {
+        matches!(self, ProblemKind::NeverTrue(it) if it.why == Never::NoHomeHours)
+    }
+
     /// The code in output.
     pub const fn code(&self) -> &'static str {
         match self {

@@ -11,7 +11,7 @@ mod layer;
 mod overlay;
 mod scene;
 
-use crate::editor::Message;
+use crate::editor::{Beyond as Side, Message};
 use crate::page::store::{Store, use_store};
 use ground::Ground;
 use input::Input;
@@ -88,6 +88,7 @@ pub fn Board() -> impl IntoView {
             </div>
         </div>
         <Outside/>
+        <Beyond/>
         <Tools/>
         <CatchingUp/>
         <overlay::Asked/>
@@ -129,6 +130,38 @@ fn Outside() -> impl IntoView {
         <p class="unseen">
             {move || said.with(|s| (!s.is_empty()).then(|| format!("Outside the window: {s}")))}
         </p>
+    }
+}
+
+/// On a screen in the hand: how many parts lie beyond each side of the window, each a button that leads there.
+#[component]
+fn Beyond() -> impl IntoView {
+    let store = use_store();
+    let beyond = Memo::new(move |_| {
+        store.part_ids().track();
+        store.view().track();
+        store.revision();
+        store.with(|editor| editor.beyond())
+    });
+    move || {
+        let one = |(side, count): (Side, usize)| {
+            let parts = if count == 1 { "part" } else { "parts" };
+            let arrow = match side {
+                Side::Left => "M8 1L3 6L8 11",
+                Side::Right => "M4 1L9 6L4 11",
+                Side::Above => "M1 8L6 3L11 8",
+                Side::Below => "M1 4L6 9L11 4",
+            };
+            let said = format!("{count} more {parts} {}", side.said());
+            view! {
+                <button type="button" class=format!("beyond {side:?}").to_lowercase() title=said.clone() aria-label=said
+                    on:click=move |_| { store.dispatch(Message::Step(side)); }>
+                    <svg viewBox="0 0 12 12" aria-hidden="true"><path d=arrow/></svg>
+                    {count}
+                </button>
+            }
+        };
+        beyond.get().into_iter().map(one).collect_view()
     }
 }
 

@@ -112,6 +112,6 @@ pub fn ComparisonTable(
 
 /// Whether a row says how a duty stands.
 fn is_verdict(row: &ComparedRow) -> bool {
-    let verdict = |text: &str| text == "kept" || text.contains(" gap");
+    let verdict = |text: &str| text == "kept" || text.starts_with("broken ");
     row.what == "Duties kept" || verdict(&row.first) || verdict(&row.second)
 }

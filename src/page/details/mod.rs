@@ -24,6 +24,7 @@ pub(super) use start_by::StartByJob;
 use super::store::{Pane, use_store};
 use crate::plan::{PartId, WireId};
 use leptos::prelude::*;
+use wasm_bindgen::JsCast;
 
 /// What the panel is about.
 #[derive(Clone, PartialEq)]
@@ -67,6 +68,22 @@ pub fn Details() -> impl IntoView {
                 element.set_scroll_top(0);
                 next = element.parent_element();
             }
+        },
+        false,
+    );
+    // Who is led to the home hours finds their form unfolded, in sight and with the keyboard on it.
+    Effect::watch(
+        move || store.asks_for_home(),
+        move |_, _, _| {
+            world_unfolded.set(true);
+            request_animation_frame(|| {
+                let form = document().get_element_by_id("world-home");
+                if let Some(form) = form.and_then(|e| e.dyn_into::<web_sys::HtmlElement>().ok()) {
+                    form.scroll_into_view();
+                    // Focus may be refused, which harms nothing.
+                    let _ = form.focus();
+                }
+            });
         },
         false,
     );

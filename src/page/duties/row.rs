@@ -130,6 +130,6 @@ fn GapList(
                 </button>
             }
         });
-        Some(view! { <ol class="gap-list" aria-label="Gaps">{rows}</ol>{more} })
+        Some(view! { <ol class="gap-list" aria-label="When it is broken">{rows}</ol>{more} })
     }
 }

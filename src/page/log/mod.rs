@@ -47,6 +47,7 @@ pub fn Log(
             if let Some(frame) = frame.get_untracked() {
                 scrolls.restore(*page, frame.into());
             }
+            bring_in(&tab_id(*page));
         },
         false,
     );
@@ -105,6 +106,23 @@ pub fn Log(
             </div>
         </section>
     }
+}
+
+/// Scrolls the row of tabs, which may be longer than a narrow screen is wide, as little as shows this one.
+fn bring_in(tab: &str) {
+    let tab = document().get_element_by_id(tab);
+    let Some(tab) = tab.and_then(|tab| tab.dyn_into::<web_sys::HtmlElement>().ok()) else {
+        return;
+    };
+    let Some(row) = tab.parent_element() else {
+        return;
+    };
+    let (all, one) = (
+        row.get_bounding_client_rect(),
+        tab.get_bounding_client_rect(),
+    );
+    let by = (one.left() - all.left()).min(0.0) + (one.right() - all.right()).max(0.0);
+    row.set_scroll_left(row.scroll_left() + by.round() as i32);
 }
 
 fn tab_id(of: LogPage) -> String {

@@ -1,5 +1,6 @@
 //! The table of single losses, the worst first, and what losses change about duties that are broken anyway; those that do
-//! neither stand folded below.
+//! neither stand folded below. On a narrow screen a row is some lines, each number with its column's name: roles are named,
+//! since a browser may take a table that is laid out otherwise for none.
 
 use super::broken;
 use super::job::use_losses;
@@ -34,29 +35,29 @@ pub(super) fn Table() -> impl IntoView {
         let harmless = words::harmless(survived.len(), singles.broken(plan) > 0);
         Some(view! {
             {(!rows.is_empty()).then(|| view! {
-                <table class="proof-table losses">
+                <table class="proof-table losses" role="table">
                     <caption class="unseen">"Losses that break a duty, the worst first"</caption>
-                    <thead><tr>
-                        <th scope="col">"Lost"</th>
-                        <th scope="col">"Breaks"</th>
-                        <th scope="col">"First broken"</th>
-                        <th scope="col" class="number">"Load lost a day"</th>
-                        <th scope="col" class="number">"Unserved a day"</th>
+                    <thead role="rowgroup"><tr role="row">
+                        <th role="columnheader" scope="col">"Lost"</th>
+                        <th role="columnheader" scope="col">"Breaks"</th>
+                        <th role="columnheader" scope="col">"First broken"</th>
+                        <th role="columnheader" scope="col" class="number">"Load lost a day"</th>
+                        <th role="columnheader" scope="col" class="number">"Unserved a day"</th>
                     </tr></thead>
-                    <tbody>{rows}</tbody>
+                    <tbody role="rowgroup">{rows}</tbody>
                 </table>
             })}
             {(!changed.is_empty()).then(|| view! {
-                <table class="proof-table changed">
+                <table class="proof-table changed" role="table">
                     <caption>"What losses change about duties that are broken anyway"</caption>
-                    <thead><tr>
-                        <th scope="col">"Lost"</th>
-                        <th scope="col">"Duty"</th>
-                        <th scope="col" class="number">"Broken a day"</th>
-                        <th scope="col" class="number">"Without the loss"</th>
-                        <th scope="col">"Change"</th>
+                    <thead role="rowgroup"><tr role="row">
+                        <th role="columnheader" scope="col">"Lost"</th>
+                        <th role="columnheader" scope="col">"Duty"</th>
+                        <th role="columnheader" scope="col" class="number">"Broken a day"</th>
+                        <th role="columnheader" scope="col" class="number">"Without the loss"</th>
+                        <th role="columnheader" scope="col">"Change"</th>
                     </tr></thead>
-                    <tbody>{changed}</tbody>
+                    <tbody role="rowgroup">{changed}</tbody>
                 </table>
             })}
             {(!survived.is_empty()).then(|| view! {
@@ -78,12 +79,12 @@ fn changed_rows(
     changes.iter().filter_map(|change| {
         let duty = verdict::duty(plan, plan.duties.get(change.duty)?);
         let row = view! {
-            <tr>
-                <th scope="row"><Choose name=words::lost(plan, loss) losses=vec![loss.clone()]/></th>
-                <td>{duty}</td>
-                <td class="number">{words::a_day(change.after, 1)}</td>
-                <td class="number">{words::a_day(change.before, 1)}</td>
-                <td>{words::broken_change(plan, change)}</td>
+            <tr role="row">
+                <th role="rowheader" scope="row"><Choose name=words::lost(plan, loss) losses=vec![loss.clone()]/></th>
+                <td role="cell" class="wide">{duty}</td>
+                <td role="cell" class="number" data-head="Broken a day">{words::a_day(change.after, 1)}</td>
+                <td role="cell" class="number" data-head="Without the loss">{words::a_day(change.before, 1)}</td>
+                <td role="cell" data-head="Change">{words::broken_change(plan, change)}</td>
             </tr>
         };
         Some(row.into_any())
@@ -115,12 +116,12 @@ fn row(plan: &Plan, report: &LossReport) -> impl IntoView + use<> {
     };
     let loss = report.loss.clone();
     view! {
-        <tr>
-            <th scope="row"><Choose name=words::lost(plan, &loss) losses=vec![loss]/></th>
-            <td><details><summary>{count}</summary><ul>{duties}</ul></details></td>
-            <td>{when}" "<span class="aside">{lasts}</span></td>
-            <td class="number">{words::a_day(report.loss_of_load, days)}</td>
-            <td class="number">{unserved}</td>
+        <tr role="row">
+            <th role="rowheader" scope="row"><Choose name=words::lost(plan, &loss) losses=vec![loss]/></th>
+            <td role="cell" class="wide"><details><summary>{count}</summary><ul>{duties}</ul></details></td>
+            <td role="cell" data-head="First broken">{when}" "<span class="aside">{lasts}</span></td>
+            <td role="cell" class="number" data-head="Load lost a day">{words::a_day(report.loss_of_load, days)}</td>
+            <td role="cell" class="number" data-head="Unserved a day">{unserved}</td>
         </tr>
     }
 }

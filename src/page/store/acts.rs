@@ -1,8 +1,9 @@
 //! What panes do with the plan: short ways of saying things to the editor.
 
-use super::{Store, put};
+use super::{Pane, Store, put};
 use crate::editor::view::Point;
 use crate::editor::{Editor, Mark, Message, Selection};
+use crate::net::Problem;
 use crate::plan::{Edit, History, PartId, Plan, WireId};
 use crate::quantity::Ms;
 use leptos::prelude::*;
@@ -124,6 +125,17 @@ impl Store {
     /// Chooses these parts and wires and brings them into view.
     pub fn show(self, parts: &[PartId], wires: &[WireId]) {
         self.dispatch(Message::Show(parts.to_vec(), wires.to_vec()));
+    }
+
+    /// Leads to what is wrong: on the board, and to the world's settings where those mend it.
+    pub fn lead_to(self, problem: &Problem) {
+        self.show(&problem.parts, &problem.wires);
+        if problem.kind.asks_for_home_hours() {
+            // With nothing chosen the details are those of the plan and its world.
+            self.select(Selection::default());
+            self.pane.set(Some(Pane::Details));
+            self.asks_for_home.update(|times| *times += 1);
+        }
     }
 
     /// Chooses these and moves the view no more than shows them.

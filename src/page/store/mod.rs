@@ -23,6 +23,7 @@ use crate::plan::{Impact, Part, PartId, Plan, Wire, WireId};
 use crate::quantity::{Ms, Unit};
 use crate::run::{Flow, PartState};
 use crate::sheet::dial::Day;
+use crate::sheet::tidy::Screen;
 use leptos::prelude::*;
 use made::Made;
 use std::collections::BTreeSet;
@@ -71,9 +72,11 @@ pub struct Store {
     renaming: RwSignal<Option<PartId>>,
     help: RwSignal<bool>,
     notice: RwSignal<String>,
-    tidies: RwSignal<Option<BTreeSet<PartId>>>,
+    tidies: RwSignal<Option<(BTreeSet<PartId>, Screen)>>,
     log: RwSignal<LogPage>,
     pane: RwSignal<Option<Pane>>,
+    /// Counts how often somebody was led to the hours at which somebody is home.
+    asks_for_home: RwSignal<u64>,
 }
 
 /// The two ends of the line of a wire in the making.
@@ -140,6 +143,7 @@ impl Store {
             tidies: RwSignal::new(None),
             log: RwSignal::new(LogPage::Day),
             pane: RwSignal::new(None),
+            asks_for_home: RwSignal::new(0),
         }
     }
 
@@ -276,9 +280,14 @@ impl Store {
         self.hover.into()
     }
 
-    /// The parts that are to be laid out, set at every wish for it.
-    pub fn tidies(self) -> Signal<Option<BTreeSet<PartId>>> {
+    /// The parts that are to be laid out, and for which screen, set at every wish for it.
+    pub fn tidies(self) -> Signal<Option<(BTreeSet<PartId>, Screen)>> {
         self.tidies.into()
+    }
+
+    /// Counts how often somebody was led to the hours at which somebody is home, in the world's settings. Tracked.
+    pub fn asks_for_home(self) -> u64 {
+        self.asks_for_home.get()
     }
 
     /// The page of the station log that is open.
@@ -441,7 +450,7 @@ impl Store {
             Change::Carry => put(self.carry, self.with(|e| e.carry().map(String::from))),
             Change::Help => put(self.help, self.with(Editor::help)),
             Change::Work => self.work_later(),
-            Change::Tidy(parts) => self.tidies.set(Some(parts)),
+            Change::Tidy(parts, screen) => self.tidies.set(Some((parts, screen))),
             Change::FocusOn(to) => focus_on(&to),
             Change::Notice(text) => self.notice.set(text),
         }

@@ -5,7 +5,7 @@ use super::graph::{Edge, Graph};
 use super::heights::heights;
 use super::measure::{Bend, Measure};
 use super::order::Row;
-use super::{GAP_ACROSS, GAP_DOWN, GAP_ROWS, SCREEN, scale};
+use super::{GAP_ACROSS, GAP_DOWN, GAP_ROWS, Screen};
 use crate::sheet::card;
 use std::collections::BTreeSet;
 
@@ -34,15 +34,16 @@ const MEASURED: usize = 160;
 /// How many courses may be looked at in search of a better order.
 const WORK: usize = 20_000;
 
-/// Lays an island out.
-pub fn lay_out(graph: &Graph) -> Layout {
+/// Lays an island out for a screen.
+pub fn lay_out(graph: &Graph, kind: Screen) -> Layout {
     let rank = ranks(graph);
+    let room = kind.room();
     let tall: f64 = graph.tall.iter().map(|tall| tall + GAP_DOWN).sum();
     let ground = tall * (card::WIDTH + GAP_ACROSS.0);
-    let mut factor = (ground / (SCREEN.0 * SCREEN.1)).sqrt().max(1.0);
+    let mut factor = (ground / (room.0 * room.1)).sqrt().max(1.0);
     let mut best: Option<(f64, Layout)> = None;
     for _ in 0..8 {
-        let screen = (SCREEN.0 * factor, SCREEN.1 * factor);
+        let screen = (room.0 * factor, room.1 * factor);
         let mut fitting: Option<(f64, Layout)> = None;
         for parts in 1..=3 {
             let limit = (screen.1 - GAP_ROWS * f64::from(parts - 1)) / f64::from(parts);
@@ -50,19 +51,17 @@ pub fn lay_out(graph: &Graph) -> Layout {
                 continue;
             };
             let layout = arrangement.place();
-            if scale(layout.size) * factor >= 1.0 {
+            let scale = kind.scale(layout.size);
+            if scale * factor >= 1.0 {
                 let (cost, layout) = match graph.wires.len() <= MEASURED {
-                    true => arrangement.improve(layout, factor),
+                    true => arrangement.improve(layout, kind, factor),
                     false => (arrangement.crossings as f64, layout),
                 };
                 if fitting.as_ref().is_none_or(|(least, _)| cost < *least) {
                     fitting = Some((cost, layout));
                 }
-            } else if best
-                .as_ref()
-                .is_none_or(|(most, _)| scale(layout.size) > *most)
-            {
-                best = Some((scale(layout.size), layout));
+            } else if best.as_ref().is_none_or(|(most, _)| scale > *most) {
+                best = Some((scale, layout));
             }
         }
         if let Some((_, layout)) = fitting {
@@ -188,7 +187,7 @@ impl Arrangement<'_> {
 
     /// Changes orders, and ways of signals, for as long as the courses of the wires become better by it, within the screen;
     /// answers what the best layout costs.
-    fn improve(&mut self, layout: Layout, factor: f64) -> (f64, Layout) {
+    fn improve(&mut self, layout: Layout, screen: Screen, factor: f64) -> (f64, Layout) {
         let mut measure = Measure::new(self.graph);
         let mut best = (measure.cost(&layout.places, &layout.bends), layout);
         let mut left = WORK / self.graph.wires.len().max(1);
@@ -202,7 +201,7 @@ impl Arrangement<'_> {
                 let kept = self.rows[change.row()].columns.clone();
                 self.make(change);
                 let layout = self.place();
-                let fits = scale(layout.size) * factor >= 1.0;
+                let fits = screen.scale(layout.size) * factor >= 1.0;
                 let cost = match fits {
                     true => measure.cost(&layout.places, &layout.bends),
                     false => f64::INFINITY,
