@@ -4,9 +4,11 @@
 //! it finds changed is listed for the caller. Sums fit 64 bits by the table of limits.
 
 use super::compile::{Net, Slot};
+use super::skim::{NOWHERE, Skim};
 use crate::book::Short;
 use crate::plan::Spec;
 use crate::quantity::STEP_MS;
+use std::sync::Arc;
 
 /// What an instant is worked out from, by part.
 #[derive(Clone, Debug)]
@@ -59,6 +61,8 @@ pub struct Live {
     pub drawn: Vec<usize>,
     down: Queue,
     back: Queue,
+    /// What is passed over, where it is; shared, for it never changes.
+    skim: Option<Arc<Skim>>,
 }
 
 /// Halves to work out, each once, by their place in the order: a set of small numbers from which the least is taken.
@@ -129,11 +133,32 @@ impl Live {
             drawn: Vec::new(),
             down: queue(),
             back: queue(),
+            skim: None,
         };
         for at in 0..halves {
             live.down.push(at);
         }
         live
+    }
+
+    /// As [`Live::new`], for whoever asks only which loads run, what is offered at signals and what batteries take and
+    /// give: other offers and takes may not be worked out.
+    pub fn skimming(net: &Net) -> Live {
+        let skim = Skim::of(net);
+        let mut live = Live::new(net);
+        live.down = Queue::new(net.order.len());
+        for (place, half) in net.order.iter().enumerate() {
+            if !skim.passed[*half] {
+                live.down.push(place);
+            }
+        }
+        live.skim = Some(Arc::new(skim));
+        live
+    }
+
+    /// Whether nothing hangs on what a half takes.
+    fn is_quiet(&self, half: usize) -> bool {
+        self.skim.as_ref().is_some_and(|skim| skim.quiet[half])
     }
 
     /// How many bytes it keeps, about.
@@ -161,8 +186,11 @@ impl Live {
         self.drawn.clear();
         let last = net.order.len().saturating_sub(1);
         while let Some(place) = self.down.pop() {
-            self.offers(net, controls, net.order[place]);
-            self.back.push(last - place);
+            let half = net.order[place];
+            self.offers(net, controls, half);
+            if !self.is_quiet(half) {
+                self.back.push(last - place);
+            }
         }
         while let Some(key) = self.back.pop() {
             self.takes(net, controls, net.order[last - key]);
@@ -181,14 +209,29 @@ impl Live {
 
     fn set_offer(&mut self, net: &Net, slot: Slot, value: u64) {
         let Some(wire) = slot else { return };
-        let ends = net.wires[wire];
-        let value = if ends.closed { 0 } else { value };
-        if std::mem::replace(&mut self.offer[wire], value) == value {
+        let value = if net.wires[wire].closed { 0 } else { value };
+        let was = std::mem::replace(&mut self.offer[wire], value);
+        if was == value {
             return;
         }
+        match self.skim.as_ref().map_or(wire, |skim| skim.far[wire]) {
+            NOWHERE => {}
+            far if far == wire => self.offer_changed(net, wire),
+            far => {
+                // What only adds is passed over: as much more or less comes at its far end.
+                self.offer[far] = (self.offer[far] + value).saturating_sub(was);
+                self.offer_changed(net, far);
+            }
+        }
+    }
+
+    /// A wire's offer is another than before.
+    fn offer_changed(&mut self, net: &Net, wire: usize) {
+        let ends = net.wires[wire];
         if !ends.signal {
             return self.down.push(net.place[ends.to]);
         }
+        let value = self.offer[wire];
         self.signalled.push(ends.to);
         let coil = match net.nodes[ends.to].spec {
             Some(Spec::Contact { coil, .. }) if value >= coil => coil,
@@ -204,9 +247,12 @@ impl Live {
         if std::mem::replace(&mut self.take[wire], value) == value {
             return;
         }
-        let last = net.order.len() - 1;
-        self.back.push(last - net.place[ends.from]);
-        if ends.from_draws {
+        let is_quiet = self.is_quiet(ends.from);
+        if !is_quiet {
+            let last = net.order.len() - 1;
+            self.back.push(last - net.place[ends.from]);
+        }
+        if ends.from_draws && !is_quiet {
             self.drawn.push(net.part_of[ends.from]);
         }
         if ends.to_draws {

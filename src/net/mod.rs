@@ -7,6 +7,7 @@
 mod compile;
 mod live;
 mod problems;
+mod skim;
 #[cfg(test)]
 pub(crate) mod testing;
 #[cfg(test)]

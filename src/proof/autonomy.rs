@@ -106,7 +106,7 @@ pub(super) struct Watched {
 impl Watched {
     /// At t = 0.
     pub fn new(plan: &Plan) -> Watched {
-        let engine = Engine::new(plan);
+        let engine = Engine::skimming(plan);
         let watch = |duty| Watch::new(plan, duty, &engine);
         let watches = plan.duties.iter().map(watch).collect();
         Watched { engine, watches }

@@ -93,15 +93,30 @@ pub(super) fn check_and_record(plan: &Plan) -> (Check, Journey) {
     (check.unwrap_or_else(|| self::check(plan)), journey)
 }
 
-/// As [`check_and_record`], with the run left as soon as one of the duties `must` is broken; `None` then.
-pub(super) fn check_and_record_keeping(plan: &Plan, must: &[usize]) -> Option<(Check, Journey)> {
-    let mut engine = Engine::recording(plan);
+/// When every load ran, by its place in the plan, and how far the run went.
+#[derive(Clone, Debug)]
+pub(super) struct LoadRuns {
+    pub runs: BTreeMap<usize, Vec<(Ms, Ms)>>,
+    pub end: Ms,
+    /// Whether it was not stopped at the bound of events.
+    pub complete: bool,
+}
+
+/// As [`check_keeping`], and when every load ran.
+pub(super) fn check_keeping_loads(plan: &Plan, must: &[usize]) -> Option<(Check, LoadRuns)> {
+    let mut engine = Engine::watching(plan, &(0..plan.parts.len()).collect());
     let mut midnights = Midnights::new(plan);
     let run = run_keeping(plan, must, &mut engine, &mut midnights)?;
-    match recorded(plan, engine, &midnights, &run) {
-        (Some(check), journey) => Some((check, journey)),
-        (None, journey) => Some((check_keeping(plan, must)?, journey)),
-    }
+    let problems = engine.problems(plan);
+    let seen = Evidence::of(plan, &run, &engine, &midnights);
+    let loads_ran = LoadRuns {
+        end: seen.end,
+        complete: engine.stopped_at().is_none(),
+        runs: engine.into_runs(seen.end),
+    };
+    let runs = |at: usize| loads_ran.runs.get(&at).map(Vec::as_slice);
+    let check = seen.judged(plan, &loads(plan), &runs, problems);
+    Some((check, loads_ran))
 }
 
 /// What a recorded run showed. A record is stopped where it keeps too much, and then there is no check with it: one made

@@ -141,7 +141,7 @@ pub fn figures_of(study: &Arc<Study>) -> Figures {
         title: plan.title.clone(),
         for_ever: seen.check.for_ever,
         days: seen.check.days,
-        day_ms: seen.journey.day_ms,
+        day_ms: seen.day_ms,
         duties: duties(&seen),
         available: sum(&|at| given(at).0),
         taken: sum(&|at| given(at).1),
@@ -216,7 +216,7 @@ fn dusk(seen: &Simulation) -> Vec<DuskFigures> {
     let world = &seen.plan.world;
     let dark = Clockwork::of_duty(When::Dark, world, &world.sky());
     // The last day of those that repeat, and the night after it as the first of them had it.
-    let day = seen.journey.day_ms;
+    let day = seen.day_ms;
     let begin = seen.to.saturating_sub(day).max(seen.from);
     let (mut at, mut falls) = (begin, None);
     let mut was = dark.truth(begin);
@@ -237,7 +237,7 @@ fn dusk(seen: &Simulation) -> Vec<DuskFigures> {
         if out.iter().any(|d| d.part == duty.part) {
             continue;
         }
-        let record = seen.journey.record.loads.get(&part);
+        let record = seen.journey().record.loads.get(&part);
         let runs = record.map_or(&[][..], |l| l.runs.as_slice());
         let always = runs.iter().any(|(a, b)| *a <= begin && *b >= seen.to);
         let lights = falls.and_then(|dusk| {

@@ -5,7 +5,7 @@
 
 use crate::plan::Plan;
 use crate::proof::days::{DayRange, Observer, RunEnd, run_days, run_observed};
-use crate::proof::watch::Watch;
+use crate::proof::watch::{Rota, Watch};
 use crate::quantity::Ms;
 use crate::run::{Engine, MOST_DAYS, Midnights};
 
@@ -45,22 +45,23 @@ impl FirstBreak {
 /// Runs `plan` until a midnight repeats, a duty is broken, or for as many days as a check runs at the most.
 /// `batteries` are the places of those whose outputs are watched.
 pub(super) fn run(plan: &Plan, batteries: &[usize]) -> FirstBreak {
-    let mut engine = Engine::new(plan);
+    let mut engine = Engine::skimming(plan);
     let is_contact = |at: &usize| {
         let kind = plan.kind_of(&plan.parts[*at]);
         kind.is_some_and(|t| t.behaviour.name() == "contact")
     };
     let contacts = (0..plan.parts.len()).filter(is_contact);
     let mut run = Run {
-        duties: plan
-            .duties
-            .iter()
-            .map(|duty| (Watch::new(plan, duty, &engine), duty.grace_ms()))
+        duties: (plan.duties.iter())
+            .map(|duty| Watch::new(plan, duty, &engine))
             .collect(),
+        graces: plan.duties.iter().map(|duty| duty.grace_ms()).collect(),
         batteries,
         contacts: contacts
             .map(|at| (at, engine.controls().conducts[at], 0))
             .collect(),
+        rota: Rota::default(),
+        switches: engine.switches(),
         found: FirstBreak {
             breaks: None,
             offs: vec![None; batteries.len()],
@@ -75,11 +76,15 @@ pub(super) fn run(plan: &Plan, batteries: &[usize]) -> FirstBreak {
 }
 
 struct Run<'a> {
-    /// The duties under watch, with their graces.
-    duties: Vec<(Watch, Ms)>,
+    /// The duties under watch, and their graces.
+    duties: Vec<Watch>,
+    graces: Vec<Ms>,
     batteries: &'a [usize],
     /// Contacts: place, what they did last, changes.
     contacts: Vec<(usize, bool, u32)>,
+    /// Which duties are to be looked at, and how often contacts had changed when they were last looked at.
+    rota: Rota,
+    switches: u64,
     found: FirstBreak,
 }
 
@@ -123,35 +128,35 @@ impl Run<'_> {
 
     /// A duty with a stretch that began before `midnight` and is open still, and when that is longer than its grace.
     fn open(&self, midnight: Ms) -> Option<(usize, Ms)> {
-        self.duties
-            .iter()
-            .enumerate()
-            .find_map(|(at, (watch, grace))| {
-                let (since, _) = watch.since()?;
-                (since < midnight).then_some((at, since.saturating_add(*grace) + 1))
-            })
+        self.duties.iter().enumerate().find_map(|(at, watch)| {
+            let (since, _) = watch.since()?;
+            let certain = since.saturating_add(self.graces[at]) + 1;
+            (since < midnight).then_some((at, certain))
+        })
     }
 
     /// All stood as it did up to `t`, whose events are done; whether a duty is broken.
     fn look(&mut self, t: Ms, engine: &Engine) -> bool {
         let mut breaks: Option<(usize, Ms)> = None;
-        for (at, (watch, grace)) in self.duties.iter_mut().enumerate() {
-            let broken = watch.go(t, engine);
-            let when = broken.map(|(since, _)| since + *grace + 1);
-            if let Some(when) = when
-                && breaks.is_none_or(|(_, other)| when < other)
-            {
-                breaks = Some((at, when));
-            }
-        }
+        let graces = &self.graces;
+        self.rota
+            .ask(&mut self.duties, t, engine, &mut |at, (since, _)| {
+                let when = since + graces[at] + 1;
+                if breaks.is_none_or(|(_, other)| when < other) {
+                    breaks = Some((at, when));
+                }
+            });
         self.found.until = t;
         self.found.breaks = breaks;
         let controls = engine.controls();
-        for (place, conducts, changes) in &mut self.contacts {
-            let now = controls.conducts[*place];
-            if std::mem::replace(conducts, now) != now {
-                *changes += 1;
-                self.found.restless |= *changes >= RESTLESS;
+        if self.switches != engine.switches() {
+            self.switches = engine.switches();
+            for (place, conducts, changes) in &mut self.contacts {
+                let now = controls.conducts[*place];
+                if std::mem::replace(conducts, now) != now {
+                    *changes += 1;
+                    self.found.restless |= *changes >= RESTLESS;
+                }
             }
         }
         for (battery, off) in self.batteries.iter().zip(&mut self.found.offs) {

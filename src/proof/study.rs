@@ -4,7 +4,7 @@
 //! Whoever asks for the record first has the check with it, for both are seen in one run.
 
 use super::cause::{Cause, causes};
-use super::check::{Check, check_and_record, check_and_record_keeping, check_watched};
+use super::check::{Check, LoadRuns, check_and_record, check_keeping_loads, check_watched};
 use crate::plan::Plan;
 use crate::run::Journey;
 use std::sync::{Arc, OnceLock};
@@ -16,6 +16,8 @@ pub struct Study {
     check: OnceLock<Arc<Check>>,
     journey: OnceLock<Arc<Journey>>,
     causes: OnceLock<Arc<Vec<Vec<Cause>>>>,
+    /// When loads ran, where that was seen with the check: less than a record, and sooner had.
+    loads: Option<Arc<LoadRuns>>,
 }
 
 impl Study {
@@ -26,17 +28,23 @@ impl Study {
             check: OnceLock::new(),
             journey: OnceLock::new(),
             causes: OnceLock::new(),
+            loads: None,
         }
     }
 
-    /// The plan, run and judged; `None` where one of the duties `must`, by their places, is broken.
+    /// The plan, run and judged, with when its loads ran; `None` where one of the duties `must`, by their places, is broken.
     pub(super) fn keeping(plan: Plan, must: &[usize]) -> Option<Study> {
-        let (check, journey) = check_and_record_keeping(&plan, must)?;
+        let (check, loads) = check_keeping_loads(&plan, must)?;
         Some(Study {
             check: OnceLock::from(Arc::new(check)),
-            journey: OnceLock::from(Arc::new(journey)),
+            loads: Some(Arc::new(loads)),
             ..Study::new(plan)
         })
+    }
+
+    /// When loads ran, where that is known without the record.
+    pub(super) fn loads(&self) -> Option<&LoadRuns> {
+        self.loads.as_deref()
     }
 
     /// The plan.
@@ -115,6 +123,14 @@ mod tests {
             .collect();
         let study = Study::keeping(plan.clone(), &kept).expect("those are kept");
         assert_eq!(**study.check(), check);
+        let (loads, record) = (
+            study.loads().expect("seen with the check"),
+            &study.journey().record,
+        );
+        let runs = |part: &usize| record.loads[part].runs.clone();
+        let recorded = record.loads.keys().map(|part| (*part, runs(part)));
+        assert_eq!(loads.runs, recorded.collect());
+        assert_eq!((loads.end, loads.complete), (record.end, record.complete));
         let mut dark = plan;
         dark.wires.clear();
         assert!(!kept.is_empty() && Study::keeping(dark, &kept).is_none());

@@ -30,12 +30,29 @@ impl Watch {
     /// Begins to watch the duty at t = 0 of a run.
     pub fn new(plan: &Plan, duty: &Duty, engine: &Engine) -> Watch {
         let applies = Clockwork::of_duty(duty.when, &plan.world, &plan.world.sky());
+        let load = plan.parts.iter().position(|p| p.id == duty.part);
+        Watch::of(
+            (duty.only, duty.grace_ms()),
+            load,
+            Arc::new(applies),
+            engine,
+        )
+    }
+
+    /// As [`Watch::new`], of a duty of which all is known: whether the load must run only then and the grace, the load's place
+    /// in the run, and the hours.
+    pub fn of(
+        (only, grace): (bool, Ms),
+        load: Option<usize>,
+        applies: Arc<Clockwork>,
+        engine: &Engine,
+    ) -> Watch {
         let mut watch = Watch {
-            load: plan.parts.iter().position(|p| p.id == duty.part),
+            load,
             must: applies.truth(0),
-            applies: Arc::new(applies),
-            only: duty.only,
-            grace: duty.grace_ms(),
+            applies,
+            only,
+            grace,
             at: 0,
             due: 0,
             runs: false,
@@ -95,6 +112,17 @@ impl Watch {
         self.applies.next(self.at).map_or(long, |at| at.min(long))
     }
 
+    /// Days were gone over that are like the one before the midnight `t`, up to which all was seen, and took `by` in all:
+    /// what began in that day began anew in the last of them.
+    pub fn go_over(&mut self, t: Ms, day: Ms, by: Ms) {
+        let began = self.since.filter(|since| since.saturating_add(day) > t);
+        if let Some(since) = began {
+            self.since = Some(since.saturating_add(by));
+        }
+        self.at = self.at.max(t).saturating_add(by);
+        self.due = self.next_due();
+    }
+
     /// When the duty next starts or stops applying after `t`.
     pub fn next_boundary(&self, t: Ms) -> Option<Ms> {
         self.applies.next(t)
@@ -106,6 +134,56 @@ impl Watch {
     }
 }
 
+/// Which watches are to be asked after an event. Most events turn no load, and then a plan of many duties costs no more
+/// than one of a few.
+#[derive(Clone, Debug, Default)]
+pub struct Rota {
+    /// How often loads had turned when the watches were last asked; none before the first time.
+    turns: Option<u64>,
+    /// When each is due.
+    dues: Vec<Ms>,
+    /// The least of those.
+    due: Ms,
+}
+
+impl Rota {
+    /// Asks those that may have something to tell of the time up to `t`, as [`Watch::go`], and answers what `told` is told
+    /// of each.
+    pub fn ask(
+        &mut self,
+        watches: &mut [Watch],
+        t: Ms,
+        engine: &Engine,
+        told: &mut dyn FnMut(usize, (Ms, bool)),
+    ) {
+        let turned = &engine.live().turned;
+        let since = self.turns.map(|turns| engine.load_turns() - turns);
+        let is_due = t >= self.due;
+        if since == Some(0) && !is_due {
+            return;
+        }
+        // Loads that turned before the last event are not listed any more.
+        let few = !is_due && since == Some(turned.len() as u64);
+        self.dues.resize(watches.len(), 0);
+        for (at, (watch, due)) in watches.iter_mut().zip(&mut self.dues).enumerate() {
+            if few && !watch.load.is_some_and(|load| turned.contains(&load)) {
+                continue;
+            }
+            let stretch = watch.go(t, engine);
+            // What was told is told again only when something changes.
+            *due = match stretch {
+                Some(_) => watch.next_boundary(watch.at).unwrap_or(Ms::MAX),
+                None => watch.due,
+            };
+            if let Some(stretch) = stretch {
+                told(at, stretch);
+            }
+        }
+        self.turns = Some(engine.load_turns());
+        self.due = self.dues.iter().copied().min().unwrap_or(Ms::MAX);
+    }
+}
+
 /// Runs on to `end`, which is left out, with the duties watched up to there, or up to where the run was stopped;
 /// `broken` is told of each stretch that has become too long, and answers whether to go on.
 pub fn run_watched(
@@ -114,13 +192,12 @@ pub fn run_watched(
     end: Ms,
     broken: &mut dyn FnMut(usize, (Ms, bool)) -> bool,
 ) -> RunEnd {
+    let mut rota = Rota::default();
     let mut look = |t: Ms, engine: &Engine| {
         let mut on = true;
-        for (at, watch) in watches.iter_mut().enumerate() {
-            if let Some(stretch) = watch.go(t, engine) {
-                on &= broken(at, stretch);
-            }
-        }
+        rota.ask(watches, t, engine, &mut |at, stretch| {
+            on &= broken(at, stretch)
+        });
         on
     };
     let ended = run_observed(engine, end, &mut |engine| look(engine.now(), engine));

@@ -236,7 +236,7 @@ pub fn bad_weather(
     let kept: Vec<usize> = (0..check.duties.len())
         .filter(|at| check.duties[*at].kept)
         .collect();
-    let engine = Engine::new(plan);
+    let engine = Engine::skimming(plan);
     let mut found = BadWeather {
         days: MOST_BAD,
         breaks: None,
@@ -267,7 +267,7 @@ pub fn bad_weather(
     } else {
         search.weather.min(DAYS)
     };
-    let mut plain = Engine::new(plan);
+    let mut plain = Engine::skimming(plan);
     for number in 0..=check.days {
         plain.advance((number * day).saturating_add(1));
         search.plain.insert(

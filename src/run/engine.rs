@@ -69,6 +69,10 @@ pub struct Engine {
     pub(super) round: u64,
     /// Thresholds that batteries reached.
     pub(super) thresholds: u64,
+    /// How often a load started or stopped, and a contact closed or opened: where neither moved on, whoever watches
+    /// them need not look.
+    pub(super) load_turns: u64,
+    pub(super) switches: u64,
     pub(super) events: u64,
     pub(super) now: Ms,
     /// How many milliseconds were looked at, whether or not something happened in them.
@@ -94,6 +98,12 @@ impl Engine {
         Engine::start(plan, |_| None)
     }
 
+    /// As [`Engine::new`], for whoever asks only which loads run, what contacts do and how full batteries are: what wires
+    /// carry is worked out only where those hang on it.
+    pub fn skimming(plan: &Plan) -> Engine {
+        Engine::start_skimming(plan, |_| None)
+    }
+
     /// Lets no more than `most` changes be kept; [`MOST_CHANGES`] where nothing is said.
     pub fn keeping_at_most(mut self, most: u64) -> Engine {
         self.most_kept = most;
@@ -103,6 +113,19 @@ impl Engine {
     /// A plan at t = 0, solved, with what is to keep what happens.
     pub(super) fn start(plan: &Plan, recorder: impl FnOnce(&Engine) -> Option<Recorder>) -> Engine {
         let mut engine = Engine::compiled(plan);
+        engine.set_up(plan, 0, usize::MAX);
+        engine.begin(plan);
+        engine.recorder = recorder(&engine);
+        engine
+    }
+
+    /// As [`Engine::start`], for what [`Engine::skimming`] is for.
+    pub(super) fn start_skimming(
+        plan: &Plan,
+        recorder: impl FnOnce(&Engine) -> Option<Recorder>,
+    ) -> Engine {
+        let mut engine = Engine::compiled(plan);
+        engine.live = Live::skimming(&engine.net);
         engine.set_up(plan, 0, usize::MAX);
         engine.begin(plan);
         engine.recorder = recorder(&engine);
@@ -129,6 +152,8 @@ impl Engine {
             pending: 0,
             round: 0,
             thresholds: 0,
+            load_turns: 0,
+            switches: 0,
             events: 0,
             now: 0,
             steps: 0,
@@ -199,6 +224,16 @@ impl Engine {
         self.events
     }
 
+    /// How often loads started or stopped after the first solve. While it stays the same, every load does as it did.
+    pub fn load_turns(&self) -> u64 {
+        self.load_turns
+    }
+
+    /// How often contacts closed or opened. While it stays the same, every contact does as it did.
+    pub fn switches(&self) -> u64 {
+        self.switches
+    }
+
     /// The last millisecond in which something happened.
     pub fn now(&self) -> Ms {
         self.now
@@ -239,6 +274,7 @@ impl Engine {
             self.note(|r| r.forget(t));
             // What wires carry is to go with what contacts now do, for whoever looks at this last instant.
             self.live.solve(&self.net, &self.controls);
+            self.load_turns += self.live.turned.len() as u64;
             return;
         }
         self.events += 1;
@@ -249,11 +285,12 @@ impl Engine {
     pub(super) fn work_out(&mut self, t: Ms, mut batch: Batch) {
         self.now = t;
         self.live.solve(&self.net, &self.controls);
+        // What is lent out here comes back, so that no memory is asked for at every event.
         let mut drawn = std::mem::take(&mut self.live.drawn);
         drawn.append(&mut batch.turn);
         drawn.sort_unstable();
         drawn.dedup();
-        for part in drawn {
+        for part in drawn.iter().copied() {
             if self.batteries.contains_key(&part) {
                 self.turn(part, t);
             } else {
@@ -261,8 +298,11 @@ impl Engine {
                 self.note(|r| r.taken(part, t, taken));
             }
         }
+        drawn.clear();
+        self.live.drawn = drawn;
         let turned = std::mem::take(&mut self.live.turned);
-        for part in turned {
+        self.load_turns += turned.len() as u64;
+        for part in turned.iter().copied() {
             let what = if self.live.runs[part] {
                 What::Runs
             } else {
@@ -270,10 +310,14 @@ impl Engine {
             };
             self.note(|r| r.say(t, part, what));
         }
-        for part in std::mem::take(&mut self.live.shorted) {
+        self.live.turned = turned;
+        let mut shorted = std::mem::take(&mut self.live.shorted);
+        for part in shorted.iter().copied() {
             let short = self.live.short[part];
             self.note(|r| r.short(part, t, short));
         }
+        shorted.clear();
+        self.live.shorted = shorted;
         let mut look = std::mem::take(&mut batch.look);
         look.append(&mut self.live.signalled);
         look.sort_unstable();

@@ -91,6 +91,7 @@ impl Engine {
         batch.happened = true;
         self.controls.conducts[part] = now;
         if now != before {
+            self.switches += 1;
             self.live.touch(&self.net, part);
             self.note(|r| r.say(t, part, if now { What::Closes } else { What::Opens }));
         }

@@ -32,6 +32,7 @@ mod set_up;
 mod shade;
 mod skip;
 mod supply;
+mod template;
 mod trace;
 
 pub use course::{Course, Extent, Journey, MOST_DAYS, Midnights};
@@ -51,6 +52,7 @@ pub use recorder::MOST_CHANGES;
 pub use reserve::{Lasts, Reserve, reserve};
 pub use skip::Mark;
 pub use supply::Supply;
+pub use template::Template;
 pub use trace::Trace;
 
 use crate::plan::Plan;

@@ -18,17 +18,17 @@ impl Engine {
 
     /// As [`Engine::new`], keeping what [`Engine::into_trace`] tells.
     pub fn tracing(plan: &Plan) -> Engine {
-        Engine::start(plan, |engine| Some(Recorder::of_trace(engine)))
+        Engine::start_skimming(plan, |engine| Some(Recorder::of_trace(engine)))
     }
 
     /// As [`Engine::new`], keeping only when the loads among `parts` run, which [`Engine::into_runs`] tells.
     pub fn watching(plan: &Plan, parts: &BTreeSet<usize>) -> Engine {
-        Engine::start(plan, |engine| Some(Recorder::of_runs(engine, parts)))
+        Engine::start_skimming(plan, |engine| Some(Recorder::of_runs(engine, parts)))
     }
 
     /// As [`Engine::new`], keeping only when outputs of batteries go off.
     pub(super) fn watching_outputs(plan: &Plan) -> Engine {
-        Engine::start(plan, |_| Some(Recorder::of_outputs()))
+        Engine::start_skimming(plan, |_| Some(Recorder::of_outputs()))
     }
 }
 

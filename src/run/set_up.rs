@@ -68,6 +68,10 @@ impl Engine {
 
     /// Tells each battery which contacts watch its level.
     pub(super) fn set_up_watchers(&mut self, plan: &Plan) {
+        let watches = |contact: &Contact| matches!(*contact.function, Function::Charge { .. });
+        if !self.contacts.values().any(watches) {
+            return;
+        }
         let places = plan.parts.iter().enumerate();
         let places: BTreeMap<&str, usize> = places.map(|(at, p)| (p.id.as_str(), at)).gather();
         for (part, contact) in &self.contacts {

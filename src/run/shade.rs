@@ -7,7 +7,6 @@ use crate::book::Profile;
 use crate::plan::Spec;
 use crate::quantity::Ms;
 use std::cmp::Reverse;
-use std::collections::BTreeSet;
 use std::sync::Arc;
 
 impl Engine {
@@ -34,29 +33,24 @@ impl Engine {
 
     /// From `t` up to `until` the sources of which `which` is true give nothing.
     pub(super) fn shade(&mut self, t: Ms, until: Ms, which: impl Fn(Profile) -> bool) {
-        let profile = |part: &usize| match self.net.nodes[*part].spec {
-            Some(Spec::Source { profile, .. }) => Some(profile),
-            _ => None,
-        };
-        let all: Vec<usize> = self.supplies.keys().copied().collect();
+        let mut shaded = vec![false; self.net.nodes.len()];
         let supplies = Arc::make_mut(&mut self.supplies);
-        let shaded: BTreeSet<usize> = all
-            .into_iter()
-            .filter(|p| profile(p).is_some_and(&which))
-            .collect();
-        for part in &shaded {
-            if let Some(supply) = supplies.get_mut(part) {
+        for (part, supply) in supplies.iter_mut() {
+            if let Some(Spec::Source { profile, .. }) = self.net.nodes[*part].spec
+                && which(profile)
+            {
                 supply.shade(t, until);
+                shaded[*part] = true;
             }
         }
         // What was foreseen of them gives way to what is foreseen at `t`, so that no moment is met twice.
         let stays = |Reverse((_, what, part)): &Reverse<(Ms, Foreseen, usize)>| {
-            *what != Foreseen::Supply || !shaded.contains(part)
+            *what != Foreseen::Supply || !shaded[*part]
         };
-        let queue = std::mem::take(&mut self.queue).into_iter().filter(stays);
-        let now = shaded
-            .iter()
-            .map(|part| Reverse((t, Foreseen::Supply, *part)));
+        let queue = std::mem::take(&mut self.queue).into_vec().into_iter();
+        let queue = queue.filter(stays);
+        let parts = supplies.keys().filter(|part| shaded[**part]);
+        let now = parts.map(|part| Reverse((t, Foreseen::Supply, *part)));
         self.queue = queue.chain(now).collect();
     }
 }

@@ -222,7 +222,7 @@ mod tests {
         let bench = after.place(&"bench".into()).unwrap();
         assert_eq!(
             after.time_of_day(after.runs(bench).iter().map(|(a, b)| b - a).sum()),
-            after.journey.day_ms
+            after.day_ms
         );
     }
 

@@ -157,12 +157,17 @@ impl<'a> Search<'a> {
         (self.done, self.of)
     }
 
+    /// How many runs of changed plans the search has made so far: what it costs, whatever the machine.
+    pub fn runs(&self) -> u64 {
+        self.seen.tries() + self.trials.as_ref().map_or(0, LossJudge::runs)
+    }
+
     fn lose(&mut self, loss: Loss) {
         let (plan, check) = (self.plan, &self.seen.check);
         let trials = self
             .trials
             .get_or_insert_with(|| LossJudge::new(plan, check));
-        let breaks = trials.judge(&loss).breaks;
+        let breaks = trials.breaks(&loss);
         self.breaks.insert(loss, breaks);
     }
 

@@ -100,9 +100,7 @@ fn exceeds_grace(seen: &Simulation, load: usize, need: &Need) -> bool {
 fn besides(seen: &Simulation, load: usize, need: &Need) -> Vec<(Ms, Ms)> {
     let world = &seen.plan.world;
     let applies = Clockwork::of_duty(need.when, world, &world.sky());
-    let record = seen.journey.record.loads.get(&load);
-    let runs = record.map_or(&[][..], |l| l.runs.as_slice());
-    let all = stretches(&applies, runs, seen.to);
+    let all = stretches(&applies, seen.all_runs(load), seen.to);
     let on = all.iter().filter(|s| s.on);
     on.map(|s| (s.from, s.to)).collect()
 }

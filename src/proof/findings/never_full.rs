@@ -50,7 +50,7 @@ pub fn find(seen: &Simulation, battery: usize) -> Option<Finding> {
     );
     let mut per_day = false;
     if offs > 0 {
-        let of = (seen.to - seen.from).div_ceil(seen.journey.day_ms);
+        let of = (seen.to - seen.from).div_ceil(seen.day_ms);
         per_day = of == 1 && days.is_none();
         let of = match (of, days) {
             (1, None) => "a day".into(),
@@ -84,7 +84,7 @@ pub fn find(seen: &Simulation, battery: usize) -> Option<Finding> {
 /// How often the output goes off from a time to the end of the run.
 fn offs(seen: &Simulation, battery: usize, from: Ms) -> usize {
     let inside = |t: Ms| from < t && t <= seen.to;
-    let events = seen.journey.record.events.iter();
+    let events = seen.journey().record.events.iter();
     events
         .filter(|e| e.place() == battery && e.what == What::OutputOff && inside(e.t))
         .count()
@@ -108,7 +108,7 @@ fn more(seen: &Simulation, battery: usize, offs_before: usize) -> Option<Remedy>
             }
             let off_first = match offs(&after, battery, 0) {
                 0 => String::new(),
-                _ => format!(" after day {}", after.from / after.journey.day_ms.max(1)),
+                _ => format!(" after day {}", after.from / after.day_ms.max(1)),
             };
             let (name, source) = (seen.name(battery), seen.name(*source));
             return Some(Remedy {
@@ -197,7 +197,7 @@ mod tests {
             "wires": ["sun.out bank.in", "bank.out lamp.in"], "duties": [{ "part": "lamp", "when": "always" }] }"#;
         let found = told(text, FindingKind::NeverFull);
         let after = taken(&plan(text), FindingKind::NeverFull);
-        let record = crate::run::run(&after.plan, after.journey.record.end / 86_400_000);
+        let record = crate::run::run(&after.plan, after.end / 86_400_000);
         let lowest = record.batteries[&1].level.iter().map(|(_, level)| *level);
         let unit = &after.plan.book.book.unit;
         let said = format!(

@@ -36,7 +36,7 @@ pub fn find(seen: &Simulation, part: usize) -> Option<Finding> {
         .map(|(_, carried)| carried.taken)
         .sum();
     let closes = seen
-        .journey
+        .journey()
         .record
         .events
         .iter()

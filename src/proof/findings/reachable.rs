@@ -25,8 +25,8 @@ pub fn find(seen: &Simulation, switch: usize, breaks: &[usize]) -> Option<Findin
         .map(|d| seen.plan.called(&d.part))
         .collect();
     let thrown = check(&without(&seen.plan, &Loss::Switch(id.clone())));
-    let end = thrown.days * seen.journey.day_ms;
-    let begin = thrown.repeats.map_or(0, |n| n * seen.journey.day_ms);
+    let end = thrown.days * seen.day_ms;
+    let begin = thrown.repeats.map_or(0, |n| n * seen.day_ms);
     let gaps: Vec<_> = breaks
         .iter()
         .filter_map(|at| thrown.duties.get(*at))
@@ -34,7 +34,7 @@ pub fn find(seen: &Simulation, switch: usize, breaks: &[usize]) -> Option<Findin
         .collect();
     let broken = overlap(&gaps, begin, end);
     let days = (end - begin).max(1);
-    let a_day = u128::from(broken) * u128::from(seen.journey.day_ms) / u128::from(days);
+    let a_day = u128::from(broken) * u128::from(seen.day_ms) / u128::from(days);
     let long = super::super::words::length(u64::try_from(a_day).unwrap_or(u64::MAX));
     let duties = match breaks.len() {
         1 => format!("the duty of {}", list(&loads)),

@@ -12,6 +12,7 @@ use crate::net::Weight;
 use crate::plan::{Edit, Function, PartId, Plan, Reach, Spec};
 use crate::quantity::{Energy, Ms, STEP_MS};
 use crate::run::{Journey, Ledger, ledger};
+use std::cell::Cell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, OnceLock};
 
@@ -19,8 +20,12 @@ use std::sync::{Arc, OnceLock};
 pub struct Simulation {
     pub plan: Arc<Plan>,
     pub check: Arc<Check>,
-    pub journey: Arc<Journey>,
     study: Arc<Study>,
+    /// The length of a day, the earlier midnight that the last repeats, and how far was run: to the end or not.
+    pub day_ms: Ms,
+    pub repeats: Option<u64>,
+    pub end: Ms,
+    complete: bool,
     /// The days that go on repeating, or all that were run: `[from, to)`.
     pub from: Ms,
     pub to: Ms,
@@ -29,6 +34,8 @@ pub struct Simulation {
     links: OnceLock<Links>,
     ledger: OnceLock<Ledger>,
     whole_ledger: OnceLock<Ledger>,
+    /// How many runs of changed plans were made from here.
+    tries: Cell<u64>,
 }
 
 /// Where wires lead, found once: whoever asks for a wire's parts and port by name goes through all parts each time.
@@ -48,17 +55,31 @@ impl Simulation {
 
     /// What is seen of a plan that is studied.
     pub fn of(study: Arc<Study>) -> Simulation {
-        let (plan, journey) = (Arc::clone(study.plan()), Arc::clone(study.journey()));
+        let plan = Arc::clone(study.plan());
+        // A record is made only where more is asked than when loads ran.
+        let (repeats, end, complete) = match study.loads() {
+            Some(loads) => (study.check().repeats, loads.end, loads.complete),
+            None => {
+                let Journey {
+                    repeats, record, ..
+                } = &**study.journey();
+                (*repeats, record.end, record.complete)
+            }
+        };
         let check = Arc::clone(study.check());
-        let from = journey.repeats.map_or(0, |n| n * journey.day_ms);
-        let to = journey.record.end.max(from + 1);
+        let day_ms = plan.world.day_ms();
+        let from = repeats.map_or(0, |n| n * day_ms);
+        let to = end.max(from + 1);
         let specs = plan.parts.iter().map(|p| plan.spec(p)).collect();
         let parts = plan.parts.iter().enumerate();
         let places = parts.map(|(at, p)| (p.id.clone(), at)).collect();
         Simulation {
             plan,
             check,
-            journey,
+            day_ms,
+            repeats,
+            end,
+            complete,
             from,
             to,
             specs,
@@ -66,6 +87,7 @@ impl Simulation {
             links: OnceLock::new(),
             ledger: OnceLock::new(),
             whole_ledger: OnceLock::new(),
+            tries: Cell::new(0),
             study,
         }
     }
@@ -74,6 +96,7 @@ impl Simulation {
     /// make the verdict hold for less time, or bring an error.
     pub fn tried(&self, edits: &[Edit]) -> Option<Simulation> {
         let plan = self.edited(edits)?;
+        self.count(1);
         let after = Study::keeping(plan, &self.kept())?;
         self.allows(after.check())
             .then(|| Simulation::of(Arc::new(after)))
@@ -82,9 +105,20 @@ impl Simulation {
     /// As [`Simulation::tried`], where the verdict alone is asked for and one more duty must be kept.
     pub fn judged(&self, edits: &[Edit], duty: usize) -> Option<Check> {
         let plan = self.edited(edits)?;
+        self.count(1);
         let mut must = self.kept();
         must.push(duty);
         check_keeping(&plan, &must).filter(|check| self.allows(check))
+    }
+
+    /// Notes that so many runs more were made.
+    pub fn count(&self, runs: u64) {
+        self.tries.set(self.tries.get() + runs);
+    }
+
+    /// How many runs of changed plans were made from here.
+    pub fn tries(&self) -> u64 {
+        self.tries.get()
     }
 
     /// The plan with these edits; `None` where they do not apply or take a duty.
@@ -97,6 +131,7 @@ impl Simulation {
     /// The plan with these edits, run to its end and judged, and whether the change is allowed as in
     /// [`Simulation::tried`]; `None` where the edits do not apply or the run was stopped.
     pub fn ran(&self, edits: &[Edit]) -> Option<(Simulation, bool)> {
+        self.count(1);
         let after = Simulation::new(&self.edited(edits)?);
         let allowed = self.allows(&after.check);
         after.is_whole().then_some((after, allowed))
@@ -131,7 +166,7 @@ impl Simulation {
     /// Whether a broken duty's load is wrongly off for longer a day after a change, by more than a thousandth of a day: a
     /// contact more moves a load by its lag.
     fn is_worse(&self, was: (&Check, &Verdict), is: (&Check, &Verdict)) -> bool {
-        let day = self.journey.day_ms;
+        let day = self.day_ms;
         let off = |(check, verdict): (&Check, &Verdict)| {
             let gaps = verdict.gaps.iter().filter(|g| !g.on);
             let gaps: Vec<(Ms, Ms)> = gaps.map(|g| (g.from, g.to)).collect();
@@ -145,7 +180,7 @@ impl Simulation {
 
     /// Whether a trial is worth it: a run that was stopped tells nothing about a change.
     pub fn is_whole(&self) -> bool {
-        self.journey.record.complete
+        self.complete
     }
 
     /// Whether any duty is kept.
@@ -282,7 +317,7 @@ impl Simulation {
 
     /// Of an amount in the days that repeat, what comes on one day.
     pub fn a_day(&self, amount: Energy) -> Energy {
-        amount * Energy::from(self.journey.day_ms) / Energy::from(self.to - self.from)
+        amount * Energy::from(self.day_ms) / Energy::from(self.to - self.from)
     }
 
     /// An energy in the days that repeat, said for a day: `12.5 u·h a day`.
@@ -304,14 +339,14 @@ impl Simulation {
     /// Tells moments of the run.
     pub fn dial(&self) -> Dial {
         Dial {
-            day_ms: self.journey.day_ms,
-            days: self.journey.record.end / self.journey.day_ms.max(1),
+            day_ms: self.day_ms,
+            days: self.end / self.day_ms.max(1),
         }
     }
 
     /// Which days repeat, where it is not all that were run: `on day 3, which goes on repeating,`.
     pub fn days(&self) -> Option<String> {
-        let day = self.journey.day_ms.max(1);
+        let day = self.day_ms.max(1);
         let (first, last) = (self.from / day + 1, self.to.div_ceil(day));
         (self.from > 0).then(|| match first == last {
             true => format!("on day {first}, which goes on repeating,"),
@@ -321,9 +356,9 @@ impl Simulation {
 
     /// Which days figures "a day" are of, as a sentence, where it is not the only one.
     pub fn days_told(&self) -> Option<String> {
-        let day = self.journey.day_ms.max(1);
+        let day = self.day_ms.max(1);
         let (first, last) = (self.from / day + 1, self.to.div_ceil(day));
-        let of = match self.journey.repeats {
+        let of = match self.repeats {
             _ if last <= 1 => return None,
             Some(_) if first == last => format!("those of day {first}, which goes on repeating"),
             Some(_) => format!("the average of days {first} to {last}, which go on repeating"),
@@ -332,10 +367,28 @@ impl Simulation {
         Some(format!("Figures a day are {of}."))
     }
 
+    /// The record of the run.
+    pub fn journey(&self) -> &Journey {
+        self.study.journey()
+    }
+
+    /// When a load ran, from the beginning.
+    pub fn all_runs(&self, part: usize) -> &[(Ms, Ms)] {
+        let runs = match self.study.loads() {
+            Some(loads) => loads.runs.get(&part),
+            None => self
+                .journey()
+                .record
+                .loads
+                .get(&part)
+                .map(|load| &load.runs),
+        };
+        runs.map_or(&[], Vec::as_slice)
+    }
+
     /// When a load ran in the days that repeat.
     pub fn runs(&self, part: usize) -> Vec<(Ms, Ms)> {
-        let load = self.journey.record.loads.get(&part);
-        clipped(load.map_or(&[], |l| l.runs.as_slice()), self.from, self.to)
+        clipped(self.all_runs(part), self.from, self.to)
     }
 
     /// What a load used in the days that repeat.
@@ -354,7 +407,7 @@ impl Simulation {
 
     /// What a source could give and what it gave, within a stretch.
     pub fn given(&self, part: usize, from: Ms, to: Ms) -> (Energy, Energy) {
-        let source = self.journey.record.sources.get(&part);
+        let source = self.journey().record.sources.get(&part);
         source.map_or((0, 0), |s| {
             (steps_sum(&s.could, from, to), steps_sum(&s.gives, from, to))
         })
@@ -373,7 +426,7 @@ impl Simulation {
 
     /// A battery's course from a time to the end of the run.
     pub fn levels_from(&self, part: usize, from: Ms) -> Vec<(Ms, Energy)> {
-        let battery = self.journey.record.batteries.get(&part);
+        let battery = self.journey().record.batteries.get(&part);
         let points = battery.map_or(&[][..], |b| b.level.as_slice());
         let mut out = Vec::new();
         for pair in points.windows(2) {

@@ -107,22 +107,24 @@ fn judged(
         return None;
     }
     let after = seen.tried(&edits)?;
+    if !seen.no_load_loses(&after, &[]) {
+        return None;
+    }
     let mut trials = LossJudge::new(&after.plan, &after.check);
     let id = seen.id(part);
     let there = after.place(id).is_some();
-    let left = match there {
-        true => trials.judge(&Loss::Part(id.clone())).breaks.len(),
-        false => 0,
-    };
-    if left >= breaks.len() || !seen.no_load_loses(&after, &[]) {
-        return None;
-    }
+    // Most changes fail here, and by runs that end at the first duty broken.
     let points = match (&seen.specs[part], there) {
         // A meter passes all on, so whatever else is lost does as much without it.
         (Some(Spec::Meter), false) => before - 1,
         _ => points_after(seen, &after, points, &certain, &mut trials),
     };
-    if points >= before {
+    let left = match there {
+        true if points < before => trials.breaks(&Loss::Part(id.clone())).len(),
+        _ => 0,
+    };
+    seen.count(trials.runs());
+    if points >= before || left >= breaks.len() {
         return None;
     }
     let duties = |n: usize| match n {

@@ -53,8 +53,12 @@ pub fn source(seen: &Simulation, source: usize) -> Option<Remedy> {
         let Some(after) = seen.tried(&edits) else {
             continue;
         };
+        // What is spilled takes a record; when loads run is known without.
+        if !seen.no_load_loses(&after, &[]) {
+            continue;
+        }
         let (was, is) = (spilled(seen), spilled(&after));
-        if is >= was || !seen.no_load_loses(&after, &[]) {
+        if is >= was {
             continue;
         }
         let unit = &seen.plan.book.book.unit;
@@ -86,8 +90,11 @@ pub fn without(seen: &Simulation, source: usize) -> Option<Remedy> {
     let edits = seen.drafted(|draft| draft.remove(id))?;
     let after = seen.tried(&edits)?;
     let unit = &seen.plan.book.book.unit;
+    if !seen.no_load_loses(&after, &[]) {
+        return None;
+    }
     let less = spilled(seen) - spilled(&after);
-    seen.no_load_loses(&after, &[]).then(|| Remedy {
+    Some(Remedy {
         says: format!(
             "Without {name} every duty kept is kept, no load uses less, and {} a day less is spilled.",
             unit.say_energy(less)

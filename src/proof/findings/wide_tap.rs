@@ -32,7 +32,7 @@ pub fn find(seen: &Simulation, tap: usize) -> Option<Finding> {
     } else {
         None
     };
-    let day = Energy::from(seen.journey.day_ms);
+    let day = Energy::from(seen.day_ms);
     Some(Finding {
         kind: FindingKind::WideTap,
         weight: Weight::Hint,

@@ -6,7 +6,8 @@
 //! the others are shown not to matter, or the islands are run together.
 
 use crate::plan::{PartId, Plan};
-use crate::proof::days::{AtMidnight, DayRange, Next, Observer, run_days};
+use crate::proof::days::{AtMidnight, DayRange, Next, Observer, RunEnd, run_days, run_to};
+use crate::proof::watch::{Watch, run_watched};
 use crate::quantity::Ms;
 use crate::run::{Engine, MOST_DAYS, Mark, Midnights, Trace};
 use std::collections::{BTreeMap, BTreeSet};
@@ -19,6 +20,13 @@ const LOOK: u64 = 7;
 
 /// When loads ran, up to a time; answers whether no more need be seen.
 pub type EnoughSeen<'a> = &'a dyn Fn(&BTreeMap<PartId, Vec<(Ms, Ms)>>, Ms) -> bool;
+
+/// Duties under watch, each broken one of which, or all of them together, end a run.
+#[derive(Clone, Debug, Default)]
+pub struct Watched {
+    pub duties: Vec<Watch>,
+    pub any: bool,
+}
 
 /// A stretch of a day in which changes are pending, from its first solve to the solve that settles it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -44,6 +52,8 @@ pub struct IslandRun {
     pub events: u64,
     /// Whether it was ended because no more need be seen, before any midnight repeated.
     pub cut: bool,
+    /// Whether it was left because enough of the duties watched were broken. Nothing else is told then.
+    pub left: bool,
     /// Whether the run must not be told from others': a contact chattered, or changes were pending over a midnight.
     pub odd: bool,
     busy: Vec<Vec<Busy>>,
@@ -53,7 +63,24 @@ impl IslandRun {
     /// Runs `plan`; `apart` asks for what tells whether it may be run apart from others. Where `enough` is given, it is
     /// asked now and then whether a run that does not repeat may end.
     pub fn run(plan: &Plan, apart: bool, enough: Option<EnoughSeen>) -> IslandRun {
-        let mut engine = Engine::tracing(plan);
+        IslandRun::of(
+            Engine::tracing(plan),
+            plan,
+            apart,
+            enough,
+            Watched::default(),
+        )
+    }
+
+    /// As [`IslandRun::run`], of an engine that traces. A run that is `watched` may be left before its end, and then tells no
+    /// more than that.
+    pub fn of(
+        mut engine: Engine,
+        plan: &Plan,
+        apart: bool,
+        enough: Option<EnoughSeen>,
+        watched: Watched,
+    ) -> IslandRun {
         let days = DayRange {
             first: 0,
             last: MOST_DAYS,
@@ -67,8 +94,17 @@ impl IslandRun {
             steady: plan.world.weather.len() <= 1,
             mark: None,
             cut: false,
+            broken: vec![false; watched.duties.len()],
+            watched,
+            left: false,
         };
         let run = run_days(&mut engine, &mut Midnights::new(plan), days, &mut skipping);
+        if skipping.left {
+            return IslandRun {
+                left: true,
+                ..IslandRun::default()
+            };
+        }
         let stopped = engine.stopped_at();
         let trace = engine.into_trace(stopped.unwrap_or(run.days * days.day));
         let mut trial = IslandRun {
@@ -182,9 +218,25 @@ struct Skipping<'a> {
     steady: bool,
     mark: Option<Mark>,
     cut: bool,
+    /// Duties under watch, and which of them are broken.
+    watched: Watched,
+    broken: Vec<bool>,
+    left: bool,
 }
 
 impl Observer for Skipping<'_> {
+    fn advance(&mut self, engine: &mut Engine, end: Ms) -> RunEnd {
+        if self.watched.duties.is_empty() {
+            return run_to(engine, end);
+        }
+        let (any, broken, left) = (self.watched.any, &mut self.broken, &mut self.left);
+        run_watched(engine, &mut self.watched.duties, end, &mut |at, _| {
+            broken[at] = true;
+            *left = any || broken.iter().all(|broken| *broken);
+            !*left
+        })
+    }
+
     fn midnight(&mut self, engine: &mut Engine, at: AtMidnight) -> Next {
         let (number, left) = (at.number, MOST_DAYS - at.number);
         if at.round.is_some() || left == 0 {
@@ -200,8 +252,14 @@ impl Observer for Skipping<'_> {
         }
         let mark = self.mark.take();
         let states = mark.map_or(Vec::new(), |mark| engine.skip(&mark, at.t, left));
-        let number = number + states.len() as u64;
         let day = self.plan.world.day_ms();
+        if !states.is_empty() {
+            let by = day.saturating_mul(states.len() as u64);
+            for watch in &mut self.watched.duties {
+                watch.go_over(at.t, day, by);
+            }
+        }
+        let number = number + states.len() as u64;
         self.mark = (self.steady && number > 0).then(|| engine.mark(number * day));
         Next::Skipped(states)
     }

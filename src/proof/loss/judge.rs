@@ -2,18 +2,19 @@
 //! judged once. Where islands can't be told apart exactly, the whole plan is run instead.
 
 use super::island::{islands, part_of};
-use super::island_run::{EnoughSeen, IslandRun, Together, joint_end};
+use super::island_run::{EnoughSeen, IslandRun, Together, Watched, joint_end};
 use super::wiring::{LossKey, Wiring};
 use super::{Harm, Loss, LossReport, without};
 use crate::net::Net;
 use crate::plan::{PartId, Plan, Spec, WireId};
 use crate::proof::check::{Check, Judge};
-use crate::proof::first_break;
 use crate::proof::stretch::{Stretch, stretches};
+use crate::proof::watch::Watch;
 use crate::quantity::{Energy, Ms, STEP_MS};
-use crate::run::{BOUND, Clockwork};
-use std::collections::BTreeMap;
+use crate::run::{BOUND, Clockwork, Engine, Template};
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
+use std::sync::Arc;
 
 /// When loads ran.
 type Runs = BTreeMap<PartId, Vec<(Ms, Ms)>>;
@@ -39,18 +40,55 @@ pub struct LossJudge<'a> {
     known: BTreeMap<LossKey, Rc<LossReport>>,
     /// Whether losses break something, of which it is not known what.
     breaking: BTreeMap<LossKey, bool>,
+    /// Losses that break every duty, of which no more is known.
+    breaking_all: BTreeSet<LossKey>,
+    /// How many runs were made.
+    runs: u64,
 }
 
 struct Kept {
     at: usize,
     island: usize,
-    applies: Clockwork,
+    /// The place of its load among the parts of that island.
+    load: Option<usize>,
+    /// Whether it must run only then, and the grace.
+    bounds: (bool, Ms),
+    applies: Arc<Clockwork>,
     draw: u64,
 }
 
 struct Island {
     plan: Plan,
     shape: Wiring,
+    /// What runs of less of it begin from, where they can.
+    template: Option<Template>,
+}
+
+impl Island {
+    /// An engine of what losses with this key leave of the island; none where that has to be compiled anew.
+    fn left(&self, key: &LossKey, losses: &[&Loss]) -> Option<Engine> {
+        let template = self.template.as_ref()?;
+        let (parts, wires) = self.shape.there_of(key, losses)?;
+        Some(template.begin(&self.plan, &parts, &wires))
+    }
+
+    /// Runs what losses leave; see [`IslandRun::of`].
+    fn run(
+        &self,
+        (key, losses): (&LossKey, &[&Loss]),
+        apart: bool,
+        enough: Option<EnoughSeen>,
+        watched: &dyn Fn(&Engine) -> Watched,
+    ) -> IslandRun {
+        if let Some(engine) = self.left(key, losses) {
+            let watched = watched(&engine);
+            return IslandRun::of(engine, &self.plan, apart, enough, watched);
+        }
+        // What can't matter any more is not run: a load whose power never comes did not run.
+        let left = self.shape.left_of(&self.plan, key);
+        let left = losses.iter().fold(left, |plan, loss| without(&plan, loss));
+        IslandRun::run(&left, apart, enough)
+    }
 }
 
 impl<'a> LossJudge<'a> {
@@ -87,15 +125,20 @@ impl<'a> LossJudge<'a> {
         let wire_island = wires
             .filter_map(|w| Some((w.id.clone(), *island_of.get(&w.from.part)?)))
             .collect();
-        let islands = lists.iter().map(|list| {
+        let islands = lists.iter().map(|list: &Vec<usize>| {
             let plan = part_of(plan, list);
             let shape = Wiring::new(&plan);
-            Island { plan, shape }
+            let template = Template::of(&plan);
+            Island {
+                plan,
+                shape,
+                template,
+            }
         });
         LossJudge {
             plan,
             day: plan.world.day_ms(),
-            duties: kept(plan, &net, whole, &island_of),
+            duties: kept(plan, &net, whole, &island_of, &lists),
             islands: islands.collect(),
             island_of,
             wire_island,
@@ -104,6 +147,8 @@ impl<'a> LossJudge<'a> {
             together,
             known: BTreeMap::new(),
             breaking: BTreeMap::new(),
+            breaking_all: BTreeSet::new(),
+            runs: 0,
         }
     }
 
@@ -127,23 +172,66 @@ impl<'a> LossJudge<'a> {
         let Some(key) = self.key(&[loss]) else {
             return false;
         };
-        // Where islands are run apart, what a run shows is told only once it is over.
-        if self.together.is_none() && !self.duties.is_empty() && !self.known.contains_key(&key) {
-            if let Some(breaks) = self.breaking.get(&key) {
-                return *breaks;
-            }
-            let Island { plan, shape } = &self.islands[key.island];
-            let mut left = without(&shape.left_of(plan, &key), loss);
-            let duties = self.duties.iter().map(|kept| &self.plan.duties[kept.at]);
-            left.duties = duties.cloned().collect();
-            let run = first_break::run(&left, &[]);
-            if !run.stopped {
-                let breaks = run.breaks.is_some();
-                self.breaking.insert(key, breaks);
-                return breaks;
+        if let Some(breaks) = self.breaking.get(&key) {
+            return *breaks;
+        }
+        if self.breaking_all.contains(&key) {
+            return true;
+        }
+        match self.known_soon(&key, loss, true) {
+            Some(breaks) => !breaks.is_empty(),
+            None => {
+                self.breaking.insert(key, true);
+                true
             }
         }
-        !self.judge(loss).breaks.is_empty()
+    }
+
+    /// The duties that one loss breaks, as in [`LossJudge::judge`]: known sooner than what becomes of them.
+    pub fn breaks(&mut self, loss: &Loss) -> Vec<usize> {
+        let Some(key) = self.key(&[loss]) else {
+            return Vec::new();
+        };
+        if !self.breaking_all.contains(&key) {
+            if let Some(breaks) = self.known_soon(&key, loss, false) {
+                return breaks;
+            }
+            self.breaking_all.insert(key);
+        }
+        self.duties.iter().map(|kept| kept.at).collect()
+    }
+
+    /// The duties that a loss breaks; none where the run was left because any of them was broken, if `any` is asked for, or
+    /// because all were.
+    fn known_soon(&mut self, key: &LossKey, loss: &Loss, any: bool) -> Option<Vec<usize>> {
+        // Where islands are run apart, what a run shows is told only once it is over.
+        let is_known = self.known.contains_key(key) || self.duties.is_empty();
+        if self.together.is_some() || is_known {
+            return Some(self.judge(loss).breaks);
+        }
+        let trial = self.run_whole(key, &[loss], Some(any));
+        if trial.left {
+            return None;
+        }
+        let (mut report, alike) = self.told_whole(&trial);
+        self.keep(key.clone(), Rc::new(report.clone()), alike);
+        self.add_own(&mut report, &[loss]);
+        Some(report.breaks)
+    }
+
+    /// How many runs of less than the plan were made.
+    pub fn runs(&self) -> u64 {
+        self.runs
+    }
+
+    /// The kept duties under watch in a run of the only island.
+    fn watched(&self, engine: &Engine, any: bool) -> Watched {
+        let watch =
+            |kept: &Kept| Watch::of(kept.bounds, kept.load, Arc::clone(&kept.applies), engine);
+        Watched {
+            duties: self.duties.iter().map(watch).collect(),
+            any,
+        }
     }
 
     /// The island of a loss; losses on two of them can't help each other.
@@ -184,12 +272,7 @@ impl<'a> LossJudge<'a> {
             None => {
                 let (report, alike) = self.tried(&key, losses);
                 let report = Rc::new(report);
-                if self.known.len() >= KEPT {
-                    self.known.clear();
-                }
-                if alike {
-                    self.known.insert(key, report.clone());
-                }
+                self.keep(key, Rc::clone(&report), alike);
                 report
             }
         };
@@ -197,6 +280,16 @@ impl<'a> LossJudge<'a> {
         report.loss = losses[0].clone();
         self.add_own(&mut report, losses);
         report
+    }
+
+    /// Keeps a report for other losses that leave the same, where they are `alike`.
+    fn keep(&mut self, key: LossKey, report: Rc<LossReport>, alike: bool) {
+        if self.known.len() >= KEPT {
+            self.known.clear();
+        }
+        if alike {
+            self.known.insert(key, report);
+        }
     }
 
     /// Losing a duty's own load breaks that duty, whatever was seen.
@@ -222,17 +315,15 @@ impl<'a> LossJudge<'a> {
 
     /// What losses break, and whether others that leave the same break the same: near the bound of events they may not,
     /// for a part that does nothing may have events too.
-    fn tried(&self, key: &LossKey, losses: &[&Loss]) -> (LossReport, bool) {
+    fn tried(&mut self, key: &LossKey, losses: &[&Loss]) -> (LossReport, bool) {
         let island = key.island;
-        let rest = |plan: Plan| losses.iter().fold(plan, |plan, loss| without(&plan, loss));
-        let Island { plan, shape } = &self.islands[island];
-        // What can't matter any more is not run: a load whose power never comes did not run.
-        let left = rest(shape.left_of(plan, key));
         if let Some(together) = &self.together {
+            self.runs += 1;
             // Where the whole plan repeats, what other islands keep they keep however long this one is run.
             let all_broken = |runs: &Runs, t: Ms| self.all_broken(Some(island), runs, t);
             let enough: Option<EnoughSeen> = self.end.1.map(|_| &all_broken as EnoughSeen);
-            let trial = IslandRun::run(&left, true, enough);
+            let unwatched = |_: &Engine| Watched::default();
+            let trial = self.islands[island].run((key, losses), true, enough, &unwatched);
             let others = self
                 .whole
                 .iter()
@@ -249,15 +340,33 @@ impl<'a> LossJudge<'a> {
                 return (self.report(island, &trial, days, earlier), true);
             }
         }
-        let left = match self.islands.len() {
-            1 => left,
-            _ => rest(part_of(self.plan, &all(self.plan))),
-        };
+        let trial = self.run_whole(key, losses, None);
+        self.told_whole(&trial)
+    }
+
+    /// Runs the whole plan as losses leave it; where it is said, the run is left as soon as any duty is broken, or all are.
+    fn run_whole(&mut self, key: &LossKey, losses: &[&Loss], any: Option<bool>) -> IslandRun {
+        self.runs += 1;
         let all_broken = |runs: &Runs, t: Ms| self.all_broken(None, runs, t);
-        let trial = IslandRun::run(&left, false, Some(&all_broken));
-        let (days, earlier) = (trial.days, trial.earlier);
+        match self.islands.as_slice() {
+            [island] => {
+                let watched = |engine: &Engine| {
+                    any.map_or_else(Watched::default, |any| self.watched(engine, any))
+                };
+                island.run((key, losses), false, Some(&all_broken), &watched)
+            }
+            _ => {
+                let left = part_of(self.plan, &all(self.plan));
+                let left = losses.iter().fold(left, |plan, loss| without(&plan, loss));
+                IslandRun::run(&left, false, Some(&all_broken))
+            }
+        }
+    }
+
+    /// What a run of the whole plan tells; see [`LossJudge::tried`].
+    fn told_whole(&self, trial: &IslandRun) -> (LossReport, bool) {
         let events = trial.events + self.whole.iter().map(|t| t.events).sum::<u64>();
-        let report = self.report(usize::MAX, &trial, days, earlier);
+        let report = self.report(usize::MAX, trial, trial.days, trial.earlier);
         (report, events < BOUND)
     }
 
@@ -334,7 +443,17 @@ fn all(plan: &Plan) -> Vec<usize> {
 }
 
 /// The duties that the whole plan keeps.
-fn kept(plan: &Plan, net: &Net, whole: &Check, island_of: &BTreeMap<PartId, usize>) -> Vec<Kept> {
+fn kept(
+    plan: &Plan,
+    net: &Net,
+    whole: &Check,
+    island_of: &BTreeMap<PartId, usize>,
+    lists: &[Vec<usize>],
+) -> Vec<Kept> {
+    let place = |id: &PartId, island: usize| {
+        let mut parts = lists.get(island)?.iter();
+        parts.position(|at| plan.parts[*at].id == *id)
+    };
     let sky = plan.world.sky();
     let parts = plan.parts.iter().zip(&net.nodes);
     let draws: BTreeMap<&PartId, u64> = parts
@@ -349,7 +468,11 @@ fn kept(plan: &Plan, net: &Net, whole: &Check, island_of: &BTreeMap<PartId, usiz
         .map(|(at, duty)| Kept {
             at,
             island: island_of.get(&duty.part).copied().unwrap_or(usize::MAX),
-            applies: Clockwork::of_duty(duty.when, &plan.world, &sky),
+            load: island_of
+                .get(&duty.part)
+                .and_then(|island| place(&duty.part, *island)),
+            bounds: (duty.only, duty.grace_ms()),
+            applies: Arc::new(Clockwork::of_duty(duty.when, &plan.world, &sky)),
             draw: draws.get(&duty.part).copied().unwrap_or(0),
         })
         .collect()

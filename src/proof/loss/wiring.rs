@@ -193,6 +193,31 @@ impl Wiring {
         }
     }
 
+    /// As [`Wiring::left_of`], with the losses taken from it, as which of the island's parts and wires are there; `None`
+    /// where something is set otherwise.
+    pub fn there_of(&self, key: &LossKey, losses: &[&Loss]) -> Option<(Vec<bool>, Vec<bool>)> {
+        if !key.done.is_empty() {
+            return None;
+        }
+        let mut parts: Vec<bool> = (self.gives.iter().zip(&self.remembers))
+            .map(|(gives, remembers)| *gives || *remembers)
+            .collect();
+        let wires: Vec<bool> = (0..self.wires.len())
+            .map(|at| has(&key.wires, at))
+            .collect();
+        for (line, _) in self.wires.iter().zip(&wires).filter(|(_, there)| **there) {
+            (parts[line.from], parts[line.to]) = (true, true);
+        }
+        for loss in losses {
+            if let Loss::Part(id) = loss
+                && let Some(part) = self.parts.get(id.as_str())
+            {
+                parts[*part] = false;
+            }
+        }
+        Some((parts, wires))
+    }
+
     /// Takes the wires `lost`, then whatever does not matter any more; `look` are parts to look at besides.
     fn prune(&self, left: &mut Left, lost: &mut Vec<usize>, look: &mut Vec<usize>) {
         loop {

@@ -32,8 +32,8 @@ struct Runs {
 
 impl Runs {
     fn of(seen: &Simulation, load: usize) -> Runs {
-        let day = seen.journey.day_ms;
-        let copies = if seen.journey.repeats.is_some() { 3 } else { 1 };
+        let day = seen.day_ms;
+        let copies = if seen.repeats.is_some() { 3 } else { 1 };
         let long = seen.to - seen.from;
         let mut runs: Vec<(i64, i64)> = Vec::new();
         for copy in 0..copies {
@@ -59,7 +59,7 @@ impl Runs {
 impl MeantStart {
     /// The start that is meant in the plan as it is; none where the load has none.
     pub fn of(seen: &Simulation, load: usize, wish: &StartWish) -> Option<MeantStart> {
-        let day = seen.journey.day_ms;
+        let day = seen.day_ms;
         let half = signed(day / 2);
         let near = signed(wish.near.unwrap_or(wish.at).ms(day));
         let runs = Runs::of(seen, load);

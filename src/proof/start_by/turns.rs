@@ -71,7 +71,7 @@ fn bank(seen: &Simulation, part: usize) -> Option<Bank> {
 
 /// The factors of weather of the days that repeat, each once.
 fn weathers(seen: &Simulation) -> Vec<f64> {
-    let (weather, day) = (&seen.plan.world.weather, seen.journey.day_ms.max(1));
+    let (weather, day) = (&seen.plan.world.weather, seen.day_ms.max(1));
     let mut all: Vec<f64> = Vec::new();
     for number in seen.from / day..seen.to.div_ceil(day) {
         let of = weather_on(weather, number);
