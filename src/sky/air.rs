@@ -14,13 +14,32 @@ pub fn air_mass(elevation: f64) -> f64 {
 
 impl Air {
     /// The share of the beam left for a sun at `elevation` degrees, above the horizon; it grows with the elevation.
-    pub(super) fn leaves(self, elevation: f64) -> f64 {
+    pub fn leaves(self, elevation: f64) -> f64 {
         match self {
             Air::None => 1.0,
             Air::Clear => {
                 let mass = air_mass(elevation);
                 let left = libm::pow(0.7, libm::pow(mass, 0.678)) / 0.7;
                 if left < 1.0 { left } else { 1.0 }
+            }
+        }
+    }
+
+    /// How fast that share grows, a degree of elevation: the derivative of [`Air::leaves`].
+    pub fn slope(self, elevation: f64) -> f64 {
+        match self {
+            Air::None => 0.0,
+            Air::Clear => {
+                let left = self.leaves(elevation);
+                if left >= 1.0 {
+                    return 0.0;
+                }
+                let degree = std::f64::consts::PI / 180.0;
+                let mass = air_mass(elevation);
+                let below = degree * libm::cos(elevation * degree)
+                    - 0.50572 * 1.6364 * libm::pow(elevation + 6.07995, -2.6364);
+                let mass_slope = -mass * mass * below;
+                left * libm::log(0.7) * 0.678 * libm::pow(mass, 0.678 - 1.0) * mass_slope
             }
         }
     }
@@ -81,6 +100,18 @@ mod tests {
             let got = Air::Clear.leaves(elevation) * 0.7 * 1353.0;
             assert!((got - watts).abs() < 1e-9, "{elevation}: {got}");
         }
+    }
+
+    #[test]
+    fn the_slope_is_what_the_share_grows_by() {
+        for elevation in [0.5, 2.0, 10.0, 33.3, 70.0, 89.0] {
+            let step = 1e-4;
+            let grown = Air::Clear.leaves(elevation + step) - Air::Clear.leaves(elevation - step);
+            let got = Air::Clear.slope(elevation);
+            assert!((got - grown / (2.0 * step)).abs() < 1e-8, "{elevation}: {got}");
+        }
+        assert_eq!(Air::None.slope(10.0), 0.0);
+        assert_eq!(Air::Clear.slope(90.0), 0.0, "the share is cut off at 1");
     }
 
     /// In the zenith the formula is a hair above 1 (947.17 of 947.1 W/m²), which the rule cuts off.
