@@ -172,14 +172,19 @@ fn sure_numbers(sun: &Sun, world: &Rounded, asks: &[Ask]) -> Vec<(Value, (f64, f
         let nothing = if value == Value::Peak {
             dark
         } else {
-            low <= whole[place].0 + 1e-6 && high >= whole[place].1 - 1e-6
+            // The shortest daylight keeps rise and set a minute from the ends.
+            high - low >= 0.998 * (whole[place].1 - whole[place].0)
         };
         if nothing {
             continue;
         }
         let range = match place {
             RISE | SET => {
-                let unit = if world.rise.to_the_second { 3600.0 } else { 60.0 };
+                let unit = if world.rise.to_the_second {
+                    3600.0
+                } else {
+                    60.0
+                };
                 let (low, high) = outward((low * unit, high * unit), 0);
                 (low / unit, high / unit)
             }
@@ -195,7 +200,10 @@ fn told(asks: &[Ask], number: usize, world: &Rounded, air: Air) -> (Option<f64>,
     let own = || asks.iter().filter(|ask| ask.reading == number);
     let gives = own().next().map(|ask| ask.shows(world.arc, air));
     let residuals = own().map(|ask| ask.residual(world.arc, air));
-    let farthest = residuals.fold(0.0, |most: f64, r| if r.abs() > most.abs() { r } else { most });
+    let farthest = residuals.fold(
+        0.0,
+        |most: f64, r| if r.abs() > most.abs() { r } else { most },
+    );
     (gives, farthest)
 }
 
@@ -246,9 +254,7 @@ impl Day {
             }
         }
         if let Some(day_s) = readings.day_s {
-            let off = points
-                .iter()
-                .filter(|p| day_s < p.least || p.most < day_s);
+            let off = points.iter().filter(|p| day_s < p.least || p.most < day_s);
             return Day {
                 day_s,
                 open: false,
@@ -337,10 +343,7 @@ impl Battery {
     fn efficient(&mut self, capacity: f64, held: (f64, f64), charge: &Line) {
         // No battery stores more than it takes.
         let kept = |share: f64| if share < 1.0 { 1000.0 * share } else { 1000.0 };
-        let range = (
-            kept(held.0 * charge.range.0),
-            kept(held.1 * charge.range.1),
-        );
+        let range = (kept(held.0 * charge.range.0), kept(held.1 * charge.range.1));
         if let Some(charge) = charge.value.filter(|_| settles(range)) {
             let width = range.1 - range.0;
             self.efficiency = Some(round(kept(capacity * charge), digits(width, 0)));

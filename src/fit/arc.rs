@@ -38,7 +38,11 @@ impl Arc {
             return 0.0;
         }
         let share = panel.share(self, hour, air);
-        if share > 0.0 { share * self.peak() } else { 0.0 }
+        if share > 0.0 {
+            share * self.peak()
+        } else {
+            0.0
+        }
     }
 }
 
@@ -73,8 +77,9 @@ impl Panel {
         let [rise, set, rise_azimuth, highest, _] = arc.0;
         let [east, north, up] = self.0;
         let sun = Sun::at(arc, hour);
-        let (facing, leaves) = (self.facing(&sun), air.leaves(sun.elevation));
-        let by_elevation = facing * air.slope(sun.elevation)
+        let facing = self.facing(&sun);
+        let (leaves, slope) = air.leaves_with_slope(sun.elevation);
+        let by_elevation = facing * slope
             + leaves * DEGREE * (up * sun.flat - sun.up * (east * sun.sine + north * sun.cosine));
         let by_azimuth = leaves * DEGREE * sun.flat * (east * sun.cosine - north * sun.sine);
         let by_share = by_elevation * highest * PI * libm::cos(PI * sun.gone)
@@ -172,7 +177,10 @@ mod tests {
                         panel.share(arc, hour, air)
                     };
                     let expected = (moved(1e-5) - moved(-1e-5)) / 2e-5;
-                    assert!((slope - expected).abs() < 1e-8, "{place} at {hour}: {slope}");
+                    assert!(
+                        (slope - expected).abs() < 1e-8,
+                        "{place} at {hour}: {slope}"
+                    );
                 }
             }
         }

@@ -40,16 +40,16 @@ impl Ask {
             reading: number,
             of,
         };
-        let horizon = |place, at: DialTime, azimuth: Option<f64>| {
+        let horizon = |place, at: DialTime, azimuth: Option<(f64, f64)>| {
             let time = Of::Number {
                 place,
                 read: at.hours(),
                 right_to: at.right_to(),
             };
-            let azimuth = azimuth.map(|read| Of::Number {
+            let azimuth = azimuth.map(|(read, right_to)| Of::Number {
                 place: AZIMUTH,
                 read,
-                right_to: last_place(read),
+                right_to,
             });
             std::iter::once(time).chain(azimuth).map(ask).collect()
         };
@@ -60,8 +60,12 @@ impl Ask {
                 panel: Panel::new(aim),
                 gives: gives as f64,
             })],
-            Reading::Rises { at, azimuth } => horizon(RISE, at, azimuth),
-            Reading::Sets { at, azimuth } => horizon(SET, at, azimuth.map(|a| 360.0 - a)),
+            Reading::Rises { at, azimuth } => {
+                horizon(RISE, at, azimuth.map(|a| (a, last_place(a))))
+            }
+            Reading::Sets { at, azimuth } => {
+                horizon(SET, at, azimuth.map(|a| (360.0 - a, last_place(a))))
+            }
             Reading::Clock { .. } | Reading::Battery { .. } => Vec::new(),
         }
     }

@@ -75,7 +75,9 @@ pub(super) fn left(asks: &[&Ask], airs: &[Air]) -> Left {
         }
     }
     let mut out = never;
-    let gap = far.windows(2).position(|pair| pair[0].1 > 1.0 && pair[0].1 > FAR * pair[1].1);
+    let gap = far
+        .windows(2)
+        .position(|pair| pair[0].1 > 1.0 && pair[0].1 > FAR * pair[1].1);
     if let Some(gap) = gap.filter(|gap| *gap < most_wrong(readings.len())) {
         out.extend(far[..=gap].iter().map(|(reading, _)| *reading));
         out.sort_unstable();

@@ -30,32 +30,41 @@ pub(super) fn best(worth: Vector, bounds: Vector, rows: &[Row]) -> Option<Vector
     for (place, worth) in worth.iter_mut().enumerate() {
         *worth += 1e-10 * (place + 1) as f64;
     }
-    let mut basis: [Row; UNKNOWNS] = std::array::from_fn(|place| {
-        let mut along = [0.0; UNKNOWNS];
-        along[place] = if worth[place] < 0.0 { -1.0 } else { 1.0 };
-        Row {
-            along,
-            most: bounds[place],
-        }
-    });
+    // The basis itself is not needed, only its inverse, by columns, and the right sides of its rows.
+    let mut inverse = [[0.0; UNKNOWNS]; UNKNOWNS];
+    let mut right = bounds;
+    for (place, column) in inverse.iter_mut().enumerate() {
+        column[place] = if worth[place] < 0.0 { -1.0 } else { 1.0 };
+    }
     for _ in 0..STEPS {
-        let x = solve(basis.map(|row| row.along), basis.map(|row| row.most))?;
+        let mut x = [0.0; UNKNOWNS];
+        for (column, right) in inverse.iter().zip(right) {
+            for (x, entry) in x.iter_mut().zip(column) {
+                *x += entry * right;
+            }
+        }
         let Some(broken) = most_broken(&x, bounds, rows) else {
             return Some(x);
         };
-        let columns = transposed(basis.map(|row| row.along));
-        let prices = solve(columns, worth)?;
-        let shares = solve(columns, broken.along)?;
+        let shares = inverse.map(|column| dot(&broken.along, &column));
         let mut leaves: Option<(usize, f64)> = None;
-        for (place, (price, share)) in prices.iter().zip(shares).enumerate() {
+        for (place, (column, share)) in inverse.iter().zip(shares).enumerate() {
             if share > NONE {
-                let ratio = price / share;
+                let ratio = dot(&worth, column) / share;
                 if leaves.is_none_or(|(_, least)| ratio < least) {
                     leaves = Some((place, ratio));
                 }
             }
         }
-        basis[leaves?.0] = broken;
+        let (leaves, _) = leaves?;
+        let new = inverse[leaves].map(|entry| entry / shares[leaves]);
+        for (column, share) in inverse.iter_mut().zip(shares) {
+            for (entry, new) in column.iter_mut().zip(new) {
+                *entry -= share * new;
+            }
+        }
+        inverse[leaves] = new;
+        right[leaves] = broken.most;
     }
     None
 }
@@ -87,43 +96,6 @@ pub(super) fn dot(a: &Vector, b: &Vector) -> f64 {
     a.iter().zip(b).map(|(a, b)| a * b).sum()
 }
 
-fn transposed(rows: [Vector; UNKNOWNS]) -> [Vector; UNKNOWNS] {
-    std::array::from_fn(|i| std::array::from_fn(|j| rows[j][i]))
-}
-
-/// The solution of `rows · x = right` by elimination with partial pivoting; none where rows hang on each other.
-fn solve(mut rows: [Vector; UNKNOWNS], mut right: Vector) -> Option<Vector> {
-    for column in 0..UNKNOWNS {
-        let size = |row: usize, rows: &[Vector; UNKNOWNS]| rows[row][column].abs();
-        let mut pivot = column;
-        for row in column + 1..UNKNOWNS {
-            if size(row, &rows) > size(pivot, &rows) {
-                pivot = row;
-            }
-        }
-        if size(pivot, &rows) < 1e-14 {
-            return None;
-        }
-        rows.swap(column, pivot);
-        right.swap(column, pivot);
-        for row in column + 1..UNKNOWNS {
-            let factor = rows[row][column] / rows[column][column];
-            if factor != 0.0 {
-                for place in column..UNKNOWNS {
-                    rows[row][place] -= factor * rows[column][place];
-                }
-                right[row] -= factor * right[column];
-            }
-        }
-    }
-    let mut x = [0.0; UNKNOWNS];
-    for row in (0..UNKNOWNS).rev() {
-        let known: f64 = (row + 1..UNKNOWNS).map(|place| rows[row][place] * x[place]).sum();
-        x[row] = (right[row] - known) / rows[row][row];
-    }
-    Some(x)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -140,7 +112,10 @@ mod tests {
             row([3.0, 1.0, 0.0, 0.0, 0.0, 0.0], 6.0),
         ];
         let x = best([1.0, 1.0, 0.0, 0.0, 0.0, 0.0], [10.0; 6], &rows).unwrap();
-        assert!((x[0] - 1.6).abs() < 1e-9 && (x[1] - 1.2).abs() < 1e-9, "{x:?}");
+        assert!(
+            (x[0] - 1.6).abs() < 1e-9 && (x[1] - 1.2).abs() < 1e-9,
+            "{x:?}"
+        );
     }
 
     #[test]

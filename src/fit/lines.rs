@@ -85,10 +85,7 @@ fn most_agreed(points: &[Point]) -> (Vec<usize>, (f64, f64)) {
         }
     }
     if best.0 * 2 <= points.len() {
-        return (
-            Vec::new(),
-            hull(points.iter().map(|p| (p.least, p.most))),
-        );
+        return (Vec::new(), hull(points.iter().map(|p| (p.least, p.most))));
     }
     let out = points
         .iter()
@@ -130,7 +127,11 @@ mod tests {
 
     #[test]
     fn one_that_does_not_agree_is_left_out() {
-        let points = [point(0, 10.0, 1.0), point(1, 10.5, 1.0), point(2, 30.0, 1.0)];
+        let points = [
+            point(0, 10.0, 1.0),
+            point(1, 10.5, 1.0),
+            point(2, 30.0, 1.0),
+        ];
         let found = line(&points).unwrap();
         assert_eq!(found.contradicts, [2]);
         assert_eq!(found.value, Some(10.25));
@@ -146,7 +147,13 @@ mod tests {
     #[test]
     fn where_several_are_wrong_most_are_believed() {
         let at = |reading, value| point(reading, value, 1.0);
-        let points = [at(0, 10.0), at(1, 30.0), at(2, 10.4), at(3, 50.0), at(4, 9.8)];
+        let points = [
+            at(0, 10.0),
+            at(1, 30.0),
+            at(2, 10.4),
+            at(3, 50.0),
+            at(4, 9.8),
+        ];
         let found = line(&points).unwrap();
         assert_eq!(found.contradicts, [1, 3]);
         assert_eq!(found.range, (9.4, 10.8));

@@ -20,4 +20,3 @@ pub use answer::{Fit, Value, fit};
 pub use next::Question;
 pub use read::{FORMAT, VERSION, read_readings};
 pub use reading::{DialTime, Reading, Readings};
-

@@ -143,7 +143,16 @@ mod tests {
         assert_eq!(DialTime::parse("9:30").unwrap().to_string(), "09:30");
         assert_eq!(DialTime::parse("05:40:07").unwrap().to_string(), "05:40:07");
         for wrong in [
-            "", "12", "12:5", "12:60", "24:01", "24:00:01", "1:00:60", "+1:00", "1:00:00:00", "a:00",
+            "",
+            "12",
+            "12:5",
+            "12:60",
+            "24:01",
+            "24:00:01",
+            "1:00:60",
+            "+1:00",
+            "1:00:00:00",
+            "a:00",
         ] {
             assert_eq!(DialTime::parse(wrong), None, "{wrong}");
         }

@@ -17,6 +17,8 @@ const PRICE: f64 = 1e3;
 const BENDS: usize = 4;
 /// The most steps.
 const STEPS: usize = 80;
+/// So many steps that each do little for the way inside that is left are enough.
+const PATIENCE: usize = 5;
 /// Steps shorter than this, in the scale of the numbers, are none.
 const SHORT: f64 = 1e-9;
 /// The shortest daylight, in hours: a minute.
@@ -48,8 +50,8 @@ impl Way<'_> {
         let mut arc = within(start, &self.cell.limits);
         let mut merit = self.merit(arc);
         let mut reach = 0.5;
+        let mut stale = 0;
         for _ in 0..STEPS {
-
             if matches!(self.aim, Aim::Inside(enough) if merit >= enough) {
                 break;
             }
@@ -84,10 +86,19 @@ impl Way<'_> {
                 (next, new) = (there, better);
             }
             let share = (new - merit) / expected;
+            if let Aim::Inside(enough) = self.aim {
+                let little = new - merit < 0.05 * (enough - merit);
+                stale = if little { stale + 1 } else { 0 };
+                if stale > PATIENCE {
+                    break;
+                }
+            }
             if new > merit && share > 0.01 {
                 (arc, merit) = (next, new);
             }
-            let longest = step[..OUTSIDE].iter().fold(0.0, |most: f64, d| most.max(d.abs()));
+            let longest = step[..OUTSIDE]
+                .iter()
+                .fold(0.0, |most: f64, d| most.max(d.abs()));
             if share < 0.25 {
                 reach = longest.min(reach) * 0.3;
             } else if share > 0.5 && longest > 0.99 * reach {
@@ -110,7 +121,10 @@ impl Way<'_> {
                 let way = arc.0[place] / scale[place];
                 (if up { way } else { -way }) - PRICE * farthest.max(0.0)
             }
-            Aim::Near { arc: other, measure } => {
+            Aim::Near {
+                arc: other,
+                measure,
+            } => {
                 let ways = arc.0.iter().zip(other.0).zip(measure);
                 let far = ways.map(|((a, b), m)| (a - b).abs() / m);
                 -far.fold(0.0, f64::max) - PRICE * farthest.max(0.0)
@@ -219,12 +233,18 @@ impl Way<'_> {
         match self.aim {
             Aim::Inside(enough) => {
                 worth[OUTSIDE] = -1.0;
-                rows.push(Row { along: nothing, most: enough });
+                rows.push(Row {
+                    along: nothing,
+                    most: enough,
+                });
             }
             Aim::End { place, up } => {
                 worth[place] = scale[place] / fixed[place] * if up { 1.0 } else { -1.0 };
                 worth[OUTSIDE] = -PRICE;
-                rows.push(Row { along: nothing, most: 0.0 });
+                rows.push(Row {
+                    along: nothing,
+                    most: 0.0,
+                });
             }
             Aim::Near { .. } => return self.nearer(arc, scale, reach, rows),
         }
@@ -246,7 +266,11 @@ impl Way<'_> {
         reach: f64,
         mut rows: Vec<Row>,
     ) -> Option<(Vector, f64)> {
-        let Aim::Near { arc: other, measure } = self.aim else {
+        let Aim::Near {
+            arc: other,
+            measure,
+        } = self.aim
+        else {
             return None;
         };
         for row in &mut rows {

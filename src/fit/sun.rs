@@ -217,3 +217,80 @@ fn mean(worlds: &[Arc]) -> Option<Arc> {
         }))
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fit::read_readings;
+    use serde_json::Value;
+
+    /// Tables of readings with what scipy 1.17.1 makes of them, by `tests/fixtures/fit_scipy.py`.
+    fn tables() -> Vec<Value> {
+        let text = include_str!("../../tests/fixtures/fit_scipy.json");
+        serde_json::from_str(text).unwrap()
+    }
+
+    fn numbers(list: &Value) -> Vec<f64> {
+        let each = list.as_array().unwrap().iter();
+        each.map(|n| n.as_f64().unwrap()).collect()
+    }
+
+    fn asks(table: &Value) -> (Vec<Ask>, Option<Air>) {
+        let readings = read_readings(&table["file"].to_string()).unwrap();
+        let each = readings.list.iter().enumerate();
+        let asks = each.flat_map(|(number, reading)| Ask::of_reading(number, reading));
+        (asks.collect(), readings.air)
+    }
+
+    #[test]
+    fn ranges_end_where_scipy_finds_their_ends() {
+        let mut wrong = Vec::new();
+        for (number, table) in tables().iter().enumerate() {
+            let (asks, air) = asks(table);
+            let sun = Sun::of(&asks, air);
+            assert_eq!(
+                (sun.slack, &sun.contradicts[..]),
+                (0.0, &[][..]),
+                "{number}"
+            );
+            for (place, range) in table["ranges"].as_array().unwrap().iter().enumerate() {
+                let (low, high) = sun.ranges[place];
+                let range = numbers(range);
+                let close = 1e-4 * (range[1] - range[0]) + 1e-6;
+                let apart = (low - range[0]).abs().max((high - range[1]).abs());
+                if apart > close {
+                    wrong.push(format!("{number}.{place}: {low} to {high}, not {range:?}"));
+                }
+            }
+        }
+        assert!(wrong.is_empty(), "{wrong:#?}");
+    }
+
+    #[test]
+    fn least_squares_are_those_of_scipy() {
+        for (number, table) in tables().iter().enumerate() {
+            let (asks, air) = asks(table);
+            let (asks, air) = (asks.iter().collect::<Vec<_>>(), air.unwrap());
+            let world = numbers(&table["world"]);
+            let is_in = |cell: &&Cell| {
+                (0..2).all(|place| {
+                    let (low, high) = cell.limits[place];
+                    low <= world[place] && world[place] <= high
+                })
+            };
+            let cells = super::super::cells::cells(&asks, 0);
+            let cell = cells.iter().find(is_in).unwrap();
+            let start = Arc(std::array::from_fn(|place| match place {
+                PER_PEAK => 1.0 / world[PER_PEAK],
+                _ => world[place],
+            }));
+            let found = Task::new(cell, air).solve(start);
+            let sum = table["sum"].as_f64().unwrap();
+            let got = cell.ways(found, air);
+            assert!(
+                (got - sum).abs() < 1e-6 * (1.0 + sum),
+                "{number}: {got}, not {sum}"
+            );
+        }
+    }
+}

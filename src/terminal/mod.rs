@@ -9,6 +9,7 @@ mod check;
 mod compare;
 mod day;
 mod findings;
+mod fit;
 mod gather;
 mod link;
 mod logic;
@@ -53,6 +54,7 @@ Examples:
   duskline sizes kittiwake-light.json --reserve         the least that would do, and what is to spare
   duskline start kittiwake-light.json --load 'Dusk lamp' --at 17:40    what starts a load by then
   duskline gather kittiwake-light.json                  parts and materials
+  duskline fit readings.json                            the world that readings come to, and how sure
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
   duskline solve plan.json --at 12:00 --json | jq .problems
 
@@ -218,6 +220,15 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// The world that readings come to: sun, air, peak of a panel, length of the day, battery; and how sure each is
+    #[command(after_help = FIT)]
+    Fit {
+        /// The readings' file, or - for the standard input
+        readings: String,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
     /// The part types of a parts book as a table
     #[command(after_help = "Example: duskline book outpost")]
     Book {
@@ -267,6 +278,20 @@ Examples:
   duskline start plan.json --load 'Dusk lamp' --at 16:45
   duskline start plan.json --load p6 --at 17:45 --not-before --json
   duskline start plan.json --load p6 --at 16:45 --take 1 > changed.json";
+
+const FIT: &str = "\
+READINGS holds what was read in the world, as much as there is:
+
+  { \"format\": \"duskline/readings\", \"version\": 1, \"readings\": [
+    { \"at\": \"09:00\", \"azimuth\": 90, \"tilt\": 30, \"gives\": 7 },
+    { \"rises\": \"05:40\", \"azimuth\": 80 }, { \"sets\": \"18:20\" },
+    { \"clock_s\": 120, \"dial\": \"01:00\" },
+    { \"battery\": \"falls\", \"from\": 500, \"to\": 333, \"hours\": 2, \"draw\": 4 } ] }
+
+Beside \"readings\" there may be \"day_s\" and \"air\" (\"none\" or \"clear\"), where they are known. Readings are
+numbered from 0.
+
+Example: duskline fit readings.json --json";
 
 fn clock(text: &str) -> Result<Clock, String> {
     Clock::parse(text).ok_or_else(|| "expected HH:MM from 00:00 to 24:00".into())
@@ -354,6 +379,7 @@ pub fn main() -> ExitCode {
         Command::Gather { plan, have, json } => {
             plan_of(&plan).and_then(|plan| gather::answer(&plan, have.as_deref(), json))
         }
+        Command::Fit { readings, json } => fit::answer(&readings, json),
         Command::Book { book, json } => book::answer(&book, json),
         Command::Link { plan, base } => plan_of(&plan).map(|plan| link::of_plan(&plan, &base)),
         Command::Open { link } => link::open(&link),
