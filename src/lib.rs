@@ -6,6 +6,7 @@
 pub mod book;
 pub mod clock;
 pub mod editor;
+pub mod fit;
 pub mod gather;
 pub mod limits;
 pub mod net;

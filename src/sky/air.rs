@@ -14,7 +14,7 @@ pub fn air_mass(elevation: f64) -> f64 {
 
 impl Air {
     /// The share of the beam left for a sun at `elevation` degrees, above the horizon; it grows with the elevation.
-    pub(super) fn leaves(self, elevation: f64) -> f64 {
+    pub fn leaves(self, elevation: f64) -> f64 {
         match self {
             Air::None => 1.0,
             Air::Clear => {
@@ -23,6 +23,25 @@ impl Air {
                 if left < 1.0 { left } else { 1.0 }
             }
         }
+    }
+
+    /// That share, and how fast it grows, a degree of elevation: its derivative.
+    pub fn leaves_with_slope(self, elevation: f64) -> (f64, f64) {
+        let left = self.leaves(elevation);
+        if self == Air::None || left >= 1.0 {
+            return (left, 0.0);
+        }
+        let degree = std::f64::consts::PI / 180.0;
+        let above = elevation + 6.07995;
+        let term = 0.50572 * libm::pow(above, -1.6364);
+        let mass = 1.0 / (libm::sin(elevation * degree) + term);
+        let below = degree * libm::cos(elevation * degree) - 1.6364 * term / above;
+        // The logarithm of the share, less a constant, is `ln 0.7 · mass^0.678`.
+        let exponent = libm::log(left * 0.7);
+        (
+            left,
+            left * exponent * 0.678 / mass * (-mass * mass * below),
+        )
     }
 }
 
@@ -81,6 +100,23 @@ mod tests {
             let got = Air::Clear.leaves(elevation) * 0.7 * 1353.0;
             assert!((got - watts).abs() < 1e-9, "{elevation}: {got}");
         }
+    }
+
+    #[test]
+    fn the_slope_is_what_the_share_grows_by() {
+        for elevation in [0.5, 2.0, 10.0, 33.3, 70.0, 89.0] {
+            let step = 1e-4;
+            let grown = Air::Clear.leaves(elevation + step) - Air::Clear.leaves(elevation - step);
+            let (left, got) = Air::Clear.leaves_with_slope(elevation);
+            assert_eq!(left, Air::Clear.leaves(elevation));
+            assert!(
+                (got - grown / (2.0 * step)).abs() < 1e-8,
+                "{elevation}: {got}"
+            );
+        }
+        assert_eq!(Air::None.leaves_with_slope(10.0), (1.0, 0.0));
+        let zenith = Air::Clear.leaves_with_slope(90.0);
+        assert_eq!(zenith, (1.0, 0.0), "the share is cut off at 1");
     }
 
     /// In the zenith the formula is a hair above 1 (947.17 of 947.1 W/m²), which the rule cuts off.

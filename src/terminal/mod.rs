@@ -9,6 +9,7 @@ mod check;
 mod compare;
 mod day;
 mod findings;
+mod fit;
 mod gather;
 mod link;
 mod logic;
@@ -57,6 +58,7 @@ Examples:
   duskline recheck plans --book outpost-2.json          which duties change with a new book, and why
   duskline gather kittiwake-light.json                  parts and materials
   duskline book parts.csv --file > parts.json           a book from a spreadsheet
+  duskline fit readings.json                            the world that readings come to, and how sure
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
   duskline solve plan.json --at 12:00 --json | jq .problems
 
@@ -231,6 +233,15 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// The world that readings come to: sun, air, peak of a panel, length of the day, battery; and how sure each is
+    #[command(after_help = FIT)]
+    Fit {
+        /// The readings' file, or - for the standard input
+        readings: String,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
     /// The part types of a parts book; a table of a spreadsheet becomes a book, and a book a table
     #[command(after_help = BOOK)]
     Book {
@@ -299,6 +310,20 @@ name, a world those that follow it; the others are listed. Exit code 1: a duty b
 Examples:
   duskline recheck plans --book outpost-2.json
   duskline recheck plans --world sands.json --json";
+
+const FIT: &str = "\
+READINGS holds what was read in the world, as much as there is:
+
+  { \"format\": \"duskline/readings\", \"version\": 1, \"readings\": [
+    { \"at\": \"09:00\", \"azimuth\": 90, \"tilt\": 30, \"gives\": 7 },
+    { \"rises\": \"05:40\", \"azimuth\": 80 }, { \"sets\": \"18:20\" },
+    { \"clock_s\": 120, \"dial\": \"01:00\" },
+    { \"battery\": \"falls\", \"from\": 500, \"to\": 333, \"hours\": 2, \"draw\": 4 } ] }
+
+Beside \"readings\" there may be \"day_s\" and \"air\" (\"none\" or \"clear\"), where they are known. Readings are
+numbered from 0.
+
+Example: duskline fit readings.json --json";
 
 fn clock(text: &str) -> Result<Clock, String> {
     Clock::parse(text).ok_or_else(|| "expected HH:MM from 00:00 to 24:00".into())
@@ -387,6 +412,7 @@ pub fn main() -> ExitCode {
         Command::Gather { plan, have, json } => {
             plan_of(&plan).and_then(|plan| gather::answer(&plan, have.as_deref(), json))
         }
+        Command::Fit { readings, json } => fit::answer(&readings, json),
         Command::Book { options } => book::answer(&options),
         Command::Link {
             file,
