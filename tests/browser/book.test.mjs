@@ -20,6 +20,11 @@ async function withBook() {
   return { visitor, driver, form: driver.dialog.getByRole("region", { name: "The part type" }) };
 }
 
+const close = async (driver) => {
+  await driver.dialog.getByRole("button", { name: "Close", exact: true }).click();
+  await driver.dialog.waitFor({ state: "hidden" });
+};
+
 const draws = (form) => form.getByRole("textbox", { name: "Draws" });
 
 test("a number is changed, tried on the duties while it is typed, and taken back", async () => {
@@ -32,7 +37,7 @@ test("a number is changed, tried on the duties while it is typed, and taken back
   await draws(form).press("Enter");
   await tried.waitFor({ state: "detached" });
   await driver.dialog.getByText("It is this plan's own").waitFor();
-  await driver.readDialog();
+  await close(driver);
   await driver.card(/Dusk lamp.*(off|short)/).first().waitFor();
   await driver.button("Undo").click();
   await driver.button("Book…").click();
@@ -83,7 +88,7 @@ test("eight rows of a spreadsheet become the book; a damaged table is refused wh
   await paste(rows.join("\n").replace("many", "9"));
   await driver.dialog.getByRole("button", { name: "Stair lamp", exact: true }).waitFor();
   assert.equal(await driver.dialog.getByRole("row").count(), 5);
-  await driver.readDialog();
+  await close(driver);
   await driver.placePart("Stair lamp", [0.4, 0.4]);
   await visitor.leave();
 });
@@ -94,7 +99,7 @@ test("another book that comes with Duskline is taken where the plan's parts are 
   await driver.button("Book…").click();
   await driver.dialog.getByRole("combobox", { name: "Book", exact: true }).selectOption("harbour");
   await driver.dialog.getByText(/local codes/).waitFor();
-  await driver.readDialog();
+  await close(driver);
   await expect(async () => assert.match(await driver.details.textContent(), /local codes/));
   await visitor.leave();
 });

@@ -201,3 +201,26 @@ test("plans without a title are numbered, and the list says how many parts each 
   await driver.hasCounts(1, 0);
   await visitor.leave();
 });
+
+test("all plans go into one file, and come beside those of another browser", async () => {
+  const { visitor, driver } = await withTwo();
+  await driver.isKept();
+  await driver.button("Plans…").click();
+  const download = driver.page.waitForEvent("download");
+  await driver.dialog.getByRole("button", { name: "Save all as one file" }).click();
+  const path = await (await download).path();
+  await visitor.leave();
+
+  const other = await station.visitor();
+  const there = new PageDriver(await other.open());
+  await there.placePart("Fan", [0.5, 0.3]);
+  await there.setTitle("First");
+  await there.isKept();
+  await there.button("Plans…").click();
+  await there.dialog.getByLabel("A file of plans").setInputFiles(path);
+  await there.page.getByRole("dialog", { name: "Plans taken in" }).getByText(/2 were added/).waitFor();
+  await there.readDialog();
+  await there.button("Plans…").click();
+  await expect(async () => assert.deepEqual((await titles(there)).sort(), ["First", "First 2", "Second"]));
+  await other.leave();
+});

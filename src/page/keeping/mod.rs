@@ -14,6 +14,7 @@ mod message;
 mod saving;
 mod space;
 mod tabs;
+mod whole;
 
 pub use boot::{Loaded, load};
 pub use message::Message;

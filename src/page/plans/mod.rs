@@ -159,6 +159,7 @@ fn All(open: RwSignal<bool>, keeper: Keeper) -> impl IntoView {
         </ul>
         <div class="plan-ends">
             <button type="button" on:click=begin>"New plan"</button>
+            <Whole keeper open/>
             <Show when=move || tray.get() == Tray::Bin && !listed.with(Vec::is_empty)>
                 <EmptyBin keeper/>
             </Show>
@@ -196,6 +197,41 @@ fn TrayButton(of: Tray, name: &'static str, tray: RwSignal<Tray>, keeper: Keeper
         <button type="button" aria-pressed=move || (tray.get() == of).to_string() on:click=move |_| tray.set(of)>
             {move || format!("{name} ({})", count.get())}
         </button>
+    }
+}
+
+/// All plans to one file, and such a file back.
+#[component]
+fn Whole(keeper: Keeper, open: RwSignal<bool>) -> impl IntoView {
+    let field = NodeRef::<leptos::html::Input>::new();
+    let choose = move |_| {
+        if let Some(field) = field.get_untracked() {
+            field.click();
+        }
+    };
+    let chosen = move |_| {
+        let Some(field) = field.get_untracked() else {
+            return;
+        };
+        let file = field.files().and_then(|files| files.get(0));
+        // So that the same file may be chosen again.
+        field.set_value("");
+        if let Some(file) = file {
+            // What comes of it is told in a dialog of its own.
+            open.set(false);
+            leptos::task::spawn_local(async move {
+                let read = wasm_bindgen_futures::JsFuture::from(file.text()).await;
+                match read.ok().and_then(|text| text.as_string()) {
+                    Some(text) => keeper.take_whole(text, file.name()),
+                    None => keeper.say("The file could not be read. Is it still there?"),
+                }
+            });
+        }
+    };
+    view! {
+        <button type="button" on:click=move |_| keeper.save_whole()>"Save all as one file"</button>
+        <button type="button" on:click=choose>"Take plans from a file…"</button>
+        <input type="file" hidden accept=".json,application/json" aria-label="A file of plans" node_ref=field on:change=chosen/>
     }
 }
 
