@@ -25,12 +25,28 @@ impl Editor {
                 false => self.whole_view(),
             });
         } else {
-            // What is chosen and in sight stays so where a pane takes room away; the tools cover the board's lower edge.
-            let chosen = layout::around_all(self.plan(), self.selection.parts.iter());
-            let chosen = chosen.filter(|rect| view::meet(*rect, self.view.window()));
-            let chosen = chosen.map(|(x, y, w, h)| (x, y, w, h + view::TOOLS / view.zoom));
-            self.set_view(chosen.map_or(view, |rect| view.revealing(rect)));
+            self.make_room(view);
         }
+    }
+
+    /// What is chosen and in sight stays so where a pane takes room away; once it gives it back all stands as it did, unless
+    /// somebody moved the view meanwhile.
+    fn make_room(&mut self, view: View) {
+        let before = self.before_pane.take();
+        let before = before.filter(|(_, since)| *since == self.view);
+        let before = before.map_or(self.view, |(before, _)| before);
+        let back = View {
+            x: before.x,
+            y: before.y,
+            ..view
+        };
+        // The tools cover the board's lower edge.
+        let chosen = layout::around_all(self.plan(), self.selection.parts.iter());
+        let chosen = chosen.filter(|rect| view::meet(*rect, self.view.window()));
+        let chosen = chosen.map(|(x, y, w, h)| (x, y, w, h + view::TOOLS / view.zoom));
+        let since = chosen.map_or(back, |rect| back.revealing(rect));
+        self.before_pane = Some((before, since));
+        self.set_view(since);
     }
 
     /// Shows the whole plan.
@@ -78,10 +94,11 @@ impl Editor {
     fn view_of_all(&self, of: impl FnOnce(View, Rect) -> View) -> View {
         match self.all_cards() {
             Some(all) => of(self.view, all),
+            // In the hand some parts of a first circuit have room beside each other.
             None => View {
                 x: 0.0,
                 y: 0.0,
-                zoom: 1.0,
+                zoom: if self.view.is_small() { NAMES.1 } else { 1.0 },
                 ..self.view
             },
         }
