@@ -16,7 +16,7 @@ impl Editor {
         // What is tried has a line of its own that takes room from the board: nothing moves under the hand for it.
         let is_fitted = self.preview().is_none() && self.view == self.whole_view();
         let is_turned = self.preview().is_none() && self.view.is_turned(view);
-        let is_opened = is_first || is_turned && self.view == self.opening_view();
+        let is_opened = is_first || !is_fitted && is_turned && self.view == self.opening_view();
         if is_fitted || is_opened {
             self.view = view;
             self.note(Change::View);
@@ -78,6 +78,9 @@ impl Editor {
 
     /// The view in which a plan is opened: the whole, or on a screen in the hand its beginning where names can be read.
     pub(super) fn opening_view(&self) -> View {
+        if !self.is_held {
+            return self.whole_view();
+        }
         let view = self.view_of_all(|view, all| view.opened(all, NAMES));
         // The corner may be bare: then what is nearest to it.
         let is_bare = self.cards().all(|card| view.beyond(card).is_some());
@@ -98,7 +101,7 @@ impl Editor {
             None => View {
                 x: 0.0,
                 y: 0.0,
-                zoom: if self.view.is_small() { NAMES.1 } else { 1.0 },
+                zoom: if self.is_held { NAMES.1 } else { 1.0 },
                 ..self.view
             },
         }
@@ -106,7 +109,7 @@ impl Editor {
 
     /// How many cards lie beyond each side of the window on a screen in the hand; elsewhere none is counted.
     pub fn beyond(&self) -> Vec<(Beyond, usize)> {
-        if !self.view.is_small() {
+        if !self.is_held {
             return Vec::new();
         }
         let sides: Vec<Beyond> = self
