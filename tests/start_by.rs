@@ -73,6 +73,29 @@ fn errors(check: &Check) -> usize {
     all.filter(|p| p.weight == Weight::Error).count()
 }
 
+/// Holds the loads that are said to move along against the starts of every load, told from the records alone.
+fn check_along(plan: &Plan, after: &Plan, wish: &StartWish, offer: &Offer) {
+    let minutes = |plan: &Plan, part: &PartId| -> BTreeSet<String> {
+        let again = Again::of(plan, part);
+        let starts = again.starts().into_iter();
+        starts
+            .map(|t| Clock::at(t, again.day).to_string())
+            .collect()
+    };
+    let said = |all: &[Clock]| -> BTreeSet<String> { all.iter().map(Clock::to_string).collect() };
+    for part in plan.parts.iter().map(|p| &p.id) {
+        if *part == wish.part || after.part(part).is_none() {
+            continue;
+        }
+        let (was, is) = (minutes(plan, part), minutes(after, part));
+        let told = offer.along.iter().find(|moved| moved.part == *part);
+        let told = told.map(|moved| (said(&moved.gone), said(&moved.new)));
+        let (gone, new) = (&was - &is, &is - &was);
+        let differs = (!gone.is_empty() || !new.is_empty()).then_some((gone, new));
+        assert_eq!(told, differs, "{part}: {}", offer.remedy.says);
+    }
+}
+
 /// Runs the changed plan again and holds an offer to what it says; `now` is when the load starts without it.
 fn holds(plan: &Plan, wish: &StartWish, now: Ms, offer: &Offer) {
     let says = &offer.remedy.says;
@@ -85,6 +108,7 @@ fn holds(plan: &Plan, wish: &StartWish, now: Ms, offer: &Offer) {
     for (was, is) in before.duties.iter().zip(&again.check.duties) {
         assert!(is.kept || !was.kept, "{says}: {:?}", is.part);
     }
+    check_along(plan, &after, wish, offer);
     assert!(again.check.for_ever || !before.for_ever, "{says}");
     assert!(errors(&again.check) <= errors(&before), "{says}");
     if !again.check.for_ever {
@@ -163,6 +187,19 @@ fn the_light_s_dusk_lamp_can_start_some_minutes_earlier_and_not_half_an_hour() {
     assert_eq!(outcome.now, 63_918_851);
     let all = kinds(&offers);
     assert!(all.contains(&OfferKind::Aim) && all.len() > 1, "{all:?}");
+    // The stair lamp hangs on the dusk lamp's loop, and is said to come on with it.
+    for offer in &offers {
+        let along = &offer.along;
+        assert!(
+            along.iter().any(|moved| moved.part == "p10".into()),
+            "{along:?}"
+        );
+        let says = &offer.remedy.says;
+        assert!(
+            says.contains("Moved along with it: Stair lamp, to 17:"),
+            "{says}"
+        );
+    }
     // Its own duty lets it burn for half an hour by daylight, no longer.
     let (offers, outcome) = asked(&plan, &wish("p9", "17:15", Bound::AtLatest));
     assert!(offers.is_empty(), "{offers:?}");
@@ -237,11 +274,19 @@ fn nothing_is_offered_where_nothing_works_and_why_is_said() {
     // As it is wanted already.
     let (offers, outcome) = asked(&plan, &wish("p2", "19:00", Bound::AtLatest));
     assert!(offers.is_empty() && outcome.already && outcome.tried == 0);
-    let never = start_by(
+    let always = start_by(
         &example("Kittiwake Light"),
         &wish("p7", "16:00", Bound::AtLatest),
     );
+    assert_eq!(always.err(), Some(NoStart::Always));
+    // A load that nothing feeds never runs, and is told from one that always does.
+    let mut unfed = plan.clone();
+    unfed.wires = Default::default();
+    let never = start_by(&unfed, &wish("p2", "16:00", Bound::AtLatest));
     assert_eq!(never.err(), Some(NoStart::Never));
+    let said = |why: NoStart| why.says("Lamp");
+    assert!(said(NoStart::Never).contains("never runs"));
+    assert!(said(NoStart::Always).contains("runs all the time"));
     let none = start_by(&plan, &wish("p1", "16:00", Bound::AtLatest));
     assert_eq!(none.err(), Some(NoStart::NoLoad));
 }

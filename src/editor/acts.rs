@@ -317,7 +317,7 @@ impl Editor {
         if whole {
             chosen = plan.parts.iter().map(|p| p.id.clone()).gather();
         }
-        let screen = match self.view.is_small() && self.view.height > self.view.width {
+        let screen = match self.is_held && self.view.height > self.view.width {
             true => Screen::Upright,
             false => Screen::Wide,
         };

@@ -45,6 +45,7 @@ impl Editor {
             Message::Reveal(parts, wires) => self.show(parts, wires, View::revealing),
             Message::Focus(id) => self.set_focus(id),
             Message::Hover(id) => self.set_hover(id),
+            Message::Held(is) => self.is_held = is,
             Message::Resize(width, height) => self.resize(width, height),
             Message::Look((x, y)) => self.set_view(View { x, y, ..self.view }),
             Message::Fit => self.fit(),

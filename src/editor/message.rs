@@ -116,6 +116,8 @@ pub enum Message {
     Focus(Option<PartId>),
     /// The part under the pointer.
     Hover(Option<PartId>),
+    /// Whether the screen is a small one that is held in a hand; said before the size of the window.
+    Held(bool),
     /// The window onto the board has another size, in pixels of the screen.
     Resize(f64, f64),
     /// The window's top left corner has come to a place of the board: the browser has moved it.

@@ -85,6 +85,10 @@ pub struct Editor {
     view: View,
     /// Whether the window onto the board was measured: the first time shows the whole plan.
     is_measured: bool,
+    /// Whether the screen is a small one that is held in a hand.
+    is_held: bool,
+    /// The view before a pane took room from the window, and the one since, as long as nobody moves it.
+    before_pane: Option<(View, View)>,
     pointers: Pointers,
     floating: BTreeSet<PartId>,
     floating_bends: Option<(WireId, Vec<Point>)>,
@@ -134,6 +138,8 @@ impl Editor {
             hover: None,
             view: View::default(),
             is_measured: false,
+            is_held: false,
+            before_pane: None,
             pointers: Pointers::default(),
             floating: BTreeSet::new(),
             floating_bends: None,

@@ -729,6 +729,7 @@ fn a_view_of_the_whole_plan_stays_one_when_the_window_becomes_another() {
 fn in_the_hand_a_plan_opens_where_its_names_can_be_read_and_fit_shows_it_whole() {
     for size in [(390.0, 560.0), (700.0, 300.0)] {
         let mut editor = Editor::default();
+        editor.apply(Message::Held(true));
         editor.apply(Message::Resize(size.0, size.1));
         let open = |editor: &mut Editor| {
             editor.apply(Message::Open {
@@ -787,6 +788,7 @@ fn a_plan_whose_corner_is_bare_opens_at_what_is_nearest_to_it() {
         part.at = Some((far, 8000.0 - far));
     }
     let mut editor = Editor::default();
+    editor.apply(Message::Held(true));
     editor.apply(Message::Resize(390.0, 560.0));
     editor.apply(Message::Open {
         plan: plan.into(),
@@ -800,9 +802,45 @@ fn a_plan_whose_corner_is_bare_opens_at_what_is_nearest_to_it() {
 }
 
 #[test]
+fn a_pane_that_opens_and_closes_again_leaves_the_view_where_it_was() {
+    let mut editor = Editor::default();
+    editor.apply(Message::Held(true));
+    editor.apply(Message::Resize(390.0, 560.0));
+    for y in [100.0, 300.0, 500.0] {
+        place(&mut editor, "lamp", Some((200.0, y)));
+        let before = editor.view();
+        editor.apply(Message::Resize(390.0, 260.0));
+        assert_ne!(editor.view(), before, "what is chosen stays in sight");
+        editor.apply(Message::Resize(390.0, 300.0));
+        // A problem that came meanwhile has made the bar a line higher.
+        editor.apply(Message::Resize(390.0, 530.0));
+        editor.apply(Message::Resize(390.0, 560.0));
+        assert_eq!(editor.view(), before);
+    }
+    // Who moves the board meanwhile finds it where he moved it.
+    editor.apply(Message::Resize(390.0, 260.0));
+    editor.apply(Message::Look((40.0, 40.0)));
+    editor.apply(Message::Resize(390.0, 560.0));
+    assert_eq!((editor.view().x, editor.view().y), (40.0, 40.0));
+}
+
+#[test]
+fn in_the_hand_an_empty_board_has_room_for_some_parts_beside_each_other() {
+    let mut editor = Editor::default();
+    editor.apply(Message::Held(true));
+    editor.apply(Message::Resize(390.0, 560.0));
+    assert!(editor.detail().level == Level::All && editor.view().window().2 > 3.0 * 176.0);
+    editor.apply(Message::Held(false));
+    editor.apply(Message::Resize(920.0, 500.0));
+    editor.apply(Message::Fit);
+    assert_eq!(editor.view().zoom, 1.0);
+}
+
+#[test]
 fn in_the_hand_a_plan_is_tidied_for_an_upright_screen() {
-    let screen = |size: (f64, f64)| {
+    let screen = |size: (f64, f64), held: bool| {
         let mut editor = opened(station());
+        editor.apply(Message::Held(held));
         editor.apply(Message::Resize(size.0, size.1));
         let told = editor.apply(Message::Tidy);
         let screen = told.iter().find_map(|change| match change {
@@ -811,11 +849,11 @@ fn in_the_hand_a_plan_is_tidied_for_an_upright_screen() {
         });
         screen.expect("it is asked for")
     };
-    assert_eq!(screen((390.0, 560.0)), tidy::Screen::Upright);
-    assert_eq!(screen((700.0, 300.0)), tidy::Screen::Wide);
-    assert_eq!(screen((920.0, 500.0)), tidy::Screen::Wide);
+    assert_eq!(screen((390.0, 560.0), true), tidy::Screen::Upright);
+    assert_eq!(screen((700.0, 300.0), true), tidy::Screen::Wide);
+    assert_eq!(screen((920.0, 500.0), false), tidy::Screen::Wide);
     assert_eq!(
-        screen((900.0, 1200.0)),
+        screen((900.0, 1200.0), false),
         tidy::Screen::Wide,
         "a tall window on a desk"
     );

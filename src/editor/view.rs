@@ -6,8 +6,6 @@ pub const TOOLS: f64 = 60.0;
 /// The smallest and the largest scale, in pixels of the screen to a pixel of the board.
 pub const ZOOM: (f64, f64) = (0.02, 3.0);
 
-/// A window narrower or lower than this is one of a screen that is held in a hand, in pixels of the screen.
-const SMALL: (f64, f64) = (480.0, 340.0);
 /// The share of the window by which a step moves it.
 const STEP: f64 = 0.8;
 
@@ -123,11 +121,6 @@ impl View {
         }
     }
 
-    /// Whether the screen is one that is held in a hand.
-    pub fn is_small(self) -> bool {
-        self.width < SMALL.0 || self.height < SMALL.1
-    }
-
     /// The scales at which `rect` takes the whole width, and the whole height above the tools, with a margin, a small one in
     /// a small window.
     fn scales(self, rect: Rect) -> (f64, f64) {
@@ -136,12 +129,12 @@ impl View {
         (across, room(self.height - TOOLS) / rect.3.max(1.0))
     }
 
-    /// The view in which a plan is opened. In a small window that shows no names at the scale of the whole `rect`, it begins
-    /// at its top left corner at a scale that shows all of it in one direction, within `names`: the scales between which
-    /// names can be read, and at ease. Anywhere else it is that of the whole.
+    /// The view in which a plan is opened on a screen in the hand. Where names can't be read at the scale of the whole `rect`,
+    /// it begins at its top left corner at a scale that shows all of it in one direction, within `names`: the scales between
+    /// which names can be read, and at ease.
     pub fn opened(self, rect: Rect, names: (f64, f64)) -> View {
         let (across, down) = self.scales(rect);
-        if !self.is_small() || across.min(down) >= names.0 {
+        if across.min(down) >= names.0 {
             return self.fitted(rect);
         }
         let zoom = across.max(down).clamp(names.0, names.1);
@@ -349,17 +342,6 @@ mod tests {
             HAND.opened(small, NAMES),
             HAND.fitted(small),
             "names can be read as it is"
-        );
-        let desk = View {
-            width: 920.0,
-            height: 500.0,
-            ..HAND
-        };
-        let large = (0.0, 0.0, 9000.0, 9000.0);
-        assert_eq!(
-            desk.opened(large, NAMES),
-            desk.fitted(large),
-            "nothing else on a desk"
         );
     }
 

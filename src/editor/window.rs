@@ -16,7 +16,7 @@ impl Editor {
         // What is tried has a line of its own that takes room from the board: nothing moves under the hand for it.
         let is_fitted = self.preview().is_none() && self.view == self.whole_view();
         let is_turned = self.preview().is_none() && self.view.is_turned(view);
-        let is_opened = is_first || is_turned && self.view == self.opening_view();
+        let is_opened = is_first || !is_fitted && is_turned && self.view == self.opening_view();
         if is_fitted || is_opened {
             self.view = view;
             self.note(Change::View);
@@ -25,12 +25,28 @@ impl Editor {
                 false => self.whole_view(),
             });
         } else {
-            // What is chosen and in sight stays so where a pane takes room away; the tools cover the board's lower edge.
-            let chosen = layout::around_all(self.plan(), self.selection.parts.iter());
-            let chosen = chosen.filter(|rect| view::meet(*rect, self.view.window()));
-            let chosen = chosen.map(|(x, y, w, h)| (x, y, w, h + view::TOOLS / view.zoom));
-            self.set_view(chosen.map_or(view, |rect| view.revealing(rect)));
+            self.make_room(view);
         }
+    }
+
+    /// What is chosen and in sight stays so where a pane takes room away; once it gives it back all stands as it did, unless
+    /// somebody moved the view meanwhile.
+    fn make_room(&mut self, view: View) {
+        let before = self.before_pane.take();
+        let before = before.filter(|(_, since)| *since == self.view);
+        let before = before.map_or(self.view, |(before, _)| before);
+        let back = View {
+            x: before.x,
+            y: before.y,
+            ..view
+        };
+        // The tools cover the board's lower edge.
+        let chosen = layout::around_all(self.plan(), self.selection.parts.iter());
+        let chosen = chosen.filter(|rect| view::meet(*rect, self.view.window()));
+        let chosen = chosen.map(|(x, y, w, h)| (x, y, w, h + view::TOOLS / view.zoom));
+        let since = chosen.map_or(back, |rect| back.revealing(rect));
+        self.before_pane = Some((before, since));
+        self.set_view(since);
     }
 
     /// Shows the whole plan.
@@ -62,6 +78,9 @@ impl Editor {
 
     /// The view in which a plan is opened: the whole, or on a screen in the hand its beginning where names can be read.
     pub(super) fn opening_view(&self) -> View {
+        if !self.is_held {
+            return self.whole_view();
+        }
         let view = self.view_of_all(|view, all| view.opened(all, NAMES));
         // The corner may be bare: then what is nearest to it.
         let is_bare = self.cards().all(|card| view.beyond(card).is_some());
@@ -78,10 +97,11 @@ impl Editor {
     fn view_of_all(&self, of: impl FnOnce(View, Rect) -> View) -> View {
         match self.all_cards() {
             Some(all) => of(self.view, all),
+            // In the hand some parts of a first circuit have room beside each other.
             None => View {
                 x: 0.0,
                 y: 0.0,
-                zoom: 1.0,
+                zoom: if self.is_held { NAMES.1 } else { 1.0 },
                 ..self.view
             },
         }
@@ -89,7 +109,7 @@ impl Editor {
 
     /// How many cards lie beyond each side of the window on a screen in the hand; elsewhere none is counted.
     pub fn beyond(&self) -> Vec<(Beyond, usize)> {
-        if !self.view.is_small() {
+        if !self.is_held {
             return Vec::new();
         }
         let sides: Vec<Beyond> = self

@@ -161,7 +161,7 @@ impl Draw<'_> {
         let day = usize::try_from(self.number).unwrap_or(0);
         if let Some(count) = (world.weather.len() > 1).then_some(world.weather.len()) {
             let factor = Short(world.weather[day % count]).to_string();
-            let said = format!("Weather of this day: {factor} of what the sun gives.");
+            let said = format!("Weather of this day: factor {factor}.");
             let mut shapes = Shapes::default();
             text(&mut shapes, "name", (0.0, NAME), &said);
             strips.push(Strip {
@@ -570,7 +570,7 @@ mod tests {
         let record = run(&plan, 2);
         let second = markup(DayPicture::of(&plan, &record, 1).whole());
         for said in [
-            "Weather of this day: 0.4 of what the sun gives.",
+            "Weather of this day: factor 0.4.",
             "Somebody is home",
             "Stair &amp; landing",
             "runs 2 h 30 min",
@@ -589,10 +589,15 @@ mod tests {
             "{second}"
         );
         let first = markup(DayPicture::of(&plan, &record, 0).whole());
-        assert!(first.contains("Weather of this day: 1 of"));
+        assert!(first.contains("Weather of this day: factor 1."));
         // A day that was not run has nothing in it, and is no fault.
         let later = markup(DayPicture::of(&plan, &record, u64::MAX).whole());
-        assert!(!later.contains("class=\"runs\""));
+        let runs = |markup: &str| markup.matches("class=\"runs\"").count();
+        assert_eq!(
+            (runs(&first), runs(&later)),
+            (2, 1),
+            "a mark says what it means"
+        );
     }
 
     #[test]

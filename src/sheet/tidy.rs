@@ -48,7 +48,7 @@ impl Screen {
     const fn room(self) -> (f64, f64) {
         match self {
             Screen::Wide => (1696.0, 944.0),
-            Screen::Upright => (1168.0, 1560.0),
+            Screen::Upright => (904.0, 1272.0),
         }
     }
 

@@ -270,7 +270,15 @@ pub(super) struct StartOutput<'a> {
     pub(super) says: Option<&'a str>,
 }
 
-/// A change that starts a load at another time: when, how far from the wanted time, and what it costs.
+/// A load that starts at other times with a change: the times on the dial that are no more, and those that are new.
+#[derive(Serialize)]
+pub(super) struct MovedOutput<'a> {
+    pub(super) part: &'a PartId,
+    pub(super) gone: Vec<String>,
+    pub(super) new: Vec<String>,
+}
+
+/// A change that starts a load at another time: when, how far from the wanted time, what it costs, and what moves along.
 #[derive(Serialize)]
 pub(super) struct StartOfferOutput<'a> {
     pub(super) kind: &'static str,
@@ -278,6 +286,7 @@ pub(super) struct StartOfferOutput<'a> {
     pub(super) off_ms: i64,
     pub(super) parts: i64,
     pub(super) materials: BTreeMap<String, i64>,
+    pub(super) along: Vec<MovedOutput<'a>>,
     pub(super) change: RemedyOutput<'a>,
 }
 

@@ -1,9 +1,9 @@
 //! `duskline start`: another time for a load's start, the changes that do it, each tried, and the changed plan on request.
 
-use super::proof_output::{RemedyOutput, StartOfferOutput, StartOutput};
+use super::proof_output::{MovedOutput, RemedyOutput, StartOfferOutput, StartOutput};
 use super::{Answer, clock, print};
 use crate::plan::{Clock, PartId, Plan};
-use crate::proof::start_by::{Bound, Offer, StartOutcome, StartWish, start_by};
+use crate::proof::start_by::{Bound, MovedStart, Offer, StartOutcome, StartWish, start_by};
 use crate::works::{Bill, change_said};
 use clap::Args;
 
@@ -84,6 +84,12 @@ fn part(plan: &Plan, load: &str) -> Result<PartId, String> {
 }
 
 fn as_json<'a>(plan: &Plan, offers: &'a [Offer], outcome: &'a StartOutcome) -> StartOutput<'a> {
+    let times = |all: &[Clock]| all.iter().map(Clock::to_string).collect();
+    let moved = |moved: &'a MovedStart| MovedOutput {
+        part: &moved.part,
+        gone: times(&moved.gone),
+        new: times(&moved.new),
+    };
     let output = |offer: &'a Offer| StartOfferOutput {
         kind: offer.kind.word(),
         reached_ms: offer.reached,
@@ -94,6 +100,7 @@ fn as_json<'a>(plan: &Plan, offers: &'a [Offer], outcome: &'a StartOutcome) -> S
             .into_iter()
             .map(|(name, n)| (name, i64::try_from(n).unwrap_or(i64::MAX)))
             .collect(),
+        along: offer.along.iter().map(moved).collect(),
         change: RemedyOutput {
             name: &offer.remedy.name,
             says: &offer.remedy.says,

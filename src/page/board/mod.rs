@@ -219,6 +219,7 @@ fn keep_size(store: Store, paper: NodeRef<Div>, input: Input) {
             let rect = watched.get_bounding_client_rect();
             if rect.width() >= 1.0 {
                 input.measure();
+                store.dispatch(Message::Held(store.is_small()));
                 store.dispatch(Message::Resize(rect.width(), rect.height()));
             }
         };

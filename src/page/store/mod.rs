@@ -456,14 +456,17 @@ impl Store {
         }
     }
 
+    /// Whether the screen has one drawer for all panes. Not tracked.
+    pub fn is_small(self) -> bool {
+        let long = |l: Result<wasm_bindgen::JsValue, _>| l.ok().and_then(|l| l.as_f64());
+        let (width, height) = (window().inner_width(), window().inner_height());
+        long(width).is_some_and(|w| w <= SMALL.0) || long(height).is_some_and(|h| h <= SMALL.1)
+    }
+
     fn show_preview(self) {
         let says = self.with(|e| e.preview().map(|p| p.says.clone()));
         // On a small screen the drawer leaves little of the very thing.
-        let long = |l: Result<wasm_bindgen::JsValue, _>| l.ok().and_then(|l| l.as_f64());
-        let (width, height) = (window().inner_width(), window().inner_height());
-        let is_small =
-            long(width).is_some_and(|w| w <= SMALL.0) || long(height).is_some_and(|h| h <= SMALL.1);
-        if says.is_some() && is_small {
+        if says.is_some() && self.is_small() {
             self.pane.set(None);
         }
         put(self.preview, says);

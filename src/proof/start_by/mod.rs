@@ -14,6 +14,7 @@
 //! the light, the panels' steps and the settings of what leads to the load; at most [`RUNS`] are tried, at most [`HANDFUL`]
 //! of a kind are offered. It is no search for the best, and it does not weigh the energy that a change costs.
 
+mod along;
 mod built;
 mod candidates;
 mod list;
@@ -22,6 +23,7 @@ mod set;
 mod starts;
 mod turns;
 
+pub use along::MovedStart;
 pub use starts::starts_of_day;
 
 use super::findings::{Remedy, Simulation};
@@ -130,6 +132,8 @@ pub struct Offer {
     pub parts: i64,
     /// What those cost, all materials counted alike.
     pub cost: i64,
+    /// The other loads that start at other times with it.
+    pub along: Vec<MovedStart>,
 }
 
 impl Offer {
@@ -160,8 +164,10 @@ pub struct StartOutcome {
 pub enum NoStart {
     /// The part is no load of the plan.
     NoLoad,
-    /// The load does not start on the days that repeat: it runs all the time, or never.
+    /// The load never runs on the days that repeat.
     Never,
+    /// The load runs all the time on the days that repeat.
+    Always,
     /// The run was stopped: it tells nothing about the days to come.
     Stopped,
 }
@@ -172,7 +178,11 @@ impl NoStart {
         match self {
             NoStart::NoLoad => format!("{name} is no load."),
             NoStart::Never => format!(
-                "{name} has no start in the days that repeat: it runs all the time, or never."
+                "{name} has no start to move: on the days that go on repeating it never runs. Look in the log at a later day for why, \
+                 a battery that has run down for one."
+            ),
+            NoStart::Always => format!(
+                "{name} has no start to move: on the days that go on repeating it runs all the time."
             ),
             NoStart::Stopped => {
                 "The run was stopped before its days repeat, so that no change can be judged."
@@ -223,7 +233,11 @@ impl StartSearch {
         if !seen.is_whole() {
             return Err(NoStart::Stopped);
         }
-        let meant = MeantStart::of(&seen, load, wish).ok_or(NoStart::Never)?;
+        let none = match seen.runs(load).is_empty() {
+            true => NoStart::Never,
+            false => NoStart::Always,
+        };
+        let meant = MeantStart::of(&seen, load, wish).ok_or(none)?;
         let queue = match meant.is_met(meant.now) {
             true => Vec::new(),
             false => list::all(&seen, load, &meant),
@@ -402,9 +416,11 @@ impl StartSearch {
         let moved = self.meant.now - off;
         let by = length(moved.unsigned_abs());
         let way = if moved > 0 { "earlier" } else { "later" };
+        let along = along::moved(seen, after, self.load);
         let says = format!(
-            "With {}, {name} starts at {at}{most}, {by} {way}.{energy}",
-            change.what
+            "With {}, {name} starts at {at}{most}, {by} {way}.{}{energy}",
+            change.what,
+            along::said(seen, &along)
         );
         let count = |plan: &Plan| plan.parts.iter().map(|p| p.count).sum::<u64>();
         let less = |after: u64, before: u64| {
@@ -417,6 +433,7 @@ impl StartSearch {
             off,
             parts: less(count(&after.plan), count(&seen.plan)),
             cost: less(candidates::cost(&after.plan), candidates::cost(&seen.plan)),
+            along,
             remedy: Remedy {
                 says,
                 name: change.name,

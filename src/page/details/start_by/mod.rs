@@ -200,12 +200,8 @@ fn Outcome(
         let says = store.with_plan(|plan| told(found, &wish, answer.complete, plan));
         let nearest = found.outcome.nearest.clone().filter(|_| answer.complete);
         let offers = found.offers.clone();
-        let more = (!offers.is_empty()).then(|| {
-            view! { <p class="aside">"Other loads may start at other times with it, too: Try shows them on the chart."</p> }
-        });
         let view = view! {
             <p class="aside" role="status">{says}</p>
-            {more}
             <ol class="start-offers" aria-label="Changes that do it">
                 {offers.into_iter().map(|o| view! { <li><Change remedy=o.remedy/></li> }).collect_view()}
             </ol>
