@@ -53,7 +53,7 @@ const COMMANDS: [(&str, &str); 18] = [
 ];
 
 /// Commands that are asked once.
-const ONCE: [(&str, &str); 5] = [
+const ONCE: [(&str, &str); 7] = [
     (
         "dusk-lamp.losses-pairs",
         "losses assets/examples/dusk-lamp.json --json --pairs",
@@ -70,6 +70,14 @@ const ONCE: [(&str, &str); 5] = [
     (
         "kittiwake-light.start",
         "start assets/examples/kittiwake-light.json --load p9 --at 17:15 --json",
+    ),
+    (
+        "kittiwake-light.fit",
+        "fit assets/readings/kittiwake-light.json --json",
+    ),
+    (
+        "kittiwake-light.fit-read",
+        "fit assets/readings/kittiwake-light.json",
     ),
 ];
 

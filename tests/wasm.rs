@@ -78,3 +78,23 @@ fn a_fingerprint_has_the_same_bits() {
         "dd90cdc5bb2b68c5cb5242f60e801496"
     );
 }
+
+/// A measured world is the same on both sides, and what it gives for each reading too.
+#[test]
+fn a_measured_world_has_the_same_bits() {
+    let text = include_str!("../assets/readings/kittiwake-light.json");
+    let readings = duskline::fit::read_readings(text).unwrap();
+    let found = duskline::fit::fit(&readings);
+    let gives = found.gives.iter().map(|gives| gives.unwrap().to_bits());
+    assert_eq!(
+        gives.take(4).collect::<Vec<u64>>(),
+        [
+            0x4027_b1f6_0ab5_04f4,
+            0x4022_84aa_8955_2782,
+            0x4014_1b95_e537_4574,
+            0x4025_4f2b_a766_1e58
+        ]
+    );
+    assert_eq!(found.next.unwrap().at.second, 21_600);
+    assert_eq!(found.sure[4].1, (12.42, 12.68));
+}

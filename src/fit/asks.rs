@@ -140,7 +140,7 @@ impl Ask {
 
     /// How far a value is from the middle of its stretch, in halves of its length, and by how much that grows with the
     /// value. A panel that gives nothing has no middle: it may be dark.
-    pub(super) fn from_middle(&self, value: f64) -> (f64, f64) {
+    pub(super) fn way(&self, value: f64) -> (f64, f64) {
         match self.of {
             Of::Panel { gives: 0.0, .. } => {
                 let above = self.outside(value, 0.0);

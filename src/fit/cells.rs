@@ -113,10 +113,7 @@ impl Cell {
 
     /// The sum of squares of the ways from the middles of the stretches, in halves of their lengths.
     pub(super) fn ways(&self, arc: Arc, air: Air) -> f64 {
-        let ways = self
-            .asks
-            .iter()
-            .map(|ask| ask.from_middle(ask.value(arc, air)).0);
+        let ways = self.asks.iter().map(|ask| ask.way(ask.value(arc, air)).0);
         ways.map(|way| way * way).sum()
     }
 

@@ -163,7 +163,7 @@ fn by_distance(asks: &[&Ask], airs: &[Air], lost: usize) -> Vec<(usize, f64)> {
             let mut arc = start;
             for _ in 0..TURNS {
                 let weight = |ask: &Ask| {
-                    let (way, _) = ask.from_middle(ask.value(arc, air));
+                    let (way, _) = ask.way(ask.value(arc, air));
                     1.0 / (1.0 + way * way / 4.0).sqrt()
                 };
                 let weights: Vec<f64> = cell.asks.iter().map(weight).collect();

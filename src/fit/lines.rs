@@ -102,6 +102,23 @@ fn squares<'p>(points: impl Iterator<Item = &'p Point>) -> Option<f64> {
     (below > 0.0).then(|| above / below)
 }
 
+/// A residual: how far `read` is outside `gives ± right_to`.
+pub(super) fn beyond(read: f64, gives: f64, right_to: f64) -> f64 {
+    let off = read - gives;
+    if off > right_to + 1e-9 {
+        off - right_to
+    } else if off < -right_to - 1e-9 {
+        off + right_to
+    } else {
+        0.0
+    }
+}
+
+/// Whether a range settles its value: the most is less than twice the least.
+pub(super) fn settles((least, most): (f64, f64)) -> bool {
+    most < 2.0 * least
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

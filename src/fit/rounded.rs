@@ -1,7 +1,7 @@
 //! Numbers as they are answered: as few digits as the readings bear, and still a world that explains them.
 
 use super::arc::{AZIMUTH, Arc, HIGHEST, PER_PEAK, RISE, SET};
-use super::asks::EXPLAINED;
+use super::asks::{EXPLAINED, Of};
 use super::reading::DialTime;
 use super::sun::Sun;
 use super::task::Cell;
@@ -49,18 +49,20 @@ fn power(digits: u32) -> f64 {
     (0..digits).fold(1.0, |power, _| power * 10.0)
 }
 
-/// The world answered, rounded. Times are whole minutes of the dial where such a world explains the readings as well,
-/// else whole seconds.
+/// The world answered, rounded. Times that were read are kept where such a world explains the readings as well; else they
+/// are whole minutes of the dial, else whole seconds.
 pub(super) fn rounded(sun: &Sun, cell: Option<&Cell>) -> Rounded {
-    for second in [60, 1] {
-        for (rise, set) in around(sun.arc, second) {
+    for unit in [60, 1] {
+        for (rise, set) in around(sun.arc, cell, unit) {
             if let Some(arc) = sun.with_times(cell, rise, set) {
-                return with_digits(sun, cell, arc, (rise, set), second == 1);
+                let to_the_second = !rise.is_multiple_of(60) || !set.is_multiple_of(60);
+                return with_digits(sun, cell, arc, (rise, set), to_the_second);
             }
         }
     }
     // Nothing so coarse explains the readings: they are told of the world itself.
-    let (rise, set) = around(sun.arc, 1)[0];
+    let [rise, _] = near(sun.arc.0[RISE], 1);
+    let set = near(sun.arc.0[SET], 1)[0].max(rise + 1);
     let found = with_digits(sun, None, sun.arc, (rise, set), true);
     Rounded {
         arc: sun.arc,
@@ -68,26 +70,32 @@ pub(super) fn rounded(sun: &Sun, cell: Option<&Cell>) -> Rounded {
     }
 }
 
-/// Whole units of the dial around rise and set, the nearest first, in seconds.
-fn around(arc: Arc, unit: u32) -> Vec<(u32, u32)> {
-    let near = |hours: f64| {
-        let at = hours * 3600.0 / f64::from(unit);
-        let first = libm::round(at);
-        let second = if at > first { first + 1.0 } else { first - 1.0 };
-        [first, second].map(|n| n.max(0.0).min(86_400.0 / f64::from(unit)) as u32 * unit)
+/// The two places of the dial nearest to a time, in seconds, that are whole units.
+fn near(hours: f64, unit: u32) -> [u32; 2] {
+    let at = hours * 3600.0 / f64::from(unit);
+    let first = libm::round(at);
+    let second = if at > first { first + 1.0 } else { first - 1.0 };
+    [first, second].map(|n| n.max(0.0).min(86_400.0 / f64::from(unit)) as u32 * unit)
+}
+
+/// Rises and sets to be tried, in seconds: times that were read, then whole units, the nearest first.
+fn around(arc: Arc, cell: Option<&Cell>, unit: u32) -> Vec<(u32, u32)> {
+    let times = |place: usize| {
+        let asks = cell.map_or(&[][..], |cell| &cell.asks[..]);
+        let read = asks.iter().filter_map(|ask| match ask.of {
+            Of::Number {
+                place: of, read, ..
+            } if of == place => Some(libm::round(read * 3600.0) as u32),
+            _ => None,
+        });
+        let mut times: Vec<u32> = read.collect();
+        times.extend(near(arc.0[place], unit));
+        times
     };
-    let (rises, sets) = (near(arc.0[RISE]), near(arc.0[SET]));
-    let mut all = vec![
-        (rises[0], sets[0]),
-        (rises[1], sets[0]),
-        (rises[0], sets[1]),
-        (rises[1], sets[1]),
-    ];
-    all.retain(|(rise, set)| rise < set);
-    if all.is_empty() {
-        all.push((rises[0].min(86_399), rises[0].min(86_399) + 1));
-    }
-    all
+    let sets = times(SET);
+    let rises = times(RISE).into_iter();
+    let all = rises.flat_map(|rise| sets.iter().map(move |set| (rise, *set)));
+    all.filter(|(rise, set)| rise < set).collect()
 }
 
 impl Sun {

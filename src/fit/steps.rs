@@ -67,24 +67,7 @@ impl Way<'_> {
             if expected <= 1e-11 {
                 break;
             }
-            let (mut next, mut new) = self.after(arc, &step, &scale);
-            // What the curves of the readings took away is given back.
-            let mut taken = (next, step);
-            for _ in 0..BENDS {
-                if new - merit > 0.9 * expected {
-                    break;
-                }
-                let bent = self.bent(taken.0, &taken.1, &rows);
-                let Some((other, _)) = self.step(arc, &scale, reach, &rows, &bent) else {
-                    break;
-                };
-                let (there, better) = self.after(arc, &other, &scale);
-                taken = (there, other);
-                if better <= new {
-                    break;
-                }
-                (next, new) = (there, better);
-            }
+            let (next, new) = self.bend(arc, step, &scale, reach, &rows, merit + 0.9 * expected);
             let share = (new - merit) / expected;
             if let Aim::Inside(enough) = self.aim {
                 let little = new - merit < 0.05 * (enough - merit);
@@ -109,6 +92,37 @@ impl Way<'_> {
             }
         }
         arc
+    }
+
+    /// Where a step leads, and how good that is. While it is less than `enough`, what the curves of the readings took away
+    /// is given back.
+    fn bend(
+        &self,
+        arc: Arc,
+        step: Vector,
+        scale: &[f64; 5],
+        reach: f64,
+        rows: &[Row],
+        enough: f64,
+    ) -> (Arc, f64) {
+        let mut best = self.after(arc, &step, scale);
+        let mut last = (best.0, step);
+        for _ in 0..BENDS {
+            if best.1 > enough {
+                break;
+            }
+            let bent = self.bent(last.0, &last.1, rows);
+            let Some((other, _)) = self.step(arc, scale, reach, rows, &bent) else {
+                break;
+            };
+            let there = self.after(arc, &other, scale);
+            last = (there.0, other);
+            if there.1 <= best.1 {
+                break;
+            }
+            best = there;
+        }
+        best
     }
 
     /// What is to become large: the aim, less what lies outside.

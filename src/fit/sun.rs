@@ -68,11 +68,15 @@ impl Sun {
                 best = Some((sum, part, middle));
             }
         }
-        let middle = best.map_or(Middle::NONE, |(.., middle)| middle);
+        let mut middle = best.map_or(Middle::NONE, |(.., middle)| middle);
         let part = best.map(|(_, part, _)| part);
+        let air = part.map_or(known.unwrap_or(Air::Clear), |part| part.air);
+        if !asks.iter().any(|ask| ask.is_lit()) {
+            middle.arc = darkened(middle.arc, air, &asks);
+        }
         let worlds = ends.iter().map(|(part, arc)| (parts[*part].air, *arc));
         Sun {
-            air: part.map_or(known.unwrap_or(Air::Clear), |part| part.air),
+            air,
             arc: middle.arc,
             cell: part.map(|part| part.cell.clone()),
             pinned: middle.pinned,
@@ -84,6 +88,21 @@ impl Sun {
             worlds: worlds.collect(),
         }
     }
+}
+
+/// The world with the peak nearest to its own at which no panel gives a step; none of them gave any.
+fn darkened(arc: Arc, air: Air, asks: &[&Ask]) -> Arc {
+    let steps = asks
+        .iter()
+        .filter(|ask| ask.hour().is_some())
+        .map(|ask| ask.shows(arc, air));
+    let most = steps.fold(0.0, f64::max);
+    let mut darkened = arc;
+    if most >= 1.0 {
+        // A hundredth is room for the peak to be rounded.
+        darkened.0[PER_PEAK] *= 1.01 * most;
+    }
+    darkened
 }
 
 /// The least and the most of each number over the ends of all parts; its limits where there is no part.

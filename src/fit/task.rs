@@ -103,7 +103,7 @@ impl<'c> Task<'c> {
         let (asks, count) = (&self.cell.asks, self.cell.asks.len());
         for (row, ask) in asks.iter().enumerate() {
             let (value, slopes) = ask.slopes(arc, self.air);
-            let (way, steep) = ask.from_middle(value);
+            let (way, steep) = ask.way(value);
             let weight = self.weights.map_or(1.0, |weights| weights[row]);
             put(row, weight * way, &slopes, weight * steep);
         }

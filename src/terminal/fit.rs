@@ -113,7 +113,7 @@ fn air(air: Air) -> &'static str {
 /// A place on the dial from hours; with seconds where it has any.
 fn dial(hours: f64) -> String {
     let second = libm::round(hours * 3600.0) as u32;
-    let to_the_second = second % 60 != 0;
+    let to_the_second = !second.is_multiple_of(60);
     let time = DialTime {
         second,
         to_the_second,
