@@ -38,6 +38,14 @@ pub struct Decimal {
 }
 
 impl Decimal {
+    /// The whole number `n`.
+    pub const fn whole(n: u64) -> Decimal {
+        Decimal {
+            mantissa: n as i128,
+            scale: 0,
+        }
+    }
+
     /// The shortest decimal of `x`; `None` where it is not finite or has over 30 digits (no field allows such).
     pub fn of(x: f64) -> Option<Decimal> {
         if !x.is_finite() {

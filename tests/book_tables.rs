@@ -195,6 +195,8 @@ fn a_lax_table_of_eight_rows_will_do() {
     );
     let kinds = "label\ttype\tW\nLamp\tlamp\t6\nSecond lamp\tlamp\t6\n";
     assert_eq!(read(kinds).types[1].name, "second-lamp");
+    assert_eq!(read("name,draw\nLamp,1.125\n").unit.step, 0.001);
+    assert_eq!(read("name;draw\nLamp;1.280\nFan;0,5\n").unit.step, 0.1);
     let twice = "name,draw\nLamp,6\nLamp,7\n";
     assert_eq!(read(twice).types[1].name, "lamp-2");
 }
@@ -261,6 +263,10 @@ fn every_fault_names_row_column_value_and_expectation() {
         (
             "label;draw\nLamp;1,000\n",
             "row 2, column \"draw\": found \"1,000\", expected a number that can't be read in two ways: 1000, or 1.0",
+        ),
+        (
+            "label;draw\nLamp;1.280\n",
+            "row 2, column \"draw\": found \"1.280\", expected a number that can't be read in two ways: 1000, or 1.0",
         ),
         (
             "label,kind,draw\nLamp,load,\n",

@@ -124,7 +124,7 @@ pub(super) const COLUMNS: &[Column] = &[
         "power",
         "power",
         Holds::Power,
-        &["rating", "rated power", "rated", "wattage", "size"],
+        &["rating", "rated power", "rated", "wattage"],
     ),
     column(
         "capacity",
@@ -136,26 +136,13 @@ pub(super) const COLUMNS: &[Column] = &[
         "max_in",
         "takes at most",
         Holds::Power,
-        &[
-            "max in",
-            "max charge",
-            "charge power",
-            "charging",
-            "takes",
-            "in",
-        ],
+        &["max in", "max charge", "charge power", "charging", "takes"],
     ),
     column(
         "max_out",
         "gives at most",
         Holds::Power,
-        &[
-            "max out",
-            "max discharge",
-            "discharge power",
-            "discharging",
-            "out",
-        ],
+        &["max out", "max discharge", "discharge power", "discharging"],
     ),
     column(
         "efficiency",

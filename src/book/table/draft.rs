@@ -3,7 +3,7 @@
 
 use super::columns::{COLUMNS, Column, Holds, of_key};
 use super::kinds::{self, Kind};
-use super::number::{Amount, amount};
+use super::number::{Amount, Sign, amount};
 use super::pairs::{Setting, Wrong, read_cost, read_settings};
 use super::rows::Row;
 use super::sheet::{Sheet, found};
@@ -208,7 +208,9 @@ impl Reading<'_, '_> {
         }
         let found = amount(&cell, self.sheet.sign);
         if found.is_none() {
-            let two_ways = cell.contains(',') && amount(&cell.replace(',', ""), None).is_some();
+            let two_ways = [Sign::Point, Sign::Comma]
+                .iter()
+                .all(|sign| amount(&cell, Some(*sign)).is_some());
             let expected = match (of_key(key), two_ways) {
                 (_, true) => "a number that can't be read in two ways: 1000, or 1.0",
                 (Some(column), _) => expected(column),

@@ -168,17 +168,11 @@ impl Making<'_, '_> {
         let within = steps.filter(|n| (least..=most).contains(n));
         if within.is_none() {
             let times = |n: u64| {
-                let n = Decimal {
-                    mantissa: i128::from(n),
-                    scale: 0,
-                };
+                let n = Decimal::whole(n);
                 n.times(self.step)
                     .map_or_else(String::new, |n| n.to_string())
             };
-            let one = Decimal {
-                mantissa: 1,
-                scale: 0,
-            };
+            let one = Decimal::whole(1);
             let whole = match self.step == one {
                 true => String::new(),
                 false => format!(" in steps of {}", self.step),

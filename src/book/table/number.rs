@@ -80,7 +80,7 @@ fn could_be_thousands(digits: &str, sign: char) -> bool {
     after.len() == 3 && (1..=3).contains(&before.len()) && !before.starts_with('0')
 }
 
-/// The number in a cell. `sign` is what the other cells tell; without it a single comma before three digits is no number,
+/// The number in a cell. `sign` is what the other cells tell; without it a single sign before three digits is no number,
 /// since it can be read in two ways.
 pub(super) fn amount(cell: &str, sign: Option<Sign>) -> Option<Amount> {
     let (digits, unit) = split(cell.trim());
@@ -90,7 +90,7 @@ pub(super) fn amount(cell: &str, sign: Option<Sign>) -> Option<Amount> {
     let own = match told(digits) {
         Some(own) => own,
         // Here at most one sign is left, and it may part thousands.
-        None if digits.contains(',') && sign.is_none() => return None,
+        None if digits.contains(['.', ',']) && sign.is_none() => return None,
         None => sign.unwrap_or(Sign::Point),
     };
     let (decimal, thousands) = match own {
@@ -155,10 +155,10 @@ mod tests {
             ("1.200,5 Wh", "1200.5 Wh"),
             ("1,200,000", "1200000"),
             ("0,125", "0.125"),
-            ("1.000", "1"),
         ] {
             assert_eq!(read(cell, None).as_deref(), Some(said), "{cell}");
         }
+        assert_eq!(read("1.000", Some(Sign::Point)).as_deref(), Some("1"));
         assert_eq!(read("1,000", Some(Sign::Point)).as_deref(), Some("1000"));
         assert_eq!(read("1,000", Some(Sign::Comma)).as_deref(), Some("1"));
         assert_eq!(read("1.000", Some(Sign::Comma)).as_deref(), Some("1000"));
@@ -170,6 +170,7 @@ mod tests {
             "",
             "W",
             "1,000",
+            "1.280 W",
             "1e3",
             "6-8",
             "6 W / 8 W",

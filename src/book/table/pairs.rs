@@ -118,10 +118,7 @@ fn said(value: &Value, field: Option<&Field>, unit: &Unit) -> String {
 
 /// Steps in the book's unit.
 pub(super) fn power_said(steps: u64, unit: &Unit) -> String {
-    let steps = Decimal {
-        mantissa: i128::from(steps),
-        scale: 0,
-    };
+    let steps = Decimal::whole(steps);
     let exact = Decimal::of(unit.step).and_then(|step| steps.times(step));
     exact.map_or_else(String::new, |power| power.to_string())
 }
@@ -223,14 +220,8 @@ pub(super) fn per_mille(share: &Amount) -> Option<u64> {
         "‰" => 1,
         _ => return None,
     };
-    let ten = Decimal {
-        mantissa: ten,
-        scale: 0,
-    };
-    let one = Decimal {
-        mantissa: 1,
-        scale: 0,
-    };
+    let ten = Decimal::whole(ten);
+    let one = Decimal::whole(1);
     u64::try_from(share.number.times(ten)?.count_of(one)?).ok()
 }
 

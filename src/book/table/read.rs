@@ -16,10 +16,11 @@ use serde_json::{Value, json};
 /// # Errors
 /// Every fault, with row and column, what stands there and what was expected. Then nothing of it is read.
 pub fn read_table(text: &str, name: &str) -> Result<Table, Faults> {
-    let rows = rows::rows(text).map_err(|fault| vec![fault])?;
+    let (delimiter, rows) = rows::rows(text).map_err(|fault| vec![fault])?;
     let (mut remarks, mut faults): (Vec<Remark>, Faults) = (Vec::new(), Vec::new());
     let readable = rows.iter().all(|row| !unreadable(row, &mut faults));
-    let Some(sheet) = Sheet::of(&rows, &mut remarks, &mut faults).filter(|_| readable) else {
+    let sheet = Sheet::of(&rows, delimiter, &mut remarks, &mut faults);
+    let Some(sheet) = sheet.filter(|_| readable) else {
         return Err(faults);
     };
     let drafts: Vec<Draft> = sheet
@@ -30,10 +31,7 @@ pub fn read_table(text: &str, name: &str) -> Result<Table, Faults> {
     let mut making = Making {
         sheet: &sheet,
         unit: String::new(),
-        step: Decimal {
-            mantissa: 1,
-            scale: 0,
-        },
+        step: Decimal::whole(1),
         faults: &mut faults,
         taken: Vec::new(),
     };

@@ -22,8 +22,8 @@ const DELIMITERS: [u8; 4] = [b',', b';', b'\t', b'|'];
 /// How many rows from the top may hold the headings.
 pub(super) const TOP: usize = 10;
 
-/// The rows that hold anything.
-pub(super) fn rows(text: &str) -> Result<Vec<Row>, Fault> {
+/// What parts the cells, and the rows that hold anything.
+pub(super) fn rows(text: &str) -> Result<(u8, Vec<Row>), Fault> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let (told, skipped, text) = match told(text) {
         Some((delimiter, rest)) => (Some(delimiter), 1, rest),
@@ -43,7 +43,7 @@ pub(super) fn rows(text: &str) -> Result<Vec<Row>, Fault> {
         });
     }
     rows.retain(|row| row.cells.iter().any(|cell| !cell.is_empty()));
-    Ok(rows)
+    Ok((delimiter, rows))
 }
 
 /// The delimiter that a first line `sep=;` tells, and what follows that line.
@@ -135,7 +135,7 @@ mod tests {
     use super::*;
 
     fn cells(text: &str) -> Vec<Vec<String>> {
-        rows(text).unwrap().into_iter().map(|r| r.cells).collect()
+        rows(text).unwrap().1.into_iter().map(|r| r.cells).collect()
     }
 
     #[test]
@@ -155,7 +155,7 @@ mod tests {
     #[test]
     fn rows_are_numbered_as_a_spreadsheet_shows_them() {
         let numbers =
-            |text: &str| -> Vec<usize> { rows(text).unwrap().iter().map(|r| r.number).collect() };
+            |text: &str| -> Vec<usize> { rows(text).unwrap().1.iter().map(|r| r.number).collect() };
         for end in ["\n", "\r\n", "\r"] {
             let text = |lines: &[&str]| lines.join(end);
             assert_eq!(numbers(&text(&["a,b", "1,2", "3,4"])), [1, 2, 3], "{end:?}");

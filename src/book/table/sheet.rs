@@ -31,6 +31,7 @@ impl<'r> Sheet<'r> {
     /// Understands the headings; what it makes of them is remarked.
     pub(super) fn of(
         rows: &'r [Row],
+        delimiter: u8,
         remarks: &mut Vec<Remark>,
         faults: &mut Faults,
     ) -> Option<Sheet<'r>> {
@@ -61,7 +62,9 @@ impl<'r> Sheet<'r> {
         };
         sheet.tell_apart();
         sheet.check(remarks, faults);
-        sheet.sign = sheet.find_sign();
+        // Commas part the cells where a point stands before decimals.
+        let plain = (delimiter == b',').then_some(Sign::Point);
+        sheet.sign = sheet.find_sign().or(plain);
         Some(sheet)
     }
 
