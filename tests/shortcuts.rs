@@ -47,11 +47,10 @@ fn a_run_that_skims_does_at_every_event_what_one_does_that_works_all_out() {
     assert!(compared > 1_000, "{compared} events");
 }
 
-/// A trace with parts by their names.
-fn named(
-    plan: &Plan,
-    trace: Trace,
-) -> (BTreeMap<String, Vec<(u64, u64)>>, Vec<(u64, String)>, u64) {
+/// What a trace tells, with parts by their names: when loads ran, changes of contacts, and how many events there were.
+type Told = (BTreeMap<String, Vec<(u64, u64)>>, Vec<(u64, String)>, u64);
+
+fn named(plan: &Plan, trace: Trace) -> Told {
     let name = |part: usize| plan.parts[part].id.to_string();
     let runs = trace
         .runs

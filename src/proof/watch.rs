@@ -134,12 +134,14 @@ impl Watch {
     }
 }
 
-/// Which watches are to be asked after an event. Most events turn no load, and then a plan of many duties costs no more
-/// than one of a few.
+/// Which watches are to be asked after an event. Most events turn no load and others one, and then a plan of many duties
+/// costs no more than one of a few.
 #[derive(Clone, Debug, Default)]
 pub struct Rota {
     /// How often loads had turned when the watches were last asked; none before the first time.
     turns: Option<u64>,
+    /// Loads with the places of their watches, in order.
+    loads: Vec<(usize, usize)>,
     /// When each is due.
     dues: Vec<Ms>,
     /// The least of those.
@@ -147,8 +149,8 @@ pub struct Rota {
 }
 
 impl Rota {
-    /// Asks those that may have something to tell of the time up to `t`, as [`Watch::go`], and answers what `told` is told
-    /// of each.
+    /// Asks those that may have something to tell of the time up to `t`, as [`Watch::go`], in their order; `told` is told
+    /// what they tell. The watches are the same ones each time.
     pub fn ask(
         &mut self,
         watches: &mut [Watch],
@@ -163,15 +165,18 @@ impl Rota {
             return;
         }
         // Loads that turned before the last event are not listed any more.
-        let few = !is_due && since == Some(turned.len() as u64);
-        self.dues.resize(watches.len(), 0);
-        for (at, (watch, due)) in watches.iter_mut().zip(&mut self.dues).enumerate() {
-            if few && !watch.load.is_some_and(|load| turned.contains(&load)) {
-                continue;
-            }
+        let asked = match !is_due && since == Some(turned.len() as u64) {
+            true => self.of(turned),
+            false => (0..watches.len()).collect(),
+        };
+        if self.turns.is_none() {
+            self.begin(watches);
+        }
+        for at in asked {
+            let watch = &mut watches[at];
             let stretch = watch.go(t, engine);
             // What was told is told again only when something changes.
-            *due = match stretch {
+            self.dues[at] = match stretch {
                 Some(_) => watch.next_boundary(watch.at).unwrap_or(Ms::MAX),
                 None => watch.due,
             };
@@ -181,6 +186,26 @@ impl Rota {
         }
         self.turns = Some(engine.load_turns());
         self.due = self.dues.iter().copied().min().unwrap_or(Ms::MAX);
+    }
+
+    fn begin(&mut self, watches: &[Watch]) {
+        let loads = watches.iter().enumerate();
+        self.loads = loads.filter_map(|(at, w)| Some((w.load?, at))).collect();
+        self.loads.sort_unstable();
+        self.dues = vec![0; watches.len()];
+    }
+
+    /// The places of the watches of these loads.
+    fn of(&self, turned: &[usize]) -> Vec<usize> {
+        let mut asked = Vec::new();
+        for part in turned {
+            let first = self.loads.partition_point(|(load, _)| load < part);
+            let own = self.loads[first..].iter();
+            asked.extend(own.take_while(|(load, _)| load == part).map(|(_, at)| *at));
+        }
+        asked.sort_unstable();
+        asked.dedup();
+        asked
     }
 }
 
