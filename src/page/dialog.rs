@@ -21,7 +21,7 @@ pub fn Dialog(
     title: Signal<String>,
     /// Whether it takes as much room as there is.
     #[prop(optional)]
-    wide: bool,
+    large: bool,
     /// What stands in it.
     children: Children,
 ) -> impl IntoView {
@@ -41,7 +41,7 @@ pub fn Dialog(
         }
     };
     view! {
-        <dialog class="sheet" class:wide=wide node_ref=dialog aria-labelledby=id on:close=move |_| on_close()>
+        <dialog class="sheet" class:large=large node_ref=dialog aria-labelledby=id on:close=move |_| on_close()>
             <h2 id=id>{move || title.get()}</h2>
             {children()}
             <p class="ends">
@@ -135,7 +135,7 @@ pub fn Book(
 ) -> impl IntoView {
     let page = use_later().place(move |part| (part.book)(open));
     view! {
-        <Dialog open=open on_close=move || open.set(false) id="book-title" title="The book of this plan" wide=true>
+        <Dialog open=open on_close=move || open.set(false) id="book-title" title="The book of this plan" large=true>
             {page}
         </Dialog>
     }
@@ -149,7 +149,7 @@ pub fn Plans(
 ) -> impl IntoView {
     let list = use_later().place(move |part| (part.plans)(open));
     view! {
-        <Dialog open=open on_close=move || open.set(false) id="plans-title" title="Plans kept in this browser" wide=true>
+        <Dialog open=open on_close=move || open.set(false) id="plans-title" title="Plans kept in this browser" large=true>
             {list}
         </Dialog>
     }
