@@ -60,7 +60,6 @@ pub fn fit(readings: &Readings) -> Fit {
     let world = rounded(&sun, sun.cell.as_ref());
     let day = Day::of(readings);
     let battery = Battery::of(readings);
-    let dark = !asks.iter().any(Ask::is_lit);
     let mut undetermined = open_numbers(&sun);
     undetermined.extend(day.open.then_some(Value::DayS));
     undetermined.extend(battery.capacity.is_none().then_some(Value::Capacity));
@@ -92,7 +91,7 @@ pub fn fit(readings: &Readings) -> Fit {
         gives: told.iter().map(|(gives, _)| *gives).collect(),
         residuals: told.iter().map(|(_, residual)| *residual).collect(),
         contradicts,
-        next: next(&sun, dark),
+        next: next(&sun),
         undetermined,
         slack: sun.slack,
     }
@@ -124,12 +123,11 @@ fn sure_numbers(sun: &Sun, world: &Rounded, asks: &[Ask]) -> Vec<(Value, (f64, f
         (Value::Highest, HIGHEST),
         (Value::Peak, PER_PEAK),
     ];
-    let dark = !asks.iter().any(|ask| ask.is_lit());
     let mut sure = Vec::new();
     for (value, place) in values {
         let (low, high) = sun.ranges[place];
         let nothing = if value == Value::Peak {
-            dark
+            sun.dark
         } else {
             // The shortest daylight keeps rise and set a minute from the ends.
             high - low >= 0.998 * (whole[place].1 - whole[place].0)

@@ -165,14 +165,24 @@ impl Ask {
             Of::Panel { hour, panel, .. } => arc.steps(*hour, panel, air),
             Of::Number { .. } => self.value(arc, air),
         };
+        let outside = self.outside(value, EXPLAINED);
+        let unit = match self.of {
+            Of::Number {
+                place: AZIMUTH,
+                right_to,
+                ..
+            } => right_to,
+            _ => 1.0,
+        };
         // Without a negative zero.
-        0.0 - self.outside(value, EXPLAINED)
+        0.0 - outside * unit
     }
 }
 
-/// One unit of a decimal's last place as it was written: 1 for whole numbers, 0.1 for one digit behind the point.
+/// One unit of a decimal's last place as it was written: 1 for whole numbers, 0.1 for one digit behind the point; a
+/// thousandth at the finest.
 pub(super) fn last_place(read: f64) -> f64 {
-    let places = Decimal::of(read).map_or(0, |decimal| decimal.scale);
+    let places = Decimal::of(read).map_or(3, |decimal| decimal.scale.min(3));
     (0..places).fold(1.0, |unit, _| unit / 10.0)
 }
 
@@ -185,12 +195,14 @@ pub(super) fn limits(asks: &[&Ask]) -> [(f64, f64); 5] {
     // A panel never gives more than its peak.
     let least_peak = most.fold(LEAST_PEAK, f64::max);
     let mut limits = [(0.0, 24.0); 5];
-    limits[AZIMUTH] = (0.0, 180.0);
+    limits[AZIMUTH] = (0.0, MOST_AZIMUTH);
     limits[HIGHEST] = (0.0, 90.0);
     limits[PER_PEAK] = (1.0 / MOST_PEAK, 1.0 / least_peak);
     limits
 }
 
+/// The largest azimuth at rise: less than 180°, with a digit that is answered.
+const MOST_AZIMUTH: f64 = 179.9;
 /// The least peak that is thought of, in steps, where no panel gives anything.
 pub(super) const LEAST_PEAK: f64 = 0.001;
 /// The largest.

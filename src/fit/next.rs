@@ -47,10 +47,10 @@ fn times() -> impl Iterator<Item = DialTime> {
 
 /// The question that leaves least; the earliest, then the smallest azimuth and tilt, of those that leave as little. None
 /// where no question leaves less than there is.
-pub(super) fn next(sun: &Sun, dark: bool) -> Option<Question> {
+pub(super) fn next(sun: &Sun) -> Option<Question> {
     let aims = aims();
     let panels: Vec<Panel> = aims.iter().map(|aim| Panel::new(*aim)).collect();
-    if dark {
+    if sun.dark {
         return Some(brightest(sun, &aims, &panels));
     }
     let widths = widths(sun.worlds.iter().map(|(_, arc)| *arc));

@@ -130,7 +130,7 @@ impl Sun {
         let rooms = [0.01, 0.0005, 0.0].map(|room| self.slack - room);
         let mut found = rooms
             .iter()
-            .map(|slack| (slack, narrow.nearest(self.air, arc, measure, *slack)));
+            .map(|slack| (slack, narrow.nearest(self.air, arc, measure, *slack, &[])));
         found
             .find(|(slack, arc)| narrow.farthest(*arc, self.air, **slack) <= EXPLAINED / 2.0)
             .map(|(_, arc)| arc)
@@ -158,7 +158,12 @@ fn with_digits(
             set: time(set),
             rise_azimuth: of(arc.0[AZIMUTH], AZIMUTH),
             highest: of(arc.0[HIGHEST], HIGHEST),
-            peak: of(arc.peak(), PER_PEAK),
+            peak: if sun.dark {
+                // So that panels stay below a step.
+                libm::floor(arc.peak() * power(1 + more) + 1e-6) / power(1 + more)
+            } else {
+                of(arc.peak(), PER_PEAK)
+            },
             arc,
         };
         let arc = Arc([
@@ -169,7 +174,7 @@ fn with_digits(
             1.0 / found.peak,
         ]);
         let explained = |cell: &Cell| cell.farthest(arc, sun.air, sun.slack) <= EXPLAINED;
-        if more >= DIGITS || cell.is_none_or(explained) {
+        if more >= DIGITS || (found.peak > 0.0 && cell.is_none_or(explained)) {
             return Rounded { arc, ..found };
         }
         more += 1;

@@ -5,7 +5,7 @@ use super::asks::{Ask, EXPLAINED, MOST_PEAK, limits};
 use super::contradict::{Left, left};
 use super::search::Part;
 use super::steps::{Aim, Way};
-use super::task::{Cell, Task};
+use super::task::{Cell, Task, within};
 use crate::sky::Air;
 
 /// What the readings of the sun come to.
@@ -19,6 +19,8 @@ pub(super) struct Sun {
     pub(super) pinned: [bool; 5],
     /// The least and the most of each number, the peak itself in the last place.
     pub(super) ranges: [(f64, f64); 5],
+    /// Whether no panel gives anything.
+    pub(super) dark: bool,
     /// Which numbers the readings do not settle.
     pub(super) open: [bool; 5],
     /// Whether either air would do.
@@ -71,8 +73,13 @@ impl Sun {
         let mut middle = best.map_or(Middle::NONE, |(.., middle)| middle);
         let part = best.map(|(_, part, _)| part);
         let air = part.map_or(known.unwrap_or(Air::Clear), |part| part.air);
-        if !asks.iter().any(|ask| ask.is_lit()) {
-            middle.arc = darkened(middle.arc, air, &asks);
+        let dark = part.is_none_or(|part| !part.cell.asks.iter().any(Ask::is_lit));
+        if dark {
+            let believed = asks
+                .iter()
+                .filter(|ask| !contradicts.contains(&ask.reading));
+            let believed: Vec<&Ask> = believed.copied().collect();
+            middle.arc = darkened(middle.arc, air, &believed);
         }
         let worlds = ends.iter().map(|(part, arc)| (parts[*part].air, *arc));
         Sun {
@@ -81,6 +88,7 @@ impl Sun {
             cell: part.map(|part| part.cell.clone()),
             pinned: middle.pinned,
             ranges,
+            dark,
             open,
             any_air,
             contradicts,
@@ -99,8 +107,7 @@ fn darkened(arc: Arc, air: Air, asks: &[&Ask]) -> Arc {
     let most = steps.fold(0.0, f64::max);
     let mut darkened = arc;
     if most >= 1.0 {
-        // A hundredth is room for the peak to be rounded.
-        darkened.0[PER_PEAK] *= 1.01 * most;
+        darkened.0[PER_PEAK] *= 1.001 * most;
     }
     darkened
 }
@@ -183,7 +190,7 @@ impl Part {
         let squares = narrow.squares(self, ends);
         for (cell, pinned) in [(&narrow, pinned), (&self.cell, [false; 5])] {
             for room in ROOM {
-                let arc = cell.nearest(self.air, squares, measure, slack - room);
+                let arc = cell.nearest(self.air, squares, measure, slack - room, ends);
                 if cell.farthest(arc, self.air, slack - room) <= EXPLAINED {
                     return Middle { arc, pinned };
                 }
@@ -211,18 +218,33 @@ impl Cell {
         best.map_or(DEFAULT, |(_, arc)| arc)
     }
 
-    /// The world nearest to `arc` that explains everything if each reading may be off by `slack` more.
-    pub(super) fn nearest(&self, air: Air, arc: Arc, measure: [f64; 5], slack: f64) -> Arc {
+    /// The world nearest to `arc` that explains everything if each reading may be off by `slack` more; looked for from there
+    /// and, if that does not help, from `others`.
+    pub(super) fn nearest(
+        &self,
+        air: Air,
+        arc: Arc,
+        measure: [f64; 5],
+        slack: f64,
+        others: &[Arc],
+    ) -> Arc {
         let way = |aim| Way {
             cell: self,
             air,
             slack,
             aim,
         };
-        if self.farthest(super::task::within(arc, &self.limits), air, slack) <= 0.0 {
-            return super::task::within(arc, &self.limits);
+        let arc = within(arc, &self.limits);
+        let mut inside = arc;
+        for start in std::iter::once(&arc).chain(others) {
+            inside = way(Aim::Inside(0.0)).go(*start);
+            if self.farthest(inside, air, slack) <= EXPLAINED {
+                break;
+            }
         }
-        let inside = way(Aim::Inside(0.0)).go(arc);
+        if inside == arc {
+            return arc;
+        }
         way(Aim::Near { arc, measure }).go(inside)
     }
 }
