@@ -79,6 +79,8 @@ const LAYERS: &[&[&str]] = &[
         "world_day",
         "standing",
         "tidying",
+        "plans",
+        "book",
     ],
     &[
         "jobs",
@@ -88,6 +90,7 @@ const LAYERS: &[&[&str]] = &[
         "links",
         "files",
         "clipboard",
+        "download",
     ],
 ];
 

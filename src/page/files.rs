@@ -3,6 +3,7 @@
 //! A file is read whole in the browser and sent nowhere. A damaged one is told of, place by place, and its sound rest
 //! offered as another plan; nothing that is open or kept is touched.
 
+use super::download::{hand_over, plain};
 use super::keeping::{Keeper, Message};
 use super::store::Store;
 use crate::plan::{Salvage, salvage};
@@ -27,39 +28,6 @@ fn name_of(title: &str) -> String {
     let name = plain(title);
     let name = if name.is_empty() { "plan" } else { &name };
     format!("{name}.duskline.json")
-}
-
-/// What of a text may stand in a file's name: letters, digits, and what no system minds.
-pub fn plain(title: &str) -> String {
-    let plain = |c: char| {
-        if c.is_alphanumeric() || " _-,.'".contains(c) {
-            c
-        } else {
-            '-'
-        }
-    };
-    let name: String = title.chars().map(plain).take(80).collect();
-    name.trim_matches([' ', '.', '-']).to_string()
-}
-
-/// Hands a text to the browser as a file of this name and media type.
-pub fn hand_over(text: &str, name: &str, media: &str) -> Option<()> {
-    let parts = js_sys::Array::of1(&JsValue::from_str(text));
-    let options = web_sys::BlobPropertyBag::new();
-    options.set_type(media);
-    let blob = web_sys::Blob::new_with_str_sequence_and_options(&parts, &options).ok()?;
-    let url = web_sys::Url::create_object_url_with_blob(&blob).ok()?;
-    let anchor: web_sys::HtmlAnchorElement =
-        document().create_element("a").ok()?.dyn_into().ok()?;
-    anchor.set_href(&url);
-    anchor.set_download(name);
-    anchor.click();
-    // Later, since some browsers read it only after the click is over.
-    let later = move || {
-        let _ = web_sys::Url::revoke_object_url(&url);
-    };
-    set_timeout(later, std::time::Duration::from_secs(30));
-    Some(())
 }
 
 /// Reads a file and opens the plan in it as another.

@@ -9,6 +9,7 @@ mod day;
 mod details;
 mod dial;
 mod dialog;
+mod download;
 mod duties;
 mod files;
 mod findings;

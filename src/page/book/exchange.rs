@@ -3,7 +3,7 @@
 use super::Desk;
 use crate::book::table::{read_table, write_table};
 use crate::book::{Book, read_book};
-use crate::page::files;
+use crate::page::download;
 use crate::read::Faults;
 use leptos::prelude::*;
 use wasm_bindgen_futures::JsFuture;
@@ -16,17 +16,17 @@ pub(super) fn Exchange(desk: Desk) -> impl IntoView {
     let name = move || desk.with_plan(|plan| plan.book.book.name.clone());
     let save_json = move |_| {
         let text = desk.with_plan(|plan| plan.book.book.print());
-        files::hand_over(
+        download::hand_over(
             &text,
-            &format!("{}.book.json", files::plain(&name())),
+            &format!("{}.book.json", download::plain(&name())),
             "application/json",
         );
     };
     let save_table = move |_| {
         let text = desk.with_plan(|plan| write_table(&plan.book.book));
-        files::hand_over(
+        download::hand_over(
             &text,
-            &format!("{}.book.csv", files::plain(&name())),
+            &format!("{}.book.csv", download::plain(&name())),
             "text/csv",
         );
     };

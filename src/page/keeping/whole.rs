@@ -1,7 +1,7 @@
 //! All plans that are kept as one file, and such a file taken in.
 
 use super::{Keeper, Message, new_key, now};
-use crate::page::files;
+use crate::page::download;
 use crate::shelf::{Store, Stored, export, import};
 use leptos::prelude::*;
 
@@ -19,7 +19,8 @@ impl Keeper {
             }
             let stored: Stored = all.into_iter().collect();
             let text = keeper.shelf.with_untracked(|shelf| export(shelf, &stored));
-            if files::hand_over(&text, "plans.duskline-shelf.json", "application/json").is_none() {
+            if download::hand_over(&text, "plans.duskline-shelf.json", "application/json").is_none()
+            {
                 keeper
                     .store
                     .notice("The browser did not take the file.".into());

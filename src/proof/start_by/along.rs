@@ -46,7 +46,9 @@ fn starts(seen: &Simulation, load: usize) -> Vec<Clock> {
     let goes_on = runs.last().is_some_and(|run| run.1 == seen.to);
     let starts = runs.iter().map(|run| run.0);
     let starts = starts.filter(|t| *t != seen.from || !goes_on);
-    let mut starts: Vec<Clock> = starts.map(|t| Clock::at(t, seen.journey().day_ms)).collect();
+    let mut starts: Vec<Clock> = starts
+        .map(|t| Clock::at(t, seen.journey().day_ms))
+        .collect();
     starts.sort_unstable();
     starts.dedup();
     starts
