@@ -122,7 +122,8 @@ impl Later {
 
     /// Fetches it again, where it could not be fetched.
     fn try_again(self) {
-        if self.is_missing() {
+        // Untracked: an effect that asks for it must not run again for how that ends.
+        if matches!(self.state.get_untracked(), State::Missing) {
             self.state.set(State::Coming);
             self.get();
         }

@@ -95,7 +95,14 @@ test("where the second part can't be fetched the page says so, the board works, 
   await page.locator("#log-page").getByText("This part of the page could not be fetched.").waitFor();
   await worksTheBoard(driver);
 
+  // A button that needs it asks for it once, and says what comes of that.
+  const asked = [];
+  page.on("request", (request) => SECOND.test(request.url()) && asked.push(request.url()));
+  await driver.button("Tidy").click();
+  await page.locator(".notice").getByText("Not done: a part of the page for it could not be fetched.").waitFor();
+  await says.waitFor();
   await page.locator(".standing").getByRole("button", { name: "Try again" }).click();
+  await expect(async () => assert.equal(asked.length, 2));
   await says.waitFor();
   await rename(`${file}.away`, file);
   await page.locator("#log-page").getByRole("button", { name: "Try again" }).click();
