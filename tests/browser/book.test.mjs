@@ -29,7 +29,7 @@ const draws = (form) => form.getByRole("textbox", { name: "Draws" });
 
 test("a number is changed, tried on the duties while it is typed, and taken back", async () => {
   const { visitor, driver, form } = await withBook();
-  assert.equal(await draws(form).inputValue(), "5");
+  assert.equal(await draws(form).inputValue(), "2");
   await assertAccessible(driver.page);
   await draws(form).pressSequentially("00");
   const tried = driver.dialog.getByRole("region", { name: "What this changes" });

@@ -1,6 +1,7 @@
 // The plans that are kept, as cards: renamed, tagged, found, copied, put into the bin and out of it; and their versions.
 
 import assert from "node:assert/strict";
+import { readFile } from "node:fs/promises";
 import { after, before, test } from "node:test";
 import { Station, expect } from "./harness.mjs";
 import { PageDriver } from "./page-driver.mjs";
@@ -208,7 +209,7 @@ test("all plans go into one file, and come beside those of another browser", asy
   await driver.button("Plans…").click();
   const download = driver.page.waitForEvent("download");
   await driver.dialog.getByRole("button", { name: "Save all as one file" }).click();
-  const path = await (await download).path();
+  const text = await readFile(await (await download).path());
   await visitor.leave();
 
   const other = await station.visitor();
@@ -217,7 +218,7 @@ test("all plans go into one file, and come beside those of another browser", asy
   await there.setTitle("First");
   await there.isKept();
   await there.button("Plans…").click();
-  await there.dialog.getByLabel("A file of plans").setInputFiles(path);
+  await there.dialog.getByLabel("A file of plans").setInputFiles({ name: "plans.json", mimeType: "application/json", buffer: text });
   await there.page.getByRole("dialog", { name: "Plans taken in" }).getByText(/2 were added/).waitFor();
   await there.readDialog();
   await there.button("Plans…").click();

@@ -303,7 +303,12 @@ export class PageDriver {
   /** Opens a kept plan by its title. */
   async openKept(title) {
     await this.button("Plans…").click();
-    await this.dialog.getByRole("button", { name: `Open ${title}`, exact: true }).click();
+    const opens = this.dialog.getByRole("button", { name: `Open ${title}`, exact: true });
+    for (const tray of [/^Your plans/, /^Received/, /^Examples/]) {
+      await this.dialog.getByRole("button", { name: tray }).click();
+      if (await opens.count()) break;
+    }
+    await opens.click();
     await this.dialog.waitFor({ state: "hidden" });
   }
 

@@ -84,7 +84,15 @@ pub(super) const COLUMNS: &[Column] = &[
         "behaviour",
         "behaviour",
         Holds::Word,
-        &["behavior", "kind", "class", "what it is", "sort"],
+        &[
+            "behavior",
+            "kind",
+            "class",
+            "what it is",
+            "what it does",
+            "does",
+            "sort",
+        ],
     ),
     column(
         "function",

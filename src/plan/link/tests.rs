@@ -266,7 +266,7 @@ fn with_own_types(plan: &Plan) -> Plan {
 
 /// How long a plan's link was before books went as differences.
 fn as_before(plan: &Plan) -> usize {
-    fragment(1, &pack::pack(plan)).len()
+    fragment(PLAN, 1, &pack::pack(plan)).len()
 }
 
 #[test]
@@ -452,7 +452,7 @@ fn an_earlier_link_with_a_whole_book_opens_and_goes_shorter_now() {
     );
     assert_eq!(opened(link), plan);
     assert_eq!(
-        fragment(1, &pack::pack(&opened(link))),
+        fragment(PLAN, 1, &pack::pack(&opened(link))),
         link,
         "as it stood in the file"
     );
