@@ -89,7 +89,7 @@ test("a lane and its card light each other", async () => {
   const { visitor, driver } = await opened("Dusk lamp");
   await driver.lane("Bunk heater").locator(".lane-name").hover();
   await expect(async () => assert.match(await driver.card("Bunk heater").getAttribute("class"), / lit/));
-  const box = await driver.card("Dusk lamp").locator("rect.ground").boundingBox();
+  const box = await driver.groundOf("Dusk lamp");
   await driver.page.mouse.move(box.x + 4, box.y + 4);
   await expect(async () => assert.match(await driver.lane("Dusk lamp").getAttribute("class"), / lit/));
   await visitor.leave();

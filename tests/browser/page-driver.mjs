@@ -43,6 +43,15 @@ export class PageDriver {
     return middle(await this.port(name, port).locator(".port-hit").boundingBox());
   }
 
+  /** Where a part's card is in the window. One that is drawn anew at that moment, since its verdict comes, has no box. */
+  async groundOf(name) {
+    return expect(async () => {
+      const box = await this.card(name).locator("rect.ground").boundingBox();
+      assert.ok(box, `${name} stands nowhere`);
+      return box;
+    });
+  }
+
   /** The middle of a part's card in the window, whatever of the card is drawn. */
   async centreOf(name) {
     return this.card(name).evaluate((card) => {
@@ -195,12 +204,7 @@ export class PageDriver {
 
   /** Chooses a part by a click on its card. */
   async choose(name) {
-    // A card that is drawn anew at that moment, since its verdict comes, has no box.
-    const box = await expect(async () => {
-      const box = await this.card(name).locator("rect.ground").boundingBox();
-      assert.ok(box, `${name} stands nowhere`);
-      return box;
-    });
+    const box = await this.groundOf(name);
     await this.page.mouse.click(box.x + box.width / 2, box.y + box.height / 2);
     await this.details.getByRole("heading", { name, exact: true }).waitFor();
   }

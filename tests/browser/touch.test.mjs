@@ -146,7 +146,7 @@ test("two fingers make the board larger", async () => {
   const visitor = await station.visitor(NARROW);
   const driver = new PageDriver(await visitor.open());
   await placeByTap(driver, "Lamp", [0.5, 0.4]);
-  const wide = async () => (await driver.card("Lamp").locator("rect.ground").boundingBox()).width;
+  const wide = async () => (await driver.groundOf("Lamp")).width;
   const before = await wide();
   const { x, y } = await driver.at([0.5, 0.4]);
   const touch = await visitor.context.newCDPSession(driver.page);
