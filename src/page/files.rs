@@ -9,7 +9,7 @@ use super::store::Store;
 use crate::plan::{Salvage, salvage};
 use crate::shelf::Origin;
 use leptos::prelude::*;
-use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen::JsValue;
 use wasm_bindgen_futures::JsFuture;
 
 /// The largest file that is read, in bytes.

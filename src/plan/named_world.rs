@@ -155,7 +155,7 @@ mod tests {
         let expected = [
             "id: found 4, expected a text",
             "name: found an empty text, expected what the world is called",
-            "book: found \"inpost\", expected a whole book or the name of a built-in one: outpost",
+            "book: found \"inpost\", expected a whole book or the name of a built-in one: outpost, harbour, bare",
             "world.day_s: found -1, expected a number from 0.001 to 100000000",
             "world.sky.air: found \"thick\", expected one of clear, none",
             "world.sky.latitude: found 100, expected a number from -90 to 90",

@@ -495,7 +495,7 @@ mod tests {
             (row.first.as_str(), row.second.as_str())
         };
         assert_eq!(of("Lamp (p4), dark"), ("kept", "kept"));
-        assert!(of("Lamp (p5), dark").1.contains("gap"));
+        assert!(of("Lamp (p5), dark").1.contains("broken"));
         let cell = |id: &str| (format!("Battery cell ({id}): lowest level"), false, false);
         assert_eq!(told(&a, &b, "lowest level"), [cell("p2"), cell("p3")]);
         assert_eq!(told(&a, &b, "lights").len(), 2);

@@ -444,8 +444,8 @@ fn in_two(name: &str) -> Vec<String> {
     if fits(name) {
         return vec![name.to_string()];
     }
-    let breaks = name.match_indices(' ').map(|(at, _)| at);
-    match breaks.filter(|at| fits(&name[..*at])).last() {
+    let mut breaks = name.match_indices(' ').map(|(at, _)| at);
+    match breaks.rfind(|at| fits(&name[..*at])) {
         Some(at) => vec![name[..at].to_string(), cut(&name[at + 1..])],
         None => vec![cut(name)],
     }

@@ -89,7 +89,7 @@ fn Book(trial: Trial) -> impl IntoView {
         })
     };
     view! {
-        <p class="aside">{move || book.with(|b| about(b))}</p>
+        <p class="aside">{move || book.with(about)}</p>
         <div class="book-tools">
             <WhichBook desk book/>
             <numbers::BookNumbers desk book/>

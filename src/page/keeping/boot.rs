@@ -4,7 +4,8 @@
 //! local storage, everything is read and put right ([`mend`]). What earlier versions kept in local storage is taken over,
 //! and leaves its old place only when it stands in the new.
 
-use super::database::{Database, Trouble};
+use super::database::Database;
+use super::trouble::Trouble;
 use super::{browser, late, new_key, now};
 use crate::shelf::{Mended, Record, Save, Shelf, Store, Stored, mend, migrate};
 

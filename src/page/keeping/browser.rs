@@ -4,7 +4,7 @@
 //! What an earlier version kept without the path is taken over once, text by text, so that the room for it is never
 //! needed twice. Storage that is blocked or full is told, never swallowed.
 
-use super::database::Trouble;
+use super::trouble::Trouble;
 use gloo_storage::{LocalStorage, Storage as _};
 use leptos::prelude::*;
 

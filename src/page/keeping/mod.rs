@@ -14,6 +14,7 @@ mod message;
 mod saving;
 mod space;
 mod tabs;
+mod trouble;
 mod whole;
 
 pub use boot::{Loaded, load};
@@ -28,7 +29,7 @@ use crate::shelf::{
 };
 use boot::{OPEN, Text, read_plan};
 use browser::{write, write_of_tab};
-use database::{Database, Trouble};
+use database::Database;
 use leptos::prelude::*;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -36,6 +37,7 @@ use std::rc::Rc;
 use std::sync::Arc;
 use std::time::Duration;
 use tabs::Tabs;
+use trouble::Trouble;
 
 /// How long edits are gathered before they are kept.
 const GATHER: Duration = Duration::from_millis(500);

@@ -1,6 +1,6 @@
 //! Keeping the open plan: edits gathered, versions now and then, and what is left over when a tab is closed.
 
-use super::database::Trouble;
+use super::trouble::Trouble;
 use super::{Keeper, Opened, late, new_key, now};
 use crate::page::keeping::GATHER;
 use crate::plan::Plan;
