@@ -3,7 +3,7 @@
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use duskline::plan::{Edit, End, Part, PartId, Plan, Wire, WireId, examples, read_plan};
-use duskline::sheet::tidy::lay_out;
+use duskline::sheet::tidy::{Screen, lay_out};
 use std::collections::BTreeSet;
 
 const PARTS: usize = 2000;
@@ -49,7 +49,7 @@ fn tidy(c: &mut Criterion) {
     let station = read_plan(examples()[0].1).expect("an example");
     for (name, plan) in [("an example", station), ("2000 parts", grown())] {
         let all = all(&plan);
-        group.bench_function(name, |b| b.iter(|| lay_out(&plan, &all)));
+        group.bench_function(name, |b| b.iter(|| lay_out(&plan, &all, Screen::Wide)));
     }
     group.finish();
 }

@@ -167,7 +167,7 @@ test("a plan goes back to a version, and what came after stays", async () => {
   await driver.isKept();
   await driver.openLogPage("Compare");
   await driver.page.getByLabel("Name this version").fill("One lamp");
-  await driver.page.getByRole("region", { name: "History" }).getByRole("button", { name: "Keep" }).click();
+  await driver.page.getByRole("region", { name: "History" }).getByRole("button", { name: "Name it" }).click();
   const versions = driver.page.getByRole("list", { name: "Versions" }).getByRole("listitem");
   const named = versions.filter({ hasText: "Version One lamp" });
   await named.waitFor();

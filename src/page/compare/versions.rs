@@ -36,7 +36,7 @@ pub(super) fn Versions() -> impl IntoView {
                     <input type="text" autocomplete="off" maxlength="60" placeholder="Its name" prop:value=move || name.get()
                         on:input=move |e| name.set(event_target_value(&e))/>
                 </label>
-                <button type="submit" disabled=move || name.with(|n| n.trim().is_empty())>"Keep"</button>
+                <button type="submit" disabled=move || name.with(|n| n.trim().is_empty())>"Name it"</button>
             </form>
             <ul class="variants" aria-label="Versions">
                 <For each=shown key=|version| version.clone() children=move |(name, _)| view! { <Version name/> }/>
