@@ -196,6 +196,7 @@ test("plans without a title are numbered, and the list says how many parts each 
   await expect(async () => assert.equal(await rows.count(), 2));
   await driver.dialog.getByRole("button", { name: "Open now: Untitled 2", exact: true }).waitFor();
   assert.match(await rows.nth(0).textContent(), /2 parts, \d{4}-\d\d-\d\d \d\d:\d\d/);
+  await expect(async () => assert.match(await rows.nth(0).textContent(), /no duties/));
   assert.match(await rows.nth(1).textContent(), /1 part, \d{4}-\d\d-\d\d \d\d:\d\d/);
   await driver.dialog.getByRole("button", { name: "Open Untitled", exact: true }).click();
   await driver.card("Lamp").waitFor();

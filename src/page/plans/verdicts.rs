@@ -9,6 +9,8 @@ use leptos::prelude::*;
 /// From now on each whole verdict on the document is noted.
 pub fn note_verdicts(store: Store, keeper: Keeper, duties: DutiesJob) {
     Effect::new(move |_| {
+        // Of another plan the same verdict is another.
+        store.shown();
         let verdicts = duties.verdicts();
         if duties.is_out_of_date() || store.preview().is_some() {
             return;
