@@ -38,8 +38,10 @@ test("a number is changed, tried on the duties while it is typed, and taken back
   await tried.waitFor({ state: "detached" });
   await driver.dialog.getByText("It is this plan's own").waitFor();
   await close(driver);
-  await driver.card(/Dusk lamp.*(off|short)/).first().waitFor();
+  const verdict = driver.page.locator(".verdict-line");
+  await verdict.getByText(/^1 of 2 duties kept/).waitFor();
   await driver.button("Undo").click();
+  await verdict.getByText(/^All 2 duties kept/).waitFor();
   await driver.button("Book…").click();
   await driver.dialog.getByText("It comes with Duskline").waitFor();
   await visitor.leave();
