@@ -56,6 +56,8 @@ pub struct Keeper {
     key: RwSignal<String>,
     /// The versions of the open plan that are kept.
     versions: RwSignal<Versions>,
+    /// The last verdict on the open plan, with the plan that it is of.
+    verdict: StoredValue<Option<KnownVerdict>>,
     /// Whether an edit is not kept yet.
     is_due: StoredValue<bool>,
     /// The store's revision that was kept last.
@@ -117,6 +119,7 @@ impl Keeper {
             opened: StoredValue::new_local(Opened::cell(Open::fresh(&key), Origin::Own)),
             key: RwSignal::new(key),
             versions: RwSignal::default(),
+            verdict: StoredValue::new(None),
             is_due: StoredValue::new(false),
             kept: StoredValue::new(0),
             trouble: RwSignal::new(None),
@@ -463,8 +466,16 @@ impl Keeper {
 
     /// Notes the verdict on the open plan.
     pub fn note_verdict(self, verdict: KnownVerdict) {
+        self.verdict.set_value(Some(verdict));
+        self.note_last_verdict();
+    }
+
+    /// Notes the last verdict, which may have come before the plan was kept.
+    pub(super) fn note_last_verdict(self) {
         let key = self.key.get_untracked();
-        self.act(move |shelf| shelf.note_verdict(&key, verdict));
+        if let Some(verdict) = self.verdict.get_value() {
+            self.act(move |shelf| shelf.note_verdict(&key, verdict));
+        }
     }
 
     /// Says something in the polite line.

@@ -123,6 +123,7 @@ impl Keeper {
                     .with_value(|tabs| tabs.iter().for_each(|tabs| tabs.tell(&open.key)));
                 if self.key.with_untracked(|key| *key == open.key) {
                     self.remember_open();
+                    self.note_last_verdict();
                 }
             }
             Err(Trouble::Changed) => self.write_beside(opened, plan, saved.open).await,
