@@ -79,6 +79,17 @@ pub const READINGS: usize = 200;
 /// The farthest place on the board, in pixels either way.
 pub const BOARD: f64 = 1_000_000.0;
 
+/// The latest stage of a part type.
+pub const LAST_STAGE: u64 = 1000;
+/// How far along a builder must be to have a part type.
+pub const STAGE: Field = may("stage", "Stage", "", Kind::Whole(0, LAST_STAGE));
+/// The longest wire that any part type takes, in metres.
+pub const RUN: f64 = 1e6;
+/// The longest wire that a part type takes.
+pub const MAX_RUN: Field = may("max_run", "Longest wire", "m", Kind::Decimal(0.0, RUN));
+/// Where part types may be put up.
+pub const MOUNTS: &[&str] = &["any", "roof", "wall", "ceiling", "floor", "shelf", "pole"];
+
 /// The numbers of a source.
 pub const SOURCE: &[Field] = &[
     need("peak", "Peak", "steps", Kind::Whole(0, PEAK)),

@@ -2,31 +2,10 @@
 
 #![cfg(not(target_arch = "wasm32"))]
 
+pub mod program;
+
+use program::{err, out, run};
 use serde_json::{Value, json};
-use std::io::Write;
-use std::process::{Command, Output, Stdio};
-
-fn run(arguments: &[&str], input: &str) -> Output {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_duskline"))
-        .args(arguments)
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    // A program that refuses its arguments reads no input.
-    let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
-    child.wait_with_output().unwrap()
-}
-
-fn out(output: &Output) -> &str {
-    std::str::from_utf8(&output.stdout).unwrap()
-}
-
-fn err(output: &Output) -> &str {
-    std::str::from_utf8(&output.stderr).unwrap()
-}
 
 #[test]
 fn each_built_in_book_is_printed_in_every_form() {

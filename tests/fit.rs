@@ -5,24 +5,13 @@
 
 #![cfg(not(target_arch = "wasm32"))]
 
+pub mod program;
+
 use duskline::fit::{DialTime, Fit, Reading, Readings, Value as Measured, fit, read_readings};
 use duskline::sky::{Aim, Air, Path, Sky};
+use program::run;
 use proptest::prelude::*;
 use serde_json::{Value, json};
-use std::io::Write;
-use std::process::{Command, Output, Stdio};
-
-fn run(arguments: &[&str], input: &str) -> Output {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_duskline"))
-        .args(arguments)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
-    child.wait_with_output().unwrap()
-}
 
 fn text(bytes: &[u8]) -> &str {
     std::str::from_utf8(bytes).unwrap()

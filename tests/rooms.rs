@@ -91,6 +91,7 @@ const LAYERS: &[&[&str]] = &[
         "files",
         "clipboard",
         "download",
+        "choose_file",
     ],
 ];
 

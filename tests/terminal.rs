@@ -2,9 +2,11 @@
 
 #![cfg(not(target_arch = "wasm32"))]
 
+pub mod program;
+
+use program::{err, out, run};
 use serde_json::{Value, json};
-use std::io::Write;
-use std::process::{Command, Output, Stdio};
+use std::process::Output;
 
 const DUSK_LAMP: &str = concat!(
     env!("CARGO_MANIFEST_DIR"),
@@ -14,27 +16,6 @@ const KITTIWAKE: &str = concat!(
     env!("CARGO_MANIFEST_DIR"),
     "/assets/examples/kittiwake-light.json"
 );
-
-fn run(arguments: &[&str], input: &str) -> Output {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_duskline"))
-        .args(arguments)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    // A program that refuses its arguments reads no input.
-    let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
-    child.wait_with_output().unwrap()
-}
-
-fn out(output: &Output) -> &str {
-    std::str::from_utf8(&output.stdout).unwrap()
-}
-
-fn err(output: &Output) -> &str {
-    std::str::from_utf8(&output.stderr).unwrap()
-}
 
 fn parsed(output: &Output) -> Value {
     serde_json::from_slice(&output.stdout).unwrap()

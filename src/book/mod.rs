@@ -101,6 +101,11 @@ impl PartType {
         self.ports().into_iter().find(|p| p.name == name)
     }
 
+    /// The numbers of what it does, as they stand on the type.
+    pub fn numbers(&self) -> &'static [Field] {
+        read::numbers_of(self.behaviour.name())
+    }
+
     /// The settings that a part of this type has.
     pub fn fields(&self) -> &'static [Field] {
         match self.behaviour {

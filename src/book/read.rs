@@ -136,7 +136,8 @@ fn extra_of(map: &Map<String, Value>, behaviour: &Behaviour) -> Map<String, Valu
 
 /// How far along a builder must be; `tier` is what it was called once.
 fn read_stage(map: &Map<String, Value>, place: &Place, faults: &mut Faults) -> u64 {
-    let mut number = |key: &str| Some(read::whole(map.get(key)?, 0, 1000, &place.key(key), faults));
+    let most = limits::LAST_STAGE;
+    let mut number = |key: &str| Some(read::whole(map.get(key)?, 0, most, &place.key(key), faults));
     let (stage, tier) = (number("stage"), number("tier"));
     if stage.is_some() && tier.is_some() {
         faults.push(place.key("tier").fault(
@@ -182,7 +183,7 @@ fn read_type(
     let stage = read_stage(map, place, faults);
     let max_run = map
         .get("max_run")
-        .and_then(|v| read::decimal(v, 0.0, 1e6, &place.key("max_run"), faults));
+        .and_then(|v| read::decimal(v, 0.0, limits::RUN, &place.key("max_run"), faults));
     let set = map
         .get("set")
         .and_then(|v| read::object(v, &place.key("set"), faults))

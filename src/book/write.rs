@@ -81,7 +81,7 @@ fn text(map: &mut Map<String, Value>, key: &str, value: &str) {
 
 impl Behaviour {
     /// The behaviour's numbers by their names in a book; a load's `short` only where it is not `pass`.
-    fn numbers(&self, unit: &Unit) -> Vec<(&'static str, Value)> {
+    pub(crate) fn numbers(&self, unit: &Unit) -> Vec<(&'static str, Value)> {
         match *self {
             Behaviour::Source { peak, profile } => {
                 vec![("peak", peak.into()), ("profile", profile.word().into())]

@@ -3,6 +3,7 @@
 //! A file is read whole in the browser and sent nowhere. A damaged one is told of, place by place, and its sound rest
 //! offered as another plan; nothing that is open or kept is touched.
 
+use super::choose_file::{ChooseFile, read_text};
 use super::download::{hand_over, plain};
 use super::keeping::{Keeper, Message};
 use super::store::Store;
@@ -10,7 +11,6 @@ use crate::plan::{Salvage, salvage};
 use crate::shelf::Origin;
 use leptos::prelude::*;
 use wasm_bindgen::JsValue;
-use wasm_bindgen_futures::JsFuture;
 
 /// The largest file that is read, in bytes.
 const LARGEST: f64 = 64e6;
@@ -37,14 +37,11 @@ pub fn open_file(keeper: Keeper, file: web_sys::File) {
         let said = format!("{name} is larger than any plan. Nothing of it was read.");
         return keeper.message().set(Some(Message::new("Too large", said)));
     }
-    leptos::task::spawn_local(async move {
-        let read = JsFuture::from(file.text()).await;
-        match read.ok().and_then(|text| text.as_string()) {
-            Some(text) => open_text(keeper, &text, &name),
-            None => {
-                let said = format!("{name} could not be read. Is it still there?");
-                keeper.message().set(Some(Message::new("Not read", said)));
-            }
+    read_text(&file, move |text| match text {
+        Some(text) => open_text(keeper, &text, &name),
+        None => {
+            let said = format!("{name} could not be read. Is it still there?");
+            keeper.message().set(Some(Message::new("Not read", said)));
         }
     });
 }
@@ -103,28 +100,12 @@ pub fn listen(keeper: Keeper) {
     });
 }
 
-/// The button that asks for a file.
+/// The button that asks for a plan's file.
 #[component]
 pub fn OpenFile() -> impl IntoView {
     let keeper = super::keeping::use_keeper();
-    let field = NodeRef::<leptos::html::Input>::new();
-    let choose = move |_| {
-        if let Some(field) = field.get_untracked() {
-            field.click();
-        }
-    };
-    let chosen = move |_| {
-        let Some(field) = field.get_untracked() else {
-            return;
-        };
-        if let Some(file) = field.files().and_then(|files| files.get(0)) {
-            open_file(keeper, file);
-        }
-        // So that the same file may be chosen again.
-        field.set_value("");
-    };
     view! {
-        <button type="button" on:click=choose>"Open a file…"</button>
-        <input type="file" hidden accept=".json,application/json" aria-label="A plan's file" node_ref=field on:change=chosen/>
+        <ChooseFile name="Open a file…" asks="A plan's file" accept=".json,application/json"
+            take=move |file| open_file(keeper, file)/>
     }
 }

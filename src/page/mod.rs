@@ -3,6 +3,7 @@
 
 mod board;
 mod book;
+mod choose_file;
 mod clipboard;
 mod compare;
 mod day;

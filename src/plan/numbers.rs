@@ -4,9 +4,8 @@
 //! none. It chooses no words: those are the sheet's.
 
 use super::{BookRef, Plan, SkyRef, World};
-use crate::book::{Behaviour, Book, PartType, Profile, Short};
+use crate::book::{Behaviour, Book, PartType};
 use crate::gather::Gather;
-use crate::quantity::Unit;
 use crate::quantity::number;
 use crate::sky::Air;
 use serde_json::{Value, json};
@@ -202,7 +201,14 @@ fn type_fields(kind: &PartType, book: &Book) -> Fields {
         ("label".into(), kind.label.as_str().into()),
         ("behaviour".into(), kind.behaviour.name().into()),
     ];
-    fields.extend(behaviour_fields(&kind.behaviour, &book.unit));
+    let numbers = kind.behaviour.numbers(&book.unit).into_iter();
+    fields.extend(numbers.map(|(key, value)| (key.to_string(), value)));
+    // A file leaves out what a load does by default.
+    if let Behaviour::Load { short, .. } = kind.behaviour
+        && !fields.iter().any(|(key, _)| key == "short")
+    {
+        fields.push(("short".into(), short.word().into()));
+    }
     let set = kind.set.iter();
     fields.extend(set.map(|(key, value)| (format!("set.{key}"), value.clone())));
     let cost = kind.cost.iter();
@@ -220,55 +226,6 @@ fn type_fields(kind: &PartType, book: &Book) -> Fields {
     let max_run = kind.max_run.map_or(Value::Null, number);
     fields.push(("max_run".into(), max_run));
     fields
-}
-
-/// The numbers of a behaviour, as in a book: capacities in unit-hours.
-fn behaviour_fields(behaviour: &Behaviour, unit: &Unit) -> Fields {
-    let named = |list: &[(&str, Value)]| -> Fields {
-        let own = |(key, value): &(&str, Value)| (key.to_string(), value.clone());
-        list.iter().map(own).collect()
-    };
-    match behaviour {
-        Behaviour::Source { peak, profile } => {
-            let profile = match profile {
-                Profile::Steady => "steady",
-                Profile::Sun => "sun",
-                Profile::Wind => "wind",
-            };
-            named(&[("peak", (*peak).into()), ("profile", profile.into())])
-        }
-        Behaviour::Battery {
-            capacity,
-            max_in,
-            max_out,
-            efficiency,
-            cut_out,
-            cut_in,
-        } => named(&[
-            ("capacity", number(unit.hours(*capacity))),
-            ("max_in", (*max_in).into()),
-            ("max_out", (*max_out).into()),
-            ("efficiency", (*efficiency).into()),
-            ("cut_out", (*cut_out).into()),
-            ("cut_in", (*cut_in).into()),
-        ]),
-        Behaviour::Load { draw, short } => {
-            let short = match short {
-                Short::Pass => "pass",
-                Short::Hold => "hold",
-                Short::Waste => "waste",
-            };
-            named(&[("draw", (*draw).into()), ("short", short.into())])
-        }
-        Behaviour::Divider { ways } | Behaviour::Busbar { ways } => {
-            named(&[("ways", (*ways).into())])
-        }
-        Behaviour::Contact { function, coil } => named(&[
-            ("function", function.name().into()),
-            ("coil", (*coil).into()),
-        ]),
-        Behaviour::Tap | Behaviour::Changeover | Behaviour::Meter => Vec::new(),
-    }
 }
 
 #[cfg(test)]

@@ -74,7 +74,7 @@ impl Plan {
         follows.map(|_| Edit::Follow(None)).into_iter().collect()
     }
 
-    fn refusals(&self, numbers: &Numbers) -> Vec<Refusal> {
+    pub(super) fn refusals(&self, numbers: &Numbers) -> Vec<Refusal> {
         let mut refusals: Vec<Refusal> = Vec::new();
         for part in &self.parts {
             if numbers.book.book.find(&part.kind).is_some() {

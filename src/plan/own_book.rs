@@ -5,11 +5,10 @@
 //! change is read as any stranger's book and plan would be, so that every limit holds and what no longer fits a part or a
 //! wire is told with its place, its value and what was expected.
 
-use super::{BookRef, Edit, Part, PartId, Plan};
+use super::{BookRef, Edit, Numbers, Part, PartId, Plan, Refusal};
 use crate::book::{Book, built_in, name_of_label, read_book_at};
 use crate::read::{Faults, Place};
 use serde_json::{Map, Value};
-use std::fmt;
 
 /// What a new part type starts from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,39 +19,18 @@ pub enum Template<'n> {
     Copy(&'n str),
 }
 
-/// Why a book can't be changed so.
+/// Why a book can't be changed so; `src/sheet/book_error.rs` has the words.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum BookError {
     /// There is no such type.
     NoType(String),
-    /// Parts of the plan are of the type: its name, theirs, and what people call them.
-    InUse(String, Vec<PartId>, Vec<String>),
-    /// The book or the plan would not be sound: every fault with its place.
+    /// These parts of the plan are of the type.
+    InUse(String, Vec<PartId>),
+    /// The book would not be sound: every fault with its place.
     Unsound(Faults),
+    /// The plan can't stand on the book: every reason.
+    Unfit(Vec<Refusal>),
 }
-
-impl fmt::Display for BookError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            BookError::NoType(kind) => write!(f, "The book has no part type \"{kind}\"."),
-            BookError::InUse(kind, _, called) => {
-                let (shown, rest) = called.split_at(called.len().min(4));
-                write!(f, "\"{kind}\" is the type of {}", shown.join(", "))?;
-                match rest.len() {
-                    0 => write!(f, ".")?,
-                    more => write!(f, " and {more} more.")?,
-                }
-                write!(f, " Delete them first, or let them be of another type.")
-            }
-            BookError::Unsound(faults) => {
-                let lines: Vec<String> = faults.iter().map(ToString::to_string).collect();
-                f.write_str(&lines.join("\n"))
-            }
-        }
-    }
-}
-
-impl std::error::Error for BookError {}
 
 impl BookRef {
     /// Whether it is a built-in book, known by its name.
@@ -201,9 +179,8 @@ impl Plan {
         let at = self.type_place(kind)?;
         let parts = self.parts_of_type(kind);
         if !parts.is_empty() {
-            let ids: Vec<PartId> = parts.iter().map(|p| p.id.clone()).collect();
-            let called = ids.iter().map(|id| self.called(id)).collect();
-            return Err(BookError::InUse(kind.into(), ids, called));
+            let ids = parts.iter().map(|p| p.id.clone()).collect();
+            return Err(BookError::InUse(kind.into(), ids));
         }
         self.with_types(|types| drop(types.remove(at)), ("", ""))
     }
@@ -279,27 +256,31 @@ impl Plan {
         self.with_book(book, renamed)
     }
 
-    /// The edits that lead to this book, the parts of one type renamed; checked by reading what comes of them.
+    /// The edits that lead to this book, the parts of one type renamed, where the plan can stand on it.
     fn with_book(&self, book: BookRef, (from, to): (&str, &str)) -> Result<Vec<Edit>, BookError> {
         if book == self.book {
             return Ok(Vec::new());
         }
-        let mut after = self.clone();
-        after.book = book.clone();
-        let moves = from != to && after.parts.iter().any(|p| p.kind == from);
+        let mut renamed = self.clone();
+        let moves = from != to && self.parts.iter().any(|p| p.kind == from);
         if moves {
-            for part in after.parts.iter_mut().filter(|p| p.kind == from) {
+            for part in renamed.parts.iter_mut().filter(|p| p.kind == from) {
                 part.kind = to.into();
             }
         }
-        let read = super::read::salvage_value(&after.to_value()).map_err(BookError::Unsound)?;
-        if !read.faults.is_empty() {
-            return Err(BookError::Unsound(read.faults));
+        let numbers = Numbers {
+            world: self.world.clone(),
+            book,
+        };
+        let refusals = renamed.refusals(&numbers);
+        if !refusals.is_empty() {
+            return Err(BookError::Unfit(refusals));
         }
-        Ok(match moves {
-            false => vec![Edit::Book(book)],
-            true => self.edits_to(&after),
-        })
+        if !moves {
+            return Ok(vec![Edit::Book(numbers.book)]);
+        }
+        renamed.book = numbers.book;
+        Ok(self.edits_to(&renamed))
     }
 }
 
@@ -323,6 +304,7 @@ pub fn plans_with_type<'p>(
 mod tests {
     use super::*;
     use crate::plan::read_plan;
+    use crate::sheet::book_error::told;
     use serde_json::json;
 
     fn kittiwake() -> Plan {
@@ -340,8 +322,8 @@ mod tests {
         changed
     }
 
-    fn said(result: Result<Vec<Edit>, BookError>) -> String {
-        result.unwrap_err().to_string()
+    fn said(plan: &Plan, result: Result<Vec<Edit>, BookError>) -> String {
+        told(plan, &result.unwrap_err()).join("\n")
     }
 
     #[test]
@@ -385,25 +367,25 @@ mod tests {
     #[test]
     fn what_a_limit_forbids_is_told_with_place_value_and_expectation() {
         let plan = kittiwake();
-        let wrong = |path: &[&str], value| said(plan.change_type_field("lamp", path, value));
+        let wrong = |path: &[&str], value| said(&plan, plan.change_type_field("lamp", path, value));
         assert_eq!(
             wrong(&["draw"], Some(json!(0))),
-            "types[11].draw: found 0, expected a whole number from 1 to 1000000000"
+            "types[11].draw: found 0, expected a whole number from 1 to 1000000000."
         );
         assert_eq!(
             wrong(&["draw"], None),
-            "types[11].draw: found nothing, expected a whole number from 1 to 1000000000"
+            "types[11].draw: found nothing, expected a whole number from 1 to 1000000000."
         );
         assert_eq!(
             wrong(&["type"], Some(json!("heater"))),
-            "types[15].type: found \"heater\" a second time, expected a name of its own"
+            "types[15].type: found \"heater\" a second time, expected a name of its own."
         );
         assert_eq!(
             wrong(&["type"], Some(json!(""))),
-            "types[11].type: found an empty text, expected a text"
+            "types[11].type: found an empty text, expected a text."
         );
         assert_eq!(
-            said(plan.change_type_field("foghorn", &["draw"], None)),
+            said(&plan, plan.change_type_field("foghorn", &["draw"], None)),
             "The book has no part type \"foghorn\"."
         );
     }
@@ -411,9 +393,15 @@ mod tests {
     #[test]
     fn what_no_longer_fits_a_wire_or_a_part_is_told() {
         let plan = kittiwake();
-        let fewer = said(plan.change_type_field("divider-4", &["ways"], Some(json!(2))));
-        assert!(fewer.contains("out3"), "{fewer}");
-        assert!(fewer.contains("expected an output port"), "{fewer}");
+        let fewer = said(
+            &plan,
+            plan.change_type_field("divider-4", &["ways"], Some(json!(2))),
+        );
+        let first = fewer.lines().next().unwrap();
+        assert_eq!(
+            first,
+            "In the book Shelf divider has no port out3, and a wire ends there."
+        );
         // A part's own low mark, and a book's high mark that comes to lie below it.
         let mut value = plan.to_value();
         value["parts"] = json!([
@@ -425,8 +413,8 @@ mod tests {
         let mut charge = watch.type_value("charge").unwrap();
         charge["set"]["high"] = json!(250);
         assert_eq!(
-            said(watch.change_type("charge", charge)),
-            "parts[1].set.low: found 300, expected less than high, which is 250"
+            said(&watch, watch.change_type("charge", charge)),
+            "parts[1].set.low: found 300, expected less than high, which is 250."
         );
     }
 
@@ -459,13 +447,13 @@ mod tests {
         let Err(error @ BookError::InUse(..)) = plan.delete_type("lamp") else {
             panic!("the plan has lamps");
         };
-        let BookError::InUse(_, ids, _) = &error else {
+        let BookError::InUse(_, ids) = &error else {
             unreachable!()
         };
         assert_eq!(ids.len(), plan.parts_of_type("lamp").len());
-        let told = error.to_string();
+        let told = told(&plan, &error).join("\n");
         assert!(
-            told.starts_with("\"lamp\" is the type of Dusk lamp, "),
+            told.starts_with("Lamp is the type of Dusk lamp, "),
             "{told}"
         );
         assert!(
@@ -498,8 +486,12 @@ mod tests {
     fn another_book_is_taken_where_the_plan_fits_it() {
         let plan = kittiwake();
         let bare = built_in("bare").unwrap();
-        let told = said(plan.take_other_book(&bare));
-        assert!(told.contains("expected a part type of the book"), "{told}");
+        let told = said(&plan, plan.take_other_book(&bare));
+        let first = told.lines().next().unwrap();
+        assert_eq!(
+            first,
+            "The book has no Large sun panel (sun-panel-large), and the plan has: East roof panels, West roof panels."
+        );
         let mut more = Book::clone(&plan.book.book);
         more.types
             .extend(bare.types.iter().filter(|t| t.name == "load").cloned());

@@ -6,6 +6,10 @@
 //! upright is about [`ACROSS`] wide; across a lane, a day is [`WIDE`] of them. Classes say what something is, as in the day
 //! chart. It computes no power.
 
+mod pen;
+
+use pen::{in_lane, in_two, label, number, path, rect, text};
+
 use super::chart::{Group, Lane, Light, Shade, WIDE, Window, area, bars, elevation, lanes, line};
 use super::chart::{shades, steps, ticks, value_at};
 use super::figure::{Figure, Px, Shapes};
@@ -133,7 +137,7 @@ impl Draw<'_> {
         for tick in ticks(self.window, self.day, 12) {
             let x = LEFT + tick.x;
             text(&mut shapes, "tick", (x + 3.0, SMALL), &tick.label);
-            stroke(
+            path(
                 &mut shapes,
                 "hour",
                 &format!("M{} 2V{}", number(x), LINE + SKY),
@@ -219,7 +223,7 @@ impl Draw<'_> {
         self.strip(TALL, name, &said, |lane| {
             path(lane, "spill", &area(&source.could, self.window, most, TALL));
             path(lane, "taken", &area(&source.gives, self.window, most, TALL));
-            stroke(
+            path(
                 lane,
                 "could",
                 &steps(&source.could, self.window, most, TALL),
@@ -246,11 +250,11 @@ impl Draw<'_> {
         });
         let y = |of: Energy| number(TALL - of as f64 / capacity.max(1) as f64 * TALL);
         self.strip(TALL, name, &said, |lane| {
-            stroke(lane, "cut-out", &format!("M0 {0}H{WIDE}", y(cut_out)));
-            stroke(lane, "cut-in", &format!("M0 {0}H{WIDE}", y(cut_in)));
+            path(lane, "cut-out", &format!("M0 {0}H{WIDE}", y(cut_out)));
+            path(lane, "cut-in", &format!("M0 {0}H{WIDE}", y(cut_in)));
             if !level.is_empty() {
                 let within = self.within(level);
-                stroke(lane, "level", &line(&within, self.window, capacity, TALL));
+                path(lane, "level", &line(&within, self.window, capacity, TALL));
             }
         })
     }
@@ -337,7 +341,7 @@ impl Draw<'_> {
     ) -> Strip {
         let mut strip = self.strip(LOW + SMALL, name, said, |lane| {
             let foot = LOW - 2.0;
-            stroke(lane, "rest", &format!("M0 {foot}H{WIDE}"));
+            path(lane, "rest", &format!("M0 {foot}H{WIDE}"));
             draw(lane);
         });
         if times.len() > TIMES {
@@ -377,7 +381,7 @@ impl Draw<'_> {
         label(&mut shapes, 0.0, high, name, said);
         in_lane(&mut shapes, FREE, draw);
         let edge = format!("M0 {high}H{ACROSS}");
-        stroke(&mut shapes, "edge", &edge);
+        path(&mut shapes, "edge", &edge);
         Strip {
             shapes,
             high,
@@ -398,7 +402,7 @@ fn heading(group: Group) -> Strip {
             _ => "M0 1H22V13H0Z",
         };
         let place = format!("translate({} {})", Px(x), Px(base - 13.0));
-        shapes.group(&[("transform", &place)], |g| stroke(g, class, mark));
+        shapes.group(&[("transform", &place)], |g| path(g, class, mark));
         text(&mut shapes, "said", (x + 28.0, base), means);
         x += 28.0 + 9.0 * means.chars().count() as f64 + 24.0;
     }
@@ -407,10 +411,6 @@ fn heading(group: Group) -> Strip {
         high: base + 2.0 * FREE,
         is_heading: true,
     }
-}
-
-fn number(x: f64) -> f64 {
-    (x * 10.0).round() / 10.0
 }
 
 fn band(light: Light) -> &'static str {
@@ -432,81 +432,6 @@ fn level_at(level: &[(Ms, Energy)], t: Ms) -> Option<Energy> {
     let (into, long) = (Energy::from(t - from), Energy::from((to - from).max(1)));
     // Levels are far below the square root of the largest number, as the limits say; a day is shorter still.
     Some(low + (high - low) * into / long)
-}
-
-/// A name on one line or two, cut where that is not enough.
-fn in_two(name: &str) -> Vec<String> {
-    let fits = |text: &str| text.chars().count() <= SIGNS;
-    let cut = |text: &str| match fits(text) {
-        true => text.to_string(),
-        false => text.chars().take(SIGNS - 1).chain(['…']).collect(),
-    };
-    if fits(name) {
-        return vec![name.to_string()];
-    }
-    let mut breaks = name.match_indices(' ').map(|(at, _)| at);
-    match breaks.rfind(|at| fits(&name[..*at])) {
-        Some(at) => vec![name[..at].to_string(), cut(&name[at + 1..])],
-        None => vec![cut(name)],
-    }
-}
-
-/// A lane's name, and what is said of it, in the middle of its height.
-fn label(shapes: &mut Shapes, top: f64, high: f64, name: &[String], said: &str) {
-    let lines = name.len() + usize::from(!said.is_empty());
-    let mut y = top + (high - LINE * lines as f64) / 2.0 + 0.8 * LINE;
-    for line in name {
-        text(shapes, "name", (0.0, number(y)), line);
-        y += LINE;
-    }
-    if !said.is_empty() {
-        text(shapes, "said", (0.0, number(y)), said);
-    }
-}
-
-fn in_lane(shapes: &mut Shapes, top: f64, draw: impl FnOnce(&mut Shapes)) {
-    let place = format!("translate({LEFT} {top})");
-    shapes.group(&[("transform", &place)], draw);
-}
-
-fn text(shapes: &mut Shapes, class: &str, (x, y): (f64, f64), said: &str) {
-    let size = match class {
-        "name" | "heading" => NAME,
-        _ => SMALL,
-    };
-    shapes.line(
-        &[
-            ("class", &class),
-            ("x", &Px(number(x))),
-            ("y", &Px(y)),
-            ("font-size", &size),
-        ],
-        said,
-    );
-}
-
-fn path(shapes: &mut Shapes, class: &str, d: &str) {
-    if !d.is_empty() {
-        shapes.shape("path", &[("class", &class), ("d", &d)]);
-    }
-}
-
-/// A line, which has no ground.
-fn stroke(shapes: &mut Shapes, class: &str, d: &str) {
-    path(shapes, class, d);
-}
-
-fn rect(shapes: &mut Shapes, class: &str, x: f64, wide: f64, high: f64) {
-    shapes.shape(
-        "rect",
-        &[
-            ("class", &class),
-            ("x", &Px(number(x))),
-            ("y", &0),
-            ("width", &Px(number(wide))),
-            ("height", &Px(high)),
-        ],
-    );
 }
 
 #[cfg(test)]

@@ -2,6 +2,7 @@
 
 pub mod aims;
 mod area;
+pub mod book_error;
 pub mod card;
 pub mod chart;
 pub mod courses;

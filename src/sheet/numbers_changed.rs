@@ -5,6 +5,7 @@ use crate::book::Book;
 use crate::limits;
 use crate::plan::{Changed, Clock, NumberChange, Plan, Refusal};
 use crate::quantity::Short;
+use crate::read::Fault;
 use serde_json::Value;
 
 /// How many parts are told by name.
@@ -51,6 +52,14 @@ pub fn change(change: &NumberChange, from: &Book, to: &Book) -> Said {
     }
 }
 
+/// A fault of a document as a sentence.
+pub fn fault(fault: &Fault) -> String {
+    format!(
+        "{}: found {}, expected {}.",
+        fault.place, fault.found, fault.expected
+    )
+}
+
 /// Why a plan can't stand on other numbers, as a sentence.
 pub fn refusal(plan: &Plan, refusal: &Refusal) -> String {
     match refusal {
@@ -71,10 +80,7 @@ pub fn refusal(plan: &Plan, refusal: &Refusal) -> String {
             plan.called(&end.part),
             end.port
         ),
-        Refusal::Unfit(fault) => format!(
-            "{}: found {}, expected {}.",
-            fault.place, fault.found, fault.expected
-        ),
+        Refusal::Unfit(found) => fault(found),
     }
 }
 

@@ -17,6 +17,7 @@ use super::{Change, Shelf, text_of};
 use crate::gather::Gather;
 use crate::plan::{examples, read_plan, salvage};
 use serde_json::Value;
+use std::cell::LazyCell;
 use std::collections::BTreeMap;
 
 /// What stands before the names of the oldest forms.
@@ -45,7 +46,7 @@ struct Listed {
 }
 
 /// Takes over what local storage holds, pairs of name and text; `prefix` stands before the names of this page. What the
-/// shelf has under a plan's key already stays.
+/// shelf has under a plan's key already stays, and another text under it comes beside it.
 pub fn migrate<'a>(
     shelf: &Shelf,
     pairs: impl Iterator<Item = (&'a str, &'a str)>,
@@ -69,21 +70,34 @@ pub fn migrate<'a>(
     }
     let listed = listed(texts.get("plans").copied().unwrap_or_default());
     let mut change = shelf.unchanged();
-    let examples = examples_as_kept();
+    let examples = LazyCell::new(examples_as_kept);
     for (name, text) in &texts {
         let Some(key) = name.strip_prefix("plan/").filter(|key| !key.is_empty()) else {
             continue;
         };
-        if !shelf.entries.contains_key(key) {
-            let variants = texts.get(format!("variants/{key}").as_str()).copied();
-            let is_example = examples.contains(&Content::of(text));
-            take(&mut change, key, text, listed.get(key), is_example);
-            let put = |text: &str| Write::put(Store::Variants, key, text.into());
-            change.writes.extend(variants.map(put));
+        let content = Content::of(text);
+        if shelf.entries.values().any(|e| e.facts.content == content) {
+            continue;
+        }
+        // A page of an earlier version may have gone on with a plan that was taken over: its text comes beside it.
+        let beside = (1..).map(|n| format!("{key}-{n}"));
+        let mut keys = std::iter::once(key.to_string()).chain(beside);
+        let is_free = |key: &String| !change.after.entries.contains_key(key);
+        let Some(fresh) = keys.find(is_free) else {
+            continue;
+        };
+        let is_example = examples.contains(&content);
+        take(&mut change, &fresh, text, listed.get(key), is_example);
+        if let Some(variants) = texts.get(format!("variants/{key}").as_str()) {
+            let put = Write::put(Store::Variants, fresh, variants.to_string());
+            change.writes.push(put);
         }
     }
     let is_gone = |key: &str| !change.after.entries.contains_key(key);
-    let missing = listed.iter().filter(|(key, _)| is_gone(key));
+    let is_there = |key: &str| texts.contains_key(format!("plan/{key}").as_str());
+    let missing = listed
+        .iter()
+        .filter(|(key, _)| is_gone(key) && !is_there(key));
     Migration {
         open: texts
             .get("open")

@@ -33,7 +33,7 @@ test("a number is changed, tried on the duties while it is typed, and taken back
   await assertAccessible(driver.page);
   await draws(form).fill("200");
   const tried = driver.dialog.getByRole("region", { name: "What this changes" });
-  await tried.getByText(/kept for ever; then broken/).first().waitFor();
+  await tried.getByText(/Dusk lamp, while it is dark: broken, .*, first .* Now: kept for ever/).first().waitFor();
   await draws(form).press("Enter");
   await tried.waitFor({ state: "detached" });
   await driver.dialog.getByText("It is this plan's own").waitFor();

@@ -117,7 +117,7 @@ test("where only local storage is to be had, plans are kept all the same", async
   await driver.placePart("Lamp", [0.5, 0.3]);
   await driver.setTitle("In a small store");
   const names = () => driver.page.evaluate(() => Object.keys(localStorage));
-  await expect(async () => assert.ok((await names()).some((name) => /:plans\//.test(name))));
+  await expect(async () => assert.ok((await names()).some((name) => /:shelf\/plans\//.test(name))));
   await driver.page.waitForTimeout(700);
   await driver.page.reload();
   await visitor.started(driver.page);

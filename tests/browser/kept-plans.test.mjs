@@ -175,7 +175,9 @@ test("a plan goes back to a version, and what came after stays", async () => {
   await named.getByRole("button", { name: "Go back to it" }).click();
   await driver.hasCounts(1, 0);
   await expect(async () => assert.ok((await versions.count()) >= 3));
-  await versions.first().getByRole("button", { name: "Go back to it" }).click();
+  // The newest is the one that was gone back to; before it stands how the plan was until then.
+  await versions.first().getByText(/as of .* again/).waitFor();
+  await versions.nth(1).getByRole("button", { name: "Go back to it" }).click();
   await driver.hasCounts(2, 0);
   await driver.button("Undo").click();
   await driver.hasCounts(1, 0);

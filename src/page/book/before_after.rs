@@ -1,8 +1,8 @@
 //! What a change does to the plan's duties, while it is entered: the verdicts before and after, worked out beside the page.
 
-use crate::page::duties::{Verdicts, take_verdict, use_duties};
+use crate::page::duties::{Mark, Verdicts, take_verdict, use_duties};
 use crate::page::jobs::{Job, Jobs, Subject, UnderWay, priority};
-use crate::plan::Edit;
+use crate::plan::{Duty, Edit};
 use crate::sheet::verdict::{self, Standing};
 use crate::worker::Task;
 use leptos::prelude::*;
@@ -52,29 +52,26 @@ pub(super) fn BeforeAfter(of: Trial) -> impl IntoView {
     let rows = move || {
         let (before, answer) = (duties.verdicts()?, of.job.answer()?);
         let after = &answer.value;
-        let row = |(at, (duty, called)): (usize, &(crate::plan::Duty, String))| {
+        let row = |(at, (duty, called)): (usize, &(Duty, String))| {
             let (old, new) = (before.verdict(at)?, after.verdict(at)?);
-            let (said, says) = (
-                verdict::of_duty(&before.check, old),
-                verdict::of_duty(&after.check, new),
-            );
-            let gap = new.gaps.first().filter(|_| !new.kept);
-            let first = gap.map(|gap| format!(", first {}", after.dial.stretch(gap.from, gap.to)));
-            let turn = match (old.kept, new.kept) {
-                (true, false) => "worse",
-                (false, true) => "better",
-                _ => "same",
-            };
+            let [old_said, new_said] = [(&before, old), (after, new)].map(|(of, verdict)| {
+                let gap = verdict.gaps.first().filter(|_| !verdict.kept);
+                let first = gap.map(|gap| format!(", first {}", of.dial.stretch(gap.from, gap.to)));
+                verdict::of_duty(&of.check, verdict) + &first.unwrap_or_default()
+            });
             let standing = Standing::of(usize::from(new.kept), 1);
-            Some(view! {
-                <li class=turn>
-                    <crate::page::duties::Mark of=standing/>
-                    {format!("{called}, {}: {said}; then {says}{}", verdict::when(duty), first.unwrap_or_default())}
+            (old_said != new_said).then(|| view! {
+                <li class:worse=old.kept && !new.kept>
+                    <Mark of=standing/>
+                    <span>{format!("{called}, {}: {new_said}. Now: {old_said}.", verdict::when(duty))}</span>
                 </li>
             })
         };
         let rows: Vec<_> = after.duties.iter().enumerate().filter_map(row).collect();
-        Some(view! { <ul>{rows}</ul> })
+        Some(match rows.is_empty() {
+            true => view! { <p>"No duty changes by it."</p> }.into_any(),
+            false => view! { <ul>{rows}</ul> }.into_any(),
+        })
     };
     view! {
         <Show when=move || of.is_on.get()>

@@ -3,10 +3,11 @@
 use super::Desk;
 use crate::book::table::{read_table, write_table};
 use crate::book::{Book, read_book};
+use crate::page::choose_file::{ChooseFile, read_text};
 use crate::page::download;
+use crate::plan::BookError;
 use crate::read::Faults;
 use leptos::prelude::*;
-use wasm_bindgen_futures::JsFuture;
 
 /// The buttons, and the field for a table that was copied.
 #[component]
@@ -14,21 +15,20 @@ pub(super) fn Exchange(desk: Desk) -> impl IntoView {
     let pastes = RwSignal::new(false);
     let remarks = RwSignal::new(Vec::<String>::new());
     let name = move || desk.with_plan(|plan| plan.book.book.name.clone());
+    let hand_over = move |text: String, ending: &str, media: &str| {
+        let file = format!("{}.book.{ending}", download::plain(&name()));
+        if download::hand_over(&text, &file, media).is_none() {
+            desk.store
+                .notice("The browser did not take the file.".into());
+        }
+    };
     let save_json = move |_| {
         let text = desk.with_plan(|plan| plan.book.book.print());
-        download::hand_over(
-            &text,
-            &format!("{}.book.json", download::plain(&name())),
-            "application/json",
-        );
+        hand_over(text, "json", "application/json");
     };
     let save_table = move |_| {
         let text = desk.with_plan(|plan| write_table(&plan.book.book));
-        download::hand_over(
-            &text,
-            &format!("{}.book.csv", download::plain(&name())),
-            "text/csv",
-        );
+        hand_over(text, "csv", "text/csv");
     };
     let take = move |text: &str, called: &str| match read(text, called) {
         Ok((book, said)) => {
@@ -38,32 +38,16 @@ pub(super) fn Exchange(desk: Desk) -> impl IntoView {
                 pastes.set(false);
             }
         }
-        Err(faults) => {
-            let lines: Vec<String> = faults.iter().map(ToString::to_string).collect();
-            desk.refused.set(lines.join("\n"));
-        }
+        Err(faults) => desk.refuse(&BookError::Unsound(faults)),
     };
-    let field = NodeRef::<leptos::html::Input>::new();
-    let chosen = move |_| {
-        let Some(input) = field.get_untracked() else {
-            return;
-        };
-        let file = input.files().and_then(|files| files.get(0));
-        input.set_value("");
-        let Some(file) = file else { return };
+    let take_file = move |file: web_sys::File| {
         let called = file.name();
-        leptos::task::spawn_local(async move {
-            let read = JsFuture::from(file.text()).await;
-            match read.ok().and_then(|text| text.as_string()) {
-                Some(text) => take(&text, &called),
-                None => desk.refused.set(format!("{called} could not be read.")),
-            }
+        read_text(&file, move |text| match text {
+            Some(text) => take(&text, &called),
+            None => desk
+                .refused
+                .set(vec![format!("{called} could not be read.")]),
         });
-    };
-    let choose = move |_| {
-        if let Some(field) = field.get_untracked() {
-            field.click();
-        }
     };
     let table = NodeRef::<leptos::html::Textarea>::new();
     let paste = move |_| {
@@ -76,11 +60,10 @@ pub(super) fn Exchange(desk: Desk) -> impl IntoView {
         <div class="acts" role="group" aria-label="To files and back">
             <button type="button" on:click=save_json>"Save the book"</button>
             <button type="button" on:click=save_table>"Save as a table"</button>
-            <button type="button" on:click=choose>"Open a book or table…"</button>
+            <ChooseFile name="Open a book or table…" asks="A book's file" accept=".json,.csv,.tsv,.txt" take=take_file/>
             <button type="button" aria-expanded=move || pastes.get().to_string() on:click=move |_| pastes.update(|p| *p = !*p)>
                 "Paste a table…"
             </button>
-            <input type="file" hidden accept=".json,.csv,.tsv,.txt" aria-label="A book's file" node_ref=field on:change=chosen/>
         </div>
         <Show when=move || pastes.get()>
             <div class="paste-table">

@@ -1,26 +1,12 @@
-//! Fields of a part type: which a behaviour has, as the one table of limits says, and one of them as an entry of the form.
+//! One field of a part type as an entry of the form, and the number that tells most of a type.
 
 use super::Desk;
 use crate::book::{Behaviour, PartType};
-use crate::limits::{self, Field, Kind};
-use crate::plan::BookError;
+use crate::limits::{Field, Kind};
 use crate::quantity::Unit;
 use crate::sheet::entry;
 use leptos::prelude::*;
 use serde_json::Value;
-
-/// The numbers of a behaviour.
-pub(super) fn numbers(behaviour: &Behaviour) -> Vec<Field> {
-    let all = match behaviour {
-        Behaviour::Source { .. } => limits::SOURCE,
-        Behaviour::Battery { .. } => limits::BATTERY,
-        Behaviour::Load { .. } => limits::LOAD,
-        Behaviour::Divider { .. } | Behaviour::Busbar { .. } => limits::WAY,
-        Behaviour::Contact { .. } => limits::CONTACT,
-        Behaviour::Tap | Behaviour::Changeover | Behaviour::Meter => &[],
-    };
-    all.to_vec()
-}
 
 /// The number that tells most of a type, to sort by and in words.
 pub(super) fn main_number(kind: &PartType, unit: &Unit) -> (u64, String) {
@@ -30,7 +16,7 @@ pub(super) fn main_number(kind: &PartType, unit: &Unit) -> (u64, String) {
         Behaviour::Load { draw, .. } => power(*draw),
         Behaviour::Battery { capacity, .. } => (*capacity as u64, unit.say_energy(*capacity)),
         Behaviour::Divider { ways } | Behaviour::Busbar { ways } => (*ways, format!("{ways} ways")),
-        Behaviour::Contact { coil, .. } if !kind.ports().is_empty() && *coil > 1 => {
+        Behaviour::Contact { coil, .. } if *coil > 1 => {
             (*coil, format!("coil {}", unit.say_power(*coil)))
         }
         _ => (0, String::new()),
@@ -62,15 +48,10 @@ pub(super) fn TypeField(
         }
     };
     let edits = StoredValue::new(edits);
-    let put = move |value: Option<Value>| -> Result<(), String> {
+    let put = move |value: Option<Value>| {
         let edits = edits.with_value(|edits| edits(value));
-        match edits {
-            Ok(edits) => {
-                desk.change(&says, Ok(edits));
-                Ok(())
-            }
-            Err(error) => Err(said(&error)),
-        }
+        let entered = desk.enter(&says, edits);
+        entered.map_err(|reasons| reasons.join(" "))
     };
     match field.kind {
         Kind::Choice(words) => {
@@ -81,7 +62,7 @@ pub(super) fn TypeField(
                 .collect();
             let choose = move |word: String| {
                 if let Err(said) = put(Some(word.into())) {
-                    desk.refused.set(said);
+                    desk.refused.set(vec![said]);
                 }
             };
             view! {
@@ -118,14 +99,4 @@ pub(super) fn TypeField(
         // Schedules and the like are a part's own business: the book gives them as they are.
         _ => view! { <p class="aside">{format!("{}: {value}", field.label)}</p> }.into_any(),
     }
-}
-
-/// A refusal in one line.
-pub(super) fn said(error: &BookError) -> String {
-    error
-        .to_string()
-        .lines()
-        .next()
-        .unwrap_or_default()
-        .to_string()
 }

@@ -2,10 +2,10 @@
 //! what it costs and where it goes.
 
 use super::Desk;
-use super::field::{TypeField, numbers, said};
+use super::field::TypeField;
 use super::table::does;
 use crate::book::PartType;
-use crate::limits::{Field, Kind};
+use crate::limits::{Field, MAX_RUN, MOUNTS, STAGE};
 use crate::page::details::{Choice, Entry};
 use crate::page::shelf::drawing;
 use crate::plan::Template;
@@ -21,25 +21,8 @@ const WORDS: [(&str, &str); 5] = [
     ("note", "How to use it"),
     ("source", "Where the numbers come from"),
 ];
-/// Where parts may be put up.
-const MOUNTS: [&str; 8] = [
-    "", "any", "roof", "wall", "ceiling", "floor", "shelf", "pole",
-];
-/// The numbers that every type has beside those of what it does.
-const STAGE: Field = Field {
-    key: "stage",
-    label: "Stage",
-    unit: "",
-    kind: Kind::Whole(1, 1000),
-    optional: false,
-};
-const MAX_RUN: Field = Field {
-    key: "max_run",
-    label: "Longest wire",
-    unit: "m",
-    kind: Kind::Decimal(0.0, 1e6),
-    optional: true,
-};
+/// Which of them may be long.
+const LONG: [&str; 3] = ["says", "note", "source"];
 
 /// The form.
 #[component]
@@ -52,20 +35,20 @@ pub(super) fn TypeForm(
     let value = desk
         .with_plan(|plan| plan.type_value(&name))
         .unwrap_or_default();
-    let unit_of =
-        |field: &Field, value: &Value| value.get(field.key).cloned().unwrap_or(Value::Null);
+    let held_in = |field: &Field| value.get(field.key).cloned().unwrap_or(Value::Null);
     let field = |path: Vec<String>, field: Field, held: Value| {
         view! { <TypeField desk kind=name.clone() path field value=held/> }
     };
-    let own: Vec<_> = numbers(&kind.behaviour)
-        .into_iter()
+    let own: Vec<_> = kind
+        .numbers()
+        .iter()
         .map(|f| {
-            let held = match (f.key, unit_of(&f, &value)) {
+            let held = match (f.key, held_in(f)) {
                 ("coil", Value::Null) => json!(1),
                 ("short", Value::Null) => json!("pass"),
                 (_, held) => held,
             };
-            field(vec![f.key.into()], f, held)
+            field(vec![f.key.into()], *f, held)
         })
         .collect();
     let settings: Vec<_> = kind
@@ -83,10 +66,10 @@ pub(super) fn TypeForm(
         .map(|(key, label)| view! { <Words desk kind=name.clone() key=*key label=*label value=value[*key].clone()/> })
         .collect();
     let stage = field(vec!["stage".into()], STAGE, json!(kind.stage));
-    let run = field(vec!["max_run".into()], MAX_RUN, unit_of(&MAX_RUN, &value));
+    let run = field(vec!["max_run".into()], MAX_RUN, held_in(&MAX_RUN));
     view! {
         <h3>{drawing(&kind.symbol, None)}{kind.label.clone()}</h3>
-        <p class="aside">{format!("{}; “{}” in files.", does(&kind), kind.name)}</p>
+        <p class="aside">{format!("What it does: {}. In files it is called “{}”.", does(&kind), kind.name)}</p>
         <Acts desk name=name.clone()/>
         <div class="fields">{words}</div>
         <Symbol desk kind=kind.clone()/>
@@ -107,14 +90,7 @@ fn Acts(desk: Desk, name: String) -> impl IntoView {
     let name = StoredValue::new(name);
     let copy = move |_| {
         let made = name.with_value(|n| desk.with_plan(|plan| plan.add_type(Template::Copy(n), "")));
-        match made {
-            Ok((copy, edits)) => {
-                if desk.change("copy a part type", Ok(edits)) {
-                    desk.chosen.set(Some(copy));
-                }
-            }
-            Err(error) => desk.refused.set(said(&error)),
-        }
+        desk.add("copy a part type", made);
     };
     let delete = move |_| {
         let edits = name.with_value(|n| desk.with_plan(|plan| plan.delete_type(n)));
@@ -130,7 +106,7 @@ fn Acts(desk: Desk, name: String) -> impl IntoView {
     }
 }
 
-/// One text of the type.
+/// One text of the type; what may be long has an area of its own.
 #[component]
 fn Words(
     desk: Desk,
@@ -144,15 +120,25 @@ fn Words(
         let text = text.trim().to_string();
         let value = (!text.is_empty()).then(|| Value::from(text));
         let edits = desk.with_plan(|plan| plan.change_type_field(&kind, &[key], value));
-        match edits {
-            Ok(edits) => {
-                desk.change(&format!("set {}", label.to_lowercase()), Ok(edits));
-                Ok(())
-            }
-            Err(error) => Err(said(&error)),
+        let entered = desk.enter(&format!("set {}", label.to_lowercase()), edits);
+        entered.map_err(|reasons| reasons.join(" "))
+    };
+    let id = format!("type-{key}");
+    if !LONG.contains(&key) {
+        return view! { <Entry id label value=Signal::stored(shown) read/> }.into_any();
+    }
+    let change = move |event| {
+        if let Err(said) = read(event_target_value(&event)) {
+            desk.refused.set(vec![said]);
         }
     };
-    view! { <Entry id=format!("type-{key}") label value=Signal::stored(shown) read/> }
+    view! {
+        <div class="long">
+            <label for=id.clone()>{label}</label>
+            <textarea id=id rows="3" prop:value=shown on:change=change></textarea>
+        </div>
+    }
+    .into_any()
 }
 
 /// Which drawing stands for the type.
@@ -186,18 +172,14 @@ fn Symbol(desk: Desk, kind: PartType) -> impl IntoView {
 /// Where its parts may be put up.
 #[component]
 fn Mount(desk: Desk, kind: String, value: String) -> impl IntoView {
-    let said = |word: &str| {
-        if word.is_empty() {
-            "not said".to_string()
-        } else {
-            word.to_string()
-        }
-    };
-    let mut options: Vec<_> = MOUNTS
-        .iter()
-        .map(|word| (word.to_string(), said(word)))
-        .collect();
-    if !MOUNTS.contains(&value.as_str()) {
+    let mut options = vec![(String::new(), "not said".to_string())];
+    options.extend(
+        MOUNTS
+            .iter()
+            .map(|word| (word.to_string(), word.to_string())),
+    );
+    // A book may say other words.
+    if !options.iter().any(|(word, _)| *word == value) {
         options.push((value.clone(), value.clone()));
     }
     let choose = move |word: String| {
@@ -219,13 +201,8 @@ fn Cost(desk: Desk, kind: String, cost: Vec<(String, u64)>) -> impl IntoView {
         let cost = read_cost(&text)?;
         let value = (!cost.is_empty()).then_some(Value::Object(cost));
         let edits = desk.with_plan(|plan| plan.change_type_field(&kind, &["cost"], value));
-        match edits {
-            Ok(edits) => {
-                desk.change("set the cost", Ok(edits));
-                Ok(())
-            }
-            Err(error) => Err(said(&error)),
-        }
+        let entered = desk.enter("set the cost", edits);
+        entered.map_err(|reasons| reasons.join(" "))
     };
     view! { <Entry id="type-cost".to_string() label="Materials, such as copper 3; glass 2" value=Signal::stored(shown.join("; ")) read/> }
 }

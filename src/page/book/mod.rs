@@ -13,6 +13,7 @@ use super::details::Choice;
 use super::store::{Store, use_store};
 use crate::book::built_in_names;
 use crate::plan::{BookError, BookRef, Edit, Plan, Template};
+use crate::sheet::book_error::told;
 use before_after::{BeforeAfter, Trial};
 use leptos::prelude::*;
 
@@ -38,24 +39,42 @@ struct Desk {
     chosen: RwSignal<Option<String>>,
     /// The types that are marked, to do something with all of them.
     marked: RwSignal<Vec<String>>,
-    /// Why the last change was refused.
-    refused: RwSignal<String>,
+    /// Why the last change was refused, a sentence each.
+    refused: RwSignal<Vec<String>>,
     trial: Trial,
 }
 
 impl Desk {
-    /// Does what leads to another book as one step; where it is refused says why.
+    /// Does what leads to another book as one step; where it is refused says why above the table.
     fn change(self, says: &str, edits: Result<Vec<Edit>, BookError>) -> bool {
-        self.trial.end();
-        match edits {
-            Ok(edits) => {
-                self.refused.set(String::new());
-                self.store.commit(says, edits)
-            }
-            Err(error) => {
-                self.refused.set(error.to_string());
+        match self.enter(says, edits) {
+            Ok(()) => true,
+            Err(reasons) => {
+                self.refused.set(reasons);
                 false
             }
+        }
+    }
+
+    /// The same for an entry, which says itself why it was refused.
+    fn enter(self, says: &str, edits: Result<Vec<Edit>, BookError>) -> Result<(), Vec<String>> {
+        self.trial.end();
+        let edits = edits.map_err(|error| self.with_plan(|plan| told(plan, &error)))?;
+        self.refused.set(Vec::new());
+        self.store.commit(says, edits);
+        Ok(())
+    }
+
+    /// Says above the table why something can't be.
+    fn refuse(self, error: &BookError) {
+        self.refused.set(self.with_plan(|plan| told(plan, error)));
+    }
+
+    /// Does what makes a type, and shows its form.
+    fn add(self, says: &str, made: Result<(String, Vec<Edit>), BookError>) {
+        let name = made.as_ref().ok().map(|(name, _)| name.clone());
+        if self.change(says, made.map(|(_, edits)| edits)) {
+            self.chosen.set(name);
         }
     }
 
@@ -72,7 +91,7 @@ fn Book(trial: Trial) -> impl IntoView {
         store,
         chosen: RwSignal::new(first),
         marked: RwSignal::new(Vec::new()),
-        refused: RwSignal::new(String::new()),
+        refused: RwSignal::new(Vec::new()),
         trial,
     };
     on_cleanup(move || trial.end());
@@ -80,13 +99,9 @@ fn Book(trial: Trial) -> impl IntoView {
         store.revision();
         store.with_plan(|plan| plan.book.clone())
     });
-    let refused = move || {
-        let said = desk.refused.get();
-        let lines: Vec<String> = said.lines().map(String::from).collect();
-        (!lines.is_empty()).then(|| {
-            let lines: Vec<_> = lines.into_iter().map(|line| view! { <li>{line}</li> }).collect();
-            view! { <div class="refused" role="alert"><p>"That can't be:"</p><ul>{lines}</ul></div> }
-        })
+    let reasons = move || {
+        let one = |said: String| view! { <li>{said}</li> };
+        desk.refused.get().into_iter().map(one).collect_view()
     };
     view! {
         <p class="aside">{move || book.with(about)}</p>
@@ -95,14 +110,16 @@ fn Book(trial: Trial) -> impl IntoView {
             <numbers::BookNumbers desk book/>
             <exchange::Exchange desk/>
         </div>
-        {refused}
+        <Show when=move || desk.refused.with(|r| !r.is_empty())>
+            <div class="refused" role="alert"><p>"That can't be:"</p><ul>{reasons}</ul></div>
+        </Show>
         <BeforeAfter of=trial/>
         <div class="book-page">
             <div class="book-types">
                 <NewType desk/>
                 <table::Types desk book/>
             </div>
-            <section class="book-form" aria-label="The part type">
+            <section id=FORM class="book-form" aria-label="The part type">
                 {move || {
                     let name = desk.chosen.get();
                     // Another book, or the same after undo, is shown anew.
@@ -115,6 +132,22 @@ fn Book(trial: Trial) -> impl IntoView {
             </section>
         </div>
     }
+}
+
+/// The form's place on the page.
+const FORM: &str = "book-form";
+
+/// Brings the form into sight, where it stands below the table.
+fn show_form() {
+    request_animation_frame(|| {
+        let form = document().get_element_by_id(FORM);
+        let heading = form.and_then(|form| form.query_selector("h3").ok().flatten());
+        if let Some(heading) = heading {
+            let options = web_sys::ScrollIntoViewOptions::new();
+            options.set_block(web_sys::ScrollLogicalPosition::Nearest);
+            heading.scroll_into_view_with_scroll_into_view_options(&options);
+        }
+    });
 }
 
 /// What is said of the book.
@@ -181,14 +214,7 @@ fn NewType(desk: Desk) -> impl IntoView {
             return;
         }
         let made = desk.with_plan(|plan| plan.add_type(Template::Bare(&kind), ""));
-        match made {
-            Ok((name, edits)) => {
-                if desk.change("add a part type", Ok(edits)) {
-                    desk.chosen.set(Some(name));
-                }
-            }
-            Err(error) => desk.refused.set(error.to_string()),
-        }
+        desk.add("add a part type", made);
     };
     view! {
         <form class="fields" on:submit=add>

@@ -1,9 +1,8 @@
 //! The numbers of the book as a whole: its name, the unit of power, the size of a step, the lag of its contacts.
 
 use super::Desk;
-use super::field::said;
 use crate::page::details::Entry;
-use crate::plan::{BookRef, Edit};
+use crate::plan::BookRef;
 use crate::quantity::Short;
 use crate::sheet::entry;
 use leptos::prelude::*;
@@ -17,7 +16,8 @@ pub(super) fn BookNumbers(desk: Desk, book: Memo<BookRef>) -> impl IntoView {
             "name" => plan.rename_book(value.as_str().unwrap_or_default()),
             key => plan.change_book_field(key, value),
         });
-        take(desk, key, edits)
+        let entered = desk.enter(&format!("set the book's {key}"), edits);
+        entered.map_err(|reasons| reasons.join(" "))
     };
     let number = move |key: &'static str| {
         move |text: String| match entry::number(&text) {
@@ -35,19 +35,5 @@ pub(super) fn BookNumbers(desk: Desk, book: Memo<BookRef>) -> impl IntoView {
             value=Signal::derive(move || book.with(|b| Short(b.book.unit.step).to_string())) read=number("step")/>
         <Entry id="book-lag".to_string() label="Contacts follow after" unit="ms" numeric=true
             value=Signal::derive(move || book.with(|b| b.book.lag_ms.to_string())) read=number("lag_ms")/>
-    }
-}
-
-fn take(
-    desk: Desk,
-    key: &str,
-    edits: Result<Vec<Edit>, crate::plan::BookError>,
-) -> Result<(), String> {
-    match edits {
-        Ok(edits) => {
-            desk.change(&format!("set the book's {key}"), Ok(edits));
-            Ok(())
-        }
-        Err(error) => Err(said(&error)),
     }
 }

@@ -3,8 +3,9 @@
 use super::Desk;
 use super::field::main_number;
 use crate::book::PartType;
-use crate::plan::BookRef;
-use crate::sheet::search;
+use crate::limits::STAGE;
+use crate::plan::{BookError, BookRef, Edit, Plan};
+use crate::sheet::{entry, search};
 use leptos::prelude::*;
 
 /// The columns, with how they sort.
@@ -92,7 +93,7 @@ pub(super) fn Types(desk: Desk, book: Memo<BookRef>) -> impl IntoView {
             <table>
                 <thead><tr><td></td>{COLUMNS.map(head).collect_view()}</tr></thead>
                 <tbody>
-                    <For each=move || rows.get() key=|row| format!("{row:?}") children=move |row| view! { <TypeRow desk row/> }/>
+                    <For each=move || rows.get() key=|row| row.kind.name.clone() children=move |row| view! { <TypeRow desk rows row/> }/>
                 </tbody>
             </table>
         </div>
@@ -109,9 +110,24 @@ pub(super) fn does(kind: &PartType) -> String {
     }
 }
 
+/// A row of the table. It stays while what it tells changes.
 #[component]
-fn TypeRow(desk: Desk, row: Row) -> impl IntoView {
+fn TypeRow(
+    desk: Desk,
+    /// All rows.
+    rows: Memo<Vec<Row>>,
+    /// This one, as it is at first.
+    row: Row,
+) -> impl IntoView {
     let name = StoredValue::new(row.kind.name.clone());
+    let row = Memo::new(move |before: Option<&Row>| {
+        let found = rows.with(|rows| {
+            let mut rows = rows.iter();
+            rows.find(|r| name.with_value(|n| r.kind.name == *n))
+                .cloned()
+        });
+        found.unwrap_or_else(|| before.unwrap_or(&row).clone())
+    });
     let is_chosen = move || {
         desk.chosen
             .with(|c| name.with_value(|n| c.as_ref() == Some(n)))
@@ -127,21 +143,26 @@ fn TypeRow(desk: Desk, row: Row) -> impl IntoView {
             }
         });
     };
-    let marks = format!("Mark {}", row.kind.label);
+    let choose = move |_| {
+        desk.chosen.set(Some(name.get_value()));
+        super::show_form();
+    };
+    let label = move || row.with(|r| r.kind.label.clone());
     view! {
         <tr class:chosen=is_chosen>
-            <td><input type="checkbox" aria-label=marks prop:checked=is_marked on:change=mark/></td>
+            <td>
+                <input type="checkbox" aria-label=move || format!("Mark {}", label()) prop:checked=is_marked on:change=mark/>
+            </td>
             <th scope="row">
-                <button type="button" class="type-name" aria-pressed=move || is_chosen().to_string()
-                    on:click=move |_| desk.chosen.set(Some(name.get_value()))>
-                    {crate::page::shelf::drawing(&row.kind.symbol, None)}
-                    <span>{row.kind.label.clone()}</span>
+                <button type="button" class="type-name" aria-pressed=move || is_chosen().to_string() on:click=choose>
+                    {move || row.with(|r| crate::page::shelf::drawing(&r.kind.symbol, None))}
+                    <span>{label}</span>
                 </button>
             </th>
-            <td>{does(&row.kind)}</td>
-            <td>{row.number.1.clone()}</td>
-            <td>{row.kind.stage}</td>
-            <td>{(row.used > 0).then_some(row.used)}</td>
+            <td>{move || row.with(|r| does(&r.kind))}</td>
+            <td>{move || row.with(|r| r.number.1.clone())}</td>
+            <td>{move || row.with(|r| r.kind.stage)}</td>
+            <td>{move || row.with(|r| (r.used > 0).then_some(r.used))}</td>
         </tr>
     }
 }
@@ -152,39 +173,37 @@ fn Marked(desk: Desk) -> impl IntoView {
     let count = move || desk.marked.with(Vec::len);
     let stage = RwSignal::new(String::new());
     let group = RwSignal::new(String::new());
-    let each = move |says: &'static str, path: &'static str, value: serde_json::Value| {
+    // One step for all of them, each from what the one before it left.
+    let each = move |says: &str, change: &dyn Fn(&Plan, &str) -> Result<Vec<Edit>, BookError>| {
         let names = desk.marked.get_untracked();
         let edits = desk.with_plan(|plan| {
-            let mut tried = plan.clone();
-            let mut last = Vec::new();
+            let (mut tried, mut all) = (plan.clone(), Vec::new());
             for name in &names {
-                last = tried.change_type_field(name, &[path], Some(value.clone()))?;
+                let edits = change(&tried, name)?;
                 // They were made from this very plan.
-                let _ = tried.apply_all(last.clone());
+                let _ = tried.apply_all(edits.clone());
+                all.extend(edits);
             }
-            Ok(last)
+            Ok(all)
         });
-        desk.change(says, edits);
+        desk.change(says, edits)
     };
-    let set_stage = move |_| match crate::sheet::entry::number(&stage.get_untracked()) {
-        Some(number) => each("set stages", "stage", serde_json::json!(number as u64)),
-        None => desk
-            .refused
-            .set("Found no number for the stage, expected a whole number from 1 on.".into()),
+    let set_stage = move |_| match entry::read(&STAGE, &stage.get_untracked()) {
+        Ok(stage) => {
+            each("set stages", &|plan, name| {
+                plan.change_type_field(name, &["stage"], Some(stage.clone()))
+            });
+        }
+        Err(said) => desk.refused.set(vec![said]),
     };
-    let set_group = move |_| each("set groups", "group", group.get_untracked().trim().into());
+    let set_group = move |_| {
+        let group = group.get_untracked().trim().to_string();
+        each("set groups", &|plan, name| {
+            plan.change_type_field(name, &["group"], Some(group.as_str().into()))
+        });
+    };
     let delete = move |_| {
-        let names = desk.marked.get_untracked();
-        let edits = desk.with_plan(|plan| {
-            let mut tried = plan.clone();
-            let mut last = Vec::new();
-            for name in &names {
-                last = tried.delete_type(name)?;
-                let _ = tried.apply_all(last.clone());
-            }
-            Ok(last)
-        });
-        if desk.change("delete part types", edits) {
+        if each("delete part types", &|plan, name| plan.delete_type(name)) {
             desk.marked.set(Vec::new());
         }
     };

@@ -5,7 +5,7 @@ use crate::page::jobs::Jobs;
 use crate::page::keeping::{Keeper, date, use_keeper};
 use crate::page::store::Store;
 use crate::plan::{Plan, read_plan};
-use crate::shelf::{Store as Records, VersionHead};
+use crate::shelf::{Store as Records, VersionHead, Versions};
 use leptos::prelude::*;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -85,8 +85,8 @@ impl Variants {
     /// The versions of the plan, the newest first: what each is called, and its number. Tracked.
     pub fn versions(self) -> Vec<(String, u64)> {
         let all = self.keeper.versions().get();
-        let called = |head: &VersionHead| (called(head), head.number);
-        all.all().iter().rev().map(called).collect()
+        let said = |head: &VersionHead| (called(head, &all), head.number);
+        all.all().iter().rev().map(said).collect()
     }
 
     /// Reads a version, if this is what one is called, then does something.
@@ -177,10 +177,12 @@ impl Variants {
         self.keeper.put(Records::Variants, &key, value.to_string());
     }
 
-    /// Makes the plan what a version is, as one step of undo; how it is now becomes a version first.
-    pub fn go_back_to(self, name: &str) {
-        self.keeper.name_version("");
-        self.swap(name);
+    /// Makes the plan what a version is, as one step of undo; how it was until then becomes a version too.
+    pub fn go_back_to(self, name: &str, number: u64) {
+        let before = self.store.document();
+        if self.swap(name) {
+            self.keeper.gone_back(number, before);
+        }
     }
 
     /// Works the two out.
@@ -212,21 +214,23 @@ impl Variants {
             .preview_change(&said(name), &format!("swap to {}", said(name)), edits);
     }
 
-    /// Makes the plan what a variant is, as one step of undo.
-    pub fn swap(self, name: &str) {
+    /// Makes the plan what a variant is, as one step of undo; whether that changed it.
+    pub fn swap(self, name: &str) -> bool {
         let Some(plan) = untrack(|| self.plan(name)) else {
-            return;
+            return false;
         };
         let edits = self.store.with_plan(|now| now.edits_to(&plan));
+        let said = said(name);
         if edits.is_empty() {
-            return self
-                .store
-                .notice(format!("The plan is as {} already.", said(name)));
+            self.store.notice(format!("The plan is as {said} already."));
+            return false;
         }
-        if self.store.commit(&format!("swap to {}", said(name)), edits) {
+        let is_done = self.store.commit(&format!("swap to {said}"), edits);
+        if is_done {
             self.store
-                .notice(format!("The plan is {} now; undo swaps back.", said(name)));
+                .notice(format!("The plan is {said} now; undo swaps back."));
         }
+        is_done
     }
 }
 
@@ -243,12 +247,14 @@ fn read(text: &str) -> Vec<Variant> {
     entries.filter_map(entry).collect()
 }
 
-/// What a version is called: its name, if it has one, and its time by this machine's clock.
-fn called(head: &VersionHead) -> String {
-    let at = date(head.at);
-    match &head.name {
-        Some(name) => format!("Version {name}, {at}"),
-        None => format!("Version of {at}"),
+/// What a version is called: its name, if it has one, its time by this machine's clock, and what it went back to.
+fn called(head: &VersionHead, all: &Versions) -> String {
+    let at = date(head.at, true);
+    let again = head.restores.and_then(|number| all.find(number));
+    match (&head.name, again) {
+        (Some(name), _) => format!("Version {name}, {at}"),
+        (None, Some(of)) => format!("Version of {at}, as of {} again", date(of.at, true)),
+        (None, None) => format!("Version of {at}"),
     }
 }
 

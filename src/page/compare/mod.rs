@@ -7,6 +7,7 @@ mod kept;
 mod versions;
 
 pub(super) use comparison::{Comparison, ComparisonTable};
+use kept::said as said_of;
 pub(super) use kept::{Variants, use_variants};
 
 use versions::Versions;
@@ -43,7 +44,7 @@ pub fn ComparePage() -> impl IntoView {
     view! {
         <div class="compare-page">
             <div class="compare-main">
-                <Keep/>
+                <NameForm label="Keep the plan as a variant" does="Keep" take=move |name| variants.keep(name)/>
                 <div class="compare-choice fields">
                     <Pick label="Compare" of=variants.first/>
                     <Pick label="with" of=variants.second/>
@@ -64,24 +65,53 @@ pub fn ComparePage() -> impl IntoView {
     }
 }
 
-/// Keeps the plan as it is under a name.
+/// A form that takes a name.
 #[component]
-fn Keep() -> impl IntoView {
-    let variants = use_variants();
+fn NameForm(
+    /// What the name is for.
+    label: &'static str,
+    /// What stands on its button.
+    does: &'static str,
+    /// Takes the name.
+    take: impl Fn(&str) + 'static,
+) -> impl IntoView {
     let name = RwSignal::new(String::new());
-    let keep = move |event: leptos::ev::SubmitEvent| {
+    let submit = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
-        variants.keep(&name.get_untracked());
+        take(&name.get_untracked());
         name.set(String::new());
     };
     view! {
-        <form class="compare-keep fields" on:submit=keep>
-            <label>"Keep the plan as a variant "
+        <form class="compare-keep fields" on:submit=submit>
+            <label>{label}" "
                 <input type="text" autocomplete="off" maxlength="60" placeholder="Its name" prop:value=move || name.get()
                     on:input=move |e| name.set(event_target_value(&e))/>
             </label>
-            <button type="submit" disabled=move || name.with(|n| n.trim().is_empty())>"Keep"</button>
+            <button type="submit" disabled=move || name.with(|n| n.trim().is_empty())>{does}</button>
         </form>
+    }
+}
+
+/// Shows a variant or a version on the board, and puts the plan back.
+#[component]
+fn ShowOnBoard(
+    /// What it is called.
+    name: String,
+) -> impl IntoView {
+    let (store, variants) = (use_store(), use_variants());
+    let says = said_of(&name);
+    let shown = Memo::new(move |_| store.preview().as_ref() == Some(&says));
+    let turn = move |_| {
+        if shown.get_untracked() {
+            return store.end_preview();
+        }
+        let read = name.clone();
+        variants.with_version(&name, move || variants.show(&read));
+    };
+    view! {
+        <button type="button" aria-pressed=move || shown.get().to_string() on:click=turn>
+            {move || if shown.get() { "Put back" } else { "Show on the board" }}
+        </button>
     }
 }
 
@@ -118,25 +148,18 @@ fn Pick(
 /// The variants, each with what can be done with it.
 #[component]
 fn Shelf() -> impl IntoView {
-    let (store, variants) = (use_store(), use_variants());
+    let variants = use_variants();
     let one = move |name: String| {
-        let (show, swap, forget) = (name.clone(), name.clone(), name.clone());
-        let says = format!("variant {name}");
-        let shown = Memo::new(move |_| store.preview().as_ref() == Some(&says));
-        let turn = move |_| {
-            if shown.get_untracked() {
-                store.end_preview();
-            } else {
-                variants.show(&show);
-            }
+        let (shown, swap, forget) = (name.clone(), name.clone(), name.clone());
+        let swap = move |_| {
+            // It says itself what came of it.
+            let _ = variants.swap(&swap);
         };
         view! {
             <li>
                 <span class="variant-name">{name}</span>
-                <button type="button" aria-pressed=move || shown.get().to_string() on:click=turn>
-                    {move || if shown.get() { "Put back" } else { "Show on the board" }}
-                </button>
-                <button type="button" on:click=move |_| variants.swap(&swap)>"Swap to it"</button>
+                <ShowOnBoard name=shown/>
+                <button type="button" on:click=swap>"Swap to it"</button>
                 <button type="button" on:click=move |_| variants.forget(&forget)>"Forget"</button>
             </li>
         }

@@ -1,24 +1,16 @@
 //! The versions of the plan: how it was, by time, each to be looked at on the board or gone back to. What came after stays.
 
-use super::kept::said;
-use super::use_variants;
-use crate::page::store::use_store;
+use super::{NameForm, ShowOnBoard, use_variants};
 use leptos::prelude::*;
 
 /// So many of the newest are listed at first.
 const FEW: usize = 8;
 
-/// The list, and the field that names the plan as it is.
+/// The list, and the form that names the plan as it is.
 #[component]
 pub(super) fn Versions() -> impl IntoView {
     let variants = use_variants();
-    let name = RwSignal::new(String::new());
     let all = RwSignal::new(false);
-    let keep = move |event: leptos::ev::SubmitEvent| {
-        event.prevent_default();
-        variants.name_version(&name.get_untracked());
-        name.set(String::new());
-    };
     let versions = Memo::new(move |_| variants.versions());
     let shown = move || {
         let most = if all.get() { usize::MAX } else { FEW };
@@ -31,15 +23,9 @@ pub(super) fn Versions() -> impl IntoView {
             <p class="aside">
                 "Versions are kept by themselves: of today one a minute, of this week one an hour, of earlier days one a day. Those with a name stay."
             </p>
-            <form class="compare-keep fields" on:submit=keep>
-                <label>"Name this version "
-                    <input type="text" autocomplete="off" maxlength="60" placeholder="Its name" prop:value=move || name.get()
-                        on:input=move |e| name.set(event_target_value(&e))/>
-                </label>
-                <button type="submit" disabled=move || name.with(|n| n.trim().is_empty())>"Name it"</button>
-            </form>
+            <NameForm label="Name this version" does="Name it" take=move |name| variants.name_version(name)/>
             <ul class="variants" aria-label="Versions">
-                <For each=shown key=|version| version.clone() children=move |(name, _)| view! { <Version name/> }/>
+                <For each=shown key=|version| version.clone() children=move |(name, number)| view! { <Version name number/> }/>
             </ul>
             <Show when=has_more>
                 <button type="button" on:click=move |_| all.set(true)>"Show all versions"</button>
@@ -53,28 +39,19 @@ pub(super) fn Versions() -> impl IntoView {
 fn Version(
     /// What it is called.
     name: String,
+    /// Its number.
+    number: u64,
 ) -> impl IntoView {
-    let (store, variants) = (use_store(), use_variants());
-    let says = said(&name);
-    let shown = Memo::new(move |_| store.preview().as_ref() == Some(&says));
-    let (show, back) = (name.clone(), name.clone());
-    let turn = move |_| {
-        if shown.get_untracked() {
-            return store.end_preview();
-        }
-        let name = show.clone();
-        variants.with_version(&show, move || variants.show(&name));
-    };
+    let variants = use_variants();
+    let (shown, back) = (name.clone(), name.clone());
     let go_back = move |_| {
         let name = back.clone();
-        variants.with_version(&back, move || variants.go_back_to(&name));
+        variants.with_version(&back, move || variants.go_back_to(&name, number));
     };
     view! {
         <li>
             <span class="variant-name">{name}</span>
-            <button type="button" aria-pressed=move || shown.get().to_string() on:click=turn>
-                {move || if shown.get() { "Put back" } else { "Show on the board" }}
-            </button>
+            <ShowOnBoard name=shown/>
             <button type="button" on:click=go_back>"Go back to it"</button>
         </li>
     }

@@ -115,7 +115,8 @@ impl Loaded {
             stored.extend(all.into_iter().map(|(key, text)| (store, key, text)));
         }
         let mending = mend(&stored.into_iter().collect());
-        self.database.write(&mending.writes).await?;
+        // The plans are there whether or not this can be written.
+        self.trouble = self.database.write(&mending.writes).await.err();
         self.mended = mending.told;
         Ok(mending.shelf)
     }
@@ -140,28 +141,25 @@ impl Loaded {
         let everything = browser::everything();
         let pairs = everything.iter().map(|(n, t)| (n.as_str(), t.as_str()));
         let migration = migrate(&self.shelf, pairs, &browser::prefix());
-        self.missing = migration.missing;
-        if migration.change.writes.is_empty() {
+        // Which plan was open last is still kept there.
+        let open = browser::prefix() + OPEN;
+        let taken: Vec<&String> = migration.taken.iter().filter(|n| **n != open).collect();
+        if taken.is_empty() {
             return Ok(());
         }
+        self.missing = migration.missing;
         // In local storage there may be no room for a plan twice.
         if self.database.is_local() {
-            for name in &migration.taken {
-                browser::remove_whole(name);
-            }
+            taken.iter().for_each(|name| browser::remove_whole(name));
         }
         if let Err(trouble) = self.database.write(&migration.change.writes).await {
-            for (name, text) in &everything {
-                if migration.taken.contains(name) {
-                    browser::put_back(name, text);
-                }
+            for (name, text) in everything.iter().filter(|pair| taken.contains(&&pair.0)) {
+                browser::put_back(name, text);
             }
             return Err(trouble);
         }
         self.shelf = migration.change.after;
-        for name in &migration.taken {
-            browser::remove_whole(name);
-        }
+        taken.iter().for_each(|name| browser::remove_whole(name));
         if let Some(key) = migration.open {
             // Without it the plan opened last is told by its time.
             let _ = browser::write(OPEN, &key);

@@ -1,8 +1,8 @@
 //! Where the shelf's records are kept: the browser's database, else its local storage, else nowhere.
 //!
 //! In the database each store of [`crate::shelf::Store`] is one of its object stores, and all writes of a change are one
-//! transaction: all of them or none, also when the tab is closed meanwhile. In local storage a record lies under
-//! `store/key`, and writes are done in their order. A write that asks for a revision which is no longer there is refused.
+//! transaction: all of them or none, also when the tab is closed meanwhile. In local storage records of all stores lie
+//! under names of their own ([`Store::shared_name`]), and writes are done in their order. A write that asks for a revision which is no longer there is refused.
 
 use super::browser;
 use super::trouble::Trouble;
@@ -61,7 +61,7 @@ impl Database {
                     .get(JsValue::from_str(key))?;
                 Ok(found.await?.and_then(|v| v.as_string()))
             }
-            Place::Local => Ok(browser::read(&name_of(store, key))),
+            Place::Local => Ok(browser::read(&store.shared_name(key))),
             Place::Nowhere => Ok(None),
         }
     }
@@ -86,8 +86,8 @@ impl Database {
                     .collect())
             }
             Place::Local => {
-                let before = name_of(store, "");
-                let names = browser::names(&name_of(store, start)).into_iter();
+                let before = store.shared_name("");
+                let names = browser::names(&store.shared_name(start)).into_iter();
                 Ok(names
                     .filter_map(|name| Some((name[before.len()..].into(), browser::read(&name)?)))
                     .collect())
@@ -121,11 +121,6 @@ impl Database {
             Place::Nowhere => Err(Trouble::NoStorage),
         }
     }
-}
-
-/// The name of a record in local storage.
-fn name_of(store: Store, key: &str) -> String {
-    format!("{}/{key}", store.name())
 }
 
 /// The range of all keys that begin with `start`.
@@ -196,7 +191,7 @@ async fn write_indexed(database: &idb::Database, writes: &[Write]) -> Result<(),
 
 fn write_local(writes: &[Write]) -> Result<(), Trouble> {
     for write in writes {
-        let name = name_of(write.store, &write.key);
+        let name = write.store.shared_name(&write.key);
         if !write.only.allows(browser::read(&name).as_deref()) {
             return Err(Trouble::Changed);
         }

@@ -6,9 +6,12 @@
 //! shelf as the one before it left it. Storage that is blocked or full is said in a standing line; a plan that another tab
 //! has changed is never written over. It knows nothing of what plans mean.
 
+mod acts;
 mod boot;
 pub mod browser;
 mod database;
+mod elsewhere;
+mod history;
 mod late;
 mod message;
 mod saving;
@@ -22,17 +25,17 @@ pub use message::Message;
 pub use space::Space;
 
 use super::store::Store;
-use crate::plan::{Edit, History, Plan, Salvage, salvage};
+use crate::plan::{History, Plan, Salvage, salvage};
 use crate::shelf::{
-    Change, Content, Entry, KnownVerdict, Mended, Open, Origin, Record, Shelf, Store as Records,
-    Versions, text_of,
+    Change, Content, KnownVerdict, Mended, Open, Origin, Record, Shelf, Store as Records, Versions,
+    Write, text_of,
 };
 use boot::{OPEN, Text, read_plan};
 use browser::{write, write_of_tab};
 use database::Database;
 use leptos::prelude::*;
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 use std::rc::Rc;
 use std::sync::Arc;
 use std::time::Duration;
@@ -87,16 +90,18 @@ pub(super) fn now() -> u64 {
     js_sys::Date::now() as u64
 }
 
-/// A time by this machine's clock: `2026-03-09 14:05`.
-pub fn date(time: u64) -> String {
+/// A time by this machine's clock: `2026-03-09 14:05`, and with seconds `2026-03-09 14:05:31`.
+pub fn date(time: u64, with_seconds: bool) -> String {
     let at = js_sys::Date::new(&(time as f64).into());
+    let (day, month) = (at.get_date(), at.get_month() + 1);
+    let (hours, minutes) = (at.get_hours(), at.get_minutes());
+    let seconds = match with_seconds {
+        true => format!(":{:02}", at.get_seconds()),
+        false => String::new(),
+    };
     format!(
-        "{}-{:02}-{:02} {:02}:{:02}",
-        at.get_full_year(),
-        at.get_month() + 1,
-        at.get_date(),
-        at.get_hours(),
-        at.get_minutes()
+        "{}-{month:02}-{day:02} {hours:02}:{minutes:02}{seconds}",
+        at.get_full_year()
     )
 }
 
@@ -262,69 +267,6 @@ impl Keeper {
         let _ = write(OPEN, &key);
     }
 
-    fn read_versions(self, cell: Rc<RefCell<Opened>>) {
-        self.in_turn(move |keeper| async move {
-            let start = format!("{}/", cell.borrow().open.key);
-            let read = keeper.database().read_all(Records::Versions, &start).await;
-            let heads = read.unwrap_or_default();
-            let heads = heads
-                .iter()
-                .filter_map(|(_, text)| crate::shelf::Version::read(text));
-            let versions = Versions::of(heads.map(|version| version.head));
-            keeper.have_versions(&cell, versions);
-        });
-    }
-
-    /// Has other versions of a plan that was opened.
-    fn have_versions(self, cell: &Rc<RefCell<Opened>>, versions: Versions) {
-        cell.borrow_mut().versions = Some(versions.clone());
-        if Rc::ptr_eq(cell, &self.opened.get_value()) {
-            self.versions.set(versions);
-        }
-    }
-
-    /// The versions of the open plan that are kept, the first first.
-    pub fn versions(self) -> Signal<Versions> {
-        self.versions.into()
-    }
-
-    /// The plan in a version of the open plan, handed to `then` when it is read.
-    pub fn version(self, number: u64, then: impl FnOnce(Option<Plan>) + 'static) {
-        let key = self
-            .versions
-            .with_untracked(|v| v.key(&self.key.get_untracked(), number));
-        self.read(Records::Versions, &key, move |text| {
-            let text = text.and_then(|text| crate::shelf::Version::read(&text)?.unpack());
-            let found = text.and_then(|text| salvage(&text).ok());
-            then(found.filter(|f| f.faults.is_empty()).map(|f| f.plan));
-        });
-    }
-
-    /// Keeps the open plan as it is as a version with a name.
-    pub fn name_version(self, name: &str) {
-        self.save();
-        let (name, plan, cell) = (
-            name.to_string(),
-            self.store.document(),
-            self.opened.get_value(),
-        );
-        self.in_turn(move |keeper| async move {
-            let (open, versions) = {
-                let opened = cell.borrow();
-                (
-                    opened.open.clone(),
-                    opened.versions.clone().unwrap_or_default(),
-                )
-            };
-            let (change, versions) = keeper.shelf.with_untracked(|shelf| {
-                shelf.name_version(&open, &plan, &name, now(), (&versions, saving::calendar()))
-            });
-            if keeper.carry_out(change).await {
-                keeper.have_versions(&cell, versions);
-            }
-        });
-    }
-
     /// Does something with the shelf once all that was begun before is done.
     pub(super) fn in_turn<F: Future<Output = ()> + 'static>(
         self,
@@ -342,153 +284,42 @@ impl Keeper {
     }
 
     /// Does an act with the shelf as it then is.
-    pub fn act(self, act: impl FnOnce(&Shelf) -> Change + 'static) {
+    fn act(self, act: impl FnOnce(&Shelf) -> Change + 'static) {
         self.in_turn(move |keeper| async move {
             let change = keeper.shelf.with_untracked(act);
             keeper.carry_out(change).await;
         });
     }
 
-    /// Does the writes of a change and has the shelf after it; whether that went well.
-    async fn carry_out(self, change: Change) -> bool {
-        match self.database().write(&change.writes).await {
-            Ok(()) => {
-                let mut keys: Vec<&str> = change.writes.iter().map(|w| w.key.as_str()).collect();
-                keys.dedup();
-                let plan = |key: &&&str| !key.contains('/');
-                self.tabs.with_value(|tabs| {
-                    for key in keys.iter().filter(plan) {
-                        tabs.iter().for_each(|tabs| tabs.tell(key));
-                    }
-                });
-                self.shelf.set(change.after);
-                true
+    /// Does the writes of a change, tells the other tabs, and has the shelf after it.
+    async fn write(self, change: Change) -> Result<(), Trouble> {
+        if change.writes.is_empty() {
+            return Ok(());
+        }
+        self.database().write(&change.writes).await?;
+        // What lies below a key belongs to its plan.
+        let key = |write: &Write| write.key.split('/').next().unwrap_or_default().to_string();
+        let keys: BTreeSet<String> = change.writes.iter().map(key).collect();
+        self.tabs.with_value(|tabs| {
+            if let Some(tabs) = tabs {
+                keys.iter().for_each(|key| tabs.tell(key));
             }
+        });
+        if self.shelf.with_untracked(|shelf| *shelf != change.after) {
+            self.shelf.set(change.after);
+        }
+        Ok(())
+    }
+
+    /// The same; whether that went well. Where it did not, that is said.
+    async fn carry_out(self, change: Change) -> bool {
+        match self.write(change).await {
+            Ok(()) => true,
             Err(trouble) => {
                 self.trouble.set(Some(trouble.to_string()));
                 false
             }
         }
-    }
-
-    /// Puts the plan kept under `key` into the bin.
-    pub fn bin(self, key: &str) {
-        let is_open = self.key.with_untracked(|k| k == key);
-        if is_open {
-            self.save_due();
-        }
-        let (binned, time) = (key.to_string(), now());
-        self.act(move |shelf| shelf.bin(&binned, time));
-        if is_open {
-            self.open_next();
-        }
-    }
-
-    /// Opens the plan that was opened last of all that are there, else an empty one.
-    fn open_next(self) {
-        self.in_turn(move |keeper| async move {
-            let key = keeper.shelf.with_untracked(|shelf| {
-                let last = shelf.there().max_by_key(|entry| entry.own.opened);
-                last.map(|entry| entry.key.clone())
-            });
-            let text = match key {
-                Some(key) => read_plan(&keeper.database(), &key).await.ok().flatten(),
-                None => None,
-            };
-            match text {
-                Some(text) => keeper.take_text(text),
-                None => keeper.take(Plan::empty(), Open::fresh(new_key()), Origin::Own, None),
-            }
-        });
-    }
-
-    /// Does something with a plan that is kept and not open, if it can be read.
-    fn with_kept(self, key: &str, act: impl FnOnce(&Shelf, &Plan) -> Change + 'static) {
-        let key = key.to_string();
-        self.in_turn(move |keeper| async move {
-            let text = read_plan(&keeper.database(), &key).await.ok().flatten();
-            let plan = text.and_then(|text| {
-                let found = salvage(Record::read(&text.record).text).ok()?;
-                found.faults.is_empty().then_some(found.plan)
-            });
-            match plan {
-                Some(plan) => {
-                    let change = keeper.shelf.with_untracked(|shelf| act(shelf, &plan));
-                    keeper.carry_out(change).await;
-                }
-                None => keeper
-                    .store
-                    .notice("That plan is damaged: open it to see what is left of it.".into()),
-            }
-        });
-    }
-
-    /// Calls the plan kept under `key` otherwise; the open one as a step that can be taken back.
-    pub fn rename(self, key: &str, title: &str) {
-        let (key, title) = (key.to_string(), title.trim().to_string());
-        if self.key.with_untracked(|k| *k == key) {
-            self.store
-                .commit("rename the plan", vec![Edit::Title(title)]);
-            return;
-        }
-        let of = key.clone();
-        self.with_kept(&of, move |shelf, plan| {
-            shelf.rename(&key, plan, &title, now())
-        });
-    }
-
-    /// Puts a copy of the plan kept under `key` beside it.
-    pub fn duplicate(self, key: &str) {
-        self.save_due();
-        let (of, key) = (key.to_string(), key.to_string());
-        self.with_kept(&of, move |shelf, plan| {
-            shelf.duplicate(&key, plan, &new_key(), now())
-        });
-    }
-
-    /// Takes the plan kept under `key` out of the bin.
-    pub fn unbin(self, key: &str) {
-        let key = key.to_string();
-        self.act(move |shelf| shelf.unbin(&key));
-    }
-
-    /// Removes what is in the bin for good.
-    pub fn empty_bin(self) {
-        let time = now() + 1;
-        self.act(move |shelf| shelf.empty_bin(time));
-    }
-
-    /// Gives a plan these tags in place of all.
-    pub fn tag(self, key: &str, tags: Vec<String>) {
-        let key = key.to_string();
-        self.act(move |shelf| shelf.tag(&key, &tags));
-    }
-
-    /// Notes the verdict on the open plan.
-    pub fn note_verdict(self, verdict: KnownVerdict) {
-        self.verdict.set_value(Some(verdict));
-        self.note_last_verdict();
-    }
-
-    /// Notes the last verdict, which may have come before the plan was kept.
-    pub(super) fn note_last_verdict(self) {
-        let key = self.key.get_untracked();
-        if let Some(verdict) = self.verdict.get_value() {
-            self.act(move |shelf| shelf.note_verdict(&key, verdict));
-        }
-    }
-
-    /// Says something in the polite line.
-    pub fn say(self, text: &str) {
-        self.store.notice(text.into());
-    }
-
-    /// The small pictures of all plans, by key, handed to `then` when they are read.
-    pub fn pictures(self, then: impl FnOnce(BTreeMap<String, String>) + 'static) {
-        self.in_turn(move |keeper| async move {
-            let all = keeper.database().read_all(Records::Pictures, "").await;
-            then(all.unwrap_or_default().into_iter().collect());
-        });
     }
 
     /// The record of a store under a key, handed to `then` when it is read.
@@ -501,66 +332,16 @@ impl Keeper {
 
     /// Keeps a record that no other says anything of.
     pub fn put(self, store: Records, key: &str, text: String) {
-        let write = crate::shelf::Write::put(store, key, text);
-        self.in_turn(move |keeper| async move {
-            if let Err(trouble) = keeper.database().write(&[write]).await {
-                keeper.trouble.set(Some(trouble.to_string()));
-            }
+        let write = Write::put(store, key, text);
+        self.act(move |shelf| Change {
+            after: shelf.clone(),
+            writes: vec![write],
         });
-    }
-
-    /// Hears that another tab has written the plan under a key.
-    fn hear(self, key: String) {
-        self.in_turn(move |keeper| async move {
-            let database = keeper.database();
-            let facts = database.read(Records::Facts, &key).await.ok().flatten();
-            let own = database.read(Records::Entries, &key).await.ok().flatten();
-            let shelf = keeper
-                .shelf
-                .with_untracked(|shelf| shelf.retold(&key, facts.as_deref(), own.as_deref()));
-            let entry = shelf.entry(&key).cloned();
-            keeper.shelf.set(shelf);
-            if keeper.key.with_untracked(|k| *k == key) {
-                keeper.compare_with(entry);
-            }
-        });
-    }
-
-    /// Looks whether another tab has another version of the open plan.
-    fn compare_with(self, entry: Option<Entry>) {
-        let opened = self.opened.get_value();
-        match entry {
-            Some(entry) if !entry.is_binned() => {
-                let is_other = entry.facts.content != opened.borrow().open.content;
-                self.elsewhere.set(is_other);
-            }
-            _ => {
-                // Kept again whole at the next edit.
-                let key = self.key.get_untracked();
-                opened.borrow_mut().open = Open::fresh(&key);
-                let said = "Another tab has deleted this plan. It is kept again at the next edit.";
-                self.store.notice(said.into());
-            }
-        }
     }
 
     /// Why nothing can be kept, if so.
     pub fn trouble(self) -> Signal<Option<String>> {
         self.trouble.into()
-    }
-
-    /// Whether another tab has made something else of the open plan.
-    pub fn is_changed_elsewhere(self) -> Signal<bool> {
-        self.elsewhere.into()
-    }
-
-    /// Opens what another tab has made of the open plan.
-    pub fn load_elsewhere(self) {
-        self.elsewhere.set(false);
-        // Its version takes the place of ours.
-        self.is_due.set_value(false);
-        self.kept.set_value(untrack(|| self.store.revision()));
-        self.open(&self.key.get_untracked());
     }
 
     /// Says what was put right before the page was shown.

@@ -18,6 +18,23 @@ const ROOM: u64 = 2_000_000;
 /// The most characters of undo that are kept beside a plan.
 const UNDO: usize = 200_000;
 
+/// The open plan as it is to be kept.
+struct LastEdit {
+    opened: Rc<RefCell<Opened>>,
+    plan: Arc<Plan>,
+    /// Its steps of undo.
+    undo: String,
+    back: Option<WentBack>,
+}
+
+/// The open plan went back to a version.
+struct WentBack {
+    /// The version's number.
+    number: u64,
+    /// The plan as it was until then.
+    before: Arc<Plan>,
+}
+
 /// When today began, by this machine's clock.
 pub(super) fn calendar() -> Calendar {
     let today = js_sys::Date::new_0();
@@ -61,6 +78,15 @@ impl Keeper {
 
     /// Keeps the open plan as it now is. An empty one that was never kept is not.
     pub(super) fn save(self) {
+        self.save_with(None);
+    }
+
+    /// Keeps the open plan after it went back to a version; `before` is how it was until then.
+    pub fn gone_back(self, number: u64, before: Arc<Plan>) {
+        self.save_with(Some(WentBack { number, before }));
+    }
+
+    fn save_with(self, back: Option<WentBack>) {
         self.is_due.set_value(false);
         self.kept.set_value(untrack(|| self.store.revision()));
         let mut opened = self.opened.get_value();
@@ -74,7 +100,13 @@ impl Keeper {
             opened = self.go_on_beside(&opened);
         }
         let undo = self.store.with(|editor| editor.history_text(UNDO));
-        self.in_turn(move |keeper| async move { keeper.write(opened, plan, undo).await });
+        let last = LastEdit {
+            opened,
+            plan,
+            undo,
+            back,
+        };
+        self.in_turn(move |keeper| keeper.write_open(last));
     }
 
     /// From now on the open plan is kept under a key of its own.
@@ -91,7 +123,13 @@ impl Keeper {
         beside
     }
 
-    async fn write(self, opened: Rc<RefCell<Opened>>, plan: Arc<Plan>, undo: String) {
+    async fn write_open(self, last: LastEdit) {
+        let LastEdit {
+            opened,
+            plan,
+            undo,
+            back,
+        } = last;
         self.keep_before(&opened).await;
         let (open, versions, origin) = {
             let opened = opened.borrow();
@@ -102,25 +140,26 @@ impl Keeper {
             let newest = versions.all().last();
             newest.is_none_or(|newest| time.saturating_sub(newest.at) >= VERSION_EVERY)
         };
+        let is_due = |versions: &&Versions| back.is_some() || is_time(versions);
         let save = Save {
             now: time,
             origin,
             undo: Some(undo),
             picture: thumbnail::picture(&plan),
-            versions: (versions.as_ref().filter(|v| is_time(v))).map(|v| (v, calendar())),
+            versions: (versions.as_ref().filter(is_due)).map(|v| (v, calendar())),
         };
-        let saved = (self.shelf).with_untracked(|shelf| shelf.save(&open, &plan, &save));
-        match self.database().write(&saved.change.writes).await {
+        let saved = (self.shelf).with_untracked(|shelf| match &back {
+            Some(back) => shelf.restore_version(&open, &back.before, (back.number, &plan), &save),
+            None => shelf.save(&open, &plan, &save),
+        });
+        match self.write(saved.change).await {
             Ok(()) => {
                 opened.borrow_mut().open = saved.open;
                 if let Some(versions) = saved.versions {
                     self.have_versions(&opened, versions);
                 }
                 late::clear(&open.key);
-                self.shelf.set(saved.change.after);
                 self.trouble.set(None);
-                self.tabs
-                    .with_value(|tabs| tabs.iter().for_each(|tabs| tabs.tell(&open.key)));
                 if self.key.with_untracked(|key| *key == open.key) {
                     self.remember_open();
                     self.note_last_verdict();

@@ -1,16 +1,17 @@
 //! One plan as a card: a small picture of its board, its title and tags, what is known of it, and what can be done with it.
 
+use crate::page::duties::Mark;
 use crate::page::keeping::{Keeper, date};
 use crate::sheet::verdict::Standing;
 use crate::shelf::{Entry, ShelfVerdict};
 use leptos::prelude::*;
 use std::collections::BTreeMap;
 
-/// The card.
+/// The card. It stays while what it tells changes, and so does the keyboard's place in it.
 #[component]
 pub(super) fn Card(
-    /// The plan.
-    entry: Entry,
+    /// The plan's key.
+    key: String,
     /// The keeper.
     keeper: Keeper,
     /// The small pictures of all plans, by key.
@@ -18,67 +19,67 @@ pub(super) fn Card(
     /// Whether the window with the plans is open.
     open: RwSignal<bool>,
 ) -> impl IntoView {
-    let key = StoredValue::new(entry.key.clone());
-    let called = entry.name();
-    let is_binned = entry.is_binned();
+    let key = StoredValue::new(key);
+    let entry = Memo::new(move |_| {
+        let found = keeper
+            .shelf()
+            .with(|shelf| shelf.entry(&key.get_value()).cloned());
+        found.unwrap_or_default()
+    });
+    let named = move |word: &'static str| move || format!("{word} {}", entry.with(Entry::name));
+    let is_binned = Memo::new(move |_| entry.with(Entry::is_binned));
     let is_open = move || keeper.key().with(|k| key.with_value(|own| own == k));
-    let of = entry.key.clone();
-    let picture = move || pictures.with(|all| all.get(&of).cloned().unwrap_or_default());
+    let picture = move || {
+        let of = |all: &BTreeMap<String, String>| key.with_value(|key| all.get(key).cloned());
+        pictures.with(of).unwrap_or_default()
+    };
     let rename = move |event| keeper.rename(&key.get_value(), event_target_value(&event).trim());
     let tag = move |event| {
-        let tags: Vec<String> = event_target_value(&event)
-            .split(',')
-            .map(|t| t.trim().to_string())
-            .collect();
-        keeper.tag(&key.get_value(), tags);
+        let tags = event_target_value(&event);
+        let tags = tags.split(',').map(|tag| tag.trim().to_string());
+        keeper.tag(&key.get_value(), tags.collect());
     };
-    let named = |word: &str| format!("{word} {called}");
-    let (title_name, tags_name) = (named("Title of"), named("Tags of"));
-    let (opens, opened) = (named("Open"), named("Open now:"));
-    let opens = move || {
-        if is_open() {
-            opened.clone()
-        } else {
-            opens.clone()
-        }
+    let take = move |_| {
+        keeper.open(&key.get_value());
+        open.set(false);
     };
-    let acts = match is_binned {
-        true => {
-            let restore = move |_| keeper.unbin(&key.get_value());
-            view! { <button type="button" aria-label=named("Take out of the bin:") on:click=restore>"Take out of the bin"</button> }
-                .into_any()
-        }
-        false => {
-            let take = move |_| {
-                keeper.open(&key.get_value());
-                open.set(false);
-            };
-            let copy = move |_| keeper.duplicate(&key.get_value());
-            let bin = move |_| keeper.bin(&key.get_value());
-            view! {
-                <button type="button" aria-label=opens disabled=is_open on:click=take>
-                    {move || if is_open() { "Open now" } else { "Open" }}
-                </button>
-                <button type="button" aria-label=named("Duplicate") on:click=copy>"Duplicate"</button>
-                <button type="button" aria-label=named("Put into the bin:") on:click=bin>"Into the bin"</button>
-            }
-            .into_any()
-        }
-    };
-    let (standing, said) = verdict(&entry);
+    let standing = Signal::derive(move || entry.with(|e| verdict(e).0));
     view! {
         <li class="plan" class:current=is_open>
             <div class="picture" aria-hidden="true" inner_html=picture></div>
-            <input type="text" aria-label=title_name prop:value=entry.facts.title.clone() maxlength="200"
-                placeholder=called.clone() disabled=is_binned on:change=rename/>
-            <p class="aside holds">{holds(&entry)}</p>
-            <p class=format!("verdict {}", standing.word())>
-                <super::super::duties::Mark of=standing/>
-                {said}
+            <input type="text" aria-label=named("Title of") prop:value=move || entry.with(|e| e.facts.title.clone())
+                maxlength="200" placeholder=move || entry.with(Entry::name) disabled=is_binned on:change=rename/>
+            <p class="aside holds">{move || entry.with(holds)}</p>
+            <p class=move || format!("verdict {}", standing.get().word())>
+                <Mark of=standing/>
+                {move || entry.with(|e| verdict(e).1)}
             </p>
-            <input type="text" class="tags" aria-label=tags_name prop:value=entry.own.tags.join(", ")
+            <input type="text" class="tags" aria-label=named("Tags of")
+                prop:value=move || entry.with(|e| e.own.tags.join(", "))
                 placeholder="tags, with commas" maxlength="200" disabled=is_binned on:change=tag/>
-            <p class="acts">{acts}</p>
+            <p class="acts">
+                <Show
+                    when=move || !is_binned.get()
+                    fallback=move || view! {
+                        <button type="button" aria-label=named("Take out of the bin:") on:click=move |_| keeper.unbin(&key.get_value())>
+                            "Take out of the bin"
+                        </button>
+                    }
+                >
+                    <button type="button" disabled=is_open on:click=take
+                        // The button's name has what stands on it.
+                        aria-label=move || if is_open() { named("Open now:")() } else { named("Open")() }
+                    >
+                        {move || if is_open() { "Open now" } else { "Open" }}
+                    </button>
+                    <button type="button" aria-label=named("Duplicate") on:click=move |_| keeper.duplicate(&key.get_value())>
+                        "Duplicate"
+                    </button>
+                    <button type="button" aria-label=named("Put into the bin:") on:click=move |_| keeper.bin(&key.get_value())>
+                        "Into the bin"
+                    </button>
+                </Show>
+            </p>
         </li>
     }
 }
@@ -121,6 +122,6 @@ fn holds(entry: &Entry) -> String {
     };
     match entry.facts.changed {
         0 => parts,
-        changed => format!("{parts}, {}", date(changed)),
+        changed => format!("{parts}, {}", date(changed, false)),
     }
 }

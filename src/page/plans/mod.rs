@@ -7,9 +7,10 @@ mod verdicts;
 
 pub use verdicts::note_verdicts;
 
+use super::choose_file::{ChooseFile, read_text};
 use super::details::Choice;
 use super::keeping::{Keeper, use_keeper};
-use crate::shelf::{Entry, Filter, Origin, ShelfVerdict, Sort};
+use crate::shelf::{Filter, Origin, Shelf, ShelfVerdict, Sort};
 use card::Card;
 use leptos::prelude::*;
 use std::collections::BTreeMap;
@@ -83,9 +84,9 @@ fn All(open: RwSignal<bool>, keeper: Keeper) -> impl IntoView {
     );
     let shelf = keeper.shelf();
     let pictures = RwSignal::new(BTreeMap::new());
-    keeper.pictures(move |all| {
+    keeper.pictures(move |more| {
         // The window may be closed by now.
-        let _ = pictures.try_set(all);
+        let _ = pictures.try_update(|all: &mut BTreeMap<String, String>| all.extend(more));
     });
     let own = keeper.key().get_untracked();
     let first = shelf.with_untracked(|s| s.entry(&own).map(|e| e.own.origin));
@@ -104,13 +105,11 @@ fn All(open: RwSignal<bool>, keeper: Keeper) -> impl IntoView {
             .iter()
             .find(|s| s.0 == sort)
             .map_or(Sort::Changed, |s| s.2);
-        shelf.with(|shelf| {
-            shelf
-                .list(&filter, sort)
-                .into_iter()
-                .cloned()
-                .collect::<Vec<Entry>>()
-        })
+        let keys = |shelf: &Shelf| {
+            let found = shelf.list(&filter, sort).into_iter();
+            found.map(|entry| entry.key.clone()).collect::<Vec<_>>()
+        };
+        shelf.with(keys)
     });
     let begin = move |_| {
         keeper.open_other(crate::plan::Plan::empty(), Origin::Own);
@@ -153,8 +152,8 @@ fn All(open: RwSignal<bool>, keeper: Keeper) -> impl IntoView {
             <p>{nothing}</p>
         </Show>
         <ul class="plans">
-            <For each=move || listed.get() key=|entry| format!("{entry:?}") children=move |entry| {
-                view! { <Card entry keeper pictures open/> }
+            <For each=move || listed.get() key=String::clone children=move |key| {
+                view! { <Card key keeper pictures open/> }
             }/>
         </ul>
         <div class="plan-ends">
@@ -203,35 +202,18 @@ fn TrayButton(of: Tray, name: &'static str, tray: RwSignal<Tray>, keeper: Keeper
 /// All plans to one file, and such a file back.
 #[component]
 fn Whole(keeper: Keeper, open: RwSignal<bool>) -> impl IntoView {
-    let field = NodeRef::<leptos::html::Input>::new();
-    let choose = move |_| {
-        if let Some(field) = field.get_untracked() {
-            field.click();
-        }
-    };
-    let chosen = move |_| {
-        let Some(field) = field.get_untracked() else {
-            return;
-        };
-        let file = field.files().and_then(|files| files.get(0));
-        // So that the same file may be chosen again.
-        field.set_value("");
-        if let Some(file) = file {
-            // What comes of it is told in a dialog of its own.
-            open.set(false);
-            leptos::task::spawn_local(async move {
-                let read = wasm_bindgen_futures::JsFuture::from(file.text()).await;
-                match read.ok().and_then(|text| text.as_string()) {
-                    Some(text) => keeper.take_whole(text, file.name()),
-                    None => keeper.say("The file could not be read. Is it still there?"),
-                }
-            });
-        }
+    let take = move |file: web_sys::File| {
+        // What comes of it is told in a dialog of its own.
+        open.set(false);
+        let name = file.name();
+        read_text(&file, move |text| match text {
+            Some(text) => keeper.take_whole(text, name),
+            None => keeper.say("The file could not be read. Is it still there?"),
+        });
     };
     view! {
         <button type="button" on:click=move |_| keeper.save_whole()>"Save all as one file"</button>
-        <button type="button" on:click=choose>"Take plans from a file…"</button>
-        <input type="file" hidden accept=".json,application/json" aria-label="A file of plans" node_ref=field on:change=chosen/>
+        <ChooseFile name="Take plans from a file…" asks="A file of plans" accept=".json,application/json" take/>
     }
 }
 

@@ -12,6 +12,7 @@ mod candidate;
 pub(super) mod draft;
 mod full;
 mod hours;
+mod links;
 mod lost_share;
 mod needless;
 mod never_full;

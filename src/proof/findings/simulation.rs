@@ -6,8 +6,8 @@ use super::super::cause::Cause;
 use super::super::check::{Check, Verdict, check_keeping};
 use super::super::study::Study;
 use super::super::words::{Dial, length};
+use super::links::Links;
 use super::{Draft, FindingKind, overlap};
-use crate::book::Side;
 use crate::net::Weight;
 use crate::plan::{Edit, Function, PartId, Plan, Reach, Spec};
 use crate::quantity::{Energy, Ms, STEP_MS};
@@ -36,15 +36,6 @@ pub struct Simulation {
     whole_ledger: OnceLock<Ledger>,
     /// How many runs of changed plans were made from here.
     tries: Cell<u64>,
-}
-
-/// Where wires lead, found once: whoever asks for a wire's parts and port by name goes through all parts each time.
-#[derive(Default)]
-struct Links {
-    /// By part: the places of the parts that a wire leads from, and whether it ends at a signal port; in the wires' order.
-    into: Vec<Vec<(usize, bool)>>,
-    /// By part: the places of the parts that a feed wire leads to.
-    fed: Vec<Vec<usize>>,
 }
 
 impl Simulation {
@@ -281,7 +272,11 @@ impl Simulation {
             }
             (Some(Spec::Contact { .. }), FindingKind::PlainLoop) => {
                 let kind = plan.kind_of(&plan.parts[*at]);
-                kind.is_some_and(|t| t.ports().iter().any(|p| p.side == Side::Signal))
+                kind.is_some_and(|t| {
+                    t.ports()
+                        .iter()
+                        .any(|p| p.side == crate::book::Side::Signal)
+                })
             }
             (Some(Spec::Load { .. }), FindingKind::SinglePoint) => false,
             (Some(_), FindingKind::SinglePoint) => !plan.duties.is_empty(),
@@ -464,17 +459,17 @@ impl Simulation {
 
     /// The parts from which feed wires lead to a part, the nearest first; through batteries too.
     pub fn upstream(&self, part: usize) -> Vec<usize> {
-        self.reached(part, false, false)
+        self.links().reached(part, false, false)
     }
 
     /// As [`Simulation::upstream`], with the parts whose signals act on those.
     pub fn ahead(&self, part: usize) -> Vec<usize> {
-        self.reached(part, false, true)
+        self.links().reached(part, false, true)
     }
 
     /// The parts to which feed wires lead from a part, the nearest first; through batteries too.
     pub fn downstream(&self, part: usize) -> Vec<usize> {
-        self.reached(part, true, false)
+        self.links().reached(part, true, false)
     }
 
     /// The parts from which wires lead to a part, and whether to a signal port of it.
@@ -483,51 +478,8 @@ impl Simulation {
     }
 
     fn links(&self) -> &Links {
-        self.links.get_or_init(|| {
-            let parts = self.plan.parts.len();
-            let mut links = Links {
-                into: vec![Vec::new(); parts],
-                fed: vec![Vec::new(); parts],
-            };
-            let side = |to: usize, port: &str| {
-                let kind = self.plan.kind_of(&self.plan.parts[to]);
-                kind.and_then(|k| k.port(port)).map(|p| p.side)
-            };
-            for wire in &self.plan.wires {
-                let ends = (self.place(&wire.from.part), self.place(&wire.to.part));
-                let (Some(from), Some(to)) = ends else {
-                    continue;
-                };
-                let side = side(to, &wire.to.port);
-                links.into[to].push((from, side == Some(Side::Signal)));
-                if side == Some(Side::In) {
-                    links.fed[from].push(to);
-                }
-            }
-            links
-        })
-    }
-
-    fn reached(&self, part: usize, down: bool, signals: bool) -> Vec<usize> {
-        let links = self.links();
-        let mut seen = BTreeSet::from([part]);
-        let mut order = vec![part];
-        let mut at = 0;
-        while let Some(here) = order.get(at).copied() {
-            at += 1;
-            let next: Vec<usize> = match down {
-                true => links.fed[here].clone(),
-                false => {
-                    let feeds = links.into[here]
-                        .iter()
-                        .filter(|(_, signal)| signals || !signal);
-                    feeds.map(|(from, _)| *from).collect()
-                }
-            };
-            order.extend(next.into_iter().filter(|far| seen.insert(*far)));
-        }
-        order.remove(0);
-        order
+        let place = |id: &PartId| self.place(id);
+        self.links.get_or_init(|| Links::of(&self.plan, &place))
     }
 
     /// Whether no load of this plan uses less a day in `after`, but for a thousandth and for those named. A contact that is
