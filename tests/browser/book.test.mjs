@@ -58,6 +58,27 @@ test("what can't be is refused with its place, value and expectation, and nothin
   await visitor.leave();
 });
 
+test("several types get a stage and a group in one step, also where the last has it already", async () => {
+  const { visitor, driver } = await withBook();
+  const row = (name) => driver.dialog.getByRole("row").filter({ has: driver.page.getByRole("button", { name, exact: true }) });
+  for (const name of ["Lamp", "Heater", "Steady generator"]) await driver.dialog.getByRole("checkbox", { name: `Mark ${name}`, exact: true }).check();
+  const marked = driver.dialog.getByRole("group", { name: "Marked part types" });
+  await marked.getByLabel("stage").fill("3");
+  await marked.getByRole("button", { name: "Set" }).first().click();
+  for (const name of ["Lamp", "Heater", "Steady generator"]) await row(name).getByRole("cell", { name: "3", exact: true }).waitFor();
+  await marked.getByLabel("stage").fill("2.5");
+  await marked.getByRole("button", { name: "Set" }).first().click();
+  await driver.dialog.getByRole("alert").getByText(/Found “2.5”, expected a whole number/).waitFor();
+  await marked.getByRole("button", { name: "Delete" }).click();
+  await driver.dialog.getByRole("alert").getByText(/is the type of/).waitFor();
+  await row("Lamp").waitFor();
+  await close(driver);
+  await driver.button("Undo").click();
+  await driver.button("Book…").click();
+  await driver.dialog.getByText("It comes with Duskline").waitFor();
+  await visitor.leave();
+});
+
 test("a type is copied, named and deleted; a plain one is added by what it does", async () => {
   const { visitor, driver, form } = await withBook();
   await form.getByRole("button", { name: "Copy it" }).click();

@@ -1,5 +1,5 @@
-//! The form of one part type: its words, its drawing, what it does and its numbers, the settings that its parts begin with,
-//! what it costs and where it goes.
+//! The form of one part type: its name, its numbers, where it goes and what it costs, the settings that its parts begin with,
+//! its drawing, and what there is to say of it.
 
 use super::Desk;
 use super::field::TypeField;
@@ -13,16 +13,14 @@ use crate::sheet::{entry, symbol};
 use leptos::prelude::*;
 use serde_json::{Map, Value, json};
 
-/// A field of words.
-const WORDS: [(&str, &str); 5] = [
-    ("label", "Name"),
-    ("group", "Group"),
+/// Texts of one line: the field and its label.
+const SHORT: [(&str, &str); 2] = [("label", "Name"), ("group", "Group")];
+/// Texts that may be long.
+const LONG: [(&str, &str); 3] = [
     ("says", "What it is"),
     ("note", "How to use it"),
     ("source", "Where the numbers come from"),
 ];
-/// Which of them may be long.
-const LONG: [&str; 3] = ["says", "note", "source"];
 
 /// The form.
 #[component]
@@ -61,26 +59,30 @@ pub(super) fn TypeForm(
         })
         .collect();
     let has_settings = !settings.is_empty();
-    let words: Vec<_> = WORDS
-        .iter()
-        .map(|(key, label)| view! { <Words desk kind=name.clone() key=*key label=*label value=value[*key].clone()/> })
-        .collect();
+    let words = |which: &[(&'static str, &'static str)]| {
+        let one = |(key, label): &(&'static str, &'static str)| {
+            view! { <Words desk kind=name.clone() key=*key label=*label value=value[*key].clone()/> }
+        };
+        which.iter().map(one).collect_view()
+    };
+    let (short, long) = (words(&SHORT), words(&LONG));
     let stage = field(vec!["stage".into()], STAGE, json!(kind.stage));
     let run = field(vec!["max_run".into()], MAX_RUN, held_in(&MAX_RUN));
     view! {
         <h3>{drawing(&kind.symbol, None)}{kind.label.clone()}</h3>
         <p class="aside">{format!("What it does: {}. In files it is called “{}”.", does(&kind), kind.name)}</p>
         <Acts desk name=name.clone()/>
-        <div class="fields">{words}</div>
-        <Symbol desk kind=kind.clone()/>
+        {short}
         <h4>"Numbers"</h4>
         {own}
         {stage}
         {run}
         <Mount desk kind=name.clone() value=kind.mount.clone()/>
+        <Cost desk kind=name.clone() cost=kind.cost.clone()/>
         <Show when=move || has_settings><h4>"Settings that its parts begin with"</h4></Show>
         {settings}
-        <Cost desk kind=name.clone() cost=kind.cost.clone()/>
+        <Symbol desk kind=kind.clone()/>
+        {long}
     }
 }
 
@@ -124,7 +126,7 @@ fn Words(
         entered.map_err(|reasons| reasons.join(" "))
     };
     let id = format!("type-{key}");
-    if !LONG.contains(&key) {
+    if SHORT.iter().any(|(short, _)| *short == key) {
         return view! { <Entry id label value=Signal::stored(shown) read/> }.into_any();
     }
     let change = move |event| {

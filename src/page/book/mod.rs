@@ -99,6 +99,12 @@ fn Book(trial: Trial) -> impl IntoView {
         store.revision();
         store.with_plan(|plan| plan.book.clone())
     });
+    // A refusal is seen, wherever one has scrolled to.
+    Effect::new(move || {
+        if desk.refused.with(|r| !r.is_empty()) {
+            bring_into_sight(".refused");
+        }
+    });
     let reasons = move || {
         let one = |said: String| view! { <li>{said}</li> };
         desk.refused.get().into_iter().map(one).collect_view()
@@ -113,13 +119,13 @@ fn Book(trial: Trial) -> impl IntoView {
         <Show when=move || desk.refused.with(|r| !r.is_empty())>
             <div class="refused" role="alert"><p>"That can't be:"</p><ul>{reasons}</ul></div>
         </Show>
-        <BeforeAfter of=trial/>
         <div class="book-page">
             <div class="book-types">
                 <NewType desk/>
                 <table::Types desk book/>
             </div>
-            <section id=FORM class="book-form" aria-label="The part type">
+            <section class="book-form" aria-label="The part type">
+                <BeforeAfter of=trial/>
                 {move || {
                     let name = desk.chosen.get();
                     // Another book, or the same after undo, is shown anew.
@@ -134,18 +140,13 @@ fn Book(trial: Trial) -> impl IntoView {
     }
 }
 
-/// The form's place on the page.
-const FORM: &str = "book-form";
-
-/// Brings the form into sight, where it stands below the table.
-fn show_form() {
-    request_animation_frame(|| {
-        let form = document().get_element_by_id(FORM);
-        let heading = form.and_then(|form| form.query_selector("h3").ok().flatten());
-        if let Some(heading) = heading {
+/// Brings what this selector finds into sight, where it is not.
+fn bring_into_sight(selector: &'static str) {
+    request_animation_frame(move || {
+        if let Ok(Some(found)) = document().query_selector(selector) {
             let options = web_sys::ScrollIntoViewOptions::new();
             options.set_block(web_sys::ScrollLogicalPosition::Nearest);
-            heading.scroll_into_view_with_scroll_into_view_options(&options);
+            found.scroll_into_view_with_scroll_into_view_options(&options);
         }
     });
 }

@@ -145,7 +145,8 @@ fn TypeRow(
     };
     let choose = move |_| {
         desk.chosen.set(Some(name.get_value()));
-        super::show_form();
+        // On a narrow screen the form stands below the table.
+        super::bring_into_sight(".book-form h3");
     };
     let label = move || row.with(|r| r.kind.label.clone());
     view! {
@@ -167,6 +168,9 @@ fn TypeRow(
     }
 }
 
+/// What is done to one type of a plan's book, by its name.
+type ChangeOne<'c> = dyn Fn(&Plan, &str) -> Result<Vec<Edit>, BookError> + 'c;
+
 /// What can be done with all types that are marked.
 #[component]
 fn Marked(desk: Desk) -> impl IntoView {
@@ -174,7 +178,7 @@ fn Marked(desk: Desk) -> impl IntoView {
     let stage = RwSignal::new(String::new());
     let group = RwSignal::new(String::new());
     // One step for all of them, each from what the one before it left.
-    let each = move |says: &str, change: &dyn Fn(&Plan, &str) -> Result<Vec<Edit>, BookError>| {
+    let each = move |says: &str, change: &ChangeOne| {
         let names = desk.marked.get_untracked();
         let edits = desk.with_plan(|plan| {
             let (mut tried, mut all) = (plan.clone(), Vec::new());

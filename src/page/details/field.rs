@@ -91,11 +91,17 @@ pub(crate) fn Choice(
         };
         options.get().into_iter().map(entry).collect::<Vec<_>>()
     };
+    let change = move |ev| {
+        choose(event_target_value(&ev));
+        // What was refused is not chosen.
+        let field: web_sys::HtmlSelectElement = event_target(&ev);
+        field.set_value(&value.get_untracked());
+    };
     view! {
         <div class="field">
             <label for=id.clone()>{label}</label>
             <span class="value">
-                <select id=id on:change=move |ev| choose(event_target_value(&ev))>{entries}</select>
+                <select id=id on:change=change>{entries}</select>
             </span>
         </div>
     }
