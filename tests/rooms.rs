@@ -81,6 +81,7 @@ const LAYERS: &[&[&str]] = &[
         "tidying",
         "plans",
         "book",
+        "worlds",
     ],
     &[
         "jobs",
@@ -92,6 +93,8 @@ const LAYERS: &[&[&str]] = &[
         "clipboard",
         "download",
         "choose_file",
+        "incoming",
+        "windows",
     ],
 ];
 

@@ -4,11 +4,12 @@
 //! It listens to the document's own copy, cut and paste events and leaves them alone wherever text is being edited or
 //! selected, or a dialog is open.
 
-use super::keeping::{Keeper, Message};
+use super::incoming::Incoming;
+use super::keeping::Message;
 use super::later::Later;
 use super::store::Store;
 use crate::editor;
-use crate::plan::{Snippet, link};
+use crate::plan::{FORMAT, Snippet, WORLD_FORMAT, link};
 use leptos::prelude::*;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
@@ -59,7 +60,7 @@ fn counted(parts: usize) -> String {
 }
 
 /// Pastes parts, or opens a plan or a link.
-pub fn paste(store: Store, keeper: Keeper, event: &web_sys::ClipboardEvent) {
+pub fn paste(store: Store, incoming: Incoming, event: &web_sys::ClipboardEvent) {
     let text = event
         .clipboard_data()
         .and_then(|data| data.get_data("text/plain").ok());
@@ -75,23 +76,24 @@ pub fn paste(store: Store, keeper: Keeper, event: &web_sys::ClipboardEvent) {
             }
             Err(faults) => {
                 let said = "The parts on the clipboard can't be pasted into this plan. Nothing was changed.";
-                keeper
+                incoming
+                    .keeper
                     .message()
                     .set(Some(Message::new("Not pasted", said).with_faults(&faults)));
             }
         };
     }
-    if link::looks_like_link(text.trim()) {
-        super::links::open(keeper, &text);
-    } else if text.contains(crate::plan::FORMAT) {
-        super::files::open_text(keeper, &text, "The text on the clipboard");
+    if link::carried(text.trim()).is_some() {
+        super::links::open(incoming, &text);
+    } else if [FORMAT, WORLD_FORMAT].iter().any(|f| text.contains(f)) {
+        super::files::open_text(incoming, &text, "The text on the clipboard");
     } else {
-        store.notice("The clipboard holds no parts, no plan and no link to one.".into());
+        store.notice("The clipboard holds no parts, no plan, no world and no link to one.".into());
     }
 }
 
 /// From now on the document's copy, cut and paste are answered.
-pub fn listen(store: Store, keeper: Keeper, later: Later) {
+pub fn listen(store: Store, incoming: Incoming, later: Later) {
     // An event's clipboard is there for as long as the event alone.
     let copies = move |event: &web_sys::ClipboardEvent, cut| {
         if copies_parts(store)
@@ -106,7 +108,7 @@ pub fn listen(store: Store, keeper: Keeper, later: Later) {
         if !elsewhere()
             && let Some(part) = later.at_once()
         {
-            (part.paste)(store, keeper, event);
+            (part.paste)(store, incoming, event);
         }
     });
 }

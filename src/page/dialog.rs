@@ -2,6 +2,7 @@
 
 use super::keeping::use_keeper;
 use super::later::use_later;
+use super::store::use_store;
 use crate::shelf::Origin;
 use leptos::html;
 use leptos::prelude::*;
@@ -40,11 +41,18 @@ pub fn Dialog(
             dialog.close();
         }
     };
+    // The page's own polite line lies behind an open dialog.
+    let notice = use_store().notice_text();
+    let said = move || match open.get() {
+        true => notice.get(),
+        false => String::new(),
+    };
     view! {
         <dialog class="sheet" class:large=large node_ref=dialog aria-labelledby=id on:close=move |_| on_close()>
             <h2 id=id>{move || title.get()}</h2>
             {children()}
             <p class="ends">
+                <span class="said" role="status">{said}</span>
                 <button type="button" on:click=close>"Close"</button>
             </p>
         </dialog>
@@ -137,6 +145,20 @@ pub fn Book(
     view! {
         <Dialog open=open on_close=move || open.set(false) id="book-title" title="The book of this plan" large=true>
             {page}
+        </Dialog>
+    }
+}
+
+/// The window with all worlds that are kept.
+#[component]
+pub fn Worlds(
+    /// Whether it is open.
+    open: RwSignal<bool>,
+) -> impl IntoView {
+    let list = use_later().place(move |part| (part.worlds)(open));
+    view! {
+        <Dialog open=open on_close=move || open.set(false) id="worlds-title" title="Worlds kept in this browser" large=true>
+            {list}
         </Dialog>
     }
 }

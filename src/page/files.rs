@@ -5,10 +5,12 @@
 
 use super::choose_file::{ChooseFile, read_text};
 use super::download::{hand_over, plain};
-use super::keeping::{Keeper, Message};
+use super::incoming::Incoming;
+use super::keeping::Message;
 use super::store::Store;
-use crate::plan::{Salvage, salvage};
-use crate::shelf::Origin;
+use crate::plan::{NamedWorld, Salvage, WORLD_FORMAT, salvage, world_of_value};
+use crate::read::{self, Faults, format_of};
+use crate::shelf::{Origin, SHELF_FORMAT};
 use leptos::prelude::*;
 use wasm_bindgen::JsValue;
 
@@ -30,15 +32,27 @@ fn name_of(title: &str) -> String {
     format!("{name}.duskline.json")
 }
 
-/// Reads a file and opens the plan in it as another.
-pub fn open_file(keeper: Keeper, file: web_sys::File) {
+/// Hands a world to the browser as a file named after it.
+pub fn download_world(store: Store, world: &NamedWorld) {
+    let name = plain(&world.name);
+    let name = if name.is_empty() { "world" } else { &name };
+    let name = format!("{name}.duskline-world.json");
+    if hand_over(&world.print(), &name, "application/json").is_none() {
+        store.notice("The browser did not take the file.".into());
+    }
+}
+
+/// Reads a file and opens what is in it: a plan as another, a world among the worlds, plans of a whole shelf beside those
+/// that are kept.
+pub fn open_file(incoming: Incoming, file: web_sys::File) {
+    let keeper = incoming.keeper;
     let name = file.name();
     if file.size() > LARGEST {
         let said = format!("{name} is larger than any plan. Nothing of it was read.");
         return keeper.message().set(Some(Message::new("Too large", said)));
     }
     read_text(&file, move |text| match text {
-        Some(text) => open_text(keeper, &text, &name),
+        Some(text) => open_text(incoming, &text, &name),
         None => {
             let said = format!("{name} could not be read. Is it still there?");
             keeper.message().set(Some(Message::new("Not read", said)));
@@ -46,8 +60,9 @@ pub fn open_file(keeper: Keeper, file: web_sys::File) {
     });
 }
 
-/// Opens the plan in a text as another; `name` is what the text is called in messages.
-pub fn open_text(keeper: Keeper, text: &str, name: &str) {
+/// Opens what is in a text; `name` is what the text is called in messages.
+pub fn open_text(incoming: Incoming, text: &str, name: &str) {
+    let keeper = incoming.keeper;
     match salvage(text) {
         Ok(Salvage { plan, faults }) if faults.is_empty() => {
             keeper.open_other(plan, Origin::Received)
@@ -61,12 +76,27 @@ pub fn open_text(keeper: Keeper, text: &str, name: &str) {
                 ..Message::new("A damaged plan", said).with_faults(&faults)
             }));
         }
-        Err(faults) => {
-            let said = format!("{name} can't be read as a plan. Nothing was changed.");
-            keeper
-                .message()
-                .set(Some(Message::new("No plan", said).with_faults(&faults)));
-        }
+        Err(faults) => open_other(incoming, text, name, &faults),
+    }
+}
+
+/// Opens a text that is no plan, for these reasons.
+fn open_other(incoming: Incoming, text: &str, name: &str, faults: &Faults) {
+    let keeper = incoming.keeper;
+    let refuse = |title: &str, what: &str, faults: &Faults| {
+        let said = format!("{name} can't be read as a {what}. Nothing was changed.");
+        let message = Message::new(title, said).with_faults(faults);
+        keeper.message().set(Some(message));
+    };
+    let value = read::json(text.trim_start_matches('\u{feff}')).ok();
+    match value.as_ref().and_then(format_of) {
+        Some(WORLD_FORMAT) => match value.as_ref().map(world_of_value) {
+            Some(Ok(world)) => incoming.take_world(world),
+            Some(Err(faults)) => refuse("No world", "world", &faults),
+            None => {}
+        },
+        Some(SHELF_FORMAT) => keeper.take_whole(text.into(), name.into()),
+        _ => refuse("No plan", "plan", faults),
     }
 }
 
@@ -79,7 +109,7 @@ fn drags_files(event: &web_sys::DragEvent) -> Option<web_sys::DataTransfer> {
 }
 
 /// From now on a file that is dropped onto the page is opened.
-pub fn listen(keeper: Keeper) {
+pub fn listen(incoming: Incoming) {
     let over = window_event_listener(leptos::ev::dragover, |event| {
         if let Some(data) = drags_files(&event) {
             event.prevent_default();
@@ -90,7 +120,7 @@ pub fn listen(keeper: Keeper) {
         if let Some(data) = drags_files(&event) {
             event.prevent_default();
             if let Some(file) = data.files().and_then(|files| files.get(0)) {
-                open_file(keeper, file);
+                open_file(incoming, file);
             }
         }
     });
@@ -103,9 +133,9 @@ pub fn listen(keeper: Keeper) {
 /// The button that asks for a plan's file.
 #[component]
 pub fn OpenFile() -> impl IntoView {
-    let keeper = super::keeping::use_keeper();
+    let incoming = Incoming::here();
     view! {
-        <ChooseFile name="Open a file…" asks="A plan's file" accept=".json,application/json"
-            take=move |file| open_file(keeper, file)/>
+        <ChooseFile name="Open a file…" asks="A file of a plan or a world" accept=".json,application/json"
+            take=move |file| open_file(incoming, file)/>
     }
 }

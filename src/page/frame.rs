@@ -16,6 +16,7 @@ pub fn Frame(
 ) -> impl IntoView {
     let store = Store::new();
     provide_context(store);
+    super::windows::Windows::start();
     let folds = super::fold::Folds::start();
     provide_context(folds);
     super::keeping::Keeper::start(store, loaded);

@@ -4,6 +4,7 @@
 //! the first calls the second. Code that the first calls in any other way comes with the first. Until the second is there
 //! its places say that it comes, and afterwards, where it can't be fetched, that and a button to try again.
 
+use super::incoming::Incoming;
 use super::keeping::Keeper;
 use super::store::{LogPage, Store};
 use leptos::prelude::*;
@@ -31,6 +32,8 @@ pub struct Part {
     pub(super) plans: fn(RwSignal<bool>) -> AnyView,
     /// The book, in the dialog that is open while this is true.
     pub(super) book: fn(RwSignal<bool>) -> AnyView,
+    /// The kept worlds, in the dialog that is open while this is true.
+    pub(super) worlds: fn(RwSignal<bool>) -> AnyView,
     /// The sheet for the printer.
     pub(super) sheet: fn() -> AnyView,
     /// Copies the link to the plan.
@@ -38,7 +41,7 @@ pub struct Part {
     /// Copies what is chosen; cuts it out where the last is true.
     pub(super) copy: fn(Store, &web_sys::ClipboardEvent, bool),
     /// Pastes.
-    pub(super) paste: fn(Store, Keeper, &web_sys::ClipboardEvent),
+    pub(super) paste: fn(Store, Incoming, &web_sys::ClipboardEvent),
 }
 
 /// How it stands with the second part.

@@ -3,9 +3,11 @@
 //! A link opens as another plan and never over one that is kept; then the fragment goes from the address, so that a
 //! reload shows the plan as it has become. What can't be opened is told in a dialog, and nothing else happens.
 
+use super::incoming::Incoming;
 use super::keeping::{Keeper, Message};
 use super::store::Store;
-use crate::plan::{Salvage, link};
+use crate::plan::link::{self, Carried};
+use crate::plan::{NamedWorld, Salvage};
 use crate::shelf::Origin;
 use leptos::prelude::*;
 use wasm_bindgen::{JsCast, JsValue};
@@ -16,9 +18,22 @@ const LONG: usize = 2000;
 
 /// Puts a link to the open plan on the clipboard, or shows it where that can't be done.
 pub fn copy(store: Store, keeper: Keeper) {
-    let url = address(store);
+    hand_out(store, keeper, address(store), "plan");
+}
+
+/// The same with a link to a world.
+pub fn copy_world(store: Store, keeper: Keeper, world: &NamedWorld) {
+    hand_out(
+        store,
+        keeper,
+        with_fragment(&link::world_to_fragment(world)),
+        "world",
+    );
+}
+
+fn hand_out(store: Store, keeper: Keeper, url: String, what: &'static str) {
     if url.len() > link::LONGEST {
-        let said = "This plan is too large for a link. Send it as a file.";
+        let said = format!("This {what} is too large for a link. Send it as a file.");
         return keeper.message().set(Some(Message::new("Too large", said)));
     }
     leptos::task::spawn_local(async move {
@@ -35,7 +50,7 @@ pub fn copy(store: Store, keeper: Keeper) {
                 "The browser does not let the page use the clipboard. Select the link and copy it.";
             keeper.message().set(Some(Message {
                 copy: Some(url),
-                ..Message::new("Link to this plan", said)
+                ..Message::new(&format!("Link to this {what}"), said)
             }));
         }
     });
@@ -43,7 +58,10 @@ pub fn copy(store: Store, keeper: Keeper) {
 
 /// The link to the open plan, at the page's own address.
 pub fn address(store: Store) -> String {
-    let fragment = store.with_plan(link::to_fragment);
+    with_fragment(&store.with_plan(link::to_fragment))
+}
+
+fn with_fragment(fragment: &str) -> String {
     let href = window().location().href().unwrap_or_default();
     format!("{}#{fragment}", href.split('#').next().unwrap_or_default())
 }
@@ -58,8 +76,18 @@ async fn put(text: &str) -> bool {
     }
 }
 
-/// Opens the plan that a link carries as another.
-pub fn open(keeper: Keeper, text: &str) {
+/// Opens the plan that a link carries as another, or takes its world in.
+pub fn open(incoming: Incoming, text: &str) {
+    match link::carried(text) {
+        Some(Carried::World) => match link::world_from_link(text) {
+            Ok(world) => incoming.take_world(world),
+            Err(error) => refuse(incoming.keeper, &error.0, &error),
+        },
+        _ => open_plan(incoming.keeper, text),
+    }
+}
+
+fn open_plan(keeper: Keeper, text: &str) {
     match link::from_link(text) {
         Ok(Salvage { plan, faults }) if faults.is_empty() => {
             keeper.open_other(plan, Origin::Received)
@@ -71,21 +99,24 @@ pub fn open(keeper: Keeper, text: &str) {
                 ..Message::new("A damaged plan", said).with_faults(&faults)
             }));
         }
-        Err(error) => {
-            let faults = match &error {
-                link::LinkError::NoPlan(faults) => faults.clone(),
-                _ => Vec::new(),
-            };
-            let said = format!("{error} Your own plans are as they were.");
-            keeper.message().set(Some(
-                Message::new("This link can't be opened", said).with_faults(&faults),
-            ));
-        }
+        Err(error) => refuse(keeper, &error, &error),
     }
 }
 
-/// Opens what stands in the page's fragment, if that is meant to be a plan, and clears it.
-fn open_fragment(keeper: Keeper) {
+/// Says why a link can't be opened.
+fn refuse(keeper: Keeper, error: &link::LinkError, says: &impl std::fmt::Display) {
+    let faults = match error {
+        link::LinkError::NoPlan(faults) => faults.clone(),
+        _ => Vec::new(),
+    };
+    let said = format!("{says} Your own plans are as they were.");
+    keeper.message().set(Some(
+        Message::new("This link can't be opened", said).with_faults(&faults),
+    ));
+}
+
+/// Opens what stands in the page's fragment, if that is meant for us, and clears it.
+fn open_fragment(incoming: Incoming) {
     let location = window().location();
     let hash = location.hash().unwrap_or_default();
     let named = hash.trim_start_matches('#');
@@ -97,12 +128,12 @@ fn open_fragment(keeper: Keeper) {
     if let Ok(history) = window().history() {
         let _ = history.replace_state_with_url(&JsValue::NULL, "", Some(&place));
     }
-    open(keeper, &hash);
+    open(incoming, &hash);
 }
 
 /// Opens the fragment now and whenever it changes.
-pub fn listen(keeper: Keeper) {
-    open_fragment(keeper);
-    let heard = window_event_listener(leptos::ev::hashchange, move |_| open_fragment(keeper));
+pub fn listen(incoming: Incoming) {
+    open_fragment(incoming);
+    let heard = window_event_listener(leptos::ev::hashchange, move |_| open_fragment(incoming));
     on_cleanup(move || heard.remove());
 }

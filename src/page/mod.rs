@@ -16,6 +16,7 @@ mod files;
 mod findings;
 mod fold;
 mod frame;
+mod incoming;
 mod jobs;
 pub mod keeping;
 pub mod later;
@@ -36,8 +37,10 @@ mod theme;
 mod tidying;
 pub mod toolbar;
 pub mod welcome;
+mod windows;
 mod world;
 mod world_day;
+mod worlds;
 
 use later::Fetch;
 use leptos::prelude::*;

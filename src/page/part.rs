@@ -5,7 +5,7 @@ use super::keeping::use_keeper;
 use super::later::Part;
 use super::store::{LogPage, Store};
 use super::{book, clipboard, compare, day, details, duties, findings, links, logic, losses};
-use super::{plans, print, sizes, tidying};
+use super::{plans, print, sizes, tidying, worlds};
 use leptos::prelude::*;
 
 impl Part {
@@ -19,6 +19,7 @@ impl Part {
             play: || view! { <day::Play/> }.into_any(),
             plans: |open| view! { <plans::Plans open/> }.into_any(),
             book: |open| view! { <book::BookPage open/> }.into_any(),
+            worlds: |open| view! { <worlds::WorldsPage open/> }.into_any(),
             sheet: || view! { <print::Sheet/> }.into_any(),
             copy_link: links::copy,
             copy: clipboard::copy,
@@ -34,6 +35,7 @@ fn start(store: Store) {
     provide_context(day::Run::start(jobs));
     let duties = duties::DutiesJob::start(jobs);
     provide_context(duties);
+    provide_context(worlds::Worlds::start(store, use_keeper()));
     plans::note_verdicts(store, use_keeper(), duties);
     provide_context(losses::LossesJob::start(jobs));
     provide_context(logic::LogicJob::start(jobs));

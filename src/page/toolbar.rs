@@ -1,14 +1,16 @@
 //! The top bar: the plan's title, undo and redo, and what is done with the plan as a whole. On a narrow screen all but
 //! title, undo and redo fold into one menu. It also starts to listen for files, links and the clipboard.
 
-use super::dialog::{Book, Messages, Plans};
+use super::dialog::{Book, Messages, Plans, Worlds};
 use super::files::{self, OpenFile};
 use super::fold::{FoldButton, Folds};
+use super::incoming::Incoming;
 use super::keeping::{Keeper, use_keeper};
 use super::later::use_later;
 use super::standing::Standing;
 use super::store::use_store;
 use super::theme::{self, Theme};
+use super::windows::{Windows, use_windows};
 use super::{clipboard, links};
 use crate::plan::{Edit, examples, read_plan};
 use crate::shelf::Origin;
@@ -23,11 +25,15 @@ pub fn Toolbar() -> impl IntoView {
     let keeper = use_keeper();
     let later = use_later();
     let theme = theme::start();
-    links::listen(keeper);
-    files::listen(keeper);
-    clipboard::listen(store, keeper, later);
-    let plans = RwSignal::new(false);
-    let book = RwSignal::new(false);
+    let incoming = Incoming::here();
+    links::listen(incoming);
+    files::listen(incoming);
+    clipboard::listen(store, incoming, later);
+    let Windows {
+        plans,
+        book,
+        worlds,
+    } = use_windows();
     let copy_link = move |_| later.call(move |part| (part.copy_link)(store, keeper));
     let verdict = move || match later.part() {
         Some(part) => (part.verdict)(),
@@ -50,7 +56,8 @@ pub fn Toolbar() -> impl IntoView {
         <span class="gap"></span>
         <div class="wide">
             <button type="button" on:click=move |_| plans.set(true)>"Plans…"</button>
-                <button type="button" on:click=move |_| book.set(true)>"Book…"</button>
+            <button type="button" on:click=move |_| book.set(true)>"Book…"</button>
+            <button type="button" on:click=move |_| worlds.set(true)>"Worlds…"</button>
             <Menu name="File">
                 <FileItems/>
             </Menu>
@@ -64,6 +71,7 @@ pub fn Toolbar() -> impl IntoView {
             <Menu name="Menu">
                 <button type="button" on:click=move |_| plans.set(true)>"Plans…"</button>
                 <button type="button" on:click=move |_| book.set(true)>"Book…"</button>
+                <button type="button" on:click=move |_| worlds.set(true)>"Worlds…"</button>
                 <FileItems/>
                 <button type="button" on:click=copy_link>"Copy link"</button>
                 <Examples/>
@@ -74,6 +82,7 @@ pub fn Toolbar() -> impl IntoView {
         <Standing/>
         <Plans open=plans/>
         <Book open=book/>
+        <Worlds open=worlds/>
         <Messages/>
     }
 }

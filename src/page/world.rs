@@ -68,6 +68,7 @@ pub fn World(
                 unfolded.set(details.has_attribute("open"));
             }>
                 <summary id="details-world">"World"</summary>
+                <super::worlds::FollowsLine/>
                 <WorldDay world/>
                 <Number store world key="day_s" label="Length of the day" unit="s" limits=(0.001, limits::SECONDS)
                     get=|w| Some(w.day_s) set=|w, v| w.day_s = v/>

@@ -11,6 +11,7 @@ pub mod dial;
 pub mod dome;
 pub mod entry;
 pub mod figure;
+pub mod followed;
 mod grid;
 pub mod losses;
 pub mod numbers;

@@ -72,7 +72,41 @@ impl KeptDocument {
     }
 }
 
+/// How a world that comes in stands to those that are kept.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum KnownWorld {
+    /// It is kept already, under this key.
+    Same(String),
+    /// Another is kept that plans follow by the same id, under this key.
+    Other(String),
+    /// None of its id is kept.
+    New,
+}
+
 impl Shelf {
+    /// How `world` stands to those that are kept.
+    pub fn knows(&self, world: &NamedWorld) -> KnownWorld {
+        let content = Content::of(&world.to_value().to_string());
+        match self.world(world.id()) {
+            Some(kept) if kept.content == content => KnownWorld::Same(kept.key.clone()),
+            Some(kept) => KnownWorld::Other(kept.key.clone()),
+            None => KnownWorld::New,
+        }
+    }
+
+    /// The shelf with what is told now of the world under `key`; without it where that is nothing.
+    pub fn retold_world(&self, key: &str, text: Option<&str>) -> Shelf {
+        let mut shelf = self.clone();
+        match text {
+            Some(text) => {
+                let kept = KeptDocument::of_world(key, text);
+                shelf.worlds.insert(key.into(), kept);
+            }
+            None => drop(shelf.worlds.remove(key)),
+        }
+        shelf
+    }
+
     /// The world that plans follow by this id.
     pub fn world(&self, id: &str) -> Option<&KeptDocument> {
         self.worlds.values().find(|world| world.id == id)
@@ -131,5 +165,38 @@ impl Shelf {
     /// A name that no world has.
     pub fn free_world_name(&self, name: &str) -> String {
         free_title(name, &|name| self.worlds.values().any(|w| w.name == name))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::read_world;
+    use serde_json::json;
+
+    fn sands(day_s: u64) -> NamedWorld {
+        let world = json!({ "format": "duskline/world", "version": 1, "id": "k1", "name": "Kittiwake sands",
+            "book": "outpost", "world": { "day_s": day_s } });
+        read_world(&world.to_string()).unwrap()
+    }
+
+    #[test]
+    fn a_world_that_comes_in_is_new_or_the_same_or_another_of_its_id() {
+        let shelf = Shelf::default();
+        assert_eq!(shelf.knows(&sands(3600)), KnownWorld::New);
+        let shelf = shelf.keep_world("w", &sands(3600)).after;
+        assert_eq!(shelf.knows(&sands(3600)), KnownWorld::Same("w".into()));
+        assert_eq!(shelf.knows(&sands(7200)), KnownWorld::Other("w".into()));
+        let renamed = sands(3600).renamed("k2", "Kittiwake sands");
+        assert_eq!(shelf.knows(&renamed), KnownWorld::New);
+    }
+
+    #[test]
+    fn what_another_page_keeps_of_a_world_is_told_again() {
+        let shelf = Shelf::default().keep_world("w", &sands(3600)).after;
+        let change = shelf.keep_world("w", &sands(7200));
+        let text = change.writes[0].text.as_deref();
+        assert_eq!(shelf.retold_world("w", text), change.after);
+        assert!(shelf.retold_world("w", None).worlds.is_empty());
     }
 }

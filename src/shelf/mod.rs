@@ -25,7 +25,7 @@ mod versions;
 pub use entry::{Entry, Facts, KnownVerdict, Origin, Own, ShelfVerdict, Time, free_title, text_of};
 pub use file::{SHELF_FORMAT, SHELF_VERSION, export};
 pub use import::{Import, import};
-pub use kept::KeptDocument;
+pub use kept::{KeptDocument, KnownWorld};
 pub use list::{Filter, Sort};
 pub use memory::{Failure, MemoryStore, Stop};
 pub use mend::{Mended, Mending, mend};

@@ -1,14 +1,19 @@
 //! What other tabs make of the plans: the shelf follows them, and a change of the open plan is said.
 
 use super::Keeper;
-use crate::shelf::{Entry, Open, Store as Records};
+use crate::shelf::{Entry, Open, Shelf, Store as Records};
 use leptos::prelude::*;
 
 impl Keeper {
-    /// Hears that another tab has written the plan under a key.
+    /// Hears that another tab has written what is kept under a key.
     pub(super) fn hear(self, key: String) {
         self.in_turn(move |keeper| async move {
             let database = keeper.database();
+            let world = database.read(Records::Worlds, &key).await.ok().flatten();
+            if world.is_some() || keeper.shelf.with_untracked(|s| s.worlds.contains_key(&key)) {
+                let retold = |s: &Shelf| s.retold_world(&key, world.as_deref());
+                return keeper.shelf.set(keeper.shelf.with_untracked(retold));
+            }
             let facts = database.read(Records::Facts, &key).await.ok().flatten();
             let own = database.read(Records::Entries, &key).await.ok().flatten();
             let shelf = keeper

@@ -19,13 +19,14 @@ mod space;
 mod tabs;
 mod trouble;
 mod whole;
+mod worlds;
 
 pub use boot::{Loaded, load};
 pub use message::Message;
 pub use space::Space;
 
 use super::store::Store;
-use crate::plan::{History, Plan, Salvage, salvage};
+use crate::plan::{History, NamedWorld, Plan, Salvage, salvage};
 use crate::shelf::{
     Change, Content, KnownVerdict, Mended, Open, Origin, Record, Shelf, Store as Records, Versions,
     Write, text_of,
@@ -68,6 +69,8 @@ pub struct Keeper {
     trouble: RwSignal<Option<String>>,
     elsewhere: RwSignal<bool>,
     message: RwSignal<Option<Message>>,
+    /// A world that came in and that has to be decided about.
+    arrived: RwSignal<Option<NamedWorld>>,
 }
 
 /// What is kept of the plan that is open.
@@ -130,6 +133,7 @@ impl Keeper {
             trouble: RwSignal::new(None),
             elsewhere: RwSignal::new(false),
             message: RwSignal::new(None),
+            arrived: RwSignal::new(None),
         };
         provide_context(keeper);
         let trouble = match loaded.database.is_there() {

@@ -186,11 +186,6 @@ pub fn carried(text: &str) -> Option<Carried> {
     plan.or_else(|| body(text, world::WORLD).map(|_| Carried::World))
 }
 
-/// Whether the text looks like a link to a plan, whole or not.
-pub fn looks_like_link(text: &str) -> bool {
-    carried(text) == Some(Carried::Plan)
-}
-
 /// The version and what follows it, of a URL, a fragment or its bare text that begins with this mark.
 fn body(text: &str, mark: char) -> Option<(u64, &str)> {
     let text = text.rsplit_once('#').map_or(text, |(_, after)| after);

@@ -1,0 +1,90 @@
+//! All worlds that are kept, in a window of their own: what the open plan has to do with them, one that came in with other
+//! numbers, and each world with what can be done with it. What differs is found by the core.
+
+mod arrived;
+mod card;
+mod known;
+mod this_plan;
+
+pub use known::{Worlds, use_worlds};
+pub use this_plan::FollowsLine;
+
+use super::files::OpenFile;
+use super::keeping::use_keeper;
+use crate::sheet::numbers_changed::Said;
+use crate::shelf::KeptDocument;
+use leptos::prelude::*;
+
+/// What stands in the window with the worlds.
+#[component]
+pub fn WorldsPage(
+    /// Whether it is open.
+    open: RwSignal<bool>,
+) -> impl IntoView {
+    view! {
+        <Show when=move || open.get()>
+            <All open/>
+        </Show>
+    }
+}
+
+#[component]
+fn All(open: RwSignal<bool>) -> impl IntoView {
+    let keeper = use_keeper();
+    let listed = Memo::new(move |_| {
+        keeper.shelf().with(|shelf| {
+            let mut worlds: Vec<&KeptDocument> = shelf.worlds.values().collect();
+            worlds.sort_by_key(|world| (world.name.to_lowercase(), world.key.clone()));
+            let keys = worlds.into_iter().map(|world| world.key.clone());
+            keys.collect::<Vec<_>>()
+        })
+    });
+    let refused = RwSignal::new(Vec::<String>::new());
+    let reasons = move || {
+        let one = |said: String| view! { <li>{said}</li> };
+        refused.get().into_iter().map(one).collect_view()
+    };
+    view! {
+        <p class="aside">
+            "A world is a day, a sky, weather and wind, and a book of part types. Plans that follow one say where their numbers differ from it; nothing changes in a plan by itself."
+        </p>
+        <Show when=move || refused.with(|r| !r.is_empty())>
+            <div class="refused" role="alert"><p>"That can't be:"</p><ul>{reasons}</ul></div>
+        </Show>
+        <arrived::Arrived/>
+        <this_plan::ThisPlan refused/>
+        <h3>"Kept worlds"</h3>
+        <Show when=move || listed.with(Vec::is_empty)>
+            <p>"None yet. Keep this plan's numbers as one, or open a world's file or link."</p>
+        </Show>
+        <ul class="worlds">
+            <For each=move || listed.get() key=String::clone children=move |key| {
+                view! { <card::WorldCard key open refused/> }
+            }/>
+        </ul>
+        <p class="plan-ends"><OpenFile/></p>
+    }
+}
+
+/// Numbers that differ, as a table.
+#[component]
+fn Differs(
+    /// What stands over the two columns: whose the numbers are.
+    heads: [String; 2],
+    /// The numbers.
+    said: Vec<Said>,
+) -> impl IntoView {
+    let [first, second] = heads;
+    let rows = said.into_iter().map(|said| {
+        view! { <tr><th scope="row">{said.what}</th><td>{said.from}</td><td>{said.to}</td></tr> }
+    });
+    let rows = rows.collect_view();
+    view! {
+        <div class="differs" tabindex="0" role="region" aria-label="Numbers that differ">
+            <table>
+                <thead><tr><th scope="col">"Number"</th><th scope="col">{first}</th><th scope="col">{second}</th></tr></thead>
+                <tbody>{rows}</tbody>
+            </table>
+        </div>
+    }
+}
