@@ -4,12 +4,14 @@
 //! It listens to the document's own copy, cut and paste events and leaves them alone wherever text is being edited or
 //! selected, or a dialog is open.
 
-use super::incoming::Incoming;
+use super::incoming::{self, Incoming};
 use super::keeping::Message;
 use super::later::Later;
 use super::store::Store;
+use super::{files, links};
 use crate::editor;
-use crate::plan::{FORMAT, Snippet, WORLD_FORMAT, link};
+use crate::plan::link::{self, Carried};
+use crate::plan::{FORMAT, Snippet, WORLD_FORMAT};
 use leptos::prelude::*;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
@@ -83,10 +85,16 @@ pub fn paste(store: Store, incoming: Incoming, event: &web_sys::ClipboardEvent) 
             }
         };
     }
-    if link::carried(text.trim()).is_some() {
-        super::links::open(incoming, &text);
-    } else if [FORMAT, WORLD_FORMAT].iter().any(|f| text.contains(f)) {
-        super::files::open_text(incoming, &text, "The text on the clipboard");
+    match link::carried(text.trim()) {
+        Some(Carried::Plan) => return links::open_plan(incoming, &text),
+        Some(Carried::World) => return incoming::take_link(incoming, &text),
+        None => {}
+    }
+    if [FORMAT, WORLD_FORMAT].iter().any(|f| text.contains(f)) {
+        let name = "The text on the clipboard";
+        if let Err(faults) = files::open_text(incoming.keeper, &text, name) {
+            incoming::take_other(incoming, &text, name, &faults);
+        }
     } else {
         store.notice("The clipboard holds no parts, no plan, no world and no link to one.".into());
     }

@@ -6,11 +6,12 @@
 use super::choose_file::{ChooseFile, read_text};
 use super::download::{hand_over, plain};
 use super::incoming::Incoming;
-use super::keeping::Message;
+use super::keeping::{Keeper, Message};
+use super::later::{Later, use_later};
 use super::store::Store;
-use crate::plan::{NamedWorld, Salvage, WORLD_FORMAT, salvage, world_of_value};
-use crate::read::{self, Faults, format_of};
-use crate::shelf::{Origin, SHELF_FORMAT};
+use crate::plan::{NamedWorld, Salvage, salvage};
+use crate::read::Faults;
+use crate::shelf::Origin;
 use leptos::prelude::*;
 use wasm_bindgen::JsValue;
 
@@ -44,7 +45,7 @@ pub fn download_world(store: Store, world: &NamedWorld) {
 
 /// Reads a file and opens what is in it: a plan as another, a world among the worlds, plans of a whole shelf beside those
 /// that are kept.
-pub fn open_file(incoming: Incoming, file: web_sys::File) {
+pub fn open_file(incoming: Incoming, later: Later, file: web_sys::File) {
     let keeper = incoming.keeper;
     let name = file.name();
     if file.size() > LARGEST {
@@ -52,7 +53,11 @@ pub fn open_file(incoming: Incoming, file: web_sys::File) {
         return keeper.message().set(Some(Message::new("Too large", said)));
     }
     read_text(&file, move |text| match text {
-        Some(text) => open_text(incoming, &text, &name),
+        Some(text) => {
+            if let Err(faults) = open_text(keeper, &text, &name) {
+                later.call(move |part| (part.take_other)(incoming, &text, &name, &faults));
+            }
+        }
         None => {
             let said = format!("{name} could not be read. Is it still there?");
             keeper.message().set(Some(Message::new("Not read", said)));
@@ -60,44 +65,22 @@ pub fn open_file(incoming: Incoming, file: web_sys::File) {
     });
 }
 
-/// Opens what is in a text; `name` is what the text is called in messages.
-pub fn open_text(incoming: Incoming, text: &str, name: &str) {
-    let keeper = incoming.keeper;
-    match salvage(text) {
-        Ok(Salvage { plan, faults }) if faults.is_empty() => {
-            keeper.open_other(plan, Origin::Received)
-        }
-        Ok(Salvage { plan, faults }) => {
-            let said = format!(
-                "{name} is damaged. What is sound of it can be opened as another plan, without what is listed here and what hangs on it."
-            );
-            keeper.message().set(Some(Message {
-                rest: Some(plan),
-                ..Message::new("A damaged plan", said).with_faults(&faults)
-            }));
-        }
-        Err(faults) => open_other(incoming, text, name, &faults),
+/// Opens the plan in a text as another; `name` is what the text is called in messages. Where the text is none at all
+/// nothing happens, and why is answered.
+pub fn open_text(keeper: Keeper, text: &str, name: &str) -> Result<(), Faults> {
+    let Salvage { plan, faults } = salvage(text)?;
+    if faults.is_empty() {
+        keeper.open_other(plan, Origin::Received);
+        return Ok(());
     }
-}
-
-/// Opens a text that is no plan, for these reasons.
-fn open_other(incoming: Incoming, text: &str, name: &str, faults: &Faults) {
-    let keeper = incoming.keeper;
-    let refuse = |title: &str, what: &str, faults: &Faults| {
-        let said = format!("{name} can't be read as a {what}. Nothing was changed.");
-        let message = Message::new(title, said).with_faults(faults);
-        keeper.message().set(Some(message));
-    };
-    let value = read::json(text.trim_start_matches('\u{feff}')).ok();
-    match value.as_ref().and_then(format_of) {
-        Some(WORLD_FORMAT) => match value.as_ref().map(world_of_value) {
-            Some(Ok(world)) => incoming.take_world(world),
-            Some(Err(faults)) => refuse("No world", "world", &faults),
-            None => {}
-        },
-        Some(SHELF_FORMAT) => keeper.take_whole(text.into(), name.into()),
-        _ => refuse("No plan", "plan", faults),
-    }
+    let said = format!(
+        "{name} is damaged. What is sound of it can be opened as another plan, without what is listed here and what hangs on it."
+    );
+    keeper.message().set(Some(Message {
+        rest: Some(plan),
+        ..Message::new("A damaged plan", said).with_faults(&faults)
+    }));
+    Ok(())
 }
 
 /// Whether files are what is being dragged; parts from the shelf are none of ours.
@@ -109,7 +92,7 @@ fn drags_files(event: &web_sys::DragEvent) -> Option<web_sys::DataTransfer> {
 }
 
 /// From now on a file that is dropped onto the page is opened.
-pub fn listen(incoming: Incoming) {
+pub fn listen(incoming: Incoming, later: Later) {
     let over = window_event_listener(leptos::ev::dragover, |event| {
         if let Some(data) = drags_files(&event) {
             event.prevent_default();
@@ -120,7 +103,7 @@ pub fn listen(incoming: Incoming) {
         if let Some(data) = drags_files(&event) {
             event.prevent_default();
             if let Some(file) = data.files().and_then(|files| files.get(0)) {
-                open_file(incoming, file);
+                open_file(incoming, later, file);
             }
         }
     });
@@ -133,9 +116,9 @@ pub fn listen(incoming: Incoming) {
 /// The button that asks for a plan's file.
 #[component]
 pub fn OpenFile() -> impl IntoView {
-    let incoming = Incoming::here();
+    let (incoming, later) = (Incoming::here(), use_later());
     view! {
         <ChooseFile name="Open a file…" asks="A file of a plan or a world" accept=".json,application/json"
-            take=move |file| open_file(incoming, file)/>
+            take=move |file| open_file(incoming, later, file)/>
     }
 }

@@ -7,6 +7,7 @@
 use super::incoming::Incoming;
 use super::keeping::Keeper;
 use super::store::{LogPage, Store};
+use crate::read::Faults;
 use leptos::prelude::*;
 use std::future::Future;
 use std::pin::Pin;
@@ -34,6 +35,10 @@ pub struct Part {
     pub(super) book: fn(RwSignal<bool>) -> AnyView,
     /// The kept worlds, in the dialog that is open while this is true.
     pub(super) worlds: fn(RwSignal<bool>) -> AnyView,
+    /// Takes in what came by a link that is no plan's.
+    pub(super) take_link: fn(Incoming, &str),
+    /// Takes in a text that is no plan, with what it is called and why it is none.
+    pub(super) take_other: fn(Incoming, &str, &str, &Faults),
     /// The sheet for the printer.
     pub(super) sheet: fn() -> AnyView,
     /// Copies the link to the plan.

@@ -5,6 +5,7 @@
 
 use super::incoming::Incoming;
 use super::keeping::{Keeper, Message};
+use super::later::Later;
 use super::store::Store;
 use crate::plan::link::{self, Carried};
 use crate::plan::{NamedWorld, Salvage};
@@ -76,18 +77,20 @@ async fn put(text: &str) -> bool {
     }
 }
 
-/// Opens the plan that a link carries as another, or takes its world in.
-pub fn open(incoming: Incoming, text: &str) {
+/// Opens the plan that a link carries as another, or hands its world on.
+fn open(incoming: Incoming, later: Later, text: &str) {
     match link::carried(text) {
-        Some(Carried::World) => match link::world_from_link(text) {
-            Ok(world) => incoming.take_world(world),
-            Err(error) => refuse(incoming.keeper, &error.0, &error),
-        },
-        _ => open_plan(incoming.keeper, text),
+        Some(Carried::World) => {
+            let text = text.to_string();
+            later.call(move |part| (part.take_link)(incoming, &text));
+        }
+        _ => open_plan(incoming, text),
     }
 }
 
-fn open_plan(keeper: Keeper, text: &str) {
+/// Opens the plan that a link carries as another.
+pub fn open_plan(incoming: Incoming, text: &str) {
+    let keeper = incoming.keeper;
     match link::from_link(text) {
         Ok(Salvage { plan, faults }) if faults.is_empty() => {
             keeper.open_other(plan, Origin::Received)
@@ -99,24 +102,12 @@ fn open_plan(keeper: Keeper, text: &str) {
                 ..Message::new("A damaged plan", said).with_faults(&faults)
             }));
         }
-        Err(error) => refuse(keeper, &error, &error),
+        Err(error) => incoming.refuse_link(&error, &error),
     }
 }
 
-/// Says why a link can't be opened.
-fn refuse(keeper: Keeper, error: &link::LinkError, says: &impl std::fmt::Display) {
-    let faults = match error {
-        link::LinkError::NoPlan(faults) => faults.clone(),
-        _ => Vec::new(),
-    };
-    let said = format!("{says} Your own plans are as they were.");
-    keeper.message().set(Some(
-        Message::new("This link can't be opened", said).with_faults(&faults),
-    ));
-}
-
 /// Opens what stands in the page's fragment, if that is meant for us, and clears it.
-fn open_fragment(incoming: Incoming) {
+fn open_fragment(incoming: Incoming, later: Later) {
     let location = window().location();
     let hash = location.hash().unwrap_or_default();
     let named = hash.trim_start_matches('#');
@@ -128,12 +119,14 @@ fn open_fragment(incoming: Incoming) {
     if let Ok(history) = window().history() {
         let _ = history.replace_state_with_url(&JsValue::NULL, "", Some(&place));
     }
-    open(incoming, &hash);
+    open(incoming, later, &hash);
 }
 
 /// Opens the fragment now and whenever it changes.
-pub fn listen(incoming: Incoming) {
-    open_fragment(incoming);
-    let heard = window_event_listener(leptos::ev::hashchange, move |_| open_fragment(incoming));
+pub fn listen(incoming: Incoming, later: Later) {
+    open_fragment(incoming, later);
+    let heard = window_event_listener(leptos::ev::hashchange, move |_| {
+        open_fragment(incoming, later)
+    });
     on_cleanup(move || heard.remove());
 }

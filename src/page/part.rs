@@ -4,8 +4,8 @@ use super::jobs::Jobs;
 use super::keeping::use_keeper;
 use super::later::Part;
 use super::store::{LogPage, Store};
-use super::{book, clipboard, compare, day, details, duties, findings, links, logic, losses};
-use super::{plans, print, sizes, tidying, worlds};
+use super::{book, clipboard, compare, day, details, duties, findings, incoming, links, logic};
+use super::{losses, plans, print, sizes, tidying, worlds};
 use leptos::prelude::*;
 
 impl Part {
@@ -20,6 +20,8 @@ impl Part {
             plans: |open| view! { <plans::Plans open/> }.into_any(),
             book: |open| view! { <book::BookPage open/> }.into_any(),
             worlds: |open| view! { <worlds::WorldsPage open/> }.into_any(),
+            take_link: incoming::take_link,
+            take_other: incoming::take_other,
             sheet: || view! { <print::Sheet/> }.into_any(),
             copy_link: links::copy,
             copy: clipboard::copy,

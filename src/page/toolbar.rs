@@ -26,8 +26,8 @@ pub fn Toolbar() -> impl IntoView {
     let later = use_later();
     let theme = theme::start();
     let incoming = Incoming::here();
-    links::listen(incoming);
-    files::listen(incoming);
+    links::listen(incoming, later);
+    files::listen(incoming, later);
     clipboard::listen(store, incoming, later);
     let Windows {
         plans,

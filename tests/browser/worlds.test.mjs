@@ -207,7 +207,7 @@ test("on a phone the window fits, and every button can be hit", async () => {
   const visitor = await station.visitor({ size: { width: 390, height: 844 }, touch: true });
   const driver = new PageDriver(await visitor.open());
   await driver.openExample("Dusk lamp");
-  await driver.page.getByRole("banner").locator("summary", { hasText: "Menu" }).tap();
+  await driver.button("Menu").tap();
   await driver.button("Worlds…").tap();
   await driver.dialog.getByRole("textbox", { name: "Keep its numbers as a world called" }).fill("Sands");
   await inDialog(driver, "Keep").first().tap();

@@ -75,8 +75,9 @@ fn Acts(
     let (store, keeper, worlds) = (use_store(), use_keeper(), use_worlds());
     let name = world.name.clone();
     let named = |does: &str| format!("{does} {name}");
-    let [follow, begin, link, file, differs] = [
+    let [follow, followed_by, begin, link, file, differs] = [
         named("Follow"),
+        named("Followed by this plan:"),
         named("New plan in"),
         named("Copy link to"),
         named("Save as a file:"),
@@ -115,7 +116,10 @@ fn Acts(
     };
     view! {
         <p class="acts">
-            <button type="button" aria-label=follow disabled=is_followed on:click=take>
+            <button type="button" disabled=is_followed on:click=take
+                // The button's name has what stands on it.
+                aria-label=move || if is_followed.get() { followed_by.clone() } else { follow.clone() }
+            >
                 {move || if is_followed.get() { "Followed by this plan" } else { "Follow" }}
             </button>
             <button type="button" aria-label=differs aria-expanded=move || shows.get().to_string()

@@ -113,7 +113,7 @@ pub fn FollowsLine() -> impl IntoView {
         <p class="follows">
             <span>{move || following.with(Following::says)}</span>
             " "
-            <button type="button" on:click=move |_| windows.worlds.set(true)>"Worlds…"</button>
+            <button type="button" on:click=move |_| windows.worlds.set(true)>"Kept worlds…"</button>
         </p>
     }
 }
