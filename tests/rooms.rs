@@ -94,6 +94,7 @@ const LAYERS: &[&[&str]] = &[
         "download",
         "choose_file",
         "incoming",
+        "launched",
         "windows",
     ],
 ];

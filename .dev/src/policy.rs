@@ -49,6 +49,7 @@ fn policy(scripts: &[&str], styles: &[&str]) -> String {
         "style-src-attr 'unsafe-inline'".to_string(),
         "img-src 'self'".to_string(),
         "font-src 'self'".to_string(),
+        "manifest-src 'self'".to_string(),
         "connect-src 'self'".to_string(),
         "worker-src 'self'".to_string(),
         "base-uri 'none'".to_string(),

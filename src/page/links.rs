@@ -78,7 +78,7 @@ async fn put(text: &str) -> bool {
 }
 
 /// Opens the plan that a link carries as another, or hands its world on.
-fn open(incoming: Incoming, later: Later, text: &str) {
+pub fn open(incoming: Incoming, later: Later, text: &str) {
     match link::carried(text) {
         Some(Carried::World) => {
             let text = text.to_string();

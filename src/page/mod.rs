@@ -20,6 +20,7 @@ mod incoming;
 mod jobs;
 pub mod keeping;
 pub mod later;
+mod launched;
 mod links;
 mod log;
 mod logic;

@@ -4,7 +4,10 @@ use super::jobs::Jobs;
 use super::keeping::use_keeper;
 use super::later::Part;
 use super::store::{LogPage, Store};
-use super::{book, clipboard, compare, day, details, duties, findings, incoming, links, logic};
+use super::{
+    book, clipboard, compare, day, details, duties, findings, incoming, later, launched, links,
+    logic,
+};
 use super::{losses, plans, print, sizes, tidying, worlds};
 use leptos::prelude::*;
 
@@ -33,6 +36,7 @@ impl Part {
 fn start(store: Store) {
     let jobs = Jobs::new(store);
     provide_context(jobs);
+    launched::listen(incoming::Incoming::here(), later::use_later());
     tidying::start(jobs);
     provide_context(day::Run::start(jobs));
     let duties = duties::DutiesJob::start(jobs);

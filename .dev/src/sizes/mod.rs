@@ -53,7 +53,8 @@ pub fn measure(folder: &Path) -> Result<(String, Result<(), String>), String> {
 /// Whether a file must have come before the board can be used.
 fn is_first(path: &str) -> bool {
     let name = path.rsplit('/').next().unwrap_or(path);
-    let later = ["sw.js", "worker.js"].contains(&path)
+    let later = ["sw.js", "worker.js", "manifest.webmanifest"].contains(&path)
+        || path.starts_with("icons/")
         || path.starts_with("duskline-worker")
         || name.starts_with(program::LATER);
     !later && !path.ends_with(".txt")
