@@ -114,7 +114,7 @@ impl Keeper {
     pub(super) fn note_last_verdict(self) {
         let key = self.key.get_untracked();
         if let Some(verdict) = self.verdict.get_value() {
-            self.act(move |shelf| shelf.note_verdict(&key, verdict));
+            self.note(move |shelf| shelf.note_verdict(&key, verdict));
         }
     }
 
@@ -145,10 +145,7 @@ impl Keeper {
             let plan = keeper.kept_plan(&key).await;
             if let Some(picture) = plan.as_ref().and_then(thumbnail::picture) {
                 then(BTreeMap::from([(key.clone(), picture.clone())]));
-                let change = keeper
-                    .shelf
-                    .with_untracked(|s| s.note_picture(&key, picture));
-                keeper.carry_out(change).await;
+                keeper.note(move |shelf| shelf.note_picture(&key, picture));
             }
         });
     }

@@ -8,7 +8,8 @@ use super::browser;
 use super::trouble::Trouble;
 use crate::shelf::{Condition, Store, Write};
 use idb::event::DatabaseEvent;
-use idb::{Factory, KeyRange, ObjectStoreParams, Query, TransactionMode, TransactionResult};
+use idb::{Factory, KeyRange, ObjectStoreParams, Query};
+use idb::{Transaction, TransactionMode, TransactionResult};
 use std::collections::BTreeSet;
 use std::rc::Rc;
 use wasm_bindgen::JsValue;
@@ -157,10 +158,14 @@ async fn open_indexed(name: &str) -> Result<idb::Database, Trouble> {
     Ok(database)
 }
 
+/// Does the writes in one transaction: all of them, or none.
 async fn write_indexed(database: &idb::Database, writes: &[Write]) -> Result<(), Trouble> {
     let names: BTreeSet<&str> = writes.iter().map(|w| w.store.name()).collect();
     let names: Vec<&str> = names.into_iter().collect();
     let transaction = database.transaction(&names, TransactionMode::ReadWrite)?;
+    // Where it fails, the browser's own object knows why.
+    let own = web_sys::IdbTransaction::from(transaction);
+    let transaction = Transaction::from(own.clone());
     for write in writes {
         if write.only == Condition::Always {
             continue;
@@ -174,19 +179,30 @@ async fn write_indexed(database: &idb::Database, writes: &[Write]) -> Result<(),
             return Err(Trouble::Changed);
         }
     }
-    for write in writes {
-        let texts = transaction.object_store(write.store.name())?;
-        let key = JsValue::from_str(&write.key);
-        match &write.text {
-            Some(text) => drop(texts.put(&JsValue::from_str(text), Some(&key))?),
-            None if write.key.ends_with('/') => drop(texts.delete(keys_from(&write.key)?)?),
-            None => drop(texts.delete(key)?),
-        }
+    if let Err(error) = writes.iter().try_for_each(|write| ask(&transaction, write)) {
+        // What was asked for before would be written by itself.
+        let _ = transaction.abort();
+        return Err(error);
     }
-    match transaction.commit()?.await? {
-        TransactionResult::Committed => Ok(()),
-        TransactionResult::Aborted => Err(Trouble::Refused("AbortError".into())),
+    match transaction.commit()?.await {
+        Ok(TransactionResult::Committed) => Ok(()),
+        Ok(TransactionResult::Aborted) | Err(_) => Err(match own.error() {
+            Some(error) => Trouble::of(&error),
+            None => Trouble::Refused("AbortError".into()),
+        }),
     }
+}
+
+/// Asks for one write.
+fn ask(transaction: &Transaction, write: &Write) -> Result<(), Trouble> {
+    let texts = transaction.object_store(write.store.name())?;
+    let key = JsValue::from_str(&write.key);
+    match &write.text {
+        Some(text) => drop(texts.put(&JsValue::from_str(text), Some(&key))?),
+        None if write.key.ends_with('/') => drop(texts.delete(keys_from(&write.key)?)?),
+        None => drop(texts.delete(key)?),
+    }
+    Ok(())
 }
 
 fn write_local(writes: &[Write]) -> Result<(), Trouble> {

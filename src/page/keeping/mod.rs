@@ -256,7 +256,7 @@ impl Keeper {
         self.kept.set_value(untrack(|| self.store.revision()));
         if is_kept {
             self.read_versions(cell);
-            self.act(move |shelf| shelf.opened(&key, now()));
+            self.note(move |shelf| shelf.opened(&key, now()));
             self.remember_open();
         } else {
             self.save();
@@ -295,6 +295,14 @@ impl Keeper {
         });
     }
 
+    /// Notes something that can be found out again: where there is no room for it, nothing is lost.
+    fn note(self, act: impl FnOnce(&Shelf) -> Change + 'static) {
+        self.in_turn(move |keeper| async move {
+            let change = keeper.shelf.with_untracked(act);
+            let _ = keeper.write(change).await;
+        });
+    }
+
     /// Does the writes of a change, tells the other tabs, and has the shelf after it.
     async fn write(self, change: Change) -> Result<(), Trouble> {
         if change.writes.is_empty() {
@@ -320,7 +328,7 @@ impl Keeper {
         match self.write(change).await {
             Ok(()) => true,
             Err(trouble) => {
-                self.trouble.set(Some(trouble.to_string()));
+                self.store.notice(format!("Not done: {trouble}."));
                 false
             }
         }

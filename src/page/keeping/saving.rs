@@ -180,6 +180,7 @@ impl Keeper {
                 revision: there.revision,
                 ..ours
             };
+            self.trouble.set(None);
             return late::clear(&opened.borrow().open.key);
         }
         let is_open = self.key.with_untracked(|key| *key == ours.key);
@@ -193,11 +194,13 @@ impl Keeper {
             ..Save::default()
         };
         let saved = (self.shelf).with_untracked(|shelf| shelf.save(&open, &plan, &save));
-        if self.carry_out(saved.change).await {
-            beside.borrow_mut().open = saved.open;
-            if is_open {
-                self.remember_open();
-            }
+        if let Err(trouble) = self.write(saved.change).await {
+            return self.trouble.set(Some(trouble.to_string()));
+        }
+        beside.borrow_mut().open = saved.open;
+        self.trouble.set(None);
+        if is_open {
+            self.remember_open();
         }
     }
 
