@@ -13,6 +13,7 @@ pub mod entry;
 pub mod figure;
 pub mod followed;
 mod grid;
+mod initials;
 pub mod losses;
 pub mod numbers;
 pub mod numbers_changed;

@@ -2,8 +2,10 @@
 //!
 //! Each is a few strokes as SVG path data in a box of 40 by 40, to be drawn 2 wide with round ends. They are our own, after
 //! the ideas of the graphical symbols of IEC 60617: a lamp is a circle with a cross, a coil a rectangle, a contact a blade
-//! that stands off its fixed side. A contact is drawn as it stands now. A name that has no drawing is a plain square.
+//! that stands off its fixed side. A contact is drawn as it stands now. A name that has no drawing is its initials in a frame.
 //! It knows no colours and no page.
+
+use super::initials;
 
 /// One stroke of a drawing.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -198,6 +200,14 @@ pub fn names() -> Vec<String> {
     plain.chain(["changeover".into()]).chain(both).collect()
 }
 
+/// What stands before letters of one's own in the name of a symbol: `initials-DL`.
+const INITIALS: &str = "initials-";
+
+/// The symbol of the initials of a part type that is called so.
+pub fn initials_of(label: &str) -> String {
+    format!("{INITIALS}{}", initials::of(label))
+}
+
 /// The drawing called `symbol`. `conducts` says how a contact stands now; without it a contact is drawn at rest.
 ///
 /// A name that ends in `-break` is the drawing without that ending as a break contact: closed at rest, with a hook.
@@ -223,7 +233,13 @@ pub fn paths(symbol: &str, conducts: Option<bool>) -> Vec<Stroke> {
             let blade = blade(breaks, conducts.unwrap_or(breaks));
             strokes(vec![blade.into(), lines.into()], areas)
         }
-        None => strokes(vec!["M7 7H33V33H7Z".into()], ""),
+        None => {
+            let letters = match symbol.strip_prefix(INITIALS) {
+                Some(letters) => letters.to_ascii_uppercase(),
+                None => initials::of(symbol),
+            };
+            strokes(vec![initials::path(&letters)], "")
+        }
     }
 }
 
@@ -293,10 +309,9 @@ mod tests {
     #[test]
     fn every_symbol_of_the_built_in_books_has_a_drawing_of_its_own() {
         let mut seen: Vec<(String, Vec<Stroke>)> = Vec::new();
-        let square = paths("no such name", None);
         for t in book::built_in_types() {
             let drawn = paths(&t.symbol, None);
-            assert_ne!(drawn, square, "{}", t.symbol);
+            assert!(names().contains(&t.symbol), "{}", t.symbol);
             for (name, other) in &seen {
                 assert!(
                     *name == t.symbol || *other != drawn,
@@ -306,6 +321,15 @@ mod tests {
             }
             seen.push((t.symbol.clone(), drawn));
         }
+    }
+
+    #[test]
+    fn what_has_no_drawing_is_drawn_as_its_initials() {
+        let own = initials_of("Deck lamp");
+        assert_eq!(own, "initials-DL");
+        assert_eq!(paths(&own, None), paths("deck-lamp", None));
+        assert_ne!(paths("deck-lamp", None), paths("deck-light-2", None));
+        assert_eq!(paths("", None).len(), 1);
     }
 
     #[test]

@@ -11,7 +11,7 @@ before(async () => { station = await Station.start(); });
 after(() => station?.stop());
 
 /** So many writes of a save are made to fail, one in each round; a save has about five. */
-const ROUNDS = 7;
+const ROUNDS = 6;
 
 /** From now on the page counts its writes, and one that is named fails: it throws this error, or breaks its transaction off. */
 function failing() {

@@ -147,7 +147,10 @@ fn Words(
 #[component]
 fn Symbol(desk: Desk, kind: PartType) -> impl IntoView {
     let (name, chosen) = (StoredValue::new(kind.name.clone()), kind.symbol.clone());
-    let one = |symbol: String| {
+    let own = symbol::initials_of(&kind.label);
+    let all = symbol::names().into_iter().map(|name| (name.clone(), name));
+    let all = all.chain([(own, "its initials".to_string())]);
+    let one = |(symbol, called): (String, String)| {
         let (shown, wanted) = (symbol.clone(), symbol.clone());
         let take = move |_| {
             let value = Some(Value::from(wanted.as_str()));
@@ -157,7 +160,7 @@ fn Symbol(desk: Desk, kind: PartType) -> impl IntoView {
             desk.change("choose a drawing", edits);
         };
         view! {
-            <button type="button" class="symbol-choice" title=symbol.clone() aria-label=symbol.clone()
+            <button type="button" class="symbol-choice" title=called.clone() aria-label=called
                 aria-pressed=(chosen == symbol).to_string() on:click=take>
                 {drawing(&shown, None)}
             </button>
@@ -166,7 +169,7 @@ fn Symbol(desk: Desk, kind: PartType) -> impl IntoView {
     view! {
         <details class="symbols">
             <summary>"Drawing"</summary>
-            <div role="group" aria-label="Drawings">{symbol::names().into_iter().map(one).collect_view()}</div>
+            <div role="group" aria-label="Drawings">{all.map(one).collect_view()}</div>
         </details>
     }
 }
