@@ -33,11 +33,14 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("proof", &["book", "plan", "net", "run", "sky"]),
     ("works", &["book", "plan"]),
     ("shelf", &["book", "plan"]),
-    ("sheet", &["book", "plan", "net", "run", "sky", "proof"]),
+    (
+        "sheet",
+        &["book", "plan", "net", "run", "sky", "proof", "fit"],
+    ),
     ("editor", &["book", "plan", "net", "run", "sky", "sheet"]),
     (
         "worker",
-        &["book", "plan", "net", "run", "sky", "proof", "sheet"],
+        &["book", "plan", "net", "run", "sky", "proof", "sheet", "fit"],
     ),
     (
         "page",
@@ -81,6 +84,7 @@ const LAYERS: &[&[&str]] = &[
         "tidying",
         "plans",
         "book",
+        "measure",
     ],
     &[
         "jobs",
