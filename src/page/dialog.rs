@@ -2,6 +2,7 @@
 
 use super::keeping::use_keeper;
 use super::later::use_later;
+use super::store::use_store;
 use crate::shelf::Origin;
 use leptos::html;
 use leptos::prelude::*;
@@ -151,6 +152,18 @@ pub fn Plans(
     view! {
         <Dialog open=open on_close=move || open.set(false) id="plans-title" title="Plans kept in this browser" large=true>
             {list}
+        </Dialog>
+    }
+}
+
+/// The window that measures a world.
+#[component]
+pub fn Measuring() -> impl IntoView {
+    let open = use_store().measures();
+    let page = use_later().place(move |part| (part.measure)(open));
+    view! {
+        <Dialog open=open on_close=move || open.set(false) id="measure-title" title="Measure this world" large=true>
+            {page}
         </Dialog>
     }
 }

@@ -63,6 +63,7 @@ pub fn Frame(
                 <Tab pane=Pane::Log name="Log"/>
             </nav>
         </div>
+        <super::dialog::Measuring/>
         <super::print::PrintSheet/>
     }
 }

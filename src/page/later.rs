@@ -31,6 +31,8 @@ pub struct Part {
     pub(super) plans: fn(RwSignal<bool>) -> AnyView,
     /// The book, in the dialog that is open while this is true.
     pub(super) book: fn(RwSignal<bool>) -> AnyView,
+    /// What measures a world, in the dialog that is open while this is true.
+    pub(super) measure: fn(RwSignal<bool>) -> AnyView,
     /// The sheet for the printer.
     pub(super) sheet: fn() -> AnyView,
     /// Copies the link to the plan.

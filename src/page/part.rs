@@ -5,7 +5,7 @@ use super::keeping::use_keeper;
 use super::later::Part;
 use super::store::{LogPage, Store};
 use super::{book, clipboard, compare, day, details, duties, findings, links, logic, losses};
-use super::{plans, print, sizes, tidying};
+use super::{measure, plans, print, sizes, tidying};
 use leptos::prelude::*;
 
 impl Part {
@@ -19,6 +19,7 @@ impl Part {
             play: || view! { <day::Play/> }.into_any(),
             plans: |open| view! { <plans::Plans open/> }.into_any(),
             book: |open| view! { <book::BookPage open/> }.into_any(),
+            measure: measuring,
             sheet: || view! { <print::Sheet/> }.into_any(),
             copy_link: links::copy,
             copy: clipboard::copy,
@@ -41,6 +42,11 @@ fn start(store: Store) {
     provide_context(details::StartByJob::start(jobs));
     provide_context(compare::Variants::start(jobs));
     provide_context(sizes::SizesJob::start(jobs));
+}
+
+/// A table of readings is read from the browser when the window is opened, and what is under way ends when it is closed.
+fn measuring(open: RwSignal<bool>) -> AnyView {
+    view! { <Show when=move || open.get()><measure::Measure/></Show> }.into_any()
 }
 
 fn log_page(page: LogPage) -> AnyView {

@@ -8,6 +8,7 @@
 mod cells;
 mod columns;
 mod file;
+mod row;
 mod said;
 mod strips;
 mod table;
@@ -16,7 +17,8 @@ pub mod words;
 
 pub use cells::{CellFault, RowCheck};
 pub use columns::{Column, ReadingGroup, ReadingKind};
+pub use row::ReadingRow;
 pub use said::{HOW_TO_READ, MeasuredLine, lines, sentences};
 pub use strips::{ReadingStrip, Strip, strips};
-pub use table::{ReadingRow, ReadingTable};
+pub use table::ReadingTable;
 pub use use_in_plan::{InTypes, MeasuredNumbers, battery_types, panel_types};

@@ -1,7 +1,7 @@
 //! Entries of the table as people type them: what each comes to in the readings file, and what is wrong with it.
 
 use super::columns::{Column, ReadingKind};
-use super::table::ReadingRow;
+use super::row::ReadingRow;
 use crate::fit::{DialTime, Reading, read_readings};
 use crate::limits;
 use crate::quantity::{Short, number};
@@ -29,6 +29,13 @@ pub struct RowCheck {
     pub faults: Vec<CellFault>,
     /// The headings of the cells that are yet to be filled.
     pub missing: Vec<&'static str>,
+}
+
+impl ReadingRow {
+    /// Looks at its entries.
+    pub fn check(&self) -> RowCheck {
+        RowCheck::of(self).0
+    }
 }
 
 impl RowCheck {

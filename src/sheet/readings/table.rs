@@ -3,36 +3,14 @@
 //! Rows have numbers of their own, never given twice in a table, so that a page can keep each in its place. What a row is
 //! called on the page is its place in the table, from 1.
 
-use super::cells::{RowCheck, seconds};
+use super::cells::seconds;
 use super::columns::{ReadingGroup, ReadingKind};
+use super::row::ReadingRow;
 use crate::fit::Question;
 use crate::limits;
 use crate::sky::Air;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
-
-/// One row.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct ReadingRow {
-    /// Its number, never given twice.
-    pub id: u64,
-    /// What is read.
-    pub kind: ReadingKind,
-    /// Its entries, a column each.
-    pub cells: Vec<String>,
-}
-
-impl ReadingRow {
-    /// Looks at its entries.
-    pub fn check(&self) -> RowCheck {
-        RowCheck::of(self).0
-    }
-
-    /// Whether nothing stands in it.
-    pub fn is_blank(&self) -> bool {
-        self.cells.iter().all(|cell| cell.trim().is_empty())
-    }
-}
 
 /// A table of readings, as somebody enters it.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
