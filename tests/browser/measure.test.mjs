@@ -145,8 +145,8 @@ test("a reading that contradicts is marked, and what is left is measured", async
   await window(driver).getByText("Reading 13 contradicts the others: without it they agree. It is left out.").waitFor();
   assert.equal(await window(driver).getByText("Contradicts the others.").count(), 1);
   const strip = window(driver).getByRole("row", { name: /^13 panel facing 270° at tilt 90° at 17:30/ });
-  assert.match(await strip.innerText(), /off by -[\d.]+ steps; contradicts/);
-  assert.match(await strip.getByRole("img").getAttribute("aria-label"), /^Read 2, the world gives 12[\d.]*: off by -/);
+  assert.match(await strip.innerText(), /off by −[\d.]+ steps; contradicts/);
+  assert.match(await strip.getByRole("img").getAttribute("aria-label"), /^Read 2, the world gives 12[\d.]*: off by −/);
   await entry(driver, 13, "shows").fill("12");
   await entry(driver, 13, "shows").press("Tab");
   await window(driver).getByText("This world explains every reading.").waitFor();
@@ -162,6 +162,8 @@ test("the next reading comes into the table with one click, to be filled in", as
   await window(driver).getByRole("button", { name: "Add it to the readings" }).click();
   const shows = entry(driver, 14, "shows");
   await expect(async () => assert.ok(await shows.evaluate((e) => e === document.activeElement)));
+  await window(driver).getByRole("button", { name: "Add it to the readings" }).click();
+  await expect(async () => assert.ok(await shows.evaluate((e) => e === document.activeElement), "it waits there once"));
   const typed = await Promise.all(["at", "faces", "tilt"].map((name) => entry(driver, 14, name).inputValue()));
   assert.deepEqual(typed, [at, azimuth, tilt]);
   await window(driver).getByText("Not counted yet: Shows is empty.").waitFor();

@@ -16,19 +16,21 @@ pub(super) fn Answer(desk: Desk) -> impl IntoView {
             .with(|m| m.as_ref().map(|m| lines(&m.fit)).unwrap_or_default())
     };
     let said = move || {
-        let names = desk.names();
-        let said = desk
-            .measured
-            .with(|m| m.as_ref().map(|m| sentences(&m.fit, &names)));
-        let said = said.filter(|_| desk.is_fresh.get()).unwrap_or_default();
-        said.into_iter()
+        let names = desk.names.get();
+        let said = match desk.is_fresh.get() {
+            true => desk
+                .measured
+                .with(|m| m.as_ref().map(|m| sentences(&m.fit, &names))),
+            false => Some(vec!["As of the readings before your last entries.".into()]),
+        };
+        said.unwrap_or_default()
+            .into_iter()
             .map(|said| view! { <p>{said}</p> })
             .collect_view()
     };
     let is_old = move || !desk.is_fresh.get();
     view! {
         <Show when=move || desk.measured.with(Option::is_some)>
-            <p class="as-of" role="status" hidden=move || desk.is_fresh.get()>"As of the readings before your last entries."</p>
             <div class="measure-says" role="status">{said}</div>
             <table class="proof-table" class:old=is_old>
                 <thead><tr><th scope="col">"Value"</th><th scope="col">"Measured"</th><th scope="col">"Range"</th></tr></thead>
@@ -56,10 +58,7 @@ fn line(line: MeasuredLine) -> impl IntoView {
 /// The reading that would tell most, to be taken into the table with one click.
 #[component]
 fn Next(desk: Desk) -> impl IntoView {
-    let next = Memo::new(move |_| {
-        let next = desk.measured.with(|m| m.as_ref().map(|m| m.fit.next));
-        next.filter(|_| desk.is_fresh.get())
-    });
+    let next = Memo::new(move |_| desk.measured.with(|m| m.as_ref().map(|m| m.fit.next)));
     let add = move |question: Question| {
         if let Some(id) = desk.change(|table| table.add_question(question)) {
             focus(id, SHOWS);
@@ -68,7 +67,7 @@ fn Next(desk: Desk) -> impl IntoView {
     move || {
         let next = next.get()?;
         let button = next.map(|question| {
-            view! { <button type="button" on:click=move |_| add(question)>"Add it to the readings"</button> }
+            view! { <button type="button" disabled=move || !desk.is_fresh.get() on:click=move |_| add(question)>"Add it to the readings"</button> }
         });
         Some(view! { <p class="measure-next">{words::next(next)}" "{button}</p> })
     }

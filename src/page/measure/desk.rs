@@ -50,6 +50,10 @@ pub(super) struct Desk {
     pub(super) measured: Memo<Option<Measured>>,
     /// Whether the last answer is of the readings as they are now.
     pub(super) is_fresh: Memo<bool>,
+    /// What the readings of the last answer are called.
+    pub(super) names: Memo<Vec<String>>,
+    /// The rows that contradict others.
+    contradicting: Memo<Vec<u64>>,
     text: Memo<String>,
 }
 
@@ -79,16 +83,31 @@ impl Desk {
         let is_fresh = Memo::new(move |_| {
             text.with(|now| measured.with(|m| m.as_ref().is_some_and(|m| m.text == *now)))
         });
+        let counted = Memo::new(move |_| table.with(ReadingTable::counted));
         let desk = Desk {
             store: jobs.store(),
             table,
-            counted: Memo::new(move |_| table.with(ReadingTable::counted)),
+            counted,
             before: RwSignal::new(None),
             refused: RwSignal::new(Vec::new()),
             unkept: RwSignal::new(None),
             job,
             measured,
             is_fresh,
+            names: Memo::new(move |before: Option<&Vec<String>>| match is_fresh.get() {
+                true => names(table, counted),
+                // They were called so when that was asked.
+                false => before.cloned().unwrap_or_default(),
+            }),
+            contradicting: Memo::new(move |before: Option<&Vec<u64>>| {
+                let rows = counted.get();
+                match (is_fresh.get(), before) {
+                    (true, _) => contradicting(&rows, measured),
+                    // Marks that come again in a moment do not go meanwhile.
+                    (false, Some(marks)) if rows.len() <= BY_ITSELF => marks.clone(),
+                    _ => Vec::new(),
+                }
+            }),
             text,
         };
         desk.follow();
@@ -165,31 +184,24 @@ impl Desk {
         }
     }
 
-    /// What the readings of the last answer are called, where it is of the readings as they are now.
-    pub(super) fn names(self) -> Vec<String> {
-        if !self.is_fresh.get() {
-            return Vec::new();
-        }
-        self.table.with(|table| {
-            let numbers = self.counted.with(|ids| {
-                let number = |id: &u64| table.number(*id);
-                ids.iter().filter_map(number).collect::<Vec<_>>()
-            });
-            numbers.iter().map(ToString::to_string).collect()
-        })
-    }
-
-    /// Whether the row contradicts others, as far as is known of the readings as they are now.
+    /// Whether the row contradicts others, as far as is known.
     pub(super) fn contradicts(self, id: u64) -> bool {
-        let at = self
-            .counted
-            .with(|ids| ids.iter().position(|row| *row == id));
-        let is = |at: &usize| {
-            self.measured
-                .with(|m| m.as_ref().is_some_and(|m| m.fit.contradicts.contains(at)))
-        };
-        self.is_fresh.get() && at.as_ref().is_some_and(is)
+        self.contradicting.with(|rows| rows.contains(&id))
     }
+}
+
+/// What the rows that count are called.
+fn names(table: RwSignal<ReadingTable>, counted: Memo<Vec<u64>>) -> Vec<String> {
+    let name = |table: &ReadingTable, id: &u64| table.number(*id).map(|n| n.to_string());
+    table.with(|table| counted.with(|rows| rows.iter().filter_map(|id| name(table, id)).collect()))
+}
+
+/// Those of the rows that contradict others.
+fn contradicting(rows: &[u64], measured: Memo<Option<Measured>>) -> Vec<u64> {
+    measured.with(|m| {
+        let places = m.iter().flat_map(|m| &m.fit.contradicts);
+        places.filter_map(|at| rows.get(*at).copied()).collect()
+    })
 }
 
 /// The id of a cell's field.

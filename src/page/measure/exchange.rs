@@ -48,6 +48,7 @@ pub(super) fn Exchange(desk: Desk) -> impl IntoView {
             <button type="button" on:click=move |_| take(EXAMPLE, "The example")>"Load the Kittiwake Light example"</button>
             <button type="button" disabled=nothing on:click=move |_| desk.replace(ReadingTable::default())>"Clear the table"</button>
         </div>
+        <p class="aside">"Enter goes to the row below. Rows copied in a spreadsheet can be pasted into any field."</p>
         <Show when=move || desk.before.with(Option::is_some)>
             <p role="status">
                 "Other readings stood here before. "

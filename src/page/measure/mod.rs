@@ -50,9 +50,11 @@ pub fn Measure(
                     <button type="button" disabled=move || counted() == 0 on:click=move |_| desk.measure()>"Measure"</button>
                     <span>{says}</span>
                 </p>
-                <UnderWay status=desk.job.status() doing="Measuring" counts="readings left out in turn"
-                    stop=Callback::new(move |()| desk.job.stop())
-                    again=("Measure again", Callback::new(move |()| desk.measure()))/>
+                <div class="measure-under">
+                    <UnderWay status=desk.job.status() doing="Measuring" counts="readings left out in turn"
+                        stop=Callback::new(move |()| desk.job.stop())
+                        again=("Measure again", Callback::new(move |()| desk.measure()))/>
+                </div>
                 <answer::Answer desk/>
                 <take_over::TakeOver desk keep/>
                 <residuals::Residuals desk/>

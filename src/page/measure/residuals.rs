@@ -10,30 +10,28 @@ const HIGH: f64 = 18.0;
 /// Half the size of a mark.
 const MARK: f64 = 5.0;
 
-/// The readings of the last answer, where it is of the readings as they are now.
+/// The readings of the last answer.
 #[component]
 pub(super) fn Residuals(desk: Desk) -> impl IntoView {
     let all = move || {
-        let names = desk.names();
+        let names = desk.names.get();
         let all = desk
             .measured
             .with(|m| m.as_ref().map(|m| strips(&m.readings, &m.fit, &names)));
-        all.filter(|_| desk.is_fresh.get()).unwrap_or_default()
+        all.unwrap_or_default()
     };
     view! {
-        <Show when=move || desk.measured.with(Option::is_some) && desk.is_fresh.get()>
+        <Show when=move || desk.measured.with(Option::is_some)>
             <h4>"How well it explains each reading"</h4>
             <p class="measure-legend">
                 <span>{picture(&LEGEND[0], "")}"The bar is what a reading allows, the line across it what was read, the dot what the world gives."</span>
                 <span>{picture(&LEGEND[1], "")}"A square outside the bar: the reading is off."</span>
             </p>
-            <table class="proof-table measure-residuals">
+            <table class="proof-table measure-residuals" class:old=move || !desk.is_fresh.get()>
                 <thead>
                     <tr>
                         <th scope="col"><abbr title="Number">"No."</abbr></th>
                         <th scope="col">"Reading"</th>
-                        <th scope="col">"Read"</th>
-                        <th scope="col">"World gives"</th>
                         <th scope="col">"Picture"</th>
                         <th scope="col">"Off by"</th>
                     </tr>
@@ -69,9 +67,7 @@ fn row(of: ReadingStrip) -> impl IntoView {
     view! {
         <tr class:differs=!of.is_explained>
             <th scope="row">{of.name}</th>
-            <td>{of.what}</td>
-            <td>{of.says}</td>
-            <td>{of.gives}</td>
+            <td>{of.what}<span class="aside">{format!("read {}, the world gives {}", of.says, of.gives)}</span></td>
             <td>{drawn}</td>
             <td>{off}</td>
         </tr>

@@ -26,7 +26,7 @@ pub(super) fn Row(
     let contradicts = Memo::new(move |_| desk.contradicts(id));
     let columns = kind.columns().iter().enumerate();
     let cells = columns
-        .map(|(cell, column)| view! { <td><Cell desk id kind cell column=*column number check/></td> })
+        .map(|(cell, column)| view! { <td class:time=column.is_time()><Cell desk id kind cell column=*column number check/></td> })
         .collect_view();
     let remove = move |_| {
         desk.change(|table| table.remove(id));

@@ -12,7 +12,7 @@ use leptos::prelude::*;
 #[component]
 pub(super) fn TakeOver(desk: Desk, keep: Option<Callback<Numbers>>) -> impl IntoView {
     let into = RwSignal::new(InTypes::default());
-    let is_there = move || desk.measured.with(Option::is_some) && desk.is_fresh.get();
+    let is_there = move || desk.measured.with(Option::is_some);
     // What is measured, in the plan as it is now; or why that can't be.
     let outcome = move || {
         desk.store.revision();
@@ -24,7 +24,9 @@ pub(super) fn TakeOver(desk: Desk, keep: Option<Callback<Numbers>>) -> impl Into
         };
         desk.measured.with(|m| m.as_ref().map(put))
     };
-    let has_changes = move || matches!(outcome(), Some(Ok(done)) if !done.edits.is_empty());
+    let has_changes = move || {
+        desk.is_fresh.get() && matches!(outcome(), Some(Ok(done)) if !done.edits.is_empty())
+    };
     let take = move |_| {
         if let Some(Ok(done)) = untrack(outcome) {
             desk.store.commit("take a measured world", done.edits);
@@ -36,7 +38,7 @@ pub(super) fn TakeOver(desk: Desk, keep: Option<Callback<Numbers>>) -> impl Into
                 keep.run(done.plan.numbers());
             }
         };
-        view! { <button type="button" on:click=run>"Keep as a world…"</button> }
+        view! { <button type="button" disabled=move || !desk.is_fresh.get() on:click=run>"Keep as a world…"</button> }
     };
     view! {
         <Show when=is_there>

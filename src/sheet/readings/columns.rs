@@ -45,6 +45,13 @@ pub struct Column {
     pub optional: bool,
 }
 
+impl Column {
+    /// Whether a time of the dial is entered there.
+    pub fn is_time(&self) -> bool {
+        matches!(self.key, "at" | "rises" | "sets" | "dial")
+    }
+}
+
 const fn column(key: &'static str, head: &'static str, expects: &'static str) -> Column {
     Column {
         key,

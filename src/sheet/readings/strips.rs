@@ -118,7 +118,10 @@ fn is_in((low, high): (f64, f64), value: f64) -> bool {
 
 /// How far off a reading is; where its time is explained, its azimuth is what is off.
 fn off_by(reading: &Reading, off: f64, time_is_right: bool) -> String {
-    let signed = |n: f64, unit: &str| format!("off by {:+}{unit}", words::short(n, 2));
+    let signed = |n: f64, unit: &str| {
+        let said = format!("off by {:+}{unit}", words::short(n, 2));
+        said.replace('-', "−")
+    };
     match reading {
         Reading::Panel { .. } => signed(off, " steps"),
         Reading::Rises { .. } | Reading::Sets { .. } if time_is_right => {

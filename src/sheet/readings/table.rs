@@ -92,7 +92,8 @@ impl ReadingTable {
         Some(id)
     }
 
-    /// Adds the reading to be taken next, all but what it shows.
+    /// Adds the reading to be taken next, all but what it shows, where it does not wait in the table already; its row's
+    /// number.
     pub fn add_question(&mut self, question: Question) -> Option<u64> {
         let Question { at, aim } = question;
         let cells = vec![
@@ -100,7 +101,17 @@ impl ReadingTable {
             aim.azimuth.to_string(),
             aim.tilt.to_string(),
         ];
-        self.add(ReadingKind::Panel, cells)
+        let waits = |row: &&ReadingRow| {
+            let shows = row
+                .cells
+                .last()
+                .is_some_and(|shows| shows.trim().is_empty());
+            row.kind == ReadingKind::Panel && shows && row.cells.starts_with(&cells)
+        };
+        match self.rows.iter().find(waits) {
+            Some(row) => Some(row.id),
+            None => self.add(ReadingKind::Panel, cells),
+        }
     }
 
     /// Takes a row away.
@@ -211,6 +222,23 @@ mod tests {
         let id = table.rows[199].id;
         assert_eq!(table.paste(id, 0, "6:00\t80\n6:01\t81\n"), Some(1));
         assert_eq!(table.rows.len(), limits::READINGS);
+    }
+
+    #[test]
+    fn the_next_reading_waits_in_the_table_once() {
+        let question = Question {
+            at: crate::fit::DialTime::parse("08:30").unwrap(),
+            aim: crate::sky::Aim {
+                azimuth: 135.0,
+                tilt: 60.0,
+            },
+        };
+        let mut table = ReadingTable::default();
+        let row = table.add_question(question).unwrap();
+        assert_eq!(table.rows[0].cells, ["08:30", "135", "60", ""]);
+        assert_eq!(table.add_question(question), Some(row));
+        table.enter(row, 3, "7");
+        assert_ne!(table.add_question(question), Some(row));
     }
 
     #[test]
