@@ -271,6 +271,11 @@ for (const theme of ["light", "dark"]) {
       assert.ok(wide <= 1, `${wide} px lie beside the window`);
       const field = await entry(driver, 2, "shows").boundingBox();
       assert.ok(field.x + field.width <= size.width && field.width >= 36, JSON.stringify(field));
+      if (touch) {
+        await window(driver).getByRole("button", { name: "To the measured world" }).tap();
+        const world = window(driver).getByRole("heading", { name: "The world that they come to" });
+        await expect(async () => assert.ok((await world.boundingBox()).y < size.height / 2));
+      }
       await visitor.leave();
     });
   }

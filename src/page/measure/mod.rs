@@ -16,6 +16,7 @@ use super::jobs::{UnderWay, use_jobs};
 use crate::plan::Numbers;
 use desk::{BY_ITSELF, Desk};
 use leptos::prelude::*;
+use wasm_bindgen::JsCast;
 
 /// The tables, and the world that they come to.
 #[component]
@@ -40,12 +41,13 @@ pub fn Measure(
         <div class="measure">
             <section class="measure-readings" aria-labelledby="measure-readings">
                 <h3 id="measure-readings">"Readings"</h3>
+                <p class="measure-jump"><button type="button" class="quiet" on:click=|_| show_world()>"To the measured world"</button></p>
                 <exchange::Exchange desk/>
                 <table::Known desk/>
                 <table::Groups desk/>
             </section>
             <section class="measure-world" aria-labelledby="measure-world">
-                <h3 id="measure-world">"The world that they come to"</h3>
+                <h3 id="measure-world" tabindex="-1">"The world that they come to"</h3>
                 <p class="measure-ask">
                     <button type="button" disabled=move || counted() == 0 on:click=move |_| desk.measure()>"Measure"</button>
                     <span>{says}</span>
@@ -60,5 +62,15 @@ pub fn Measure(
                 <residuals::Residuals desk/>
             </section>
         </div>
+    }
+}
+
+/// Brings the world into sight, which stands below the readings on a narrow screen, and reading goes on there.
+fn show_world() {
+    let heading = document().get_element_by_id("measure-world");
+    if let Some(heading) = heading.and_then(|e| e.dyn_into::<web_sys::HtmlElement>().ok()) {
+        heading.scroll_into_view();
+        // Focus may be refused, which harms nothing.
+        let _ = heading.focus();
     }
 }

@@ -52,7 +52,7 @@ pub(super) fn Row(
         <tbody class:contradicts=contradicts>
             <tr>
                 <th scope="row">{number}</th>
-                {has_kinds.then(|| view! { <td>{kind.label()}</td> })}
+                {has_kinds.then(|| view! { <td class="measure-kind">{kind.label()}</td> })}
                 {cells}
                 <td>
                     <button type="button" class="quiet" aria-label=move || format!("Remove reading {}", number.get()) on:click=remove>
