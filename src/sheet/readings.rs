@@ -7,6 +7,7 @@
 
 mod cells;
 mod columns;
+mod entered;
 mod file;
 mod row;
 mod said;

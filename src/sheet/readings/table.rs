@@ -3,8 +3,8 @@
 //! Rows have numbers of their own, never given twice in a table, so that a page can keep each in its place. What a row is
 //! called on the page is its place in the table, from 1.
 
-use super::cells::seconds;
 use super::columns::{ReadingGroup, ReadingKind};
+use super::entered::seconds;
 use super::row::ReadingRow;
 use crate::fit::Question;
 use crate::limits;
