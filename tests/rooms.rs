@@ -33,11 +33,14 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("proof", &["book", "plan", "net", "run", "sky"]),
     ("works", &["book", "plan"]),
     ("shelf", &["book", "plan"]),
-    ("sheet", &["book", "plan", "net", "run", "sky", "proof"]),
+    (
+        "sheet",
+        &["book", "plan", "net", "run", "sky", "proof", "fit"],
+    ),
     ("editor", &["book", "plan", "net", "run", "sky", "sheet"]),
     (
         "worker",
-        &["book", "plan", "net", "run", "sky", "proof", "sheet"],
+        &["book", "plan", "net", "run", "sky", "proof", "sheet", "fit"],
     ),
     (
         "page",
@@ -82,6 +85,7 @@ const LAYERS: &[&[&str]] = &[
         "plans",
         "book",
         "worlds",
+        "measure",
     ],
     &[
         "jobs",

@@ -8,11 +8,13 @@ use super::next::{Question, next};
 use super::reading::{DialTime, Reading, Readings};
 use super::rounded::{Rounded, digits, outward, rounded};
 use super::sun::Sun;
+use super::told::Told;
 use super::value::Value;
 use crate::sky::Air;
+use serde::{Deserialize, Serialize};
 
 /// A measured world.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Fit {
     /// When the sun rises.
     pub rise: DialTime,
@@ -37,6 +39,8 @@ pub struct Fit {
     pub sure: Vec<(Value, (f64, f64))>,
     /// What this world gives for each reading: steps; hours of the dial; seconds by the watch; per mille of the level.
     pub gives: Vec<Option<f64>>,
+    /// The least and the most that each reading allows of that, if it is right to what it says.
+    pub allows: Vec<Option<(f64, f64)>>,
     /// How much more each reading says than this world gives, beyond what it is right to: steps, minutes (seconds where
     /// those were read) or degrees, seconds by the watch, per mille. 0 where it is explained.
     pub residuals: Vec<f64>,
@@ -52,11 +56,16 @@ pub struct Fit {
 
 /// Measures the world of a table of readings.
 pub fn fit(readings: &Readings) -> Fit {
+    fit_watched(readings, &mut |_, _| ())
+}
+
+/// As [`fit`]; `tell` hears, while it is looked for what contradicts, how many readings of how many were left out in turn.
+pub fn fit_watched(readings: &Readings, tell: &mut dyn FnMut(u64, u64)) -> Fit {
     let numbered = || readings.list.iter().enumerate();
     let asks: Vec<Ask> = numbered()
         .flat_map(|(number, reading)| Ask::of_reading(number, reading))
         .collect();
-    let sun = Sun::of(&asks, readings.air);
+    let sun = Sun::of(&asks, readings.air, tell);
     let world = rounded(&sun, sun.cell.as_ref());
     let day = Day::of(readings);
     let battery = Battery::of(readings);
@@ -76,7 +85,7 @@ pub fn fit(readings: &Readings) -> Fit {
         Reading::Battery { .. } => battery.told(reading),
         _ => told(&asks, number, &world, sun.air),
     };
-    let told: Vec<(Option<f64>, f64)> = numbered().map(told).collect();
+    let told: Vec<Told> = numbered().map(told).collect();
     Fit {
         rise: world.rise,
         set: world.set,
@@ -88,8 +97,9 @@ pub fn fit(readings: &Readings) -> Fit {
         capacity: battery.capacity,
         efficiency: battery.efficiency,
         sure,
-        gives: told.iter().map(|(gives, _)| *gives).collect(),
-        residuals: told.iter().map(|(_, residual)| *residual).collect(),
+        gives: told.iter().map(|told| told.gives).collect(),
+        allows: told.iter().map(|told| told.allows).collect(),
+        residuals: told.iter().map(|told| told.residual).collect(),
         contradicts,
         next: next(&sun),
         undetermined,
@@ -153,13 +163,17 @@ fn sure_numbers(sun: &Sun, world: &Rounded, asks: &[Ask]) -> Vec<(Value, (f64, f
 }
 
 /// What a world gives for a reading of the sun, and how much more the reading says.
-fn told(asks: &[Ask], number: usize, world: &Rounded, air: Air) -> (Option<f64>, f64) {
+fn told(asks: &[Ask], number: usize, world: &Rounded, air: Air) -> Told {
     let own = || asks.iter().filter(|ask| ask.reading == number);
-    let gives = own().next().map(|ask| ask.shows(world.arc, air));
+    let first = own().next();
     let residuals = own().map(|ask| ask.residual(world.arc, air));
     let farthest = residuals.fold(
         0.0,
         |most: f64, r| if r.abs() > most.abs() { r } else { most },
     );
-    (gives, farthest)
+    Told {
+        gives: first.map(|ask| ask.shows(world.arc, air)),
+        allows: first.map(Ask::allows),
+        residual: farthest,
+    }
 }

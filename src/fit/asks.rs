@@ -159,6 +159,14 @@ impl Ask {
         }
     }
 
+    /// The least and the most that the reading allows of what [`Ask::shows`] says.
+    pub(super) fn allows(&self) -> (f64, f64) {
+        match self.of {
+            Of::Panel { gives, .. } => (gives, gives + 1.0),
+            Of::Number { read, right_to, .. } => (read - right_to, read + right_to),
+        }
+    }
+
     /// How much more the reading says than a whole world gives, in the dark too; 0 where the world explains it.
     pub(super) fn residual(&self, arc: Arc, air: Air) -> f64 {
         let value = match &self.of {

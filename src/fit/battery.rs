@@ -4,6 +4,7 @@ use super::asks::last_place;
 use super::lines::{Line, Point, beyond, line, settles};
 use super::reading::{Reading, Readings};
 use super::rounded::{digits, outward, round};
+use super::told::Told;
 use super::value::Value;
 
 /// A battery's capacity and efficiency.
@@ -63,7 +64,7 @@ impl Battery {
         }
     }
 
-    pub(super) fn told(&self, reading: &Reading) -> (Option<f64>, f64) {
+    pub(super) fn told(&self, reading: &Reading) -> Told {
         let Reading::Battery {
             falls,
             from,
@@ -72,7 +73,7 @@ impl Battery {
             draw,
         } = *reading
         else {
-            return (None, 0.0);
+            return Told::default();
         };
         let energy = hours * draw as f64;
         let share = if falls {
@@ -84,8 +85,12 @@ impl Battery {
         let right_to = last_place(from) + last_place(to);
         match share.map(|share| 1000.0 * share) {
             // The answer's capacity is rounded.
-            Some(gives) => (Some(gives), beyond(change, gives, right_to + 1e-3)),
-            None => (None, 0.0),
+            Some(gives) => Told {
+                gives: Some(gives),
+                allows: Some((change - right_to, change + right_to)),
+                residual: beyond(change, gives, right_to + 1e-3),
+            },
+            None => Told::default(),
         }
     }
 }

@@ -28,8 +28,8 @@ const GROSS: f64 = 2.0;
 /// How often the weights are worked out anew.
 const TURNS: usize = 12;
 
-/// What is left of the worlds.
-pub(super) fn left(asks: &[&Ask], airs: &[Air]) -> Left {
+/// What is left of the worlds; `tell` hears how many readings of how many were left out in turn.
+pub(super) fn left(asks: &[&Ask], airs: &[Air], tell: &mut dyn FnMut(u64, u64)) -> Left {
     let found = |parts, contradicts, slack| Left {
         parts,
         contradicts,
@@ -46,8 +46,13 @@ pub(super) fn left(asks: &[&Ask], airs: &[Air]) -> Left {
     }
     let mut readings: Vec<usize> = asks.iter().map(|ask| ask.reading).collect();
     readings.dedup();
-    let mends = |reading: &usize| is_explained(&without(&asks, &[*reading]), airs);
-    let one: Vec<usize> = readings.iter().copied().filter(mends).collect();
+    let mut one = Vec::new();
+    for (done, reading) in readings.iter().enumerate() {
+        tell(done as u64, readings.len() as u64);
+        if is_explained(&without(&asks, &[*reading]), airs) {
+            one.push(*reading);
+        }
+    }
     if !one.is_empty() && never.is_empty() {
         let each = one.iter().map(|reading| without(&asks, &[*reading]));
         let parts = each.flat_map(|asks| explaining(&asks, airs, 0.0));

@@ -4,6 +4,7 @@ use super::asks::last_place;
 use super::lines::{Line, Point, beyond, line, settles};
 use super::reading::{DialTime, Reading, Readings};
 use super::rounded::{digits, outward, round};
+use super::told::Told;
 
 /// The length of a day where nothing is said of it, in seconds.
 const DAY: f64 = 86_400.0;
@@ -69,12 +70,16 @@ impl Day {
         }
     }
 
-    pub(super) fn told(&self, clock_s: f64, dial: DialTime) -> (Option<f64>, f64) {
+    pub(super) fn told(&self, clock_s: f64, dial: DialTime) -> Told {
         let gives = self.day_s * dial.hours() / 24.0;
         if self.open {
-            return (None, 0.0);
+            return Told::default();
         }
         let right_to = last_place(clock_s) + self.day_s * dial.right_to() / 24.0;
-        (Some(gives), beyond(clock_s, gives, right_to))
+        Told {
+            gives: Some(gives),
+            allows: Some((clock_s - right_to, clock_s + right_to)),
+            residual: beyond(clock_s, gives, right_to),
+        }
     }
 }

@@ -26,9 +26,10 @@ mod search;
 mod steps;
 mod sun;
 mod task;
+mod told;
 mod value;
 
-pub use answer::{Fit, fit};
+pub use answer::{Fit, fit, fit_watched};
 pub use next::Question;
 pub use read::{FORMAT, VERSION, read_readings};
 pub use reading::{DialTime, Reading, Readings};

@@ -9,9 +9,10 @@ use super::arc::{Arc, Panel};
 use super::reading::DialTime;
 use super::sun::Sun;
 use crate::sky::{Aim, Air};
+use serde::{Deserialize, Serialize};
 
 /// A panel to be read at a time.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Question {
     /// When.
     pub at: DialTime,

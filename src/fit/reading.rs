@@ -5,10 +5,11 @@
 //! what a panel shows, so that the true value is in `[gives, gives + 1)`.
 
 use crate::sky::{Aim, Air};
+use serde::{Deserialize, Serialize};
 use std::fmt;
 
 /// A place on the dial as it was read: `HH:MM`, or `HH:MM:SS`.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct DialTime {
     /// Seconds of the dial, 0 to 86,400; a dial has as many whatever the length of the day.
     pub second: u32,

@@ -40,14 +40,14 @@ const ROOM: [f64; 3] = [0.02, 0.001, 0.0];
 
 impl Sun {
     /// Works out the sun from what its readings ask.
-    pub(super) fn of(asks: &[Ask], known: Option<Air>) -> Sun {
+    pub(super) fn of(asks: &[Ask], known: Option<Air>, tell: &mut dyn FnMut(u64, u64)) -> Sun {
         let asks: Vec<&Ask> = asks.iter().collect();
         let airs = known.map_or(vec![Air::Clear, Air::None], |air| vec![air]);
         let Left {
             parts,
             contradicts,
             slack,
-        } = left(&asks, &airs);
+        } = left(&asks, &airs, tell);
         let ends: Vec<(usize, Arc)> = parts
             .iter()
             .enumerate()
@@ -288,7 +288,7 @@ mod tests {
         let mut wrong = Vec::new();
         for (number, table) in tables().iter().enumerate() {
             let (asks, air) = asks(table);
-            let sun = Sun::of(&asks, air);
+            let sun = Sun::of(&asks, air, &mut |_, _| ());
             assert_eq!(
                 (sun.slack, &sun.contradicts[..]),
                 (0.0, &[][..]),

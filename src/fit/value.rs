@@ -1,7 +1,9 @@
 //! The values of a world that are measured, by the names that they have in an answer.
 
+use serde::{Deserialize, Serialize};
+
 /// One of the values that are measured.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Value {
     /// When the sun rises, in hours of the dial.
     Rise,

@@ -176,3 +176,15 @@ pub fn Plans(
         </Dialog>
     }
 }
+
+/// The window that measures a world.
+#[component]
+pub fn Measuring() -> impl IntoView {
+    let open = use_store().measures();
+    let page = use_later().place(move |part| (part.measure)(open));
+    view! {
+        <Dialog open=open on_close=move || open.set(false) id="measure-title" title="Measure this world" large=true>
+            {page}
+        </Dialog>
+    }
+}

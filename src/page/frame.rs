@@ -64,6 +64,7 @@ pub fn Frame(
                 <Tab pane=Pane::Log name="Log"/>
             </nav>
         </div>
+        <super::dialog::Measuring/>
         <super::print::PrintSheet/>
     }
 }

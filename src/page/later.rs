@@ -39,6 +39,8 @@ pub struct Part {
     pub(super) take_link: fn(Incoming, &str),
     /// Takes in a text that is no plan, with what it is called and why it is none.
     pub(super) take_other: fn(Incoming, &str, &str, &Faults),
+    /// What measures a world, in the dialog that is open while this is true.
+    pub(super) measure: fn(RwSignal<bool>) -> AnyView,
     /// The sheet for the printer.
     pub(super) sheet: fn() -> AnyView,
     /// Copies the link to the plan.

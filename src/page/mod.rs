@@ -25,6 +25,7 @@ mod links;
 mod log;
 mod logic;
 mod losses;
+mod measure;
 mod part;
 mod plans;
 pub mod preview;

@@ -8,7 +8,7 @@ use super::{
     book, clipboard, compare, day, details, duties, findings, incoming, later, launched, links,
     logic,
 };
-use super::{losses, plans, print, sizes, tidying, worlds};
+use super::{losses, measure, plans, print, sizes, tidying, worlds};
 use leptos::prelude::*;
 
 impl Part {
@@ -25,6 +25,7 @@ impl Part {
             worlds: |open| view! { <worlds::WorldsPage open/> }.into_any(),
             take_link: incoming::take_link,
             take_other: incoming::take_other,
+            measure: measuring,
             sheet: || view! { <print::Sheet/> }.into_any(),
             copy_link: links::copy,
             copy: clipboard::copy,
@@ -49,6 +50,11 @@ fn start(store: Store) {
     provide_context(details::StartByJob::start(jobs));
     provide_context(compare::Variants::start(jobs));
     provide_context(sizes::SizesJob::start(jobs));
+}
+
+/// A table of readings is read from the browser when the window is opened, and what is under way ends when it is closed.
+fn measuring(open: RwSignal<bool>) -> AnyView {
+    view! { <Show when=move || open.get()><measure::Measure/></Show> }.into_any()
 }
 
 fn log_page(page: LogPage) -> AnyView {

@@ -70,6 +70,7 @@ pub fn World(
                 <summary id="details-world">"World"</summary>
                 <super::worlds::FollowsLine/>
                 <WorldDay world/>
+                <p><button type="button" on:click=move |_| store.measures().set(true)>"Measure this world…"</button></p>
                 <Number store world key="day_s" label="Length of the day" unit="s" limits=(0.001, limits::SECONDS)
                     get=|w| Some(w.day_s) set=|w, v| w.day_s = v/>
                 <Choice id="world-sun".to_string() label="Sun" options=Signal::stored(suns) value=sun

@@ -18,6 +18,7 @@ pub mod losses;
 pub mod numbers;
 pub mod numbers_changed;
 pub mod path_data;
+pub mod readings;
 pub mod route;
 pub mod search;
 pub mod sizes;

@@ -2,10 +2,8 @@
 
 use super::table::Table;
 use super::{Answer, lines, print, text_of};
-use crate::fit::{
-    DialTime, Fit, Question, Reading, Readings, Value as Measured, fit, read_readings,
-};
-use crate::sky::Air;
+use crate::fit::{Fit, Readings, Value as Measured, fit, read_readings};
+use crate::sheet::readings::words::{self, Shares, air, dial, label, short};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 use std::fmt::Write;
@@ -97,30 +95,6 @@ fn number(n: f64) -> Value {
     }
 }
 
-/// A number with so many digits behind the point.
-fn short(n: f64, digits: i32) -> f64 {
-    let unit = libm::pow(10.0, f64::from(digits));
-    libm::round(n * unit) / unit
-}
-
-fn air(air: Air) -> &'static str {
-    match air {
-        Air::Clear => "clear",
-        Air::None => "none",
-    }
-}
-
-/// A place on the dial from hours; with seconds where it has any.
-fn dial(hours: f64) -> String {
-    let second = libm::round(hours * 3600.0) as u32;
-    let to_the_second = !second.is_multiple_of(60);
-    let time = DialTime {
-        second,
-        to_the_second,
-    };
-    time.to_string()
-}
-
 fn as_text(readings: &Readings, found: &Fit) -> String {
     let mut text = String::new();
     let _ = writeln!(text, "{}", values(found));
@@ -128,63 +102,12 @@ fn as_text(readings: &Readings, found: &Fit) -> String {
     let mut say = |sentence: String| {
         let _ = writeln!(text, "{sentence}");
     };
-    match found.contradicts[..] {
-        [] => {}
-        [one] => say(format!(
-            "Reading {one} contradicts the others: without it they agree. It is left out."
-        )),
-        _ => say(format!(
-            "Readings {} contradict the others: without one of them, or without all of them, the rest agree.",
-            numbers(&found.contradicts)
-        )),
-    }
-    if found.slack > 0.0 {
-        say(format!(
-            "No sun on an arc explains the readings as they stand. Each is taken to be right to {} more than it says.",
-            short(found.slack, 2)
-        ));
-    }
-    if !found.undetermined.is_empty() {
-        let names: Vec<&str> = found.undetermined.iter().map(|v| label(*v)).collect();
-        say(format!(
-            "Not settled, and left at the default: {}.",
-            names.join(", ")
-        ));
-    }
-    say(next(found.next));
+    let contradicts: Vec<String> = found.contradicts.iter().map(ToString::to_string).collect();
+    words::contradiction(&contradicts).map(&mut say);
+    words::slack(found.slack).map(&mut say);
+    words::unsettled(&found.undetermined).map(&mut say);
+    say(words::next(found.next));
     text
-}
-
-fn numbers(list: &[usize]) -> String {
-    let each: Vec<String> = list.iter().map(ToString::to_string).collect();
-    each.join(", ")
-}
-
-fn next(next: Option<Question>) -> String {
-    match next {
-        Some(Question { at, aim }) if aim.tilt == 0.0 => {
-            format!("Read next: a panel that lies flat, at {at}.")
-        }
-        Some(Question { at, aim }) => format!(
-            "Read next: a panel facing {}° at tilt {}°, at {at}.",
-            aim.azimuth, aim.tilt
-        ),
-        None => "No further reading of a panel would tell more.".into(),
-    }
-}
-
-fn label(value: Measured) -> &'static str {
-    match value {
-        Measured::Rise => "sun rises",
-        Measured::Set => "sun sets",
-        Measured::RiseAzimuth => "rises at azimuth",
-        Measured::Highest => "highest",
-        Measured::Air => "air",
-        Measured::Peak => "peak of a panel",
-        Measured::DayS => "length of a day",
-        Measured::Capacity => "battery holds",
-        Measured::Efficiency => "battery stores",
-    }
 }
 
 /// The values as a table, each with how sure it is.
@@ -224,60 +147,13 @@ fn residuals(readings: &Readings, found: &Fit) -> Table {
     let mut table = Table::new(&["reading", "", "says", "world gives", "off by"]);
     let each = readings.list.iter().zip(&found.gives).zip(&found.residuals);
     for (number, ((reading, gives), residual)) in each.enumerate() {
-        let (what, says, unit) = reading_words(reading);
-        let gives = match (gives, reading) {
-            (None, _) => "?".into(),
-            (Some(hours), Reading::Rises { .. } | Reading::Sets { .. }) => dial(*hours),
-            (Some(gives), _) => format!("{}{unit}", short(*gives, 2)),
-        };
+        let said = words::reading(reading, Shares::PerMille);
+        let gives = words::given(reading, *gives, Shares::PerMille);
         let off = match residual {
             0.0 => "explained".into(),
             _ => format!("{:+}", short(*residual, 2)),
         };
-        table.row([number.to_string(), what, says, gives, off]);
+        table.row([number.to_string(), said.what, said.says, gives, off]);
     }
     table
-}
-
-/// What was read, what it says, and the unit.
-fn reading_words(reading: &Reading) -> (String, String, &'static str) {
-    match reading {
-        Reading::Panel { at, aim, gives } => {
-            let what = match aim.tilt {
-                0.0 => format!("panel lying flat at {at}"),
-                _ => format!(
-                    "panel facing {}° at tilt {}° at {at}",
-                    aim.azimuth, aim.tilt
-                ),
-            };
-            (what, gives.to_string(), "")
-        }
-        Reading::Rises { at, azimuth } => (horizon("sun rises", *azimuth), at.to_string(), ""),
-        Reading::Sets { at, azimuth } => (horizon("sun sets", *azimuth), at.to_string(), ""),
-        Reading::Clock { clock_s, dial } => {
-            let what = format!("the dial goes {dial}");
-            (what, format!("{clock_s} s"), " s")
-        }
-        Reading::Battery {
-            falls,
-            from,
-            to,
-            hours,
-            draw,
-        } => {
-            let (way, under) = match falls {
-                true => ("falls", "drawing"),
-                false => ("rises", "taking"),
-            };
-            let what = format!("battery {way} in {hours} h, {under} {draw}");
-            (what, format!("{} ‰", (from - to).abs()), " ‰")
-        }
-    }
-}
-
-fn horizon(what: &str, azimuth: Option<f64>) -> String {
-    match azimuth {
-        Some(azimuth) => format!("{what} at azimuth {azimuth}°"),
-        None => what.to_string(),
-    }
 }

@@ -6,6 +6,7 @@
 use super::host::{Host, Pause};
 use super::task::{Answer, Task};
 use super::{autonomy, compare, findings, logic, losses, sizes, start_by};
+use crate::fit::{fit_watched, read_readings};
 use crate::plan::Plan;
 use crate::proof::{self, Check, Study};
 use crate::run::{Course, reserve};
@@ -63,7 +64,18 @@ pub async fn work(task: Task, study: &Arc<Study>, host: &dyn Host) {
         Task::Tidy(chosen, screen) => host.say(Answer::LaidOut(lay_out(plan, &chosen, screen))),
         Task::StartBy(wish) => start_by::start_by(study, &wish, host).await,
         Task::Compare { other, losses } => compare::compare(study, &other, losses, host),
+        Task::Fit(text) => fit(&text, host),
     }
+}
+
+/// The world of a table of readings.
+fn fit(text: &str, host: &dyn Host) {
+    let mut tell = |done, of| host.say(Answer::Progress(done, of));
+    let fitted = match read_readings(text) {
+        Ok(readings) => Ok(fit_watched(&readings, &mut tell)),
+        Err(faults) => Err(faults.iter().map(ToString::to_string).collect()),
+    };
+    host.say(Answer::Fitted(Box::new(fitted)));
 }
 
 /// The verdicts first, then why duties are broken.
@@ -154,6 +166,8 @@ mod tests {
                 other: lamp().print(),
                 losses: true,
             },
+            Task::Fit(include_str!("../../assets/readings/kittiwake-light.json").into()),
+            Task::Fit("{}".into()),
         ]
     }
 

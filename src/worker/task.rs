@@ -1,6 +1,7 @@
 //! The questions that a worker answers, and the answers. A question is about a plan; an answer may come in several pieces,
 //! the last of which ends it.
 
+use crate::fit::Fit;
 use crate::plan::{PartId, Throw};
 use crate::proof::compare;
 use crate::proof::findings::Finding;
@@ -65,6 +66,8 @@ pub enum Task {
         /// Whether single losses are tried too.
         losses: bool,
     },
+    /// The world that a table of readings comes to, the table as its file's text. It has nothing to do with the plan.
+    Fit(String),
 }
 
 /// What a search for another time of a load's start has found.
@@ -96,6 +99,7 @@ impl Task {
             Task::Day(..) | Task::Losses { .. } | Task::Pairs(_) => Manner::Stepwise,
             Task::Logic(_) | Task::Findings | Task::StartBy(_) => Manner::Stepwise,
             Task::Autonomy | Task::Sizes(_) | Task::Spare | Task::Compare { .. } => Manner::Long,
+            Task::Fit(_) => Manner::Long,
         }
     }
 }
@@ -162,6 +166,8 @@ pub enum Answer {
     StartBy(Box<Result<StartFound, NoStart>>, bool),
     /// Two variants side by side, and whether that is all; if so the last piece.
     Compared(Vec<compare::ComparedRow>, bool),
+    /// A measured world, or every fault of its table as a line each. The last piece.
+    Fitted(Box<Result<Fit, Vec<String>>>),
 }
 
 impl Answer {
@@ -179,7 +185,7 @@ impl Answer {
             Answer::Day(_) | Answer::Causes(_) | Answer::Holds(_) | Answer::Autonomy(_) => true,
             Answer::Reserve(_) | Answer::Sized(_) => true,
             Answer::Losses { .. } | Answer::Pairs | Answer::Logic(_) => true,
-            Answer::NoMoreFindings | Answer::LaidOut(_) => true,
+            Answer::NoMoreFindings | Answer::LaidOut(_) | Answer::Fitted(_) => true,
         }
     }
 }
