@@ -81,6 +81,7 @@ const LAYERS: &[&[&str]] = &[
         "tidying",
         "plans",
         "book",
+        "recheck",
     ],
     &[
         "jobs",

@@ -5,7 +5,7 @@ use super::keeping::use_keeper;
 use super::later::Part;
 use super::store::{LogPage, Store};
 use super::{book, clipboard, compare, day, details, duties, findings, links, logic, losses};
-use super::{plans, print, sizes, tidying};
+use super::{plans, print, recheck, sizes, tidying};
 use leptos::prelude::*;
 
 impl Part {
@@ -19,6 +19,11 @@ impl Part {
             play: || view! { <day::Play/> }.into_any(),
             plans: |open| view! { <plans::Plans open/> }.into_any(),
             book: |open| view! { <book::BookPage open/> }.into_any(),
+            recheck_line: || view! { <recheck::RecheckLine/> }.into_any(),
+            recheck_report: || {
+                let open = recheck::use_rechecks().is_open();
+                (open, view! { <recheck::RecheckReport/> }.into_any())
+            },
             sheet: || view! { <print::Sheet/> }.into_any(),
             copy_link: links::copy,
             copy: clipboard::copy,
@@ -41,6 +46,7 @@ fn start(store: Store) {
     provide_context(details::StartByJob::start(jobs));
     provide_context(compare::Variants::start(jobs));
     provide_context(sizes::SizesJob::start(jobs));
+    provide_context(recheck::Rechecks::start(jobs));
 }
 
 fn log_page(page: LogPage) -> AnyView {

@@ -1,7 +1,7 @@
 //! The top bar: the plan's title, undo and redo, and what is done with the plan as a whole. On a narrow screen all but
 //! title, undo and redo fold into one menu. It also starts to listen for files, links and the clipboard.
 
-use super::dialog::{Book, Messages, Plans};
+use super::dialog::{Book, Messages, NewNumbers, Plans};
 use super::files::{self, OpenFile};
 use super::fold::{FoldButton, Folds};
 use super::keeping::{Keeper, use_keeper};
@@ -74,6 +74,7 @@ pub fn Toolbar() -> impl IntoView {
         <Standing/>
         <Plans open=plans/>
         <Book open=book/>
+        <NewNumbers/>
         <Messages/>
     }
 }

@@ -62,6 +62,16 @@ impl BookRef {
     }
 }
 
+/// Whether the text of a built-in book, as another version of the program had it, has other numbers than the book of that
+/// name has now; no where it can't be read.
+pub fn is_other_version(name: &str, text: &str) -> bool {
+    let then = crate::read::json(text)
+        .ok()
+        .and_then(|value| BookRef::read(value).ok());
+    let both = then.zip(BookRef::built_in(name));
+    both.is_some_and(|(then, now)| then.fingerprint() != now.fingerprint())
+}
+
 impl Plan {
     /// The parts that are of this type, in the plan's order.
     pub fn parts_of_type(&self, kind: &str) -> Vec<&Part> {
@@ -324,6 +334,20 @@ mod tests {
 
     fn said(plan: &Plan, result: Result<Vec<Edit>, BookError>) -> String {
         told(plan, &result.unwrap_err()).join("\n")
+    }
+
+    #[test]
+    fn a_built_in_book_is_told_from_another_version_by_its_numbers_alone() {
+        for name in crate::book::built_in_names() {
+            let text = crate::book::built_in_text(name).unwrap();
+            assert!(!is_other_version(name, text), "{name}");
+            let mut other: Value = serde_json::from_str(text).unwrap();
+            other["types"][0]["note"] = json!("said otherwise");
+            assert!(!is_other_version(name, &other.to_string()), "{name}");
+            other["lag_ms"] = json!(other["lag_ms"].as_u64().unwrap() + 1);
+            assert!(is_other_version(name, &other.to_string()), "{name}");
+            assert!(!is_other_version(name, "{"), "{name}");
+        }
     }
 
     #[test]

@@ -16,6 +16,7 @@ pub mod losses;
 pub mod numbers;
 pub mod numbers_changed;
 pub mod path_data;
+pub mod recheck_report;
 pub mod route;
 pub mod search;
 pub mod sizes;
