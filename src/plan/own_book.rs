@@ -5,7 +5,7 @@
 //! change is read as any stranger's book and plan would be, so that every limit holds and what no longer fits a part or a
 //! wire is told with its place, its value and what was expected.
 
-use super::{BookRef, Edit, Numbers, Part, PartId, Plan, Refusal};
+use super::{BookRef, Edit, NumberChange, Numbers, Part, PartId, Plan, Refusal, World};
 use crate::book::{Book, built_in, name_of_label, read_book_at};
 use crate::read::{Faults, Place};
 use serde_json::{Map, Value};
@@ -62,14 +62,21 @@ impl BookRef {
     }
 }
 
-/// Whether the text of a built-in book, as another version of the program had it, has other numbers than the book of that
-/// name has now; no where it can't be read.
+/// Whether plans may do otherwise on the book of this name, which is built in, than on its text as another version of the
+/// program had it; no where that can't be read.
 pub fn is_other_version(name: &str, text: &str) -> bool {
     let then = crate::read::json(text)
         .ok()
         .and_then(|value| BookRef::read(value).ok());
+    let numbers = |book| Numbers {
+        world: World::default(),
+        book,
+    };
     let both = then.zip(BookRef::built_in(name));
-    both.is_some_and(|(then, now)| then.fingerprint() != now.fingerprint())
+    both.is_some_and(|(then, now)| {
+        let changes = numbers(then).changes(&numbers(now));
+        changes.iter().any(NumberChange::has_effect)
+    })
 }
 
 impl Plan {
@@ -343,6 +350,9 @@ mod tests {
             assert!(!is_other_version(name, text), "{name}");
             let mut other: Value = serde_json::from_str(text).unwrap();
             other["types"][0]["note"] = json!("said otherwise");
+            other["types"][0]["cost"] = json!({ "driftwood": 3 });
+            // A type that came since.
+            other["types"].as_array_mut().unwrap().pop();
             assert!(!is_other_version(name, &other.to_string()), "{name}");
             other["lag_ms"] = json!(other["lag_ms"].as_u64().unwrap() + 1);
             assert!(is_other_version(name, &other.to_string()), "{name}");

@@ -92,7 +92,7 @@ pub struct PlanReport {
     pub counts: Counts,
     /// The duties that changed, the worse first; among equals in the plan's order.
     pub duties: Vec<DutyLine>,
-    /// The numbers that differ and that a part has to do with.
+    /// The numbers that differ, can change what a plan does, and that a part of this one has to do with.
     pub numbers: Vec<Said>,
 }
 
@@ -124,9 +124,12 @@ pub fn duty_lines(plan: &Plan, found: &Recheck) -> Vec<DutyLine> {
     changed.map(line).collect()
 }
 
-/// The numbers that differ and that a part of the plan has to do with.
+/// The numbers that differ, can change what a plan does, and that a part of this one has to do with.
 fn numbers_in_use(plan: &Plan, found: &Recheck) -> Vec<Said> {
-    let used = found.numbers.iter().filter(|n| n.is_in_use(plan));
+    let used = found
+        .numbers
+        .iter()
+        .filter(|n| n.is_in_use(plan) && n.has_effect());
     let (from, to) = (&plan.book.book, &found.plan.book.book);
     used.map(|n| numbers_changed::change(n, from, to)).collect()
 }
