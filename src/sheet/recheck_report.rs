@@ -54,6 +54,26 @@ impl Counts {
     }
 }
 
+impl Counts {
+    /// The same without what is none: `1 duty worse, 4 the same`.
+    fn says_some(self) -> String {
+        let pieces = [
+            (self.worse, "worse"),
+            (self.better, "better"),
+            (self.otherwise, "otherwise"),
+            (self.same, "the same"),
+        ];
+        let mut said = String::new();
+        for (count, word) in pieces.into_iter().filter(|(count, _)| *count > 0) {
+            said += &match said.as_str() {
+                "" => format!("{} {word}", duties(count)),
+                _ => format!(", {count} {word}"),
+            };
+        }
+        said
+    }
+}
+
 /// A duty whose verdict differs.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct DutyLine {
@@ -169,7 +189,7 @@ pub struct PlanSection {
 }
 
 impl PlanSection {
-    /// How it went, in one line: `1 duty worse, 0 otherwise, 0 better, 1 the same`.
+    /// How it went, in one line: `1 duty worse, 4 the same.`
     pub fn says(&self, side: Side) -> String {
         match (&self.outcome, side) {
             (PlanOutcome::Proven(told), _) if told.duties.is_empty() => match told.counts.same {
@@ -177,7 +197,7 @@ impl PlanSection {
                 1 => "Its one duty stands as before.".into(),
                 all => format!("All {all} duties stand as before."),
             },
-            (PlanOutcome::Proven(told), _) => told.counts.says() + ".",
+            (PlanOutcome::Proven(told), _) => told.counts.says_some() + ".",
             (PlanOutcome::Refused(_), Side::After) => "It can't stand on the new numbers.".into(),
             (PlanOutcome::Refused(_), Side::Before) => {
                 "It could not stand on the numbers of before, so nothing can be set beside it."
@@ -261,6 +281,11 @@ impl Report {
             let at = self.plans.partition_point(|p| p.rank() <= rank);
             self.plans.insert(at, section);
         }
+    }
+
+    /// Whether a duty is worse, or a plan could not be proven.
+    pub fn is_bad_news(&self) -> bool {
+        self.plans.iter().any(|plan| plan.rank() < 2)
     }
 
     /// How many plans the numbers have to do with, as far as is known.
@@ -430,6 +455,12 @@ mod tests {
         // Other batteries of the book changed too, and the plan has none of those.
         let numbers: Vec<&str> = told.numbers.iter().map(|n| n.what.as_str()).collect();
         assert_eq!(numbers, ["Battery rack: capacity"]);
+        let some = Counts {
+            same: 4,
+            better: 1,
+            ..Counts::default()
+        };
+        assert_eq!(some.says_some(), "1 duty better, 4 the same");
         let same = dusk_lamp(200);
         assert_eq!((same.counts.same, same.duties.len()), (2, 0));
         let says = section("a", PlanOutcome::Proven(same)).says(Side::After);
@@ -441,6 +472,7 @@ mod tests {
         let source = Source::World("Kittiwake sands".into());
         let mut report = Report::begun(source, Side::After, 3);
         assert_eq!(report.proving(), "Proving 3 plans on the new numbers");
+        assert!(!report.is_bad_news());
         report.take(Some(section("a", PlanOutcome::Proven(dusk_lamp(200)))));
         report.take(Some(section("b", PlanOutcome::Proven(dusk_lamp(25)))));
         let said =
@@ -451,6 +483,8 @@ mod tests {
         assert_eq!(report.sentence(), said);
         let keys: Vec<&str> = report.plans.iter().map(|p| p.key.as_str()).collect();
         assert_eq!(keys, ["b", "a"], "the worse first");
+        assert!(report.is_bad_news());
+        assert_eq!(report.plans[0].says(Side::After), "2 duties worse.");
     }
 
     #[test]

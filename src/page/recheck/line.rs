@@ -15,9 +15,10 @@ pub fn RecheckLine() -> impl IntoView {
     };
     let is_shown =
         Memo::new(move |_| !rechecks.is_away.get() && rechecks.report.with(Option::is_some));
+    let is_calm = move || !(rechecks.report).with(|r| r.as_ref().is_some_and(|r| r.is_bad_news()));
     view! {
         <Show when=move || is_shown.get()>
-            <p>
+            <p class:calm=is_calm>
                 <Progress rechecks show=Callback::new(move |()| rechecks.show())/>
                 <Show when=is_over>
                     <button type="button" class="quiet" on:click=put_away>"Put away"</button>

@@ -8,7 +8,7 @@ use crate::sheet::recheck_report::{DutyLine, PlanReport, PlanSection};
 use crate::sheet::verdict::Standing;
 use leptos::prelude::*;
 
-/// So many numbers are shown at once; more on request.
+/// So many numbers are shown at once, where they change a duty; more on request.
 const NUMBERS: usize = 4;
 
 /// What stands in the dialog.
@@ -77,6 +77,7 @@ fn proven(told: &PlanReport) -> impl IntoView + use<> {
     let duties: Vec<_> = told.duties.iter().map(duty).collect();
     let duties = (!duties.is_empty()).then(|| view! { <ul class="recheck-duties">{duties}</ul> });
     let count = told.numbers.len();
+    let is_open = count <= NUMBERS && !told.duties.is_empty();
     let number = |said: &Said| {
         let Said { what, from, to } = said.clone();
         view! { <li>{what}": "{from}" → "{to}</li> }
@@ -84,7 +85,7 @@ fn proven(told: &PlanReport) -> impl IntoView + use<> {
     let numbers: Vec<_> = told.numbers.iter().map(number).collect();
     let numbers = (count > 0).then(|| {
         view! {
-            <details class="recheck-numbers" open=count <= NUMBERS>
+            <details class="recheck-numbers" open=is_open>
                 <summary>{format!("Numbers that differ: {count}")}</summary>
                 <ul>{numbers}</ul>
             </details>
