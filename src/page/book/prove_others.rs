@@ -3,7 +3,7 @@
 use super::Desk;
 use crate::page::recheck::{Progress, use_rechecks};
 use crate::plan::BookRef;
-use crate::sheet::recheck_report::Source;
+use crate::sheet::recheck_report::kept::Source;
 use leptos::prelude::*;
 
 /// The button, and what came of it. Of a book that comes with Duskline no plan has another of that name.

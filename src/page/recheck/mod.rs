@@ -17,7 +17,7 @@ use super::jobs::Jobs;
 use super::keeping::{Keeper, use_keeper};
 use crate::plan::{BookRef, NamedWorld};
 use crate::proof::recheck::Side;
-use crate::sheet::recheck_report::{Report, Source};
+use crate::sheet::recheck_report::kept::{Report, Source};
 use crate::worker::GivenNumbers;
 use leptos::prelude::*;
 use round::{Given, Round, Whom};

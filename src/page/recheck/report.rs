@@ -4,7 +4,8 @@ use super::{Rechecks, use_rechecks};
 use crate::page::duties::Mark;
 use crate::proof::recheck::Turn;
 use crate::sheet::numbers_changed::Said;
-use crate::sheet::recheck_report::{DutyLine, PlanReport, PlanSection};
+use crate::sheet::recheck_report::kept::PlanSection;
+use crate::sheet::recheck_report::{DutyLine, PlanReport};
 use crate::sheet::verdict::Standing;
 use leptos::prelude::*;
 

@@ -6,7 +6,7 @@ use crate::plan::Plan;
 use crate::proof::recheck::Side;
 use crate::read::Faults;
 use crate::sheet::numbers_changed;
-use crate::sheet::recheck_report::{PlanOutcome, PlanSection, Report, Source};
+use crate::sheet::recheck_report::kept::{PlanOutcome, PlanSection, Report, Source};
 use crate::shelf::{Entry, Shelf};
 use crate::worker::{Answer, GivenNumbers, Task};
 use leptos::prelude::*;
