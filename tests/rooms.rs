@@ -86,6 +86,7 @@ const LAYERS: &[&[&str]] = &[
         "book",
         "worlds",
         "measure",
+        "recheck",
     ],
     &[
         "jobs",

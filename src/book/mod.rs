@@ -15,7 +15,7 @@ mod write;
 pub use behaviour::{Behaviour, FunctionName, Profile, Short};
 #[cfg(test)]
 pub(crate) use built_in::built_in_types;
-pub use built_in::{built_in, built_in_names};
+pub use built_in::{built_in, built_in_names, built_in_text};
 pub use ports::{Port, Side};
 pub use read::read_book;
 pub(crate) use read::{read_book_at, with_stages};

@@ -163,6 +163,20 @@ pub fn Worlds(
     }
 }
 
+/// The window with what new numbers change about the kept plans, once the second part is there.
+#[component]
+pub fn NewNumbers() -> impl IntoView {
+    let later = use_later();
+    move || {
+        let (open, report) = later.part().map(|part| (part.recheck_report)())?;
+        Some(view! {
+            <Dialog open=open on_close=move || open.set(false) id="recheck-title" title="What new numbers change" large=true>
+                {report}
+            </Dialog>
+        })
+    }
+}
+
 /// The window with all plans that are kept.
 #[component]
 pub fn Plans(

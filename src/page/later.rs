@@ -41,6 +41,10 @@ pub struct Part {
     pub(super) take_other: fn(Incoming, &str, &str, &Faults),
     /// What measures a world, in the dialog that is open while this is true.
     pub(super) measure: fn(RwSignal<bool>) -> AnyView,
+    /// The standing line that says what new numbers change about the kept plans.
+    pub(super) recheck_line: fn() -> AnyView,
+    /// The report on that, and whether its dialog is open.
+    pub(super) recheck_report: fn() -> (RwSignal<bool>, AnyView),
     /// The sheet for the printer.
     pub(super) sheet: fn() -> AnyView,
     /// Copies the link to the plan.

@@ -31,6 +31,7 @@ mod plans;
 pub mod preview;
 mod print;
 mod problems;
+mod recheck;
 mod shelf;
 mod sizes;
 mod standing;

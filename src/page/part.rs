@@ -8,7 +8,7 @@ use super::{
     book, clipboard, compare, day, details, duties, findings, incoming, later, launched, links,
     logic,
 };
-use super::{losses, measure, plans, print, sizes, tidying, worlds};
+use super::{losses, measure, plans, print, recheck, sizes, tidying, worlds};
 use leptos::prelude::*;
 
 impl Part {
@@ -26,6 +26,11 @@ impl Part {
             take_link: incoming::take_link,
             take_other: incoming::take_other,
             measure: measuring,
+            recheck_line: || view! { <recheck::RecheckLine/> }.into_any(),
+            recheck_report: || {
+                let open = recheck::use_rechecks().is_open();
+                (open, view! { <recheck::RecheckReport/> }.into_any())
+            },
             sheet: || view! { <print::Sheet/> }.into_any(),
             copy_link: links::copy,
             copy: clipboard::copy,
@@ -50,6 +55,7 @@ fn start(store: Store) {
     provide_context(details::StartByJob::start(jobs));
     provide_context(compare::Variants::start(jobs));
     provide_context(sizes::SizesJob::start(jobs));
+    provide_context(recheck::Rechecks::start(jobs));
 }
 
 /// A table of readings is read from the browser when the window is opened, and what is under way ends when it is closed.

@@ -1,5 +1,5 @@
 //! The lines that stay until they no longer hold: a plan that can't be saved, a plan that another tab has changed, a part of
-//! the page that could not be fetched.
+//! the page that could not be fetched, kept plans that are proven on new numbers.
 
 use super::keeping::use_keeper;
 use super::later::{TryAgain, use_later};
@@ -42,6 +42,7 @@ pub fn Standing() -> impl IntoView {
                     <TryAgain/>
                 </p>
             </Show>
+            {move || later.part().map(|part| (part.recheck_line)())}
         </div>
     }
 }

@@ -1,7 +1,7 @@
 //! The top bar: the plan's title, undo and redo, and what is done with the plan as a whole. On a narrow screen all but
 //! title, undo and redo fold into one menu. It also starts to listen for files, links and the clipboard.
 
-use super::dialog::{Book, Messages, Plans, Worlds};
+use super::dialog::{Book, Messages, NewNumbers, Plans, Worlds};
 use super::files::{self, OpenFile};
 use super::fold::{FoldButton, Folds};
 use super::incoming::Incoming;
@@ -83,6 +83,7 @@ pub fn Toolbar() -> impl IntoView {
         <Plans open=plans/>
         <Book open=book/>
         <Worlds open=worlds/>
+        <NewNumbers/>
         <Messages/>
     }
 }

@@ -4,6 +4,7 @@
 //! give their inverse; [`History`] makes one undo step of one gesture. The plan has a file form ([`read_plan`],
 //! [`Plan::print`]) and a link form ([`link`]). It knows nothing of solving.
 
+mod book_versions;
 mod by_hand;
 mod crossing;
 mod diff;
@@ -28,6 +29,7 @@ mod spec;
 mod world;
 mod write;
 
+pub use book_versions::is_other_version;
 pub use by_hand::Throw;
 pub use diff::{Change, Differences, differences};
 pub use duty::{Conditions, Duty, When};

@@ -59,6 +59,21 @@ impl NumberChange {
             }
         }
     }
+
+    /// Whether it can change what a plan does: words and costs can't, nor can a type that no plan could have before.
+    pub fn has_effect(&self) -> bool {
+        const WORDS: [&str; 8] = [
+            "label", "group", "symbol", "says", "note", "mount", "stage", "max_run",
+        ];
+        match &self.what {
+            Changed::World(_) => true,
+            Changed::Book(field) => !["name", "unit"].contains(field),
+            Changed::Type { field, .. } => {
+                !WORDS.contains(&field.as_str()) && !field.starts_with("cost.")
+            }
+            Changed::WholeType(_) => !self.from.is_null(),
+        }
+    }
 }
 
 impl Plan {

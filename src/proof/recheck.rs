@@ -21,6 +21,15 @@ pub struct NewNumbers {
     pub followed: Option<(String, String)>,
 }
 
+/// On which side of a change the numbers stand that are given beside a plan's own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Side {
+    /// They are the earlier ones, and the plan stands on the new ones already: its built-in book has a new version.
+    Before,
+    /// They are the new ones, and the plan stands on those of before.
+    After,
+}
+
 /// Whether new numbers have to do with a plan.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Concern {
@@ -138,6 +147,26 @@ pub fn recheck(plan: &Plan, numbers: &NewNumbers) -> Result<Recheck, Vec<Refusal
         after,
         duties,
     })
+}
+
+/// As [`recheck`], with the given numbers on either side; every reason where the plan can't stand on them.
+pub fn recheck_beside(
+    plan: &Plan,
+    given: &NewNumbers,
+    side: Side,
+) -> Result<Recheck, Vec<Refusal>> {
+    match side {
+        Side::After => recheck(plan, given),
+        Side::Before => {
+            let earlier = plan.on_numbers(&given.of_plan(plan))?;
+            let own = NewNumbers {
+                world: Some(plan.world.clone()),
+                book: Some(plan.book.clone()),
+                followed: None,
+            };
+            recheck(&earlier, &own)
+        }
+    }
 }
 
 impl Recheck {
@@ -265,6 +294,27 @@ mod tests {
             broke.count()
         );
         assert_eq!(again.after, found.before);
+    }
+
+    #[test]
+    fn earlier_numbers_are_the_same_change_seen_from_the_plan_that_has_it_behind_it() {
+        let plan = kittiwake();
+        let numbers = |book: BookRef| NewNumbers {
+            book: Some(book),
+            ..NewNumbers::default()
+        };
+        let forwards = recheck(&plan, &numbers(hungrier(&plan, 40))).unwrap();
+        let changed = &forwards.plan;
+        let seen = recheck_beside(changed, &numbers(plan.book.clone()), Side::Before).unwrap();
+        assert_eq!(
+            (seen.before, seen.after, seen.duties, seen.numbers),
+            (
+                forwards.before,
+                forwards.after,
+                forwards.duties,
+                forwards.numbers
+            )
+        );
     }
 
     #[test]

@@ -19,6 +19,7 @@ pub mod numbers;
 pub mod numbers_changed;
 pub mod path_data;
 pub mod readings;
+pub mod recheck_report;
 pub mod route;
 pub mod search;
 pub mod sizes;

@@ -6,13 +6,14 @@ use crate::limits;
 use crate::plan::{Changed, Clock, NumberChange, Plan, Refusal};
 use crate::quantity::Short;
 use crate::read::Fault;
+use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 /// How many parts are told by name.
 const SHOWN: usize = 4;
 
 /// A number that changed, in words.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Said {
     /// Which: `Sun panel: peak`, `Length of the day`.
     pub what: String,

@@ -6,9 +6,9 @@
 use super::recheck_output::{Outcome, Told, output};
 use super::{Answer, lines, print, table::Table, text_of};
 use crate::plan::{BookRef, Plan, read_plan, read_world};
-use crate::proof::recheck::{Concern, NewNumbers, Recheck, Turn, broken_since, recheck};
-use crate::sheet::losses::moment;
-use crate::sheet::{numbers_changed, verdict};
+use crate::proof::recheck::{Concern, NewNumbers, Recheck, recheck};
+use crate::sheet::numbers_changed;
+use crate::sheet::recheck_report::{Counts, duty_lines, not_concerned};
 use clap::Args;
 
 /// What `recheck` is asked.
@@ -104,15 +104,9 @@ fn outcome(path: &str, numbers: &NewNumbers, all: bool) -> Option<Outcome> {
         }
     };
     let title = plan.title.clone();
-    let why = match numbers.concern(&plan) {
-        _ if all => None,
-        Concern::Concerned => None,
-        Concern::OtherBook(name) => Some(("other-book", format!("Its book is {name}."))),
-        Concern::OtherWorld(name) => Some(("other-world", format!("It follows {name}."))),
-        Concern::FollowsNone => Some(("follows-none", "It follows no world.".into())),
-    };
-    if let Some((code, why)) = why {
-        return Some(Outcome::NotConcerned(title, code, why));
+    let concern = numbers.concern(&plan);
+    if let Some(why) = not_concerned(&concern).filter(|_| !all) {
+        return Some(Outcome::NotConcerned(title, code(&concern), why));
     }
     Some(match recheck(&plan, numbers) {
         Ok(found) => Outcome::Rechecked(Box::new((plan, found))),
@@ -121,6 +115,16 @@ fn outcome(path: &str, numbers: &NewNumbers, all: bool) -> Option<Outcome> {
             Outcome::Refused(title, said.collect())
         }
     })
+}
+
+/// The word for it in JSON.
+fn code(concern: &Concern) -> &'static str {
+    match concern {
+        Concern::Concerned => "concerned",
+        Concern::OtherBook(_) => "other-book",
+        Concern::OtherWorld(_) => "other-world",
+        Concern::FollowsNone => "follows-none",
+    }
 }
 
 /// Whether a text is a book, a world or another document of ours that is no plan.
@@ -136,18 +140,14 @@ fn is_other_document(text: &str) -> bool {
 
 fn as_text(told: &[Told]) -> String {
     let mut table = Table::new(&["plan", "duty", "before", "after", "since when", "why"]);
-    let (mut counts, mut same) = ([0usize; 4], 0usize);
+    let (mut plans, mut counts) = (0, Counts::default());
     let mut rest = String::new();
     for Told { file, outcome } in told {
         match outcome {
             Outcome::Rechecked(both) => {
                 let (plan, found) = &**both;
-                let turned = [Turn::Worse, Turn::Otherwise, Turn::Better];
-                counts[0] += 1;
-                for (at, turn) in turned.into_iter().enumerate() {
-                    counts[at + 1] += found.count(turn);
-                }
-                same += found.count(Turn::Same);
+                plans += 1;
+                counts = counts.and(Counts::of(found));
                 rows(&mut table, file, plan, found);
             }
             Outcome::NotConcerned(_, _, why) => rest += &format!("{file}: not concerned. {why}\n"),
@@ -163,15 +163,11 @@ fn as_text(told: &[Told]) -> String {
             }
         }
     }
-    let [plans, worse, otherwise, better] = counts;
     let plans = match plans {
         1 => "1 plan".into(),
         plans => format!("{plans} plans"),
     };
-    let duties = if worse == 1 { "duty" } else { "duties" };
-    let summary = format!(
-        "{plans} rechecked: {worse} {duties} worse, {otherwise} otherwise, {better} better, {same} the same.\n"
-    );
+    let summary = format!("{plans} rechecked: {}.\n", counts.says());
     let table = match table.is_empty() {
         true => String::new(),
         false => format!("\n{table}"),
@@ -185,18 +181,14 @@ fn as_text(told: &[Told]) -> String {
 
 /// The duties of a plan whose verdicts differ.
 fn rows(table: &mut Table, file: &str, plan: &Plan, found: &Recheck) {
-    for duty in found.duties.iter().filter(|d| d.turn != Turn::Same) {
-        let since = broken_since(&duty.after).map(|t| moment(&found.plan, t));
-        let why: Vec<String> = duty.causes.iter().map(|c| c.says(&found.plan)).collect();
-        // One sentence will do in a table: that of the first gap; `check` tells all.
-        let why = why.into_iter().next().unwrap_or_default();
+    for line in duty_lines(plan, found) {
         table.row([
             file.to_string(),
-            verdict::duty(plan, &duty.duty),
-            verdict::of_duty(&found.before, &duty.before),
-            verdict::of_duty(&found.after, &duty.after),
-            since.unwrap_or_default(),
-            why,
+            line.duty,
+            line.before,
+            line.after,
+            line.since.unwrap_or_default(),
+            line.why.unwrap_or_default(),
         ]);
     }
 }

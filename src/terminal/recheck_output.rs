@@ -2,10 +2,11 @@
 //! of the keys.
 
 use crate::plan::Plan;
-use crate::proof::recheck::{DutyChange, Recheck, Turn};
+use crate::proof::recheck::{DutyChange, Recheck};
 use crate::proof::{Check, Verdict};
 use crate::quantity::Ms;
 use crate::sheet::numbers_changed;
+use crate::sheet::recheck_report::Counts;
 use serde::Serialize;
 
 /// What became of one file.
@@ -87,18 +88,16 @@ struct VerdictOutput {
 
 /// The answer as it is printed.
 pub(super) fn output(told: &[Told]) -> RecheckOutput {
-    let count = |turn: Turn| {
-        let found = told.iter().filter_map(|t| match &t.outcome {
-            Outcome::Rechecked(both) => Some(both.1.count(turn)),
-            _ => None,
-        });
-        found.sum()
-    };
+    let counts = told.iter().filter_map(|t| match &t.outcome {
+        Outcome::Rechecked(both) => Some(Counts::of(&both.1)),
+        _ => None,
+    });
+    let counts = counts.fold(Counts::default(), Counts::and);
     RecheckOutput {
-        worse: count(Turn::Worse),
-        otherwise: count(Turn::Otherwise),
-        better: count(Turn::Better),
-        same: count(Turn::Same),
+        worse: counts.worse,
+        otherwise: counts.otherwise,
+        better: counts.better,
+        same: counts.same,
         plans: told.iter().map(plan_output).collect(),
     }
 }

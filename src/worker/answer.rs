@@ -5,7 +5,7 @@
 
 use super::host::{Host, Pause};
 use super::task::{Answer, Task};
-use super::{autonomy, compare, findings, logic, losses, sizes, start_by};
+use super::{autonomy, compare, findings, logic, losses, recheck, sizes, start_by};
 use crate::fit::{fit_watched, read_readings};
 use crate::plan::Plan;
 use crate::proof::{self, Check, Study};
@@ -65,6 +65,7 @@ pub async fn work(task: Task, study: &Arc<Study>, host: &dyn Host) {
         Task::StartBy(wish) => start_by::start_by(study, &wish, host).await,
         Task::Compare { other, losses } => compare::compare(study, &other, losses, host),
         Task::Fit(text) => fit(&text, host),
+        Task::Recheck { given, side } => recheck::recheck(plan, &given, side, host),
     }
 }
 
@@ -119,11 +120,12 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
 mod tests {
     use super::*;
     use crate::plan::{Clock, read_plan};
+    use crate::proof::recheck::Side;
     use crate::proof::sizes::Ask;
     use crate::proof::start_by::{Bound, StartWish};
     use crate::run::Extent;
     use crate::sheet::tidy::Screen;
-    use crate::worker::{FromWorker, ToWorker};
+    use crate::worker::{FromWorker, GivenNumbers, ToWorker};
     use std::cell::Cell;
 
     fn lamp() -> Plan {
@@ -168,6 +170,10 @@ mod tests {
             },
             Task::Fit(include_str!("../../assets/readings/kittiwake-light.json").into()),
             Task::Fit("{}".into()),
+            Task::Recheck {
+                given: GivenNumbers::Book(lamp().book.book.print()),
+                side: Side::After,
+            },
         ]
     }
 

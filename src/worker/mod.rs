@@ -13,6 +13,7 @@ mod logic;
 mod losses;
 pub mod message;
 pub mod queue;
+mod recheck;
 #[cfg(target_arch = "wasm32")]
 mod serve;
 mod sizes;
@@ -24,4 +25,4 @@ pub use host::Host;
 pub use message::{FromWorker, ToWorker};
 #[cfg(target_arch = "wasm32")]
 pub use serve::serve;
-pub use task::{Answer, Manner, StartFound, Task};
+pub use task::{Answer, GivenNumbers, Manner, StartFound, Task};

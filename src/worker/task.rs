@@ -5,12 +5,14 @@ use crate::fit::Fit;
 use crate::plan::{PartId, Throw};
 use crate::proof::compare;
 use crate::proof::findings::Finding;
+use crate::proof::recheck::Side;
 use crate::proof::sizes::{self, Ask, Sizes};
 use crate::proof::start_by::{NoStart, Offer, StartOutcome, StartWish};
 use crate::proof::{Autonomy, BrokenChange, Cause, Check, WorstStarts};
 use crate::proof::{Exploration, LogicRow, LogicTable, LossReport, PairReport};
 use crate::quantity::Ms;
 use crate::run::{Extent, Journey, Reserve};
+use crate::sheet::recheck_report::PlanReport;
 use crate::sheet::tidy::{LaidOut, Screen};
 use crate::sky::AimReport;
 use serde::{Deserialize, Serialize};
@@ -68,6 +70,22 @@ pub enum Task {
     },
     /// The world that a table of readings comes to, the table as its file's text. It has nothing to do with the plan.
     Fit(String),
+    /// The plan on its own numbers and on these.
+    Recheck {
+        /// The other numbers.
+        given: GivenNumbers,
+        /// Whether they are those of before or the new ones.
+        side: Side,
+    },
+}
+
+/// The numbers that a plan is proven on beside its own, as a file's text.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum GivenNumbers {
+    /// A world, with its book.
+    World(String),
+    /// A book; the plan's world stays.
+    Book(String),
 }
 
 /// What a search for another time of a load's start has found.
@@ -98,8 +116,8 @@ impl Task {
             Task::Tidy(..) => Manner::Quick,
             Task::Day(..) | Task::Losses { .. } | Task::Pairs(_) => Manner::Stepwise,
             Task::Logic(_) | Task::Findings | Task::StartBy(_) => Manner::Stepwise,
-            Task::Autonomy | Task::Sizes(_) | Task::Spare | Task::Compare { .. } => Manner::Long,
-            Task::Fit(_) => Manner::Long,
+            Task::Autonomy | Task::Sizes(_) | Task::Spare | Task::Fit(_) => Manner::Long,
+            Task::Compare { .. } | Task::Recheck { .. } => Manner::Long,
         }
     }
 }
@@ -168,6 +186,8 @@ pub enum Answer {
     Compared(Vec<compare::ComparedRow>, bool),
     /// A measured world, or every fault of its table as a line each. The last piece.
     Fitted(Box<Result<Fit, Vec<String>>>),
+    /// What other numbers change, in words; or why the plan can't stand on them, a sentence each. The last piece.
+    Rechecked(Box<Result<PlanReport, Vec<String>>>),
 }
 
 impl Answer {
@@ -185,7 +205,8 @@ impl Answer {
             Answer::Day(_) | Answer::Causes(_) | Answer::Holds(_) | Answer::Autonomy(_) => true,
             Answer::Reserve(_) | Answer::Sized(_) => true,
             Answer::Losses { .. } | Answer::Pairs | Answer::Logic(_) => true,
-            Answer::NoMoreFindings | Answer::LaidOut(_) | Answer::Fitted(_) => true,
+            Answer::NoMoreFindings | Answer::LaidOut(_) => true,
+            Answer::Fitted(_) | Answer::Rechecked(_) => true,
         }
     }
 }

@@ -7,6 +7,7 @@ mod exchange;
 mod field;
 mod form;
 mod numbers;
+mod prove_others;
 mod table;
 
 use super::details::Choice;
@@ -26,7 +27,7 @@ pub fn BookPage(
     let trial = Trial::start(super::jobs::use_jobs());
     view! {
         <Show when=move || open.get()>
-            <Book trial/>
+            <Book trial open/>
         </Show>
     }
 }
@@ -84,7 +85,7 @@ impl Desk {
 }
 
 #[component]
-fn Book(trial: Trial) -> impl IntoView {
+fn Book(trial: Trial, open: RwSignal<bool>) -> impl IntoView {
     let store = use_store();
     let first = store.with_plan(|plan| plan.book.book.types.first().map(|t| t.name.clone()));
     let desk = Desk {
@@ -115,6 +116,7 @@ fn Book(trial: Trial) -> impl IntoView {
             <WhichBook desk book/>
             <numbers::BookNumbers desk book/>
             <exchange::Exchange desk/>
+            <prove_others::ProveOthers desk book open/>
         </div>
         <Show when=move || desk.refused.with(|r| !r.is_empty())>
             <div class="refused" role="alert"><p>"That can't be:"</p><ul>{reasons}</ul></div>

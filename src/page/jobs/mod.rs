@@ -17,6 +17,7 @@ pub use under_way::{OutOfDate, UnderWay};
 
 use super::store::{Fingerprint, Fingerprints, Store, fingerprint};
 use crate::plan::Plan;
+use crate::worker::Task;
 use leptos::prelude::*;
 use std::sync::Arc;
 
@@ -32,6 +33,8 @@ pub mod priority {
     pub const IN_SIGHT: u8 = 2;
     /// What nobody looks at yet.
     pub const LATER: u8 = 5;
+    /// What is about other plans than the open one.
+    pub const OTHER_PLANS: u8 = 6;
 }
 
 /// Which plan a job is about.
@@ -82,6 +85,24 @@ impl Jobs {
     /// The fingerprint of any plan.
     pub fn fingerprint_of(self, plan: &Plan) -> Fingerprint {
         fingerprint(plan)
+    }
+
+    /// Asks a question about any plan, outside of all jobs; its number is for [`Jobs::stop`]. The caller looks after what is
+    /// heard of it.
+    pub fn ask(
+        self,
+        task: Task,
+        plan: &Arc<Plan>,
+        priority: u8,
+        listener: impl Fn(Reply) + 'static,
+    ) -> u64 {
+        let about = (plan, fingerprint(plan));
+        self.pool.ask(task, about, priority, listener)
+    }
+
+    /// The answer to that question is no longer wanted.
+    pub fn stop(self, number: u64) {
+        self.pool.stop(number);
     }
 
     /// A subject's plan as it is now.

@@ -3,6 +3,7 @@
 use super::boot::read_plan;
 use super::{Keeper, new_key, now};
 use crate::plan::{Edit, Plan, salvage};
+use crate::read::Faults;
 use crate::sheet::thumbnail;
 use crate::shelf::{Change, KnownVerdict, Open, Origin, Record, Shelf, Store as Records};
 use leptos::prelude::*;
@@ -61,6 +62,16 @@ impl Keeper {
         let text = read_plan(&self.database(), key).await.ok()??;
         let found = salvage(Record::read(&text.record).text).ok()?;
         found.faults.is_empty().then_some(found.plan)
+    }
+
+    /// The plan kept under a key, handed to `then` when it is read, or what is wrong with it; none where it is no longer kept.
+    /// Nothing of it is changed, and nothing opened.
+    pub fn kept(self, key: &str, then: impl FnOnce(Option<Result<Plan, Faults>>) + 'static) {
+        let key = key.to_string();
+        self.in_turn(move |keeper| async move {
+            let text = read_plan(&keeper.database(), &key).await.ok().flatten();
+            then(text.map(|text| crate::plan::read_plan(Record::read(&text.record).text)));
+        });
     }
 
     /// Calls the plan kept under `key` otherwise; the open one as a step that can be taken back.

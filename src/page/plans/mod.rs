@@ -10,6 +10,7 @@ pub use verdicts::note_verdicts;
 use super::choose_file::{ChooseFile, read_text};
 use super::details::Choice;
 use super::keeping::{Keeper, use_keeper};
+use super::recheck::use_rechecks;
 use crate::shelf::{Filter, Origin, Shelf, ShelfVerdict, Sort};
 use card::Card;
 use leptos::prelude::*;
@@ -159,6 +160,7 @@ fn All(open: RwSignal<bool>, keeper: Keeper) -> impl IntoView {
         <div class="plan-ends">
             <button type="button" on:click=begin>"New plan"</button>
             <Whole keeper open/>
+            <OnNewNumbers open/>
             <Show when=move || tray.get() == Tray::Bin && !listed.with(Vec::is_empty)>
                 <EmptyBin keeper/>
             </Show>
@@ -196,6 +198,26 @@ fn TrayButton(of: Tray, name: &'static str, tray: RwSignal<Tray>, keeper: Keeper
         <button type="button" aria-pressed=move || (tray.get() == of).to_string() on:click=move |_| tray.set(of)>
             {move || format!("{name} ({})", count.get())}
         </button>
+    }
+}
+
+/// Opens the report on what new numbers changed during this visit, where there is one.
+#[component]
+fn OnNewNumbers(open: RwSignal<bool>) -> impl IntoView {
+    let rechecks = use_rechecks();
+    let is_there = move || {
+        rechecks
+            .report()
+            .with(|r| r.as_ref().is_some_and(|r| r.is_over))
+    };
+    let show = move |_| {
+        open.set(false);
+        rechecks.show();
+    };
+    view! {
+        <Show when=is_there>
+            <button type="button" on:click=show>"Report on new numbers…"</button>
+        </Show>
     }
 }
 
