@@ -3,6 +3,7 @@
 use super::keeping::use_keeper;
 use super::later::use_later;
 use super::store::use_store;
+use super::windows::use_windows;
 use crate::shelf::Origin;
 use leptos::html;
 use leptos::prelude::*;
@@ -194,7 +195,7 @@ pub fn Plans(
 /// The window that measures a world.
 #[component]
 pub fn Measuring() -> impl IntoView {
-    let open = use_store().measures();
+    let open = use_windows().measure;
     let page = use_later().place(move |part| (part.measure)(open));
     view! {
         <Dialog open=open on_close=move || open.set(false) id="measure-title" title="Measure this world" large=true>

@@ -4,6 +4,7 @@ use super::jobs::Jobs;
 use super::keeping::use_keeper;
 use super::later::Part;
 use super::store::{LogPage, Store};
+use super::windows::use_windows;
 use super::{
     book, clipboard, compare, day, details, duties, findings, incoming, later, launched, links,
     logic,
@@ -47,7 +48,9 @@ fn start(store: Store) {
     provide_context(day::Run::start(jobs));
     let duties = duties::DutiesJob::start(jobs);
     provide_context(duties);
-    provide_context(worlds::Worlds::start(store, use_keeper()));
+    let rechecks = recheck::Rechecks::start(jobs);
+    provide_context(rechecks);
+    provide_context(worlds::Worlds::start(store, use_keeper(), rechecks));
     plans::note_verdicts(store, use_keeper(), duties);
     provide_context(losses::LossesJob::start(jobs));
     provide_context(logic::LogicJob::start(jobs));
@@ -55,12 +58,18 @@ fn start(store: Store) {
     provide_context(details::StartByJob::start(jobs));
     provide_context(compare::Variants::start(jobs));
     provide_context(sizes::SizesJob::start(jobs));
-    provide_context(recheck::Rechecks::start(jobs));
 }
 
 /// A table of readings is read from the browser when the window is opened, and what is under way ends when it is closed.
 fn measuring(open: RwSignal<bool>) -> AnyView {
-    view! { <Show when=move || open.get()><measure::Measure/></Show> }.into_any()
+    let (keeper, windows) = (use_keeper(), use_windows());
+    let keep = Callback::new(move |numbers| {
+        let world = keeper.keep_new_world("Measured world", numbers);
+        keeper.say(&format!("{} is kept among your worlds now.", world.name));
+        open.set(false);
+        windows.worlds.set(true);
+    });
+    view! { <Show when=move || open.get()><measure::Measure keep/></Show> }.into_any()
 }
 
 fn log_page(page: LogPage) -> AnyView {

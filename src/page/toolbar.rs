@@ -33,6 +33,7 @@ pub fn Toolbar() -> impl IntoView {
         plans,
         book,
         worlds,
+        ..
     } = use_windows();
     let copy_link = move |_| later.call(move |part| (part.copy_link)(store, keeper));
     let verdict = move || match later.part() {

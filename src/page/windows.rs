@@ -11,6 +11,8 @@ pub struct Windows {
     pub book: RwSignal<bool>,
     /// The kept worlds.
     pub worlds: RwSignal<bool>,
+    /// What measures a world.
+    pub measure: RwSignal<bool>,
 }
 
 impl Windows {
@@ -20,6 +22,7 @@ impl Windows {
             plans: RwSignal::new(false),
             book: RwSignal::new(false),
             worlds: RwSignal::new(false),
+            measure: RwSignal::new(false),
         };
         provide_context(windows);
         windows

@@ -57,10 +57,6 @@ impl Rechecks {
     /// Proves every kept plan that follows this world. With [`Side::After`] the world has new numbers and the plans still
     /// have the old ones; with [`Side::Before`] they have taken the new ones over, and the world is as it was before.
     /// Where no plan follows it nothing happens.
-    #[expect(
-        dead_code,
-        reason = "called by the window with worlds, which comes after this"
-    )]
     pub fn of_world(self, side: Side, world: &NamedWorld) {
         let given = Given {
             whom: Whom::Followers(world.id().into()),

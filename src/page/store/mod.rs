@@ -77,7 +77,6 @@ pub struct Store {
     pane: RwSignal<Option<Pane>>,
     /// Counts how often somebody was led to the hours at which somebody is home.
     asks_for_home: RwSignal<u64>,
-    measures: RwSignal<bool>,
 }
 
 /// The two ends of the line of a wire in the making.
@@ -145,7 +144,6 @@ impl Store {
             log: RwSignal::new(LogPage::Day),
             pane: RwSignal::new(None),
             asks_for_home: RwSignal::new(0),
-            measures: RwSignal::new(false),
         }
     }
 
@@ -290,11 +288,6 @@ impl Store {
     /// Counts how often somebody was led to the hours at which somebody is home, in the world's settings. Tracked.
     pub fn asks_for_home(self) -> u64 {
         self.asks_for_home.get()
-    }
-
-    /// Whether the window that measures a world is open.
-    pub fn measures(self) -> RwSignal<bool> {
-        self.measures
     }
 
     /// The page of the station log that is open.

@@ -1,8 +1,10 @@
 //! The worlds that are kept, read: the shelf tells their names, and what is in them comes from the storage.
 
 use crate::page::keeping::Keeper;
+use crate::page::recheck::Rechecks;
 use crate::page::store::Store;
 use crate::plan::{Follows, NamedWorld, Numbers, read_world};
+use crate::proof::recheck::Side;
 use crate::sheet::followed::Following;
 use crate::sheet::numbers_changed;
 use crate::shelf::{Record, Store as Records};
@@ -15,6 +17,7 @@ use std::sync::Arc;
 pub struct Worlds {
     store: Store,
     keeper: Keeper,
+    rechecks: Rechecks,
     /// By their keys.
     all: RwSignal<BTreeMap<String, Arc<NamedWorld>>>,
     numbers: Memo<Numbers>,
@@ -29,7 +32,7 @@ pub fn use_worlds() -> Worlds {
 
 impl Worlds {
     /// Reads the worlds now and whenever they change. Call it in the page's root.
-    pub fn start(store: Store, keeper: Keeper) -> Worlds {
+    pub fn start(store: Store, keeper: Keeper, rechecks: Rechecks) -> Worlds {
         let all = RwSignal::new(BTreeMap::<String, Arc<NamedWorld>>::new());
         let revisions = Memo::new(move |_| {
             keeper.shelf().with(|shelf| {
@@ -65,6 +68,7 @@ impl Worlds {
         Worlds {
             store,
             keeper,
+            rechecks,
             all,
             numbers,
             follows,
@@ -126,11 +130,12 @@ impl Worlds {
         self.follow(&world)
     }
 
-    /// Gives the world under a key other numbers. Plans that follow it stay as they are.
+    /// Gives the world under a key other numbers. Plans that follow it stay as they are, and are proven on the new numbers.
     pub fn change(self, key: &str, world: &NamedWorld, numbers: Numbers) {
         let mut changed = world.clone();
         changed.numbers = numbers;
-        self.keeper.keep_world(key, changed);
+        self.keeper.keep_world(key, changed.clone());
+        self.rechecks.of_world(Side::After, &changed);
     }
 }
 

@@ -11,7 +11,10 @@ pub use this_plan::FollowsLine;
 
 use super::files::OpenFile;
 use super::keeping::use_keeper;
+use super::recheck::{Progress, use_rechecks};
+use super::windows::use_windows;
 use crate::sheet::numbers_changed::Said;
+use crate::sheet::recheck_report::kept::{Report, Source};
 use crate::shelf::KeptDocument;
 use leptos::prelude::*;
 
@@ -53,6 +56,7 @@ fn All(open: RwSignal<bool>) -> impl IntoView {
         </Show>
         <arrived::Arrived/>
         <this_plan::ThisPlan refused/>
+        <Changed open/>
         <h3>"Kept worlds"</h3>
         <Show when=move || listed.with(Vec::is_empty)>
             <p>"None yet. Keep this plan's numbers as one, or open a world's file or link."</p>
@@ -62,8 +66,39 @@ fn All(open: RwSignal<bool>) -> impl IntoView {
                 view! { <card::WorldCard key open refused/> }
             }/>
         </ul>
-        <p class="plan-ends"><OpenFile/></p>
+        <p class="plan-ends"><OpenFile/><Measure open/></p>
     }
+}
+
+/// How the plans fare that follow a world with new numbers, from the moment that it has them.
+#[component]
+fn Changed(open: RwSignal<bool>) -> impl IntoView {
+    let rechecks = use_rechecks();
+    let is_of_world = Memo::new(move |_| {
+        let of_world = |r: &Report| matches!(r.source, Source::World(_));
+        (rechecks.report()).with(|r| r.as_ref().is_some_and(of_world))
+    });
+    // The report takes the place of the worlds.
+    let show = Callback::new(move |()| {
+        open.set(false);
+        rechecks.show();
+    });
+    view! {
+        <p role="status">
+            <Show when=move || is_of_world.get()><Progress rechecks show/></Show>
+        </p>
+    }
+}
+
+/// Opens what measures a world, in the place of the worlds.
+#[component]
+fn Measure(open: RwSignal<bool>) -> impl IntoView {
+    let windows = use_windows();
+    let measure = move |_| {
+        open.set(false);
+        windows.measure.set(true);
+    };
+    view! { <button type="button" on:click=measure>"Measure a world…"</button> }
 }
 
 /// Numbers that differ, as a table.
