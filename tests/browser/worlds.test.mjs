@@ -107,6 +107,30 @@ test("another plan follows the world, a new one begins in it, and none of them c
   await visitor.leave();
 });
 
+test("plans that follow a world are proven on its new numbers, and the report leads to the one whose lamp goes dark", async () => {
+  const { visitor, driver } = await withSands();
+  await inDialog(driver, "New plan in Sands").click();
+  await driver.placePart("Lamp", [0.5, 0.4]);
+  await driver.setTitle("Second");
+  // A night ten times as long is more than the battery of the dusk lamp lasts.
+  await setDay(driver, 864_000);
+  await driver.isKept();
+  const before = await driver.records("plans");
+  await openWorlds(driver);
+  await inDialog(driver, "Give the world this plan's numbers…").click();
+  await inDialog(driver, "Change the world").click();
+  await driver.dialog.getByText(/2 plans follow Sands.*worse/).waitFor();
+  await assertAccessible(driver.page);
+  await inDialog(driver, "Report…").click();
+  await driver.page.getByRole("dialog", { name: "What new numbers change" }).waitFor();
+  await driver.dialog.getByText(/Dusk lamp, while it is dark/).first().waitFor();
+  assert.deepEqual(await driver.records("plans"), before, "a plan was changed");
+  await inDialog(driver, "Open Dusk lamp").click();
+  await driver.hasCounts(6, 6);
+  await driver.details.getByText("This plan follows Sands, and one number differs from it.").waitFor({ state: "attached" });
+  await visitor.leave();
+});
+
 test("a world goes as a link to somebody else, and comes back changed", async () => {
   const { visitor, driver } = await withSands();
   await inDialog(driver, "Copy link to Sands").click();
