@@ -123,6 +123,9 @@ impl Later {
                 root.with(|| (part.start)(self.store));
             }
             self.state.set(State::Here(part));
+            if self.waiting.with_value(|waiting| !waiting.is_empty()) {
+                self.store.notice(String::new());
+            }
             for act in self.take_waiting() {
                 act(part);
             }

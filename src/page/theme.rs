@@ -44,7 +44,7 @@ pub fn Theme(
     });
     view! {
         <label class="theme">
-            <span>"Theme"</span>
+            <span class="theme-word">"Theme"</span>
             <select on:change=choose prop:value=move || theme.get()>{options}</select>
         </label>
     }

@@ -49,37 +49,39 @@ pub fn Toolbar() -> impl IntoView {
     let folds: Folds = expect_context();
     view! {
         <h1 class="unseen">"Duskline"</h1>
-        <FoldButton name="Shelf" key="[" folded=folds.shelf/>
-        <Title/>
-        <Steps/>
-        <div class="verdict-line" role="status">{verdict}</div>
-        <super::problems::Worst/>
-        <span class="gap"></span>
-        <div class="wide">
-            <button type="button" on:click=move |_| plans.set(true)>"Plans…"</button>
-            <button type="button" on:click=move |_| book.set(true)>"Book…"</button>
-            <button type="button" on:click=move |_| worlds.set(true)>"Worlds…"</button>
-            <Menu name="File">
-                <FileItems/>
-            </Menu>
-            <button type="button" on:click=copy_link>"Copy link"</button>
-            <Menu name="Examples">
-                <Examples/>
-            </Menu>
-            <Theme theme=theme/>
-        </div>
-        <div class="narrow">
-            <Menu name="Menu">
+        <div class="bar-row">
+            <FoldButton name="Shelf" key="[" folded=folds.shelf/>
+            <Title/>
+            <Steps/>
+            <div class="verdict-line" role="status">{verdict}</div>
+            <super::problems::Worst/>
+            <span class="gap"></span>
+            <div class="wide">
                 <button type="button" on:click=move |_| plans.set(true)>"Plans…"</button>
                 <button type="button" on:click=move |_| book.set(true)>"Book…"</button>
                 <button type="button" on:click=move |_| worlds.set(true)>"Worlds…"</button>
-                <FileItems/>
+                <Menu name="File">
+                    <FileItems/>
+                    <p class="menu-head">"Examples"</p>
+                    <Examples/>
+                </Menu>
                 <button type="button" on:click=copy_link>"Copy link"</button>
-                <Examples/>
                 <Theme theme=theme/>
-            </Menu>
+            </div>
+            <div class="narrow">
+                <Menu name="Menu">
+                    <button type="button" on:click=move |_| plans.set(true)>"Plans…"</button>
+                    <button type="button" on:click=move |_| book.set(true)>"Book…"</button>
+                    <button type="button" on:click=move |_| worlds.set(true)>"Worlds…"</button>
+                    <FileItems/>
+                    <button type="button" on:click=copy_link>"Copy link"</button>
+                    <p class="menu-head">"Examples"</p>
+                    <Examples/>
+                    <Theme theme=theme/>
+                </Menu>
+            </div>
+            <FoldButton name="Details" key="]" folded=folds.details/>
         </div>
-        <FoldButton name="Details" key="]" folded=folds.details/>
         <Standing/>
         <Plans open=plans/>
         <Book open=book/>

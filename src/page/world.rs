@@ -68,7 +68,7 @@ pub fn World(
                 let details: web_sys::Element = event_target(&ev);
                 unfolded.set(details.has_attribute("open"));
             }>
-                <summary id="details-world">"World"</summary>
+                <summary id="details-world">"World"<super::worlds::FollowsMark/></summary>
                 <super::worlds::FollowsLine/>
                 <WorldDay world/>
                 <p><button type="button" on:click=move |_| measure.set(true)>"Measure this world…"</button></p>

@@ -45,7 +45,7 @@ pub use meant::{FindingKind, Meant};
 pub use named_world::{NamedWorld, WORLD_FORMAT, WORLD_VERSION, read_world, world_of_value};
 pub use numbers::{Changed, NumberChange, Numbers};
 pub use on_numbers::Refusal;
-pub use own_book::{BookError, Template, plans_with_type};
+pub use own_book::{BookError, Template};
 pub use read::{Salvage, read_plan, salvage, salvage_value};
 pub use snippet::Snippet;
 pub use spec::{Function, Spec};

@@ -284,22 +284,6 @@ impl Plan {
     }
 }
 
-/// Which of these plans, by their places, have parts of this type of a book of this name.
-pub fn plans_with_type<'p>(
-    plans: impl IntoIterator<Item = &'p Plan>,
-    book: &str,
-    kind: &str,
-) -> Vec<usize> {
-    let is = |plan: &Plan| {
-        plan.book.book.name == book && plan.parts.iter().any(|part| part.kind == kind)
-    };
-    let plans = plans.into_iter().enumerate();
-    plans
-        .filter(|(_, plan)| is(plan))
-        .map(|(at, _)| at)
-        .collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -516,17 +500,5 @@ mod tests {
         );
         assert_eq!(read_plan(&sent.print()).unwrap(), sent);
         assert_eq!(sent.parts, plan.parts);
-    }
-
-    #[test]
-    fn plans_that_use_a_type_are_found() {
-        let plan = kittiwake();
-        let empty = Plan::empty();
-        let edits = plan.rename_type("lamp", "bright-lamp").unwrap();
-        let own = after(&plan, edits);
-        let plans = [&plan, &empty, &own];
-        assert_eq!(plans_with_type(plans, "outpost", "lamp"), [0]);
-        assert_eq!(plans_with_type(plans, "outpost (own)", "bright-lamp"), [2]);
-        assert_eq!(plans_with_type(plans, "outpost", "workbench"), [0; 0]);
     }
 }

@@ -329,8 +329,12 @@ pub fn rows(a: &Plan, first: &Figures, b: &Plan, second: &Figures) -> Vec<Compar
     }
     if first.losses.is_some() || second.losses.is_some() {
         let (x, y) = both(&|_, f| {
+            // Where no duty is kept, no loss can break one.
             f.losses.map_or("not tried yet".into(), |(survived, all)| {
-                format!("{survived} of {all}")
+                match f.duties.is_empty() || f.kept() > 0 {
+                    true => format!("{survived} of {all}"),
+                    false => "no duty is kept that one could break".into(),
+                }
             })
         });
         row("Single losses survived", x, y);

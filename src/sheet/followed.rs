@@ -40,6 +40,19 @@ impl Following {
         }
     }
 
+    /// The same in a few words where numbers differ; none where there is nothing to see to.
+    pub fn mark(&self) -> Option<String> {
+        match self {
+            Following::Differs(name, said) if said.len() == 1 => {
+                Some(format!("1 number differs from {name}"))
+            }
+            Following::Differs(name, said) => {
+                Some(format!("{} numbers differ from {name}", said.len()))
+            }
+            _ => None,
+        }
+    }
+
     /// That in a sentence or two.
     pub fn says(&self) -> String {
         match self {
@@ -103,15 +116,38 @@ pub fn about(world: &NamedWorld) -> String {
 
 /// Which plans follow a world, in a sentence.
 pub fn followers(names: &[String]) -> String {
-    let shown = names.iter().take(SHOWN).cloned().collect::<Vec<_>>();
-    let more = match names.len().saturating_sub(SHOWN) {
-        0 => String::new(),
-        more => format!(" and {more} more"),
-    };
     match names.len() {
         0 => "No plan follows it.".into(),
-        1 => format!("1 plan follows it: {}.", shown.join(", ")),
-        count => format!("{count} plans follow it: {}{more}.", shown.join(", ")),
+        1 => format!("1 plan follows it: {}.", listed(names)),
+        count => format!("{count} plans follow it: {}.", listed(names)),
+    }
+}
+
+/// What is said before part types of these labels are deleted from a book, where plans of these names have parts of them and
+/// stand on the same numbers.
+pub fn deletion(labels: &[String], plans: &[String]) -> String {
+    let (have, they) = match plans.len() {
+        1 => ("has", "It keeps"),
+        _ => ("have", "They keep"),
+    };
+    format!(
+        "{} {have} parts of the type {}, in a book that is shared with this plan's. {they} what {} now, and can't take a book over that lacks it.",
+        listed(plans),
+        listed(labels),
+        if plans.len() == 1 {
+            "it has"
+        } else {
+            "they have"
+        }
+    )
+}
+
+/// Names one after the other, of many the first few.
+fn listed(names: &[String]) -> String {
+    let shown = names.iter().take(SHOWN).cloned().collect::<Vec<_>>();
+    match names.len().saturating_sub(SHOWN) {
+        0 => shown.join(", "),
+        more => format!("{} and {more} more", shown.join(", ")),
     }
 }
 
@@ -167,6 +203,11 @@ mod tests {
             differs.says(),
             "This plan follows Kittiwake sands, and one number differs from it."
         );
+        assert_eq!(
+            differs.mark().as_deref(),
+            Some("1 number differs from Kittiwake sands")
+        );
+        assert_eq!(same.mark(), None);
         let Following::Differs(_, said) = differs else {
             panic!("nothing differs");
         };
@@ -210,6 +251,19 @@ mod tests {
         assert_eq!(
             followers(&names(6)),
             "6 plans follow it: Ledge 1, Ledge 2, Ledge 3, Ledge 4 and 2 more."
+        );
+    }
+
+    #[test]
+    fn a_deletion_names_the_plans_that_have_parts_of_the_type() {
+        let label = ["Deck lamp".to_string()];
+        assert_eq!(
+            deletion(&label, &["Ledge".into()]),
+            "Ledge has parts of the type Deck lamp, in a book that is shared with this plan's. It keeps what it has now, and can't take a book over that lacks it."
+        );
+        assert!(
+            deletion(&label, &["Ledge".into(), "Reef".into()])
+                .starts_with("Ledge, Reef have parts")
         );
     }
 }

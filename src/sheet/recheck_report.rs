@@ -21,6 +21,8 @@ pub struct Counts {
     pub better: usize,
     /// Nothing differs.
     pub same: usize,
+    /// How many of those are broken, before as after.
+    pub same_broken: usize,
 }
 
 impl Counts {
@@ -31,6 +33,9 @@ impl Counts {
             otherwise: found.count(Turn::Otherwise),
             better: found.count(Turn::Better),
             same: found.count(Turn::Same),
+            same_broken: (found.duties.iter())
+                .filter(|duty| duty.turn == Turn::Same && !duty.after.kept)
+                .count(),
         }
     }
 
@@ -41,6 +46,7 @@ impl Counts {
             otherwise: self.otherwise + other.otherwise,
             better: self.better + other.better,
             same: self.same + other.same,
+            same_broken: self.same_broken + other.same_broken,
         }
     }
 

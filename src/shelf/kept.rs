@@ -118,6 +118,22 @@ impl Shelf {
             .filter(move |e| e.facts.follows.as_deref() == Some(id))
     }
 
+    /// The plans out of the bin, but the one under `but`, that follow the world of this id or have a book of this name.
+    pub fn sharing(
+        &self,
+        but: &str,
+        world: Option<&str>,
+        book: Option<&str>,
+    ) -> Vec<&super::Entry> {
+        let shares = |e: &&super::Entry| {
+            let follows = e.facts.follows.as_deref();
+            let is_of_book = book.is_some_and(|book| e.facts.book == book);
+            let is_of_world = follows.is_some() && follows == world;
+            e.key != but && (is_of_book || is_of_world)
+        };
+        self.there().filter(shares).collect()
+    }
+
     /// Keeps a world under a key, in place of the revision that is known.
     pub fn keep_world(&self, key: &str, world: &NamedWorld) -> Change {
         let value = world.to_value();
@@ -189,6 +205,33 @@ mod tests {
         assert_eq!(shelf.knows(&sands(7200)), KnownWorld::Other("w".into()));
         let renamed = sands(3600).renamed("k2", "Kittiwake sands");
         assert_eq!(shelf.knows(&renamed), KnownWorld::New);
+    }
+
+    #[test]
+    fn plans_that_share_a_world_or_a_book_are_found_but_the_one_that_asks() {
+        let mut shelf = Shelf::default();
+        for (key, follows, book) in [
+            ("a", Some("k1"), "outpost"),
+            ("b", None, "ledge"),
+            ("c", Some("k1"), "ledge"),
+            ("d", None, "outpost"),
+        ] {
+            let mut entry = super::super::Entry {
+                key: key.into(),
+                ..Default::default()
+            };
+            entry.facts.follows = follows.map(str::to_string);
+            entry.facts.book = book.into();
+            shelf.entries.insert(key.into(), entry);
+        }
+        let keys = |but, world, book| {
+            let found = shelf.sharing(but, world, book).into_iter();
+            found.map(|e| e.key.as_str()).collect::<Vec<_>>()
+        };
+        assert_eq!(keys("a", Some("k1"), None), ["c"]);
+        assert_eq!(keys("b", None, Some("ledge")), ["c"]);
+        assert_eq!(keys("c", Some("k1"), Some("ledge")), ["a", "b"]);
+        assert_eq!(keys("d", None, None), [""; 0]);
     }
 
     #[test]

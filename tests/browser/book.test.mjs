@@ -47,6 +47,39 @@ test("a number is changed, tried on the duties while it is typed, and taken back
   await visitor.leave();
 });
 
+test("a type that another plan of the same world has parts of is deleted after a question that names the plan", async () => {
+  const { visitor, driver } = await withBook();
+  await close(driver);
+  await driver.button("Worlds…").click();
+  await driver.dialog.getByRole("textbox", { name: "Keep its numbers as a world called" }).fill("Sands");
+  await driver.page.keyboard.press("Enter");
+  await driver.dialog.getByRole("button", { name: "New plan in Sands" }).click();
+  await driver.placePart("Fan", [0.5, 0.4]);
+  await driver.setTitle("Second");
+  await driver.isKept();
+  await driver.button("Book…").click();
+  const form = driver.dialog.getByRole("region", { name: "The part type" });
+  const choose = (label) => driver.dialog.getByRole("button", { name: label, exact: true }).click();
+  // Nobody has parts of it: it goes at once.
+  await choose("Freezer");
+  await form.getByRole("button", { name: "Delete it" }).click();
+  await driver.dialog.getByRole("button", { name: "Freezer", exact: true }).waitFor({ state: "detached" });
+  await choose("Lamp");
+  await form.getByRole("button", { name: "Delete it" }).click();
+  const asked = driver.dialog.getByRole("alert");
+  await asked.getByText(/^Dusk lamp has parts of the type Lamp/).waitFor();
+  await assertAccessible(driver.page);
+  await asked.getByRole("button", { name: "Keep" }).click();
+  await driver.dialog.getByRole("button", { name: "Lamp", exact: true }).waitFor();
+  await form.getByRole("button", { name: "Delete it" }).click();
+  await asked.getByRole("button", { name: "Delete all the same" }).click();
+  await driver.dialog.getByRole("button", { name: "Lamp", exact: true }).waitFor({ state: "detached" });
+  await close(driver);
+  await driver.openKept("Dusk lamp");
+  await driver.hasCounts(6, 6);
+  await visitor.leave();
+});
+
 test("what can't be is refused with its place, value and expectation, and nothing changes", async () => {
   const { visitor, driver, form } = await withBook();
   await draws(form).fill("0");

@@ -170,7 +170,7 @@ test("a plan goes back to a version, and what came after stays", async () => {
   await driver.placePart("Lamp", [0.5, 0.3]);
   await driver.isKept();
   await driver.openLogPage("Compare");
-  await driver.page.getByLabel("Name this version").fill("One lamp");
+  await driver.page.getByLabel("Name the plan as it is now").fill("One lamp");
   await driver.page.getByRole("region", { name: "History" }).getByRole("button", { name: "Name it" }).click();
   const versions = driver.page.getByRole("list", { name: "Versions" }).getByRole("listitem");
   const named = versions.filter({ hasText: "Version One lamp" });
@@ -200,7 +200,7 @@ test("plans without a title are numbered, and the list says how many parts each 
   await driver.button("Plans…").click();
   const rows = driver.dialog.getByRole("listitem");
   await expect(async () => assert.equal(await rows.count(), 2));
-  await driver.dialog.getByRole("button", { name: "Open now: Untitled 2", exact: true }).waitFor();
+  await driver.dialog.getByRole("button", { name: "Is open: Untitled 2", exact: true }).waitFor();
   assert.match(await rows.nth(0).textContent(), /2 parts, \d{4}-\d\d-\d\d \d\d:\d\d/);
   await expect(async () => assert.match(await rows.nth(0).textContent(), /no duties/));
   assert.match(await rows.nth(1).textContent(), /1 part, \d{4}-\d\d-\d\d \d\d:\d\d/);
@@ -231,4 +231,38 @@ test("all plans go into one file, and come beside those of another browser", asy
   await there.button("Plans…").click();
   await expect(async () => assert.deepEqual((await titles(there)).sort(), ["First", "First 2", "Second"]));
   await other.leave();
+});
+
+test("how a plan stood for a while is a version before the next edit, and an older version gets its name afterwards", async () => {
+  const visitor = await station.visitor();
+  await visitor.context.addInitScript(() => {
+    const now = Date.now.bind(Date);
+    globalThis.ahead = 0;
+    Date.now = () => now() + globalThis.ahead;
+  });
+  const driver = new PageDriver(await visitor.open());
+  await driver.placePart("Lamp", [0.3, 0.3]);
+  await driver.placePart("Fan", [0.7, 0.3]);
+  await driver.isKept();
+  // It is looked at for half a minute, and the next edit comes within the minute of the last version.
+  await driver.page.evaluate(() => { globalThis.ahead = 30_000; });
+  await driver.card("Fan").click();
+  await driver.page.keyboard.press("Delete");
+  await driver.hasCounts(1, 0);
+  await driver.isKept();
+  await driver.openLogPage("Compare");
+  const versions = driver.log.getByRole("list", { name: "Versions" }).getByRole("listitem");
+  await expect(async () => assert.ok(await versions.count() >= 2));
+  const stood = versions.first();
+  await stood.getByRole("button", { name: "Show on the board" }).click();
+  await driver.hasCounts(2, 0);
+  await stood.getByRole("button", { name: "Put back" }).click();
+  await driver.hasCounts(1, 0);
+  await stood.getByRole("button", { name: /^Name…/ }).click();
+  await stood.getByLabel("Name for this version").fill("Both");
+  await driver.page.keyboard.press("Enter");
+  const named = versions.filter({ hasText: "Both" });
+  await named.getByRole("button", { name: "Go back to it" }).click();
+  await driver.hasCounts(2, 0);
+  await visitor.leave();
 });

@@ -112,7 +112,7 @@ test("a new version of a built-in book: the report names the lamp that goes dark
   assert.match(landing, /Dusk lamp, while it is dark: worse\s+kept for ever → broken, 2 gaps, first on day 1 05:24/);
   assert.match(landing, /Dusk lamp goes dark on day 1 at 05:24: Shelf battery is empty until 08:02\./);
   assert.match(landing, /Battery: capacity: 120 → 60/);
-  assert.match(await section(driver, "Dusk lamp").innerText(), /All 2 duties stand as before\./);
+  assert.match(await section(driver, "Dusk lamp").innerText(), /All 2 duties are kept, as before\./);
   await assertAccessible(driver.page);
   assert.deepEqual(await everything(driver), kept);
 
@@ -124,7 +124,7 @@ test("a new version of a built-in book: the report names the lamp that goes dark
   await driver.button("Plans…").click();
   await driver.dialog.getByRole("button", { name: "Report on new numbers…" }).click();
   await driver.dialog.getByRole("heading", { name: "What new numbers change" }).waitFor();
-  assert.equal(await driver.dialog.getByRole("button", { name: "Open now: Dusk lamp" }).isDisabled(), true);
+  assert.equal(await driver.dialog.getByRole("button", { name: "Is open: Dusk lamp" }).isDisabled(), true);
   await driver.dialog.getByRole("button", { name: "Open Landing light", exact: true }).click();
   await driver.dialog.waitFor({ state: "hidden" });
   await expect(async () => assert.match(await driver.page.title(), /^Landing light/));

@@ -68,7 +68,8 @@ pub(super) fn Exchange(desk: Desk) -> impl IntoView {
         <Show when=move || pastes.get()>
             <div class="paste-table">
                 <label for="book-paste">"Copy the rows in the spreadsheet, headings too, and paste them here. It takes the place of the plan's book."</label>
-                <textarea id="book-paste" rows="6" node_ref=table></textarea>
+                <textarea id="book-paste" rows="6" node_ref=table
+                    placeholder="name; kind; watts\nDeck lamp; lamp; 6\nRoof panel; solar panel; 100"></textarea>
                 <button type="button" on:click=paste>"Take the table"</button>
             </div>
         </Show>

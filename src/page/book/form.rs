@@ -2,6 +2,7 @@
 //! its drawing, and what there is to say of it.
 
 use super::Desk;
+use super::delete::DeleteType;
 use super::field::TypeField;
 use super::table::does;
 use crate::book::PartType;
@@ -94,16 +95,10 @@ fn Acts(desk: Desk, name: String) -> impl IntoView {
         let made = name.with_value(|n| desk.with_plan(|plan| plan.add_type(Template::Copy(n), "")));
         desk.add("copy a part type", made);
     };
-    let delete = move |_| {
-        let edits = name.with_value(|n| desk.with_plan(|plan| plan.delete_type(n)));
-        if desk.change("delete a part type", edits) {
-            desk.chosen.set(None);
-        }
-    };
     view! {
         <p class="acts">
             <button type="button" on:click=copy>"Copy it"</button>
-            <button type="button" on:click=delete>"Delete it"</button>
+            <DeleteType desk name/>
         </p>
     }
 }

@@ -3,6 +3,7 @@
 //! business; every change is a step of undo of the plan.
 
 mod before_after;
+mod delete;
 mod exchange;
 mod field;
 mod form;
@@ -43,6 +44,8 @@ struct Desk {
     /// Why the last change was refused, a sentence each.
     refused: RwSignal<Vec<String>>,
     trial: Trial,
+    /// Types that are deleted once that is answered.
+    deletion: RwSignal<Option<delete::Deletion>>,
 }
 
 impl Desk {
@@ -94,6 +97,7 @@ fn Book(trial: Trial, open: RwSignal<bool>) -> impl IntoView {
         marked: RwSignal::new(Vec::new()),
         refused: RwSignal::new(Vec::new()),
         trial,
+        deletion: RwSignal::new(None),
     };
     on_cleanup(move || trial.end());
     let book = Memo::new(move |_| {
@@ -121,6 +125,7 @@ fn Book(trial: Trial, open: RwSignal<bool>) -> impl IntoView {
         <Show when=move || desk.refused.with(|r| !r.is_empty())>
             <div class="refused" role="alert"><p>"That can't be:"</p><ul>{reasons}</ul></div>
         </Show>
+        <delete::Asked desk/>
         <div class="book-page">
             <div class="book-types">
                 <NewType desk/>

@@ -4,6 +4,7 @@ use super::Desk;
 use super::field::main_number;
 use crate::book::PartType;
 use crate::limits::STAGE;
+use crate::page::keeping::use_keeper;
 use crate::plan::{BookError, BookRef, Edit, Plan};
 use crate::sheet::{entry, search};
 use leptos::prelude::*;
@@ -171,25 +172,32 @@ fn TypeRow(
 /// What is done to one type of a plan's book, by its name.
 type ChangeOne<'c> = dyn Fn(&Plan, &str) -> Result<Vec<Edit>, BookError> + 'c;
 
+/// The edits that change types of these names, each from what the one before it left.
+pub(super) fn one_by_one(
+    plan: &Plan,
+    names: &[String],
+    change: &ChangeOne,
+) -> Result<Vec<Edit>, BookError> {
+    let (mut tried, mut all) = (plan.clone(), Vec::new());
+    for name in names {
+        let edits = change(&tried, name)?;
+        // They were made from this very plan.
+        let _ = tried.apply_all(edits.clone());
+        all.extend(edits);
+    }
+    Ok(all)
+}
+
 /// What can be done with all types that are marked.
 #[component]
 fn Marked(desk: Desk) -> impl IntoView {
     let count = move || desk.marked.with(Vec::len);
     let stage = RwSignal::new(String::new());
     let group = RwSignal::new(String::new());
-    // One step for all of them, each from what the one before it left.
+    // One step for all of them.
     let each = move |says: &str, change: &ChangeOne| {
         let names = desk.marked.get_untracked();
-        let edits = desk.with_plan(|plan| {
-            let (mut tried, mut all) = (plan.clone(), Vec::new());
-            for name in &names {
-                let edits = change(&tried, name)?;
-                // They were made from this very plan.
-                let _ = tried.apply_all(edits.clone());
-                all.extend(edits);
-            }
-            Ok(all)
-        });
+        let edits = desk.with_plan(|plan| one_by_one(plan, &names, change));
         desk.change(says, edits)
     };
     let set_stage = move |_| match entry::read(&STAGE, &stage.get_untracked()) {
@@ -206,11 +214,8 @@ fn Marked(desk: Desk) -> impl IntoView {
             plan.change_type_field(name, &["group"], Some(group.as_str().into()))
         });
     };
-    let delete = move |_| {
-        if each("delete part types", &|plan, name| plan.delete_type(name)) {
-            desk.marked.set(Vec::new());
-        }
-    };
+    let keeper = use_keeper();
+    let delete = move |_| desk.delete(keeper, desk.marked.get_untracked());
     view! {
         <Show when=move || { count() > 0 }>
             <div class="fields marked" role="group" aria-label="Marked part types">

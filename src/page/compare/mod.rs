@@ -192,7 +192,8 @@ fn Differs() -> impl IntoView {
         };
         let found = differences(&a, &b);
         if found.is_none() {
-            return view! { <p>"Nothing differs but places on the board."</p> }.into_any();
+            return view! { <p>"Nothing differs, or nothing but places on the board."</p> }
+                .into_any();
         }
         view! { <ul class="differences">{lines(&a, &b, &found)}</ul> }.into_any()
     }

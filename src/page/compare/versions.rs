@@ -23,7 +23,7 @@ pub(super) fn Versions() -> impl IntoView {
             <p class="aside">
                 "Versions are kept by themselves: of today one a minute, of this week one an hour, of earlier days one a day. Those with a name stay."
             </p>
-            <NameForm label="Name this version" does="Name it" take=move |name| variants.name_version(name)/>
+            <NameForm label="Name the plan as it is now" does="Name it" take=move |name| variants.name_version(name)/>
             <ul class="variants" aria-label="Versions">
                 <For each=shown key=|version| version.clone() children=move |(name, number)| view! { <Version name number/> }/>
             </ul>
@@ -43,7 +43,8 @@ fn Version(
     number: u64,
 ) -> impl IntoView {
     let variants = use_variants();
-    let (shown, back) = (name.clone(), name.clone());
+    let names = RwSignal::new(false);
+    let (shown, back, called) = (name.clone(), name.clone(), name.clone());
     let go_back = move |_| {
         let name = back.clone();
         variants.with_version(&back, move || variants.go_back_to(&name, number));
@@ -53,6 +54,14 @@ fn Version(
             <span class="variant-name">{name}</span>
             <ShowOnBoard name=shown/>
             <button type="button" on:click=go_back>"Go back to it"</button>
+            <button type="button" aria-label=format!("Name… {called}") aria-expanded=move || names.get().to_string()
+                on:click=move |_| names.update(|n| *n = !*n)>"Name…"</button>
+            <Show when=move || names.get()>
+                <NameForm label="Name for this version" does="Name it" take=move |name| {
+                    variants.rename_version(number, name);
+                    names.set(false);
+                }/>
+            </Show>
         </li>
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{Keeper, Opened, now, saving};
 use crate::plan::{Plan, salvage};
-use crate::shelf::{Store as Records, Version, Versions};
+use crate::shelf::{Change, Store as Records, Version, Versions};
 use leptos::prelude::*;
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -41,6 +41,30 @@ impl Keeper {
             let text = text.and_then(|text| Version::read(&text)?.unpack());
             let found = text.and_then(|text| salvage(&text).ok());
             then(found.filter(|f| f.faults.is_empty()).map(|f| f.plan));
+        });
+    }
+
+    /// Gives a version of the open plan a name.
+    pub fn rename_version(self, number: u64, name: &str) {
+        let (name, cell) = (name.to_string(), self.opened.get_value());
+        self.in_turn(move |keeper| async move {
+            let (open, versions) = {
+                let opened = cell.borrow();
+                let versions = opened.versions.clone().unwrap_or_default();
+                (opened.open.clone(), versions)
+            };
+            let key = versions.key(&open.key, number);
+            let record = keeper.database().read(Records::Versions, &key).await;
+            let Some(version) = record.ok().flatten().and_then(|r| Version::read(&r)) else {
+                return keeper
+                    .store
+                    .notice("That version is no longer kept.".into());
+            };
+            let (versions, writes) = versions.rename(&open.key, &version, Some(&name));
+            let after = keeper.shelf.get_untracked();
+            if keeper.carry_out(Change { after, writes }).await {
+                keeper.have_versions(&cell, versions);
+            }
         });
     }
 

@@ -79,6 +79,8 @@ struct Opened {
     origin: Origin,
     /// How it was when it was opened, until that is among its versions.
     before: Option<Arc<Plan>>,
+    /// How it was kept last, and when.
+    last: Option<(Arc<Plan>, u64)>,
     /// Its versions, once they are read.
     versions: Option<Versions>,
 }
@@ -401,6 +403,7 @@ impl Opened {
             open,
             origin,
             before: None,
+            last: None,
             versions,
         }))
     }

@@ -13,6 +13,8 @@ use std::sync::Arc;
 
 /// A version is kept at most so often, in milliseconds.
 const VERSION_EVERY: Time = 60_000;
+/// What stood for so long before the next edit becomes a version, in milliseconds: it was looked at.
+const STOOD: Time = 20_000;
 /// The most characters that the versions of one plan may take.
 const ROOM: u64 = 2_000_000;
 /// The most characters of undo that are kept beside a plan.
@@ -154,7 +156,11 @@ impl Keeper {
         });
         match self.write(saved.change).await {
             Ok(()) => {
-                opened.borrow_mut().open = saved.open;
+                {
+                    let mut opened = opened.borrow_mut();
+                    opened.open = saved.open;
+                    opened.last = Some((plan, time));
+                }
                 if let Some(versions) = saved.versions {
                     self.have_versions(&opened, versions);
                 }
@@ -204,11 +210,13 @@ impl Keeper {
         }
     }
 
-    /// Makes a version of how the plan was when it was opened, before it is written over.
+    /// Makes a version of how the plan was when it was opened, or of how it has stood for a while, before it is written over.
     async fn keep_before(self, opened: &Rc<RefCell<Opened>>) {
         let (before, open, versions) = {
             let mut opened = opened.borrow_mut();
-            let before = opened.before.take();
+            let stood = |(_, at): &(Arc<Plan>, Time)| now().saturating_sub(*at) >= STOOD;
+            let last = opened.last.take().filter(stood).map(|(plan, _)| plan);
+            let before = opened.before.take().or(last);
             (before, opened.open.clone(), opened.versions.clone())
         };
         let (Some(before), Some(versions)) = (before, versions) else {

@@ -38,7 +38,7 @@ pub(super) fn TakeOver(desk: Desk, keep: Option<Callback<Numbers>>) -> impl Into
                 keep.run(done.plan.numbers());
             }
         };
-        view! { <button type="button" disabled=move || !desk.is_fresh.get() on:click=run>"Keep as a world…"</button> }
+        view! { <button type="button" disabled=move || !desk.is_fresh.get() on:click=run>"Keep as a world"</button> }
     };
     view! {
         <Show when=is_there>

@@ -27,6 +27,9 @@ pub(super) fn Card(
         found.unwrap_or_default()
     });
     let named = move |word: &'static str| move || format!("{word} {}", entry.with(Entry::name));
+    // What is being typed stays, whatever else of the plan is noted meanwhile.
+    let title = Memo::new(move |_| entry.with(|e| e.facts.title.clone()));
+    let tags = Memo::new(move |_| entry.with(|e| e.own.tags.join(", ")));
     let is_binned = Memo::new(move |_| entry.with(Entry::is_binned));
     let is_open = move || keeper.key().with(|k| key.with_value(|own| own == k));
     let picture = move || {
@@ -47,7 +50,7 @@ pub(super) fn Card(
     view! {
         <li class="plan" class:current=is_open>
             <div class="picture" aria-hidden="true" inner_html=picture></div>
-            <input type="text" aria-label=named("Title of") prop:value=move || entry.with(|e| e.facts.title.clone())
+            <input type="text" aria-label=named("Title of") prop:value=title
                 maxlength="200" placeholder=move || entry.with(Entry::name) disabled=is_binned on:change=rename/>
             <p class="aside holds">{move || entry.with(holds)}</p>
             <p class=move || format!("verdict {}", standing.get().word())>
@@ -55,7 +58,7 @@ pub(super) fn Card(
                 {move || entry.with(|e| verdict(e).1)}
             </p>
             <input type="text" class="tags" aria-label=named("Tags of")
-                prop:value=move || entry.with(|e| e.own.tags.join(", "))
+                prop:value=tags
                 placeholder="tags, with commas" maxlength="200" disabled=is_binned on:change=tag/>
             <p class="acts">
                 <Show
@@ -68,9 +71,9 @@ pub(super) fn Card(
                 >
                     <button type="button" disabled=is_open on:click=take
                         // The button's name has what stands on it.
-                        aria-label=move || if is_open() { named("Open now:")() } else { named("Open")() }
+                        aria-label=move || if is_open() { named("Is open:")() } else { named("Open")() }
                     >
-                        {move || if is_open() { "Open now" } else { "Open" }}
+                        {move || if is_open() { "Is open" } else { "Open" }}
                     </button>
                     <button type="button" aria-label=named("Duplicate") on:click=move |_| keeper.duplicate(&key.get_value())>
                         "Duplicate"

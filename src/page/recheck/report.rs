@@ -52,7 +52,7 @@ fn Plan(rechecks: Rechecks, plan: PlanSection, says: String) -> impl IntoView {
     };
     let title = plan.title.clone();
     let named = move || match is_open() {
-        true => format!("Open now: {title}"),
+        true => format!("Is open: {title}"),
         false => format!("Open {title}"),
     };
     let reasons = plan.reasons().iter().cloned();
@@ -64,7 +64,7 @@ fn Plan(rechecks: Rechecks, plan: PlanSection, says: String) -> impl IntoView {
             <h3>{plan.title.clone()}</h3>
             // The button's name has what stands on it.
             <button type="button" disabled=is_open aria-label=named on:click=open>
-                {move || if is_open() { "Open now" } else { "Open" }}
+                {move || if is_open() { "Is open" } else { "Open" }}
             </button>
             <p class="recheck-counts">{says}</p>
             {reasons}

@@ -28,7 +28,8 @@ pub(super) fn WorldCard(
         let kept = |shelf: &crate::shelf::Shelf| shelf.worlds.get(&key.get_value()).cloned();
         keeper.shelf().with(kept).unwrap_or_default()
     });
-    let name = move || kept.with(|kept| kept.name.clone());
+    // What is being typed stays, whatever else of the world is noted meanwhile.
+    let name = Memo::new(move |_| kept.with(|kept| kept.name.clone()));
     let followers = Memo::new(move |_| {
         let names = |shelf: &crate::shelf::Shelf| {
             let found = kept.with(|kept| shelf.followers(&kept.id).map(Entry::name).collect());
@@ -50,17 +51,17 @@ pub(super) fn WorldCard(
                 keeper.keep_world(&key.get_value(), renamed);
             }
             // What was typed is no name: the field shows the world's again.
-            _ => event_target::<web_sys::HtmlInputElement>(&event).set_value(&untrack(name)),
+            _ => event_target::<web_sys::HtmlInputElement>(&event).set_value(&name.get_untracked()),
         }
     };
     view! {
         <li class="world">
-            <input type="text" aria-label=move || format!("Name of {}", name()) prop:value=name maxlength="200"
+            <input type="text" aria-label=move || format!("Name of {}", name.get()) prop:value=name maxlength="200"
                 disabled=move || world.with(Option::is_none) on:change=rename/>
             <p class="aside">{about}</p>
             <p class="aside">{move || followers.with(|names| followed::followers(names))}</p>
             {move || world.get().map(|world| view! { <Acts world open refused/> })}
-            <Forget key=key.get_value() name=Signal::derive(name)/>
+            <Forget key=key.get_value() name=name.into()/>
         </li>
     }
 }

@@ -7,7 +7,7 @@ mod known;
 mod this_plan;
 
 pub use known::{Worlds, use_worlds};
-pub use this_plan::FollowsLine;
+pub use this_plan::{FollowsLine, FollowsMark};
 
 use super::files::OpenFile;
 use super::keeping::use_keeper;

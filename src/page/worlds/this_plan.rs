@@ -69,6 +69,7 @@ fn GiveNumbers(worlds: Worlds, name: String) -> impl IntoView {
             }
         >
             <span class="asks" role="group" aria-label=question.clone()>
+                <span>"Plans that follow it stay as they are, and are proven on the new numbers. "</span>
                 <button type="button" on:click=give>"Change the world"</button>
                 <button type="button" on:click=move |_| asks.set(false)>"Leave it"</button>
             </span>
@@ -101,6 +102,17 @@ fn KeepOwn(worlds: Worlds, refused: RwSignal<Vec<String>>) -> impl IntoView {
             </label>
             <button type="submit" disabled=move || name.with(|n| n.trim().is_empty())>"Keep"</button>
         </form>
+    }
+}
+
+/// What the heading of the plan's world says where numbers differ from the one that it follows, also when it is folded.
+#[component]
+pub fn FollowsMark() -> impl IntoView {
+    let following = use_worlds().following();
+    move || {
+        following
+            .with(Following::mark)
+            .map(|said| view! { <span class="follows-mark">{said}</span> })
     }
 }
 

@@ -31,11 +31,20 @@ impl PlanSection {
     /// How it went, in one line: `1 duty worse, 4 the same.`
     pub fn says(&self, side: Side) -> String {
         match (&self.outcome, side) {
-            (PlanOutcome::Proven(told), _) if told.duties.is_empty() => match told.counts.same {
-                0 => "It has no duties.".into(),
-                1 => "Its one duty stands as before.".into(),
-                all => format!("All {all} duties stand as before."),
-            },
+            (PlanOutcome::Proven(told), _) if told.duties.is_empty() => {
+                match (told.counts.same, told.counts.same_broken) {
+                    (0, _) => "It has no duties.".into(),
+                    (1, 0) => "Its one duty is kept, as before.".into(),
+                    (1, _) => "Its one duty is broken, as before.".into(),
+                    (all, 0) => format!("All {all} duties are kept, as before."),
+                    (all, broken) if all == broken => {
+                        format!("All {all} duties are broken, as before.")
+                    }
+                    (all, broken) => {
+                        format!("All {all} duties stand as before, {broken} of them broken.")
+                    }
+                }
+            }
             (PlanOutcome::Proven(told), _) => told.counts.says_some() + ".",
             (PlanOutcome::Refused(_), Side::After) => "It can't stand on the new numbers.".into(),
             (PlanOutcome::Refused(_), Side::Before) => {
@@ -262,7 +271,7 @@ mod tests {
         assert!(report.is_bad_news());
         let says = |at: usize| report.plans[at].says(Side::After);
         assert_eq!(says(0), "2 duties worse.");
-        assert_eq!(says(1), "All 2 duties stand as before.");
+        assert_eq!(says(1), "All 2 duties are kept, as before.");
     }
 
     #[test]
