@@ -7,6 +7,7 @@ use super::losses::moment;
 use super::numbers_changed::{self, Said};
 use super::verdict;
 use crate::plan::Plan;
+use crate::proof::Cause;
 use crate::proof::recheck::{Concern, DutyChange, Recheck, Turn, broken_since};
 use serde::{Deserialize, Serialize};
 
@@ -95,7 +96,7 @@ pub struct DutyLine {
     pub after: String,
     /// Since when it is broken on the new numbers, where it is: `day 2 04:30`.
     pub since: Option<String>,
-    /// Why, of the first gap.
+    /// Why, of the longest gap: the first day is often milder than those that come again and again.
     pub why: Option<String>,
     /// In how many days its gaps were counted before and are now, where that differs and there are gaps on both sides:
     /// fewer gaps may be more.
@@ -152,12 +153,19 @@ pub fn duty_lines(plan: &Plan, found: &Recheck) -> Vec<DutyLine> {
         before: verdict::of_duty(&found.before, &change.before),
         after: verdict::of_duty(&found.after, &change.after),
         since: broken_since(&change.after).map(|t| moment(&found.plan, t)),
-        // The sentence of the first gap will do here: the plan's own page of duties tells all.
-        why: change.causes.first().map(|cause| cause.says(&found.plan)),
+        // One sentence will do here: the plan's own page of duties tells all.
+        why: longest(change).map(|cause| cause.says(&found.plan)),
         days: (!change.before.kept && !change.after.kept && days[0] != days[1]).then_some(days),
     };
     let changed = found.duties.iter().filter(|d| d.turn != Turn::Same);
     changed.map(line).collect()
+}
+
+/// The cause of the longest gap on the new numbers, of equal ones the first.
+fn longest(change: &DutyChange) -> Option<&Cause> {
+    let gaps = change.after.gaps.iter().zip(&change.causes).rev();
+    let longest = gaps.max_by_key(|(gap, _)| gap.to.saturating_sub(gap.from));
+    longest.map(|(_, cause)| cause)
 }
 
 /// The numbers that differ, can change what a plan does, and that a part of this one has to do with.

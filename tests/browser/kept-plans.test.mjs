@@ -242,6 +242,7 @@ test("how a plan stood for a while is a version before the next edit, and an old
   });
   const driver = new PageDriver(await visitor.open());
   await driver.placePart("Lamp", [0.3, 0.3]);
+  await driver.isKept();
   await driver.placePart("Fan", [0.7, 0.3]);
   await driver.isKept();
   // It is looked at for half a minute, and the next edit comes within the minute of the last version.
