@@ -13,6 +13,8 @@ impl Editor {
     /// Puts the whole board anew: parts or wires have come or gone.
     pub(super) fn put_board(&mut self) {
         let board = self.board().clone();
+        let first = self.part_at.iter().find(|(_, at)| **at == 0);
+        let before = first.map(|(id, _)| id.clone());
         let parts = board.parts.iter().enumerate();
         self.part_at = parts.map(|(i, p)| (p.id.clone(), i)).gather();
         let wires = board.wires.iter().enumerate();
@@ -27,9 +29,11 @@ impl Editor {
         changed
             .into_iter()
             .for_each(|id| self.note(Change::Part(id)));
-        // The first part has the board's place in the order of Tab where none has the focus.
-        if let Some(first) = board.parts.first() {
-            self.note(Change::Part(first.id.clone()));
+        // The first part has the board's place in the order of Tab where none has the focus, and which that was looks otherwise
+        // too: an undone removal puts another before it.
+        let first = board.parts.first().map(|part| part.id.clone());
+        for id in before.into_iter().chain(first) {
+            self.note(Change::Part(id));
         }
         self.geometry.put_all(&board);
         self.look_anew();

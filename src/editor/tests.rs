@@ -562,6 +562,20 @@ fn messages(editor: &Editor, act: &Act) -> Vec<Message> {
     }
 }
 
+#[test]
+fn the_first_part_that_comes_back_takes_its_place_for_tab_from_the_second() {
+    let mut editor = opened(station());
+    let mut screen = Screen::default();
+    screen.follow(&editor, &[]);
+    for act in [Act::Remove(0), Act::Undo] {
+        for message in messages(&editor, &act) {
+            let changes = editor.apply(message);
+            screen.follow(&editor, &changes);
+            screen.check(&editor);
+        }
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
 
