@@ -61,7 +61,7 @@ for (const size of process.argv.length > 2 ? process.argv.slice(2).map(Number) :
   const page = await opened(size);
   const figures = [];
   for (const [name, root] of PAGES) {
-    await page.getByRole("button", { name, exact: true }).click();
+    await page.getByRole("tab", { name, exact: true }).click();
     figures.push(await fresh(page, root, ROUNDS));
   }
   console.log(`${String(size).padStart(5)}  ${figures.map((ms) => ms.toFixed(0).padStart(9)).join("")}`);
