@@ -1,5 +1,6 @@
 //! A text handed to the browser as a file to be kept elsewhere.
 
+use super::store::Store;
 use leptos::prelude::*;
 use wasm_bindgen::{JsCast, JsValue};
 
@@ -14,6 +15,16 @@ pub fn plain(title: &str) -> String {
     };
     let name: String = title.chars().map(plain).take(80).collect();
     name.trim_matches([' ', '.', '-']).to_string()
+}
+
+/// Hands a JSON document to the browser as a file named after `title`, or after what it is where that has no name in it. Where
+/// the browser does not take it, that is said.
+pub fn save_json(store: Store, text: &str, (title, what): (&str, &str), ending: &str) {
+    let name = plain(title);
+    let name = if name.is_empty() { what } else { &name };
+    if hand_over(text, &format!("{name}.{ending}.json"), "application/json").is_none() {
+        store.notice("The browser did not take the file.".into());
+    }
 }
 
 /// Hands a text to the browser as a file of this name and media type.

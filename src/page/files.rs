@@ -4,7 +4,7 @@
 //! offered as another plan; nothing that is open or kept is touched.
 
 use super::choose_file::{ChooseFile, read_text};
-use super::download::{hand_over, plain};
+use super::download::save_json;
 use super::incoming::Incoming;
 use super::keeping::{Keeper, Message};
 use super::later::{Later, use_later};
@@ -21,26 +21,17 @@ const LARGEST: f64 = 64e6;
 /// Hands the open plan to the browser as a file named after its title.
 pub fn download(store: Store) {
     let (text, title) = store.with_plan(|plan| (plan.print(), plan.title.clone()));
-    if hand_over(&text, &name_of(&title), "application/json").is_none() {
-        store.notice("The browser did not take the file.".into());
-    }
-}
-
-/// A file's name of a title.
-fn name_of(title: &str) -> String {
-    let name = plain(title);
-    let name = if name.is_empty() { "plan" } else { &name };
-    format!("{name}.duskline.json")
+    save_json(store, &text, (&title, "plan"), "duskline");
 }
 
 /// Hands a world to the browser as a file named after it.
 pub fn download_world(store: Store, world: &NamedWorld) {
-    let name = plain(&world.name);
-    let name = if name.is_empty() { "world" } else { &name };
-    let name = format!("{name}.duskline-world.json");
-    if hand_over(&world.print(), &name, "application/json").is_none() {
-        store.notice("The browser did not take the file.".into());
-    }
+    save_json(
+        store,
+        &world.print(),
+        (&world.name, "world"),
+        "duskline-world",
+    );
 }
 
 /// Reads a file and opens what is in it: a plan as another, a world among the worlds, plans of a whole shelf beside those

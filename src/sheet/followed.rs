@@ -1,6 +1,6 @@
 //! A world that plans follow, and how a plan stands to it, in words. What differs was found before, as data.
 
-use super::numbers_changed::{self, Said};
+use super::numbers_changed::{Said, differing};
 use crate::plan::{Follows, NamedWorld, Numbers, SkyRef};
 use crate::quantity::Short;
 use crate::sky::Air;
@@ -70,13 +70,6 @@ impl Following {
             ),
         }
     }
-}
-
-/// The numbers that differ from some to others, in words.
-pub fn differing(from: &Numbers, to: &Numbers) -> Vec<Said> {
-    let changes = from.changes(to);
-    let said = |c| numbers_changed::change(c, &from.book.book, &to.book.book);
-    changes.iter().map(said).collect()
 }
 
 /// What a world is like, in a few sentences: its day, its sky, what the air, weather and wind do, its book.

@@ -3,7 +3,7 @@
 
 use crate::book::Book;
 use crate::limits;
-use crate::plan::{Changed, Clock, NumberChange, Plan, Refusal};
+use crate::plan::{Changed, Clock, NumberChange, Numbers, Plan, Refusal};
 use crate::quantity::Short;
 use crate::read::Fault;
 use serde::{Deserialize, Serialize};
@@ -51,6 +51,13 @@ pub fn change(change: &NumberChange, from: &Book, to: &Book) -> Said {
         from: before,
         to: after,
     }
+}
+
+/// The numbers that differ from some to others.
+pub fn differing(from: &Numbers, to: &Numbers) -> Vec<Said> {
+    let changes = from.changes(to);
+    let said = |c| change(c, &from.book.book, &to.book.book);
+    changes.iter().map(said).collect()
 }
 
 /// A fault of a document as a sentence.

@@ -61,9 +61,7 @@ impl Counts {
             self.same
         )
     }
-}
 
-impl Counts {
     /// The same without what is none: `1 duty worse, 4 the same`.
     fn says_some(self) -> String {
         let pieces = [

@@ -7,8 +7,6 @@ use crate::plan::{BookError, Edit, Plan};
 use crate::sheet::followed::deletion;
 use crate::shelf::Entry;
 use leptos::prelude::*;
-use std::cell::RefCell;
-use std::rc::Rc;
 
 /// Types that are to be deleted, once that is answered.
 #[derive(Clone)]
@@ -19,12 +17,6 @@ pub(super) struct Deletion {
     says: String,
 }
 
-/// The plans that are looked at: how many are still to be read, and the names of those that have such parts.
-struct Looked {
-    left: usize,
-    users: Vec<String>,
-}
-
 impl Desk {
     /// Deletes types of these names, or asks first.
     pub(super) fn delete(self, keeper: Keeper, kinds: Vec<String>) {
@@ -33,40 +25,31 @@ impl Desk {
             return self.refuse(&error);
         }
         let own = keeper.key().get_untracked();
-        let shared: Vec<(String, String)> = self.with_plan(|plan| {
-            let world = plan.follows.as_ref().map(|f| f.world.clone());
-            let book = match plan.book.is_built_in() {
-                // With this the plan gets a book of its own: those that have the built-in one share nothing with it.
-                true => None,
-                false => Some(plan.book.book.name.as_str()),
-            };
+        let shared: Vec<String> = self.with_plan(|plan| {
+            let world = plan.follows.as_ref().map(|f| f.world.as_str());
+            // With this a plan on a built-in book gets one of its own, which no other has.
+            let book = (!plan.book.is_built_in()).then_some(plan.book.book.name.as_str());
             keeper.shelf().with_untracked(|shelf| {
-                let found = shelf.sharing(&own, world.as_deref(), book).into_iter();
-                found.map(|e| (e.key.clone(), Entry::name(e))).collect()
+                let found = shelf.sharing(&own, world, book).into_iter();
+                found.map(|entry| entry.key.clone()).collect()
             })
         });
         if shared.is_empty() {
             return self.delete_now(&kinds);
         }
-        let looked = Rc::new(RefCell::new(Looked {
-            left: shared.len(),
-            users: Vec::new(),
-        }));
-        for (key, name) in shared {
-            let (looked, kinds) = (looked.clone(), kinds.clone());
-            keeper.kept(&key, move |plan| {
-                let mut looked = looked.borrow_mut();
-                looked.left -= 1;
-                if let Some(Ok(plan)) = plan
-                    && plan.parts.iter().any(|part| kinds.contains(&part.kind))
-                {
-                    looked.users.push(name);
-                }
-                if looked.left == 0 {
-                    self.ask(kinds, &looked.users);
-                }
+        keeper.all_kept(shared, move |plans| {
+            // The window may be closed by now, and with it all that is asked there.
+            if self.deletion.try_get_untracked().is_none() {
+                return;
+            }
+            let has = |plan: &Plan| plan.parts.iter().any(|part| kinds.contains(&part.kind));
+            let users = plans.iter().filter(|(_, plan)| has(plan));
+            let users: Vec<String> = keeper.shelf().with_untracked(|shelf| {
+                let entries = users.filter_map(|(key, _)| shelf.entry(key));
+                entries.map(Entry::name).collect()
             });
-        }
+            self.ask(kinds, &users);
+        });
     }
 
     /// Asks where plans have such parts, else deletes.
@@ -81,8 +64,7 @@ impl Desk {
         let labels: Vec<String> =
             self.with_plan(|plan| kinds.iter().map(|kind| label(plan, kind)).collect());
         let says = deletion(&labels, users);
-        // The window may be closed by now.
-        let _ = self.deletion.try_set(Some(Deletion { kinds, says }));
+        self.deletion.set(Some(Deletion { kinds, says }));
     }
 
     fn delete_now(self, kinds: &[String]) {

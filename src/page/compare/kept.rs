@@ -110,15 +110,11 @@ impl Variants {
     /// Gives a version a name.
     pub fn rename_version(self, number: u64, name: &str) {
         self.keeper.rename_version(number, name);
-        let said = format!("This version is called {} now.", name.trim());
-        self.store.notice(said);
     }
 
     /// Keeps the plan as it is as a version with a name.
     pub fn name_version(self, name: &str) {
         self.keeper.name_version(name);
-        self.store
-            .notice(format!("This version is kept as {}.", name.trim()));
     }
 
     /// The names of the variants, in the order in which they were kept. Tracked.

@@ -2,7 +2,7 @@
 
 use super::boot::read_plan;
 use super::{Keeper, new_key, now};
-use crate::plan::{Edit, Plan, salvage};
+use crate::plan::{Edit, Plan};
 use crate::read::Faults;
 use crate::sheet::thumbnail;
 use crate::shelf::{Change, KnownVerdict, Open, Origin, Record, Shelf, Store as Records};
@@ -59,18 +59,33 @@ impl Keeper {
 
     /// The plan kept under a key, if it can be read throughout.
     async fn kept_plan(self, key: &str) -> Option<Plan> {
-        let text = read_plan(&self.database(), key).await.ok()??;
-        let found = salvage(Record::read(&text.record).text).ok()?;
-        found.faults.is_empty().then_some(found.plan)
+        self.read_kept(key).await?.ok()
     }
 
-    /// The plan kept under a key, handed to `then` when it is read, or what is wrong with it; none where it is no longer kept.
-    /// Nothing of it is changed, and nothing opened.
+    /// The plan kept under a key, or what is wrong with it; none where it is no longer kept.
+    async fn read_kept(self, key: &str) -> Option<Result<Plan, Faults>> {
+        let text = read_plan(&self.database(), key).await.ok()??;
+        Some(crate::plan::read_plan(Record::read(&text.record).text))
+    }
+
+    /// The plan kept under a key, the open one with its last edits, handed to `then` when it is read, or what is wrong with
+    /// it; none where it is no longer kept. Nothing of it is changed, and nothing opened.
     pub fn kept(self, key: &str, then: impl FnOnce(Option<Result<Plan, Faults>>) + 'static) {
+        self.save_due();
         let key = key.to_string();
+        self.in_turn(move |keeper| async move { then(keeper.read_kept(&key).await) });
+    }
+
+    /// The plans kept under these keys that can be read throughout, handed to `then` in their order when all are read.
+    pub fn all_kept(self, keys: Vec<String>, then: impl FnOnce(Vec<(String, Plan)>) + 'static) {
+        self.save_due();
         self.in_turn(move |keeper| async move {
-            let text = read_plan(&keeper.database(), &key).await.ok().flatten();
-            then(text.map(|text| crate::plan::read_plan(Record::read(&text.record).text)));
+            let mut read = Vec::new();
+            for key in keys {
+                let plan = keeper.kept_plan(&key).await;
+                read.extend(plan.map(|plan| (key, plan)));
+            }
+            then(read);
         });
     }
 

@@ -48,11 +48,7 @@ impl Keeper {
     pub fn rename_version(self, number: u64, name: &str) {
         let (name, cell) = (name.to_string(), self.opened.get_value());
         self.in_turn(move |keeper| async move {
-            let (open, versions) = {
-                let opened = cell.borrow();
-                let versions = opened.versions.clone().unwrap_or_default();
-                (opened.open.clone(), versions)
-            };
+            let (open, versions) = cell.borrow().kept();
             let key = versions.key(&open.key, number);
             let record = keeper.database().read(Records::Versions, &key).await;
             let Some(version) = record.ok().flatten().and_then(|r| Version::read(&r)) else {
@@ -64,6 +60,7 @@ impl Keeper {
             let after = keeper.shelf.get_untracked();
             if keeper.carry_out(Change { after, writes }).await {
                 keeper.have_versions(&cell, versions);
+                keeper.say(&format!("That version is called {} now.", name.trim()));
             }
         });
     }
@@ -77,18 +74,13 @@ impl Keeper {
             self.opened.get_value(),
         );
         self.in_turn(move |keeper| async move {
-            let (open, versions) = {
-                let opened = cell.borrow();
-                (
-                    opened.open.clone(),
-                    opened.versions.clone().unwrap_or_default(),
-                )
-            };
+            let (open, versions) = cell.borrow().kept();
             let (change, versions) = keeper.shelf.with_untracked(|shelf| {
                 shelf.name_version(&open, &plan, &name, now(), (&versions, saving::calendar()))
             });
             if keeper.carry_out(change).await {
                 keeper.have_versions(&cell, versions);
+                keeper.say(&format!("The plan is kept as version {}.", name.trim()));
             }
         });
     }

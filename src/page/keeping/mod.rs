@@ -397,6 +397,12 @@ impl Keeper {
 }
 
 impl Opened {
+    /// What is kept of it, and its versions.
+    fn kept(&self) -> (Open, Versions) {
+        let versions = self.versions.clone().unwrap_or_default();
+        (self.open.clone(), versions)
+    }
+
     fn cell(open: Open, origin: Origin) -> Rc<RefCell<Opened>> {
         let versions = (open.revision == 0).then(Versions::default);
         Rc::new(RefCell::new(Opened {

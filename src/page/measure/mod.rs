@@ -21,10 +21,8 @@ use wasm_bindgen::JsCast;
 /// The tables, and the world that they come to.
 #[component]
 pub fn Measure(
-    /// Called with the numbers of the plan, the measured world among them, by whoever would keep them under a name;
-    /// without it there is no button for that.
-    #[prop(optional)]
-    keep: Option<Callback<Numbers>>,
+    /// Called with the numbers of the plan, the measured world among them, to be kept under a name.
+    keep: Callback<Numbers>,
 ) -> impl IntoView {
     let desk = Desk::start(use_jobs());
     let counted = move || desk.counted.with(Vec::len);

@@ -10,7 +10,7 @@ use leptos::prelude::*;
 
 /// What would change, and the buttons that do it.
 #[component]
-pub(super) fn TakeOver(desk: Desk, keep: Option<Callback<Numbers>>) -> impl IntoView {
+pub(super) fn TakeOver(desk: Desk, keep: Callback<Numbers>) -> impl IntoView {
     let into = RwSignal::new(InTypes::default());
     let is_there = move || desk.measured.with(Option::is_some);
     // What is measured, in the plan as it is now; or why that can't be.
@@ -32,13 +32,10 @@ pub(super) fn TakeOver(desk: Desk, keep: Option<Callback<Numbers>>) -> impl Into
             desk.store.commit("take a measured world", done.edits);
         }
     };
-    let keep_it = move |keep: Callback<Numbers>| {
-        let run = move |_| {
-            if let Some(Ok(done)) = untrack(outcome) {
-                keep.run(done.plan.numbers());
-            }
-        };
-        view! { <button type="button" disabled=move || !desk.is_fresh.get() on:click=run>"Keep as a world"</button> }
+    let keep_it = move |_| {
+        if let Some(Ok(done)) = untrack(outcome) {
+            keep.run(done.plan.numbers());
+        }
     };
     view! {
         <Show when=is_there>
@@ -48,7 +45,7 @@ pub(super) fn TakeOver(desk: Desk, keep: Option<Callback<Numbers>>) -> impl Into
                 {move || changes(outcome())}
                 <p class="measure-acts">
                     <button type="button" disabled=move || !has_changes() on:click=take>"Use in this plan"</button>
-                    {keep.map(keep_it)}
+                    <button type="button" disabled=move || !desk.is_fresh.get() on:click=keep_it>"Keep as a world"</button>
                 </p>
             </div>
         </Show>
@@ -73,7 +70,7 @@ fn changes(outcome: Option<Result<MeasuredNumbers, Vec<String>>>) -> AnyView {
                 view! { <li>{c.what}": "{c.from}" → "<strong>{c.to}</strong></li> }
             };
             view! {
-                <p class="aside">"What is not settled stays as the plan has it. Undo takes all of it back in one step."</p>
+                <p class="aside">"What is not settled stays as the plan has it, where its sun goes on an arc already. Undo takes all of it back in one step."</p>
                 <ul class="measure-changes" aria-label="What would change">{done.changes.into_iter().map(one).collect_view()}</ul>
             }
             .into_any()

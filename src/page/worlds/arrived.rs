@@ -2,7 +2,7 @@
 
 use super::{Differs, use_worlds};
 use crate::page::keeping::use_keeper;
-use crate::sheet::followed::differing;
+use crate::sheet::numbers_changed::differing;
 use leptos::prelude::*;
 
 /// What differs, and the choice; nothing where no such world came in.

@@ -61,7 +61,8 @@ impl Worlds {
         });
         let following = Memo::new(move |_| {
             follows.with(|follows| {
-                let world = all.with(|all| followed(all, follows.as_ref()));
+                let world = |f: &Follows| all.with(|all| by_id(all, &f.world));
+                let world = follows.as_ref().and_then(world).map(|(_, world)| world);
                 numbers.with(|own| Following::of(follows.as_ref(), own, world.as_deref()))
             })
         });
@@ -83,11 +84,7 @@ impl Worlds {
 
     /// The world that plans follow by this id, with its key. Tracked.
     pub fn of_id(self, id: &str) -> Option<(String, Arc<NamedWorld>)> {
-        let found = |all: &BTreeMap<String, Arc<NamedWorld>>| {
-            let found = all.iter().find(|(_, world)| world.id() == id);
-            found.map(|(key, world)| (key.clone(), world.clone()))
-        };
-        self.all.with(found)
+        self.all.with(|all| by_id(all, id))
     }
 
     /// The world that the open plan follows, with its key, if it is kept here. Tracked.
@@ -114,7 +111,11 @@ impl Worlds {
                 said.collect::<Vec<_>>()
             })
         })?;
-        self.store.commit(&format!("follow {}", world.name), edits);
+        let does = match self.store.with_plan(|plan| plan.does_follow(world)) {
+            true => "take the numbers of",
+            false => "follow",
+        };
+        self.store.commit(&format!("{does} {}", world.name), edits);
         Ok(())
     }
 
@@ -150,10 +151,8 @@ fn read(keeper: Keeper, key: &str, all: RwSignal<BTreeMap<String, Arc<NamedWorld
     });
 }
 
-fn followed(
-    all: &BTreeMap<String, Arc<NamedWorld>>,
-    follows: Option<&Follows>,
-) -> Option<Arc<NamedWorld>> {
-    let id = &follows?.world;
-    all.values().find(|world| world.id() == id).cloned()
+/// The world of this id, with its key.
+fn by_id(all: &BTreeMap<String, Arc<NamedWorld>>, id: &str) -> Option<(String, Arc<NamedWorld>)> {
+    let found = all.iter().find(|(_, world)| world.id() == id);
+    found.map(|(key, world)| (key.clone(), world.clone()))
 }

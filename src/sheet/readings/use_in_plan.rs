@@ -9,7 +9,7 @@ use crate::fit::{DialTime, Fit, Value};
 use crate::limits;
 use crate::plan::{BookError, Clock, Edit, Plan, SkyRef, World};
 use crate::quantity::number;
-use crate::sheet::numbers_changed::{self, Said};
+use crate::sheet::numbers_changed::{Said, differing};
 
 /// Into which part types measured numbers are written; none where into none.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -56,11 +56,9 @@ impl MeasuredNumbers {
                 set(&mut plan, kind, "efficiency", whole.into())?;
             }
         }
-        let changes = before.numbers().changes(&plan.numbers());
-        let said = |change| numbers_changed::change(change, &before.book.book, &plan.book.book);
         Ok(MeasuredNumbers {
             edits: before.edits_to(&plan),
-            changes: changes.iter().map(said).collect(),
+            changes: differing(&before.numbers(), &plan.numbers()),
             plan,
         })
     }
