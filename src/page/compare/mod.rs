@@ -168,7 +168,7 @@ fn Shelf() -> impl IntoView {
         let names = variants.names();
         if names.is_empty() {
             return view! {
-                <p class="aside">"No variant is kept with this plan yet. Keep one, change the plan, and compare."</p>
+                <p class="aside">"No variant is kept with this plan yet. Keep one, change the plan, and compare; or compare with a version below."</p>
             }
             .into_any();
         }

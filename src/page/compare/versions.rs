@@ -21,7 +21,7 @@ pub(super) fn Versions() -> impl IntoView {
         <section class="versions" aria-label="History">
             <h3>"History"</h3>
             <p class="aside">
-                "Versions are kept by themselves: of today one a minute, of this week one an hour, of earlier days one a day. Those with a name stay."
+                "Versions are kept by themselves, also of how the plan stood before you went on: of today one a minute, of this week one an hour, of earlier days one a day. Those with a name stay."
             </p>
             <NameForm label="Name the plan as it is now" does="Name it" take=move |name| variants.name_version(name)/>
             <ul class="variants" aria-label="Versions">
