@@ -17,6 +17,7 @@ pub mod read;
 pub mod run;
 pub mod sheet;
 pub mod shelf;
+pub mod site;
 pub mod sky;
 pub mod worker;
 pub mod works;

@@ -4,6 +4,23 @@
 //! Each [`Field`] is a number of a part type or a setting of a part. Powers are in steps, times in seconds, shares in
 //! per mille.
 
+/// The most cells along one side of a site.
+pub const SITE_SIDE: u8 = 32;
+/// The most storeys of a site.
+pub const SITE_STOREYS: u8 = 8;
+/// The most rooms of a site; each has a letter in a file.
+pub const SITE_ROOMS: usize = 26;
+/// The most characters in the name of a room or a storey.
+pub const SITE_NAME: usize = 60;
+/// How long the edge of a site's cell may be, in centimetres.
+pub const SITE_CELL_CM: (u64, u64) = (20, 1000);
+/// How high a site's storeys may be, in centimetres.
+pub const SITE_STOREY_CM: (u64, u64) = (100, 1000);
+/// The most per cent, or centimetres, by which anything may count in the runs of wires.
+pub const SITE_PRIORITY: u64 = 10_000;
+/// The most faces that a wire may be led over by hand.
+pub const SITE_BENDS: usize = 32;
+
 /// What a field may hold.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Kind {

@@ -113,6 +113,7 @@ fn wire_of(json: &serde_json::Value) -> Wire {
         id: json["id"].as_str().expect("an id").into(),
         from: end("from"),
         to: end("to"),
+        via: Vec::new(),
         bends: Vec::new(),
         extra: Default::default(),
     }

@@ -30,13 +30,15 @@ impl Touched {
                 | Edit::Rename(id, _)
                 | Edit::Count(id, _)
                 | Edit::Reach(id, _)
+                | Edit::Hang(id, _)
                 | Edit::Set(id, ..) => {
                     touched.parts.insert(id.clone());
                 }
-                Edit::Bend(id, _) => {
+                Edit::Bend(id, _) | Edit::Lead(id, _) => {
                     touched.wires.insert(id.clone());
                 }
                 Edit::Duties(_) | Edit::Meant(_) | Edit::World(_) => {}
+                Edit::Draw(_) | Edit::Site(_) => {}
                 Edit::Title(_) | Edit::Notes(_) | Edit::Follow(_) => {}
             }
         }

@@ -63,6 +63,7 @@ pub fn differences(a: &Plan, b: &Plan) -> Differences {
         ("duties".to_string(), duties(a), duties(b)),
         ("world".to_string(), world(a), world(b)),
         ("follows".to_string(), followed(a), followed(b)),
+        ("site".to_string(), site_said(a), other_site(a, b)),
     ];
     Differences {
         parts,
@@ -111,6 +112,7 @@ fn part_changes(a: &Plan, from: &Part, b: &Plan, to: &Part) -> Vec<(String, Stri
             .map_or("builders", super::Reach::word)
             .to_string()
     };
+    let hangs = |part: &Part| part.hangs.map_or("none".into(), |face| face.to_string());
     let mut all = vec![
         ("type".to_string(), kind(a, from), kind(b, to)),
         ("name".to_string(), from.name.clone(), to.name.clone()),
@@ -120,6 +122,7 @@ fn part_changes(a: &Plan, from: &Part, b: &Plan, to: &Part) -> Vec<(String, Stri
             to.count.to_string(),
         ),
         ("reach".to_string(), reach(from), reach(to)),
+        ("place on the site".to_string(), hangs(from), hangs(to)),
     ];
     let keys: BTreeSet<&String> = from.set.keys().chain(to.set.keys()).gather();
     for key in keys {
@@ -184,6 +187,28 @@ fn other_book(a: &Plan, b: &Plan) -> String {
 fn followed(plan: &Plan) -> String {
     let called = |follows: &Follows| follows.called().to_string();
     plan.follows.as_ref().map_or("no world".into(), called)
+}
+
+fn site_said(plan: &Plan) -> String {
+    match &plan.site {
+        None => "no site".into(),
+        Some(site) => format!(
+            "{} by {} cells, {} storeys, {} rooms",
+            site.width,
+            site.depth,
+            site.storeys.len(),
+            site.rooms.len()
+        ),
+    }
+}
+
+/// The site of `b` beside that of `a`: two that differ are never told in the same words.
+fn other_site(a: &Plan, b: &Plan) -> String {
+    let said = site_said(b);
+    match a.site == b.site || site_said(a) != said {
+        true => said,
+        false => format!("{said}, drawn otherwise"),
+    }
 }
 
 /// How many types that differ are told by name.
@@ -256,6 +281,10 @@ impl Plan {
         if self.follows != to.follows {
             edits.push(Edit::Follow(to.follows.clone()));
         }
+        if self.site != to.site {
+            let site = to.site.as_deref().cloned().map(Box::new);
+            edits.push(Edit::Site(site));
+        }
         for part in self.parts.iter().filter(|p| stays.contains(&p.id)) {
             if let Some(other) = to.part(&part.id) {
                 part_edits(part, other, &mut edits);
@@ -269,8 +298,13 @@ impl Plan {
         for (at, wire) in to.wires.iter().enumerate() {
             if !wire_stays.contains(&wire.id) {
                 edits.push(Edit::AddWire(at, wire.clone()));
-            } else if self.wire(&wire.id).is_some_and(|w| w.bends != wire.bends) {
-                edits.push(Edit::Bend(wire.id.clone(), wire.bends.clone()));
+            } else if let Some(own) = self.wire(&wire.id) {
+                if own.bends != wire.bends {
+                    edits.push(Edit::Bend(wire.id.clone(), wire.bends.clone()));
+                }
+                if own.via != wire.via {
+                    edits.push(Edit::Lead(wire.id.clone(), wire.via.clone()));
+                }
             }
         }
         if kept != to.duties {
@@ -296,6 +330,9 @@ fn part_edits(part: &Part, other: &Part, edits: &mut Vec<Edit>) {
     }
     if part.reach != other.reach {
         edits.push(Edit::Reach(id.clone(), other.reach));
+    }
+    if part.hangs != other.hangs {
+        edits.push(Edit::Hang(id.clone(), other.hangs));
     }
     let gone = part.set.keys().filter(|key| !other.set.contains_key(*key));
     edits.extend(gone.map(|key| Edit::Set(id.clone(), key.clone(), None)));

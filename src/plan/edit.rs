@@ -4,10 +4,12 @@
 use super::{BookRef, Duty, End, Follows, Meant, Part, PartId, Plan, Reach, Wire, WireId, World};
 use crate::book::setting;
 use crate::gather::Gather;
+use crate::site::{Face, Patch, Site};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use std::collections::BTreeSet;
 use std::fmt;
+use std::sync::Arc;
 
 /// One change of a plan.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -50,6 +52,14 @@ pub enum Edit {
     Book(BookRef),
     /// Says which world the plan follows, or none; its numbers stay as they are.
     Follow(Option<Follows>),
+    /// Hangs a part on a face of the site, or takes it off.
+    Hang(PartId, Option<Face>),
+    /// Leads a wire over other faces of the site.
+    Lead(WireId, Vec<Face>),
+    /// Draws on the site.
+    Draw(Vec<Patch>),
+    /// Puts another site in place of the site, or takes it away; parts keep their places.
+    Site(Option<Box<Site>>),
 }
 
 /// Why an edit can't be applied; the plan is as it was.
@@ -69,6 +79,10 @@ pub enum EditError {
     NoPort(End),
     /// The port has a wire already.
     PortTaken(End),
+    /// The site has no such place, or what is drawn there makes no sense.
+    NoPlace(Patch),
+    /// The plan has no site.
+    NoSite,
     /// The setting can't be that: found and expected.
     Setting(String),
 }
@@ -88,6 +102,13 @@ impl fmt::Display for EditError {
                 write!(f, "{end} is no port that can stand at that end of a wire")
             }
             EditError::PortTaken(end) => write!(f, "{end} has a wire already"),
+            EditError::NoPlace(Patch { storey, x, y, .. }) => {
+                write!(
+                    f,
+                    "storey {storey} of the site takes no such mark at {x}, {y}"
+                )
+            }
+            EditError::NoSite => f.write_str("the plan has no site to draw on"),
             EditError::Setting(said) => f.write_str(said),
         }
     }
@@ -125,11 +146,7 @@ impl Plan {
                 Edit::AddWire(at, self.wires.remove(at))
             }
             Edit::Bend(id, bends) => {
-                let at = self.wire_place(&id);
-                let wire = at
-                    .and_then(|at| self.wires.value_mut(at))
-                    .ok_or_else(|| EditError::NoWire(id.clone()))?;
-                Edit::Bend(id, replace(&mut wire.bends, bends))
+                Edit::Bend(id.clone(), replace(&mut self.wire_mut(&id)?.bends, bends))
             }
             Edit::Duties(duties) => {
                 if let Some(duty) = duties.iter().find(|d| self.part(&d.part).is_none()) {
@@ -148,6 +165,17 @@ impl Plan {
             Edit::Notes(notes) => Edit::Notes(replace(&mut self.notes, notes)),
             Edit::Book(book) => self.take_book(book)?,
             Edit::Follow(follows) => Edit::Follow(replace(&mut self.follows, follows)),
+            Edit::Hang(id, face) => {
+                Edit::Hang(id.clone(), replace(&mut self.part_mut(&id)?.hangs, face))
+            }
+            Edit::Lead(id, via) => {
+                Edit::Lead(id.clone(), replace(&mut self.wire_mut(&id)?.via, via))
+            }
+            Edit::Draw(patches) => self.draw(&patches)?,
+            Edit::Site(site) => {
+                let before = replace(&mut self.site, site.map(|site| Arc::new(*site)));
+                Edit::Site(before.map(|site| Box::new(Arc::unwrap_or_clone(site))))
+            }
         })
     }
 
@@ -207,6 +235,28 @@ impl Plan {
         let at = self.part_place(id);
         at.and_then(|at| self.parts.value_mut(at))
             .ok_or_else(|| EditError::NoPart(id.clone()))
+    }
+
+    fn wire_mut(&mut self, id: &WireId) -> Result<&mut Wire, EditError> {
+        let at = self.wire_place(id);
+        at.and_then(|at| self.wires.value_mut(at))
+            .ok_or_else(|| EditError::NoWire(id.clone()))
+    }
+
+    fn draw(&mut self, patches: &[Patch]) -> Result<Edit, EditError> {
+        let site = Arc::make_mut(self.site.as_mut().ok_or(EditError::NoSite)?);
+        let mut before = Vec::with_capacity(patches.len());
+        for patch in patches {
+            let Some(inverse) = site.paint(*patch) else {
+                for inverse in before.into_iter().rev() {
+                    site.paint(inverse);
+                }
+                return Err(EditError::NoPlace(*patch));
+            };
+            before.push(inverse);
+        }
+        before.reverse();
+        Ok(Edit::Draw(before))
     }
 
     fn add_part(&mut self, at: usize, part: Part) -> Result<Edit, EditError> {

@@ -6,7 +6,7 @@
 //! hash is SipHash-1-3 with a fixed key, the same on every target; it is no proof against people who look for two plans
 //! with one fingerprint.
 
-use super::{BookRef, Duty, Part, Plan, Reach, SkyRef, Span, When, Wire, World};
+use super::{BookRef, Duty, Part, Plan, SkyRef, Span, When, Wire, World};
 use crate::book::{Behaviour, Book, PartType};
 use crate::sky::Air;
 use serde::{Deserialize, Serialize};
@@ -34,7 +34,15 @@ impl Plan {
         hash.number(first);
         hash.number(second);
         hash.world(&self.world);
-        hash.list(&self.parts, Hash::part);
+        hash.list(&self.parts, |hash, part| {
+            hash.part(part);
+            // Whom the plan names stands above whom the site lets come there, and is not the same.
+            hash.number(match (part.reach, self.reach_on_site(part)) {
+                (None, None) => 0,
+                (Some(named), _) => 1 + named as u64,
+                (None, Some(on_site)) => 4 + on_site as u64,
+            });
+        });
         hash.list(&self.wires, Hash::wire);
         hash.list(&self.duties, Hash::duty);
         hash.end()
@@ -194,12 +202,6 @@ impl Hash {
         self.text(&part.kind);
         self.number(part.count);
         self.map(&part.set);
-        self.number(match part.reach {
-            None => 0,
-            Some(Reach::Builders) => 1,
-            Some(Reach::Friends) => 2,
-            Some(Reach::Anyone) => 3,
-        });
     }
 
     fn wire(&mut self, wire: &Wire) {
@@ -270,7 +272,7 @@ impl Hash {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::{Conditions, Edit, End, WireId, read_plan};
+    use crate::plan::{Conditions, Edit, End, Reach, WireId, read_plan};
     use serde_json::json;
 
     fn kittiwake() -> Plan {

@@ -10,7 +10,8 @@ pub enum Impact {
     Place,
     /// What something is called or what is said of it. Answers keep their numbers, but sentences may name it.
     Words,
-    /// What a run may depend on: parts, wires, settings, the world, the book, duties and who reaches what.
+    /// What a run may depend on: parts, wires, settings, the world, the book, duties, and who reaches what, which hangs
+    /// on the site and on where parts are in it.
     Power,
 }
 
@@ -25,7 +26,7 @@ impl Edit {
     /// What the edit touches; its inverse touches the same.
     pub const fn impact(&self) -> Impact {
         match self {
-            Edit::MovePart(..) | Edit::Bend(..) | Edit::Meant(_) => Impact::Place,
+            Edit::MovePart(..) | Edit::Bend(..) | Edit::Lead(..) | Edit::Meant(_) => Impact::Place,
             Edit::Rename(..) | Edit::Title(_) | Edit::Notes(_) | Edit::Follow(_) => Impact::Words,
             Edit::AddPart(..)
             | Edit::RemovePart(_)
@@ -36,6 +37,9 @@ impl Edit {
             | Edit::RemoveWire(_)
             | Edit::Duties(_)
             | Edit::World(_)
+            | Edit::Hang(..)
+            | Edit::Draw(_)
+            | Edit::Site(_)
             | Edit::Book(_) => Impact::Power,
         }
     }

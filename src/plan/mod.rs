@@ -22,6 +22,7 @@ mod meant;
 mod named_world;
 mod numbers;
 mod on_numbers;
+mod on_site;
 mod own_book;
 mod read;
 mod snippet;
@@ -45,6 +46,7 @@ pub use meant::{FindingKind, Meant};
 pub use named_world::{NamedWorld, WORLD_FORMAT, WORLD_VERSION, read_world, world_of_value};
 pub use numbers::{Changed, NumberChange, Numbers};
 pub use on_numbers::Refusal;
+pub use on_site::{Mount, Unfit};
 pub use own_book::{BookError, Template};
 pub use read::{Salvage, read_plan, salvage, salvage_value};
 pub use snippet::Snippet;
@@ -52,9 +54,11 @@ pub use spec::{Function, Spec};
 pub use world::{SkyRef, World};
 
 pub use crate::clock::{Clock, Span};
+pub use crate::site::Reach;
 
 use crate::book::{Book, PartType, Port, Side};
 use crate::read::Head;
+use crate::site::{Face, Site};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use std::fmt;
@@ -88,6 +92,8 @@ pub struct Plan {
     pub parts: IndexedList<Part>,
     /// The wires, in the plan's order.
     pub wires: IndexedList<Wire>,
+    /// The place in which it is built, if it has one.
+    pub site: Option<Arc<Site>>,
     /// What its loads are for.
     pub duties: Vec<Duty>,
     /// Findings that are meant so.
@@ -129,31 +135,6 @@ impl PartialEq for BookRef {
     }
 }
 
-/// Who can reach a part.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Reach {
-    /// Nobody but the builders.
-    Builders,
-    /// Friends.
-    Friends,
-    /// Anybody, strangers included.
-    Anyone,
-}
-
-impl Reach {
-    /// Every reach, from the narrowest.
-    pub const ALL: [Reach; 3] = [Reach::Builders, Reach::Friends, Reach::Anyone];
-
-    /// The word in a file; builders are not written.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Reach::Builders => "builders",
-            Reach::Friends => "friends",
-            Reach::Anyone => "anyone",
-        }
-    }
-}
-
 /// A part of a plan.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Part {
@@ -172,6 +153,8 @@ pub struct Part {
     pub set: Map<String, Value>,
     /// Who can reach it, where the plan says.
     pub reach: Option<Reach>,
+    /// Where in the plan's site it hangs or stands, once it has a place there.
+    pub hangs: Option<Face>,
     /// Fields that this program does not know, kept.
     #[serde(with = "crossing")]
     pub extra: Map<String, Value>,
@@ -213,6 +196,8 @@ pub struct Wire {
     pub to: End,
     /// Places through which it goes, given by hand, in pixels of the board.
     pub bends: Vec<(f64, f64)>,
+    /// Faces of the site that it is led over by hand, in their order.
+    pub via: Vec<Face>,
     /// Fields that this program does not know, kept.
     #[serde(with = "crossing")]
     pub extra: Map<String, Value>,
@@ -227,6 +212,7 @@ impl Plan {
             book: BookRef::built_in("outpost").unwrap_or_else(BookRef::none),
             world: World::default(),
             follows: None,
+            site: None,
             parts: IndexedList::new(),
             wires: IndexedList::new(),
             duties: Vec::new(),
@@ -397,6 +383,7 @@ impl Part {
             count: 1,
             set: Map::new(),
             reach: None,
+            hangs: None,
             extra: Map::new(),
         }
     }
@@ -410,6 +397,7 @@ impl Wire {
             from,
             to,
             bends: Vec::new(),
+            via: Vec::new(),
             extra: Map::new(),
         }
     }

@@ -11,8 +11,10 @@ mod wires;
 use super::follows::read_follows;
 use super::{BookRef, HEAD, Plan, World};
 use crate::read::{self, FaultKind, Faults, Place};
+use crate::site::read_site;
 use serde_json::{Map, Value};
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 /// A damaged plan: what could be read of it, and what could not.
 #[derive(Clone, Debug)]
@@ -62,6 +64,10 @@ pub fn salvage_value(value: &Value) -> Result<Salvage, Faults> {
     }
     plan.follows = read_follows(map, &root, &mut faults);
     let written = Written::of(map, has_book, &root, &mut faults);
+    plan.site = map
+        .get("site")
+        .and_then(|value| read_site(value, &root.key("site"), &mut faults))
+        .map(Arc::new);
     parts::read_parts(&written, &root, &mut plan, &mut faults);
     wires::read_wires(map, &written, &root, &mut plan, &mut faults);
     duties::read_duties(map, &written, &root, &mut plan, &mut faults);
@@ -77,7 +83,7 @@ pub fn salvage_value(value: &Value) -> Result<Salvage, Faults> {
     }
     let known = [
         "format", "version", "title", "notes", "book", "world", "follows", "parts", "wires",
-        "duties", "meant", "next",
+        "site", "duties", "meant", "next",
     ];
     plan.extra = read::extra(map, &known);
     Ok(Salvage { plan, faults })

@@ -98,6 +98,8 @@ impl Snippet {
             let mut copy = part.clone();
             copy.id = ids[&part.id].clone();
             copy.at = part.at.map(moved);
+            // Where the first hangs nothing else can.
+            copy.hangs = None;
             if let Some(watched) = copy.set.get("watches").and_then(Value::as_str)
                 && let Some(id) = ids.get(&PartId::from(watched))
             {

@@ -33,6 +33,9 @@ impl Plan {
             "wires".into(),
             self.wires.iter().map(Wire::to_value).collect(),
         );
+        if let Some(site) = &self.site {
+            map.insert("site".into(), site.to_value());
+        }
         if !self.duties.is_empty() {
             map.insert(
                 "duties".into(),
@@ -82,6 +85,9 @@ impl Part {
         if let Some(reach) = self.reach {
             map.insert("reach".into(), reach.word().into());
         }
+        if let Some(face) = self.hangs {
+            map.insert("hangs".into(), face.to_value());
+        }
         map.extend(self.extra.clone());
         Value::Object(map)
     }
@@ -99,6 +105,10 @@ impl Wire {
                 "bends".into(),
                 self.bends.iter().map(|b| pair(*b)).collect(),
             );
+        }
+        if !self.via.is_empty() {
+            let faces = self.via.iter().map(|face| face.to_value());
+            map.insert("via".into(), faces.collect());
         }
         map.extend(self.extra.clone());
         Value::Object(map)

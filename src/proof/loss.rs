@@ -155,7 +155,10 @@ pub fn all_losses(plan: &Plan) -> Vec<Loss> {
         )
     };
     let marked = plan.parts.iter().any(|p| p.reach.is_some());
-    let reachable = |p: &&Part| !marked || matches!(p.reach, Some(Reach::Anyone | Reach::Friends));
+    let reachable = |p: &&Part| match plan.reach_of(p) {
+        Some(reach) => reach != Reach::Builders,
+        None => !marked,
+    };
     let parts = plan.parts.iter().map(|p| Loss::Part(p.id.clone()));
     let wires = plan.wires.iter().map(|w| Loss::Wire(w.id.clone()));
     let switches = plan

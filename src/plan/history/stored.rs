@@ -16,7 +16,7 @@ use std::hash::Hasher as _;
 
 /// The layout of the bytes. It changes with what [`crate::plan::Edit`] is made of: a variant or a field that is added
 /// anywhere but at the end of the edits, or moved.
-const LAYOUT: u8 = 1;
+const LAYOUT: u8 = 2;
 
 /// What is kept.
 #[derive(Serialize, Deserialize)]

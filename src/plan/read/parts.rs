@@ -8,6 +8,7 @@ use crate::book::setting;
 use crate::limits;
 use crate::plan::{Part, PartId, Plan, Reach};
 use crate::read::{self, FaultKind, Faults, Place};
+use crate::site::Face;
 use serde_json::{Map, Value};
 use std::collections::BTreeSet;
 
@@ -99,6 +100,9 @@ fn read_part(
     let at = map
         .get("at")
         .and_then(|v| place_of(v, &place.key("at"), faults));
+    let hangs = map
+        .get("hangs")
+        .and_then(|v| Face::read(v, &place.key("hangs"), faults));
     of.map(|of| Part {
         id: PartId::from(""),
         kind: of.name.clone(),
@@ -107,7 +111,11 @@ fn read_part(
         count,
         set,
         reach,
-        extra: read::extra(map, &["id", "type", "name", "at", "count", "set", "reach"]),
+        hangs,
+        extra: read::extra(
+            map,
+            &["id", "type", "name", "at", "count", "set", "reach", "hangs"],
+        ),
     })
 }
 

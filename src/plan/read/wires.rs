@@ -3,8 +3,10 @@
 use super::Written;
 use super::parts::place_of;
 use crate::book::Side;
+use crate::limits::SITE_BENDS;
 use crate::plan::{End, PartId, Plan, Wire, WireId};
 use crate::read::{self, FaultKind, Faults, Place};
+use crate::site::Face;
 use serde_json::{Map, Value};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -56,6 +58,7 @@ pub(super) fn read_wires(
         let bends = bends
             .filter_map(|(i, v)| place_of(v, &bends_at.index(i), faults))
             .collect();
+        let via = read_via(map, &here, faults);
         let (Some(id), Some(from), Some(to)) = (id, from, to) else {
             continue;
         };
@@ -86,9 +89,24 @@ pub(super) fn read_wires(
             from,
             to,
             bends,
-            extra: read::extra(map, &["id", "from", "to", "bends"]),
+            via,
+            extra: read::extra(map, &["id", "from", "to", "bends", "via"]),
         });
     }
+}
+
+/// The faces that a wire is led over.
+fn read_via(map: &Map<String, Value>, place: &Place, faults: &mut Faults) -> Vec<Face> {
+    let at = place.key("via");
+    let faces = read::list(map, "via", place, faults);
+    if faces.len() > SITE_BENDS {
+        let found = format!("{} faces", faces.len());
+        faults.push(at.fault(FaultKind::Range, found, format!("at most {SITE_BENDS}")));
+    }
+    let faces = faces.iter().take(SITE_BENDS).enumerate();
+    faces
+        .filter_map(|(i, v)| Face::read(v, &at.index(i), faults))
+        .collect()
 }
 
 fn read_end(

@@ -14,7 +14,7 @@ pub fn find(seen: &Simulation, switch: usize, breaks: &[usize]) -> Option<Findin
         return None;
     }
     let (id, name) = (seen.id(switch), seen.name(switch));
-    let whom = match seen.plan.parts[switch].reach? {
+    let whom = match seen.plan.reach_of(&seen.plan.parts[switch])? {
         Reach::Anyone => "anyone",
         Reach::Friends => "friends",
         Reach::Builders => return None,

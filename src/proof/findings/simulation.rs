@@ -266,7 +266,7 @@ impl Simulation {
             (Some(Spec::Contact { function, .. }), FindingKind::ReachableSwitch) => {
                 // Where no part is marked the losses try every switch, for then nobody has said who reaches what; but that
                 // a stranger does would be said here without anybody having said so.
-                let reach = plan.parts[*at].reach;
+                let reach = plan.reach_of(&plan.parts[*at]);
                 matches!(function, Function::Manual { .. })
                     && matches!(reach, Some(Reach::Anyone | Reach::Friends))
             }

@@ -51,6 +51,7 @@ pub fn part_of(plan: &Plan, parts: &[usize]) -> Plan {
         book: plan.book.clone(),
         world: plan.world.clone(),
         follows: None,
+        site: plan.site.clone(),
         parts: parts.iter().map(|at| plan.parts[*at].clone()).collect(),
         wires: wires
             .filter(|w| ids.contains(&w.from.part) && ids.contains(&w.to.part))
