@@ -47,6 +47,19 @@ impl Mount {
         }
     }
 
+    /// Where that is, in a sentence: `on a wall`.
+    pub const fn said(self) -> &'static str {
+        match self {
+            Mount::Roof => "on a flat roof under the sky",
+            Mount::Wall => "on a wall",
+            Mount::Ceiling => "under a ceiling",
+            Mount::Floor => "on a floor, a roof or the ground",
+            Mount::Shelf => "on furniture",
+            Mount::Pole => "on a roof or on the ground, under the sky",
+            Mount::Any => "anywhere",
+        }
+    }
+
     /// Whether something of this mount can be on the face, which the site must have free.
     pub fn fits(self, site: &Site, face: Face) -> bool {
         let Face {

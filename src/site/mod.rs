@@ -18,6 +18,7 @@ mod route;
 mod said;
 mod sight;
 mod steps;
+mod sunlight;
 mod write;
 
 pub use cell::{Cell, Edge, Fitting, Ground};

@@ -14,6 +14,7 @@ use pathfinding::num_traits::Zero;
 use pathfinding::prelude::astar;
 use serde::{Deserialize, Serialize};
 use std::ops::Add;
+use std::sync::Arc;
 
 /// A step of a run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -83,18 +84,21 @@ type State = (Face, Option<Heading>);
 
 /// Finds runs in one site.
 #[derive(Clone, Debug)]
-pub struct Router<'s> {
-    site: &'s Site,
+pub struct Router {
+    site: Arc<Site>,
     exposure: Exposure,
 }
 
-impl<'s> Router<'s> {
+impl Router {
     /// A router; works out once what of the site is exposed.
-    pub fn new(site: &'s Site) -> Router<'s> {
-        Router {
-            site,
-            exposure: Exposure::of(site),
-        }
+    pub fn new(site: Arc<Site>) -> Router {
+        let exposure = Exposure::of(&site);
+        Router { site, exposure }
+    }
+
+    /// The site.
+    pub fn site(&self) -> &Arc<Site> {
+        &self.site
     }
 
     /// What of the site is exposed.
@@ -177,7 +181,7 @@ impl<'s> Router<'s> {
             } else {
                 0
             };
-            let edges = if by.edges > 0 && is_open(self.site, face) {
+            let edges = if by.edges > 0 && is_open(&self.site, face) {
                 by.edges
             } else {
                 0

@@ -15,7 +15,7 @@ use super::reach::Reach;
 const EYES: i64 = 5;
 
 /// A cell as storey, x, y; signed, so that steps out of the site can be told.
-type Place = [i64; 3];
+pub(super) type Place = [i64; 3];
 
 /// Which faces of a site are exposed.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -123,8 +123,19 @@ impl Volumes {
     }
 }
 
-/// The cell to which light goes from `at` along an axis, if nothing is between.
-fn step(site: &Site, at: Place, axis: usize, way: i64) -> Option<Place> {
+/// What a line meets where it leaves a cell along an axis.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Beyond {
+    /// The next cell, and nothing between.
+    Cell(Place),
+    /// The end of the site.
+    Outside,
+    /// A wall, a door, a hatch or ground.
+    Shut,
+}
+
+/// What a line from the cell `at` meets along an axis (storeys, east, south), the one way or the other.
+pub(super) fn beyond(site: &Site, at: Place, axis: usize, way: i64) -> Beyond {
     let mut to = at;
     to[axis] += way;
     let of = |place: Place| -> Option<(u8, u8, u8)> {
@@ -133,31 +144,38 @@ fn step(site: &Site, at: Place, axis: usize, way: i64) -> Option<Place> {
         let is_there = usize::from(s) < site.storeys.len() && x < site.width && y < site.depth;
         is_there.then_some((s, x, y))
     };
-    let ((s, x, y), next) = (of(at)?, of(to)?);
-    let is_open = match (axis, way) {
-        (0, way) => {
-            let upper = if way > 0 { next } else { (s, x, y) };
-            let cell = site.cell(upper.0, upper.1, upper.2);
-            !cell.bears() || cell.fitting == Fitting::Stairs
-        }
-        (1, way) => {
-            let wall = if way > 0 {
-                Surface::East
-            } else {
-                Surface::West
-            };
-            site.edge(s, x, y, wall) == Edge::Open
-        }
-        (_, way) => {
-            let wall = if way > 0 {
-                Surface::South
-            } else {
-                Surface::North
-            };
-            site.edge(s, x, y, wall) == Edge::Open
+    let Some((s, x, y)) = of(at) else {
+        return Beyond::Outside;
+    };
+    let next = of(to);
+    let wall = match (axis, way > 0) {
+        (1, true) => Some(Surface::East),
+        (1, false) => Some(Surface::West),
+        (2, true) => Some(Surface::South),
+        (2, false) => Some(Surface::North),
+        _ => None,
+    };
+    let is_open = match wall {
+        Some(wall) => site.edge(s, x, y, wall) == Edge::Open,
+        None => {
+            let upper = if way > 0 { next } else { Some((s, x, y)) };
+            let cell = upper.map(|(s, x, y)| site.cell(s, x, y));
+            cell.is_none_or(|cell| !cell.bears() || cell.fitting == Fitting::Stairs)
         }
     };
-    is_open.then_some(to)
+    match (is_open, next) {
+        (false, _) => Beyond::Shut,
+        (true, None) => Beyond::Outside,
+        (true, Some(_)) => Beyond::Cell(to),
+    }
+}
+
+/// The cell to which a line goes from `at` along an axis, if the site has one there and nothing is between.
+fn step(site: &Site, at: Place, axis: usize, way: i64) -> Option<Place> {
+    match beyond(site, at, axis, way) {
+        Beyond::Cell(to) => Some(to),
+        Beyond::Outside | Beyond::Shut => None,
+    }
 }
 
 /// The middle of a face: eighths of a storey, halves of a cell to the east and to the south.
