@@ -27,11 +27,12 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("sky", &[]),
     ("fit", &["sky"]),
     // A world says which sky it has: the sky, which knows nothing of anything, is below the plan as the book is.
-    ("plan", &["book", "sky"]),
+    ("site", &[]),
+    ("plan", &["book", "sky", "site"]),
     ("net", &["book", "plan"]),
     ("run", &["book", "plan", "net", "sky"]),
     ("proof", &["book", "plan", "net", "run", "sky"]),
-    ("works", &["book", "plan"]),
+    ("works", &["book", "plan", "net", "sky", "site"]),
     ("shelf", &["book", "plan"]),
     (
         "sheet",

@@ -51,8 +51,10 @@ fn passage_said(site: &Site, from: Face, leg: &Leg) -> Option<String> {
         Passage::None => None,
         Passage::Door => Some("through the door".into()),
         Passage::Hatch => Some("through the hatch".into()),
-        Passage::Stairs if leg.mm == (0, 0) => Some("through the opening of the stairs".into()),
-        Passage::Stairs => Some("along the stairs".into()),
+        Passage::Stairs if from.surface == leg.to.surface && leg.to.surface == Surface::Floor => {
+            Some("along the stairs".into())
+        }
+        Passage::Stairs => Some("through the opening of the stairs".into()),
         Passage::Brink => {
             let wall = from.surface.is_wall() && leg.to.surface.is_wall();
             let roof = [from, leg.to].iter().any(|face| {

@@ -137,6 +137,7 @@ mod tests {
         BookRef, Conditions, Duty, Edit, End, FindingKind, Follows, Meant, Part, Reach, When, Wire,
         read_plan,
     };
+    use crate::site::{Face, Mark, Patch, Site, Surface};
     use proptest::prelude::*;
     use serde_json::json;
 
@@ -247,6 +248,8 @@ mod tests {
         let end = |port| End::new(&part, port);
         let mut bent = Wire::new(wire.clone(), end("out"), end("in"));
         bent.bends.push((8.0, 16.0));
+        let face = Face::new(1, 2, 3, Surface::North);
+        bent.via.push(face);
         let edits = vec![
             Edit::AddPart(
                 0,
@@ -267,7 +270,7 @@ mod tests {
             ),
             Edit::AddWire(1, bent),
             Edit::RemoveWire(wire.clone()),
-            Edit::Bend(wire, vec![(1.0, 2.0)]),
+            Edit::Bend(wire.clone(), vec![(1.0, 2.0)]),
             Edit::Duties(vec![Duty {
                 part: part.clone(),
                 when: Conditions::new(&[When::Dark, When::Home]).unwrap(),
@@ -277,7 +280,7 @@ mod tests {
             }]),
             Edit::Meant(vec![Meant {
                 finding: FindingKind::ALL[0],
-                part,
+                part: part.clone(),
                 extra: Default::default(),
             }]),
             Edit::World(Box::default()),
@@ -285,6 +288,15 @@ mod tests {
             Edit::Notes("N".into()),
             Edit::Book(BookRef::built_in("outpost").unwrap()),
             Edit::Follow(Some(Follows::new("k1", "Ledge"))),
+            Edit::Hang(part, Some(face)),
+            Edit::Lead(wire, vec![face]),
+            Edit::Draw(vec![Patch {
+                storey: 1,
+                x: 2,
+                y: 3,
+                mark: Mark::Edge(Surface::West, crate::site::Edge::Door),
+            }]),
+            Edit::Site(Some(Box::new(Site::empty(1, 1)))),
         ];
         let bytes = postcard::to_allocvec(&edits).unwrap();
         assert_eq!(

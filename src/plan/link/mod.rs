@@ -1,6 +1,6 @@
 //! The link form of a plan: a text for the fragment of a URL, so that a whole plan travels in a line.
 //!
-//! `d1.` or `d2.` (the version), then base64url without padding (RFC 4648 section 5) of: a CRC-32 of all that follows, unpacked;
+//! `d1.` to `d3.` (the version), then base64url without padding (RFC 4648 section 5) of: a CRC-32 of all that follows, unpacked;
 //! the length of the coded numbers and one more, or 0 where there are none; these numbers ([`coder`]); and the text as a
 //! DEFLATE stream (RFC 1951, with a preset dictionary). Both together are the plan in columns ([`pack`]). What is read
 //! passes all checks of a plan's file, so a link can't bring in anything that a file can't. Sizes are capped before
@@ -9,10 +9,15 @@
 //! A plan with a book of its own goes as version 2: the book's types as what they differ in from types of built-in books
 //! ([`own`]). Any other plan goes as version 1, to the byte as ever, and every link of version 1 opens as ever.
 //!
+//! A plan with a site goes as version 3: the version of the rest in one byte, the length of the coded site in seven bits a
+//! byte, the site and the places in it ([`on_site`]), and then the plan without them as in that other version. The sum is
+//! over all of it.
+//!
 //! A world has a link form of its own ([`world_to_fragment`]), which begins with `w1.` and has no columns.
 
 mod coder;
 mod deflate;
+mod on_site;
 mod own;
 mod pack;
 mod second;
@@ -30,8 +35,10 @@ use base64::engine::{GeneralPurpose, GeneralPurposeConfig};
 use deflate::Broken;
 use std::fmt;
 
+/// The version of a link with a site in it.
+const SITE: u64 = 3;
 /// The latest version of the link form that this program reads and writes; it reads all before it.
-pub const VERSION: u64 = 2;
+pub const VERSION: u64 = 3;
 /// The most characters of a link that are looked at.
 pub const LONGEST: usize = 2_000_000;
 /// The most bytes that a link may unpack to.
@@ -64,7 +71,7 @@ impl fmt::Display for LinkError {
         match self {
             LinkError::NotALink => write!(
                 f,
-                "This is no link to a plan: nothing in it starts with d1. or d{VERSION}. after a #. Copy the whole link and try again."
+                "This is no link to a plan: nothing in it starts with d1., d2. or d{VERSION}. after a #. Copy the whole link and try again."
             ),
             LinkError::Newer(version) => write!(
                 f,
@@ -115,28 +122,77 @@ const PLAN: char = 'd';
 
 /// The plan as the text of a URL's fragment, without the `#`.
 pub fn to_fragment(plan: &Plan) -> String {
-    let first = || fragment(PLAN, 1, &pack::pack(plan));
-    if plan.book.is_built_in() {
-        return first();
+    if on_site::has_any(plan) {
+        let (version, packed) = packing(&on_site::without(plan));
+        let link = fragment_of(PLAN, version, &packed, Some(&on_site::pack(plan)));
+        // What does not come back as it was, such as a room that the site has not, goes as it stands in the file.
+        let back = from_link(&link).ok();
+        if back.is_some_and(|read| read.faults.is_empty() && read.plan == *plan) {
+            return link;
+        }
     }
-    second::pack(plan).map_or_else(first, |packed| fragment(PLAN, 2, &packed))
+    let (version, packed) = packing(plan);
+    fragment(PLAN, version, &packed)
+}
+
+/// The plan as columns, of the version that takes its book.
+fn packing(plan: &Plan) -> (u64, pack::Packed) {
+    let first = || (1, pack::pack(plan));
+    match plan.book.is_built_in() {
+        true => first(),
+        false => second::pack(plan).map_or_else(first, |packed| (2, packed)),
+    }
 }
 
 /// A packing as the text of a URL's fragment.
 fn fragment(mark: char, version: u64, packed: &pack::Packed) -> String {
+    fragment_of(mark, version, packed, None)
+}
+
+/// The same, with a coded site before it.
+fn fragment_of(mark: char, version: u64, packed: &pack::Packed, site: Option<&[u8]>) -> String {
     let mut body = Vec::new();
-    // Seven bits a byte, the lowest first.
-    let mut length = packed.numbers.as_ref().map_or(0, |n| n.len() + 1);
-    while length > 127 {
-        body.push(length as u8 | 128);
-        length >>= 7;
-    }
-    body.push(length as u8);
+    let shown = match site {
+        Some(site) => {
+            body.push(version as u8);
+            put_length(&mut body, site.len());
+            body.extend(site);
+            SITE
+        }
+        None => version,
+    };
+    put_length(
+        &mut body,
+        packed.numbers.as_ref().map_or(0, |n| n.len() + 1),
+    );
     body.extend(packed.numbers.iter().flatten());
     let mut bytes = sum(&body, &packed.text).to_vec();
     bytes.extend(body);
     bytes.extend(deflate::pack(packed.text.as_bytes(), dictionary(version)));
-    format!("{mark}{version}.{}", BASE64.encode(bytes))
+    format!("{mark}{shown}.{}", BASE64.encode(bytes))
+}
+
+/// A length, seven bits a byte, the lowest first.
+fn put_length(to: &mut Vec<u8>, mut length: usize) {
+    while length > 127 {
+        to.push(length as u8 | 128);
+        length >>= 7;
+    }
+    to.push(length as u8);
+}
+
+/// A length as [`put_length`] wrote it, and how many bytes it takes.
+fn length(bytes: &[u8]) -> Option<(usize, usize)> {
+    let (mut length, mut head) = (0usize, 0);
+    for shift in [0, 7, 14, 21] {
+        let byte = *bytes.get(head)?;
+        head += 1;
+        length |= usize::from(byte & 127) << shift;
+        if byte < 128 {
+            break;
+        }
+    }
+    Some((length, head))
 }
 
 /// The text that both ends know.
@@ -157,15 +213,7 @@ type Split<'b> = (&'b [u8], Option<&'b [u8]>, &'b [u8]);
 
 /// Parts the coded numbers, with their length before them, from the stream; and the numbers alone.
 fn part(bytes: &[u8]) -> Option<Split<'_>> {
-    let (mut length, mut head) = (0usize, 0);
-    for shift in [0, 7, 14, 21] {
-        let byte = *bytes.get(head)?;
-        head += 1;
-        length |= usize::from(byte & 127) << shift;
-        if byte < 128 {
-            break;
-        }
-    }
+    let (length, head) = length(bytes)?;
     let end = head + length.saturating_sub(1);
     let (body, stream) = (bytes.get(..end)?, &bytes[end..]);
     Some((body, (length > 0).then(|| &body[head..]), stream))
@@ -199,20 +247,38 @@ fn body(text: &str, mark: char) -> Option<(u64, &str)> {
 /// White space within it and stops behind it, as mail and chat programs put there, do no harm. The faults of the
 /// [`Salvage`] are those of the plan within a link that is whole.
 pub fn from_link(link: &str) -> Result<Salvage, LinkError> {
-    let (version, packed) = packed(link, PLAN, VERSION)?;
+    let Opened {
+        version,
+        packed,
+        site,
+    } = open(link, PLAN, VERSION)?;
     let unpacked = match version {
         1 => pack::unpack(&packed),
         _ => second::unpack(&packed),
     };
-    let value = unpacked.map_err(|odd| match odd {
+    let mut value = unpacked.map_err(|odd| match odd {
         pack::Odd::Wrong => LinkError::NoPlan(Faults::new()),
         pack::Odd::Ports => LinkError::OtherBook,
     })?;
+    if let Some(site) = site {
+        let map = value.as_object_mut();
+        map.and_then(|map| on_site::unpack(&site, map))
+            .ok_or_else(|| LinkError::NoPlan(Faults::new()))?;
+    }
     super::read::salvage_value(&value).map_err(LinkError::NoPlan)
 }
 
-/// The version of a link with this mark, and the packing in it.
-fn packed(link: &str, mark: char, newest: u64) -> Result<(u64, pack::Packed), LinkError> {
+/// What a link holds.
+struct Opened {
+    /// The version of the packing.
+    version: u64,
+    packed: pack::Packed,
+    /// The coded site, if there is one.
+    site: Option<Vec<u8>>,
+}
+
+/// What a link with this mark holds.
+fn open(link: &str, mark: char, newest: u64) -> Result<Opened, LinkError> {
     if link.len() > LONGEST {
         return Err(LinkError::TooLong(link.chars().count()));
     }
@@ -233,7 +299,12 @@ fn packed(link: &str, mark: char, newest: u64) -> Result<(u64, pack::Packed), Li
         Err(_) => return Err(LinkError::Damaged),
     };
     let (check, rest) = bytes.split_at(4);
-    let (body, numbers, stream) = part(rest).ok_or(LinkError::Truncated)?;
+    let (version, site, after) = match (version, mark) {
+        (SITE, PLAN) => split_site(rest)?,
+        _ => (version, None, 0),
+    };
+    let (body, numbers, stream) = part(&rest[after..]).ok_or(LinkError::Truncated)?;
+    let body = &rest[..after + body.len()];
     let text =
         deflate::unpack(stream, LARGEST, dictionary(version)).map_err(|broken| match broken {
             Broken::Short => LinkError::Truncated,
@@ -248,7 +319,23 @@ fn packed(link: &str, mark: char, newest: u64) -> Result<(u64, pack::Packed), Li
         numbers: numbers.map(<[u8]>::to_vec),
         text,
     };
-    Ok((version, packed))
+    Ok(Opened {
+        version,
+        packed,
+        site: site.map(<[u8]>::to_vec),
+    })
+}
+
+/// The version of the packing behind a site, the coded site, and where the packing begins.
+fn split_site(bytes: &[u8]) -> Result<(u64, Option<&[u8]>, usize), LinkError> {
+    let version = *bytes.first().ok_or(LinkError::Truncated)?;
+    if !(1..SITE as u8).contains(&version) {
+        return Err(LinkError::Damaged);
+    }
+    let (length, head) = length(&bytes[1..]).ok_or(LinkError::Truncated)?;
+    let from = 1 + head;
+    let site = bytes.get(from..from + length).ok_or(LinkError::Truncated)?;
+    Ok((version.into(), Some(site), from + length))
 }
 
 #[cfg(test)]

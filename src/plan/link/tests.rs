@@ -1,5 +1,7 @@
 //! The link form: sizes, round trips, every error's text, and nothing that panics.
 
+mod with_site;
+
 use super::*;
 use crate::plan::{Edit, End, Part, Wire, read_plan};
 use proptest::prelude::*;
@@ -489,7 +491,7 @@ fn of_text(text: &str) -> String {
 fn every_error_says_what_happened_and_what_to_do() {
     let says = |link: &str| from_link(link).unwrap_err().to_string();
     let fragment = to_fragment(&kittiwake());
-    let none = "This is no link to a plan: nothing in it starts with d1. or d2. after a #. Copy the whole link and try again.";
+    let none = "This is no link to a plan: nothing in it starts with d1., d2. or d3. after a #. Copy the whole link and try again.";
     for text in [
         "",
         "#",
@@ -504,8 +506,8 @@ fn every_error_says_what_happened_and_what_to_do() {
         assert_eq!(says(text), none, "{text}");
     }
     assert_eq!(
-        says("#d3.abcd"),
-        "This link is of version 3, made by a newer Duskline; this one reads versions up to 2. Update it, or ask for the plan as a file."
+        says("#d4.abcd"),
+        "This link is of version 4, made by a newer Duskline; this one reads versions up to 3. Update it, or ask for the plan as a file."
     );
     let cut = "This link is cut off: its end is missing, as happens where a message may only be so long. Ask for it again, or for the plan as a file.";
     assert_eq!(says(&fragment[..400]), cut);
