@@ -19,6 +19,7 @@ mod said;
 mod sight;
 mod steps;
 mod sunlight;
+mod walk;
 mod write;
 
 pub use cell::{Cell, Edge, Fitting, Ground};

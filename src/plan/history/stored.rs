@@ -301,7 +301,7 @@ mod tests {
         let bytes = postcard::to_allocvec(&edits).unwrap();
         assert_eq!(
             (LAYOUT, bytes.len(), sum(&bytes)),
-            (1, 253, [102, 33, 103, 83, 106, 213, 12, 27])
+            (2, 308, [225, 150, 33, 161, 66, 128, 64, 217])
         );
     }
 }
