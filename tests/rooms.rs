@@ -31,7 +31,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("net", &["book", "plan"]),
     ("run", &["book", "plan", "net", "sky"]),
     ("proof", &["book", "plan", "net", "run", "sky"]),
-    ("works", &["book", "plan"]),
+    ("works", &["book", "plan", "net", "run", "proof"]),
     ("shelf", &["book", "plan"]),
     (
         "sheet",

@@ -3,10 +3,25 @@
 use super::table::Table;
 use super::{Answer, lines, print, text_of};
 use crate::plan::Plan;
-use crate::works::{Bill, Missing, Stock};
+use crate::works::{Bill, Missing, Stock, csv::bill_table};
+use clap::Args;
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::fmt::Write;
+
+/// What is there already, and in which form the answer is printed.
+#[derive(Args)]
+pub(super) struct Options {
+    /// What is there already; says what is missing
+    #[arg(long, value_name = "FILE")]
+    have: Option<String>,
+    /// Print JSON
+    #[arg(long, group = "form")]
+    json: bool,
+    /// Print a table for a spreadsheet, comma-separated: one row a part type or material
+    #[arg(long, group = "form")]
+    csv: bool,
+}
 
 #[derive(Serialize)]
 struct GatherOutput<'a> {
@@ -33,14 +48,17 @@ struct MissingOutput<'a> {
     materials: &'a BTreeMap<String, u64>,
 }
 
-/// What the plan needs, and beside it what is missing where `have` names a file with what is there.
-pub(super) fn answer(plan: &Plan, have: Option<&str>, json: bool) -> Result<Answer, String> {
+/// What the plan needs, and beside it what is missing where a file says what is there.
+pub(super) fn answer(plan: &Plan, options: &Options) -> Result<Answer, String> {
+    let have = options.have.as_deref();
     let stock =
         have.map(|file| Stock::read(&text_of(file)?).map_err(|faults| lines(file, &faults)));
     let missing = stock.transpose()?.map(|stock| stock.missing(plan));
     let bill = Bill::of(plan);
-    let text = if json {
+    let text = if options.json {
         print(&as_json(&bill, missing.as_ref()))
+    } else if options.csv {
+        bill_table(&bill, missing.as_ref())
     } else {
         as_text(&bill, missing.as_ref())
     };

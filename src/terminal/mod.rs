@@ -5,6 +5,7 @@
 
 mod autonomy;
 mod book;
+mod cables;
 mod check;
 mod compare;
 mod day;
@@ -57,6 +58,7 @@ Examples:
   duskline start kittiwake-light.json --load 'Dusk lamp' --at 17:40    what starts a load by then
   duskline recheck plans --book outpost-2.json          which duties change with a new book, and why
   duskline gather kittiwake-light.json                  parts and materials
+  duskline cables kittiwake-light.json                  every wire, and the most that it carries
   duskline book parts.csv --file > parts.json           a book from a spreadsheet
   duskline fit readings.json                            the world that readings come to, and how sure
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
@@ -220,18 +222,24 @@ enum Command {
     },
     /// What is to be gathered: parts by type, and the materials that they are built of
     #[command(
-        after_help = "Example: duskline gather plan.json --have stock.json\n\nFILE holds what is there: \
+        after_help = "Examples:\n  duskline gather plan.json --have stock.json\n  duskline gather plan.json --csv > parts.csv\n\nFILE holds what is there: \
                             {\"parts\": {\"lamp\": 1}, \"materials\": {\"copper\": 4}}"
     )]
     Gather {
         /// The plan's file, or - for the standard input
         plan: String,
-        /// What is there already; says what is missing
-        #[arg(long, value_name = "FILE")]
-        have: Option<String>,
-        /// Print JSON
-        #[arg(long)]
-        json: bool,
+        #[command(flatten)]
+        options: gather::Options,
+    },
+    /// The cable schedule: every wire with its ends, the most that it carries over the run of a check, and when first
+    #[command(
+        after_help = "Examples:\n  duskline cables plan.json\n  duskline cables plan.json --csv > cables.csv"
+    )]
+    Cables {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        #[command(flatten)]
+        options: cables::Options,
     },
     /// The world that readings come to: sun, air, peak of a panel, length of the day, battery; and how sure each is
     #[command(after_help = FIT)]
@@ -409,8 +417,11 @@ pub fn main() -> ExitCode {
             plan_of(&plan).and_then(|plan| start::answer(plan, &options))
         }
         Command::Recheck { folder, options } => recheck::answer(&folder, &options),
-        Command::Gather { plan, have, json } => {
-            plan_of(&plan).and_then(|plan| gather::answer(&plan, have.as_deref(), json))
+        Command::Gather { plan, options } => {
+            plan_of(&plan).and_then(|plan| gather::answer(&plan, &options))
+        }
+        Command::Cables { plan, options } => {
+            plan_of(&plan).map(|plan| cables::answer(&plan, &options))
         }
         Command::Fit { readings, json } => fit::answer(&readings, json),
         Command::Book { options } => book::answer(&options),

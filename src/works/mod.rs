@@ -1,9 +1,13 @@
-//! From the plan to the hands: what is to be gathered for it.
+//! From the plan to the hands: what is to be gathered for it and which cables are to be laid.
 //!
-//! Plain data and plain functions of a plan; nothing here solves or runs it, and nothing fails on a sound plan.
+//! Plain data and plain functions of a plan, which can go over to a worker and back. Nothing fails on a sound plan. What
+//! is said with numbers of a run comes from run and proof; nothing is drawn here.
 
 mod bill;
+mod cables;
+pub mod csv;
 mod stock;
 
 pub use bill::{Bill, BillLine, change_said, materials_said};
+pub use cables::{Cable, CableSchedule};
 pub use stock::{Missing, Stock};
