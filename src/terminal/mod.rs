@@ -22,6 +22,7 @@ mod recheck_output;
 mod sizes;
 mod solve;
 mod start;
+mod steps;
 mod table;
 
 use crate::net::{Problem, Weight};
@@ -59,6 +60,7 @@ Examples:
   duskline recheck plans --book outpost-2.json          which duties change with a new book, and why
   duskline gather kittiwake-light.json                  parts and materials
   duskline cables kittiwake-light.json                  every wire, and the most that it carries
+  duskline steps kittiwake-light.json --at 10:00        in which order to build it, and what checks show
   duskline book parts.csv --file > parts.json           a book from a spreadsheet
   duskline fit readings.json                            the world that readings come to, and how sure
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
@@ -241,6 +243,18 @@ enum Command {
         #[command(flatten)]
         options: cables::Options,
     },
+    /// The order of work: in which steps the plan is built, branch by branch, and what each check shows
+    #[command(after_help = STEPS)]
+    Steps {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        /// The time of day 1 that checks are for
+        #[arg(long, value_name = "HH:MM", default_value = "12:00", value_parser = clock)]
+        at: Clock,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
     /// The world that readings come to: sun, air, peak of a panel, length of the day, battery; and how sure each is
     #[command(after_help = FIT)]
     Fit {
@@ -318,6 +332,15 @@ name, a world those that follow it; the others are listed. Exit code 1: a duty b
 Examples:
   duskline recheck plans --book outpost-2.json
   duskline recheck plans --world sands.json --json";
+
+const STEPS: &str = "\
+A branch is what a tap, a divider, a busbar, a changeover or a battery separates. Its parts are placed
+and set, its wires laid from the far end to the supply, sources and batteries last, and then it is
+checked. A branch comes after those that its power and its signals come from.
+
+Examples:
+  duskline steps plan.json
+  duskline steps plan.json --at 21:00 --json";
 
 const FIT: &str = "\
 READINGS holds what was read in the world, as much as there is:
@@ -419,6 +442,9 @@ pub fn main() -> ExitCode {
         Command::Recheck { folder, options } => recheck::answer(&folder, &options),
         Command::Gather { plan, options } => {
             plan_of(&plan).and_then(|plan| gather::answer(&plan, &options))
+        }
+        Command::Steps { plan, at, json } => {
+            plan_of(&plan).map(|plan| steps::answer(&plan, at, json))
         }
         Command::Cables { plan, options } => {
             plan_of(&plan).map(|plan| cables::answer(&plan, &options))

@@ -1,4 +1,4 @@
-//! From the plan to the hands: what is to be gathered for it and which cables are to be laid.
+//! From the plan to the hands: what is to be gathered for it, which cables are to be laid, and in which order it is built.
 //!
 //! Plain data and plain functions of a plan, which can go over to a worker and back. Nothing fails on a sound plan. What
 //! is said with numbers of a run comes from run and proof; nothing is drawn here.
@@ -6,8 +6,12 @@
 mod bill;
 mod cables;
 pub mod csv;
+mod order;
 mod stock;
+pub mod tour;
 
 pub use bill::{Bill, BillLine, change_said, materials_said};
 pub use cables::{Cable, CableSchedule};
+pub use order::words::StepWords;
+pub use order::{Distance, Reads, Shows, Work, WorkOrder, WorkStep};
 pub use stock::{Missing, Stock};
