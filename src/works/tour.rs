@@ -8,7 +8,9 @@
 //! contradict each other are no fault: what is left of them is kept.
 
 /// So many items are put into a shortest order.
-pub const EXACT: usize = 10;
+pub const EXACT: usize = 12;
+/// Up to so many items the costs are written into a table first.
+const TABLE: usize = 1000;
 /// Up to so many items every pair of neighbouring stretches is tried, and several items as the first.
 const SMALL: usize = 64;
 /// With more items, how far a stretch is moved at the most, and how many are looked at for the nearest.
@@ -33,10 +35,21 @@ pub struct Tour<'a> {
 impl Tour<'_> {
     /// An order with little walking.
     pub fn order(&self) -> Vec<usize> {
-        match self.count {
+        let count = self.count;
+        if count > TABLE {
+            return self.good();
+        }
+        let costs: Vec<u64> = (0..count * count)
+            .map(|pair| (self.step)(pair / count, pair % count))
+            .collect();
+        let tabled = Tour {
+            step: &|a, b| costs[a * count + b],
+            ..*self
+        };
+        match count {
             0 => Vec::new(),
-            1..=EXACT => self.shortest(),
-            _ => self.good(),
+            1..=EXACT => tabled.shortest(),
+            _ => tabled.good(),
         }
     }
 

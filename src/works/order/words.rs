@@ -1,7 +1,7 @@
 //! The steps of an order of work in words: one plain sentence each.
 //!
-//! Parts are called what the plan calls them; where several are called the same, with their ids beside. Powers have the
-//! book's unit, shares are in per cent.
+//! Parts are called what the plan calls them; where several are called the same, with their ids beside. Cables have the
+//! numbers of the cable schedule. Powers have the book's unit, shares are in per cent.
 
 use super::{Reads, Shows, Work, WorkOrder};
 use crate::clock::Clock;
@@ -37,8 +37,10 @@ impl<'a> StepWords<'a> {
         match work {
             Work::Place { part, count } => self.place(part, *count),
             Work::Set { part, names } => self.set(part, names),
-            Work::Wire { from, to, .. } => {
-                format!("Wire {} to {}.", self.end(from), self.end(to))
+            Work::Wire { wire, from, to } => {
+                let number = self.plan.wire_place(wire).map_or(0, |at| at + 1);
+                let (from, to) = (self.end(from), self.end(to));
+                format!("Wire {from} to {to} with cable {number}.")
             }
             Work::Check(reads) => {
                 let said: Vec<String> = reads.iter().map(|reads| self.reads(reads)).collect();
@@ -106,17 +108,17 @@ impl<'a> StepWords<'a> {
             "azimuth" => format!("the azimuth to {number}°"),
             "tilt" => format!("the tilt to {number}°"),
             "start" => format!("the level at the start to {}", share()),
-            "short" => format!("what it does when it is offered too little to {word}"),
+            "short" => format!("what it does when it is short to “{word}”"),
             "amount" => format!("the amount that it sets aside to {}", power()),
             "least" => format!("the least that keeps it on main to {}", power()),
             "contact" => format!("the contact to {word}"),
-            "closed" => format!("the lever to {}", lever(value.as_bool())),
+            "closed" => format!("the handle to {}", handle(value.as_bool())),
             "schedule" => format!("the daily schedule to {}", list(value, thrown)),
             "hold_s" => format!("the time that a press holds to {number} s"),
             "presses" => format!("the daily presses to {}", list(value, clock)),
             "delay_s" => format!("the delay to {number} s"),
             "dominant" => format!("the input that wins where both are live to {word}"),
-            "target" => format!("the number that it counts to to {number}"),
+            "target" => format!("the target to {number}"),
             "below" => format!("the light below which it acts to {number}"),
             "from" => format!("the beginning of its hours to {word}"),
             "to" => format!("the end of its hours to {word}"),
@@ -167,7 +169,7 @@ fn percent(per_mille: u64) -> String {
     format!("{} %", Short(per_mille as f64 / 10.0))
 }
 
-fn lever(closed: Option<bool>) -> &'static str {
+fn handle(closed: Option<bool>) -> &'static str {
     match closed {
         Some(true) => "closed",
         _ => "open",
@@ -188,14 +190,14 @@ fn clock(value: &Value) -> String {
     value.as_str().unwrap_or("").into()
 }
 
-/// `06:00 to 18:00`.
+/// `06:00–18:00`.
 fn span(value: &Value) -> String {
     let at = |index: usize| value.get(index).and_then(Value::as_str).unwrap_or("");
-    format!("{} to {}", at(0), at(1))
+    format!("{}–{}", at(0), at(1))
 }
 
 /// `closed at 06:00`.
 fn thrown(value: &Value) -> String {
     let at = value.get(0).and_then(Value::as_str).unwrap_or("");
-    format!("{} at {at}", lever(value.get(1).and_then(Value::as_bool)))
+    format!("{} at {at}", handle(value.get(1).and_then(Value::as_bool)))
 }
