@@ -249,3 +249,51 @@ fn can_tell(plan: &Plan, part: &Part) -> bool {
         _ => false,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::net::testing::plan;
+
+    /// The branches of a plan, each as the places of its parts.
+    fn branches(text: &str) -> Vec<Vec<usize>> {
+        let list = Branches::of(&plan(text)).list;
+        list.into_iter().map(|branch| branch.parts).collect()
+    }
+
+    #[test]
+    fn lines_on_which_nothing_is_read_go_with_the_first_that_needs_them() {
+        let parts = branches(
+            r#"{ "parts": { "hall": "lamp", "gen": "generator", "spare": "generator", "bus": "busbar-2", "share": "divider-2",
+                            "stair": "lamp", "cell": "battery", "cellar": "lamp" },
+                 "wires": ["gen.out bus.in1", "spare.out bus.in2", "bus.out share.in", "share.out1 hall.in",
+                           "share.out2 cell.in", "cell.out cellar.in", "hall.loop stair.in"] }"#,
+        );
+        // The hall's line with both generators, the busbar and the divider; the battery; what the battery feeds.
+        assert_eq!(parts, [vec![0, 1, 2, 3, 4, 5], vec![6], vec![7]]);
+    }
+
+    #[test]
+    fn a_control_circuit_comes_first_and_a_circle_is_one_branch() {
+        let parts = branches(
+            r#"{ "parts": { "relay": "relay", "lamp": "lamp", "gen": "generator", "share": "divider-2", "button": "button" },
+                 "wires": ["gen.out share.in", "share.out1 relay.feed", "relay.out lamp.in", "share.out2 button.feed",
+                           "button.out relay.coil"] }"#,
+        );
+        assert_eq!(parts, [vec![2, 3, 4], vec![0, 1]]);
+        let parts = branches(
+            r#"{ "parts": { "gen": "generator", "relay": "relay", "tap": "tap", "lamp": "lamp" },
+                 "wires": ["gen.out relay.feed", "relay.out tap.in", "tap.tap relay.coil", "tap.rest lamp.in"] }"#,
+        );
+        assert_eq!(parts, [vec![0, 1, 2], vec![3]]);
+    }
+
+    #[test]
+    fn what_leads_nowhere_comes_last() {
+        let parts = branches(
+            r#"{ "parts": { "gen": "generator", "tap": "tap", "idle": "generator", "lamp": "lamp" },
+                 "wires": ["gen.out tap.in", "tap.tap lamp.in"] }"#,
+        );
+        assert_eq!(parts, [vec![0, 1, 3], vec![2]]);
+    }
+}
