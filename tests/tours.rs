@@ -68,7 +68,9 @@ fn file() -> Value {
     serde_json::from_str(include_str!("fixtures/tours.json")).expect("JSON")
 }
 
-/// TSPLIB's GEO distance, from memory and proved by the optima: degrees and minutes on a sphere, pi as 3.141592.
+/// TSPLIB's GEO distance, from memory and proved by the optima: degrees and minutes on a sphere, pi as 3.141592 and no
+/// better.
+#[allow(clippy::approx_constant)]
 fn geo(a: &Value, b: &Value) -> u64 {
     let radians = |value: &Value| {
         let value = value.as_f64().expect("a number");
