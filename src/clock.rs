@@ -1,6 +1,6 @@
 //! Clock times: places on the day's dial, whatever the length of the day.
 
-use crate::quantity::Ms;
+use crate::quantity::{DAY_MS, Ms};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use std::fmt;
@@ -85,6 +85,30 @@ impl Span {
     }
 }
 
+/// Milliseconds of the dial at the moment `t`; every day has as many, however long it is.
+pub fn dial_ms(t: Ms, day_ms: Ms) -> u64 {
+    let day_ms = u128::from(day_ms.max(1));
+    (u128::from(t) % day_ms * u128::from(DAY_MS) / day_ms) as u64
+}
+
+/// The place on the dial of the moment `t`, rounded down to the second: `08:31`, or `08:31:24`.
+pub fn to_the_second(t: Ms, day_ms: Ms) -> String {
+    let clock = Clock::at(t, day_ms);
+    match dial_ms(t, day_ms) / 1000 % 60 {
+        0 => clock.to_string(),
+        second => format!("{clock}:{second:02}"),
+    }
+}
+
+/// A moment of a run as answers have it: as [`to_the_second`], with `dN ` before it from day 2 on.
+pub fn moment(t: Ms, day_ms: Ms) -> String {
+    let dial = to_the_second(t, day_ms);
+    match t / day_ms.max(1) + 1 {
+        1 => dial,
+        day => format!("d{day} {dial}"),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -113,6 +137,20 @@ mod tests {
         ] {
             assert_eq!(Clock::parse(wrong), None, "{wrong}");
         }
+    }
+
+    #[test]
+    fn a_moment_names_the_second_and_a_later_day() {
+        let day = 86_400_000;
+        assert_eq!(moment(0, day), "00:00");
+        assert_eq!(moment(38_400_000, day), "10:40");
+        assert_eq!(moment(38_401_999, day), "10:40:01");
+        assert_eq!(moment(day, day), "d2 00:00");
+        assert_eq!(moment(2 * day + 75_600_000, day), "d3 21:00");
+        // On the dial of a day of an hour a second is the 24th of a second long.
+        assert_eq!(moment(1_800_000, 3_600_000), "12:00");
+        assert_eq!(moment(1_800_041, 3_600_000), "12:00");
+        assert_eq!(moment(1_800_042, 3_600_000), "12:00:01");
     }
 
     #[test]

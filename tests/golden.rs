@@ -16,7 +16,7 @@ const PLANS: [(&str, &str); 3] = [
 ];
 
 /// Every command that is asked of each plan, by the name of its file; `PLAN` stands for the plan's file.
-const COMMANDS: [(&str, &str); 18] = [
+const COMMANDS: [(&str, &str); 23] = [
     ("solve", "solve PLAN --at 23:00 --json"),
     (
         "solve-noon-of-day-2",
@@ -39,6 +39,14 @@ const COMMANDS: [(&str, &str); 18] = [
         "gather",
         "gather PLAN --have tests/fixtures/stock.json --json",
     ),
+    (
+        "gather-csv",
+        "gather PLAN --have tests/fixtures/stock.json --csv",
+    ),
+    ("cables", "cables PLAN --json"),
+    ("cables-csv", "cables PLAN --csv"),
+    ("steps", "steps PLAN --json"),
+    ("steps-read", "steps PLAN --at 21:00"),
     (
         "compare",
         "compare assets/examples/first-light.json PLAN --json",

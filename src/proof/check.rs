@@ -57,7 +57,12 @@ pub fn check_watched(plan: &Plan, watch: &mut dyn FnMut(u64)) -> Check {
     // No more is kept than is judged: what contacts do may fill a memory.
     let mut engine = Engine::watching(plan, &loads.iter().flatten().copied().collect());
     let mut midnights = Midnights::new(plan);
-    let run = run_days(&mut engine, &mut midnights, days(plan), &mut Told(watch));
+    let run = run_days(
+        &mut engine,
+        &mut midnights,
+        check_days(plan),
+        &mut Told(watch),
+    );
     let problems = engine.problems(plan);
     let seen = Evidence::of(plan, &run, &engine, &midnights);
     let runs = engine.into_runs(seen.end);
@@ -86,7 +91,7 @@ pub(super) fn check_and_record(plan: &Plan) -> (Check, Journey) {
     let run = run_days(
         &mut engine,
         &mut midnights,
-        days(plan),
+        check_days(plan),
         &mut Keeping(Vec::new()),
     );
     let (check, journey) = recorded(plan, engine, &midnights, &run);
@@ -142,7 +147,7 @@ fn recorded(
 }
 
 /// The midnights of a check.
-fn days(plan: &Plan) -> DayRange {
+pub(super) fn check_days(plan: &Plan) -> DayRange {
     DayRange {
         first: 0,
         last: DAYS,
@@ -192,7 +197,7 @@ fn run_keeping(
 ) -> Option<DaysRun> {
     let duties = must.iter().filter_map(|at| plan.duties.get(*at));
     let watches = duties.map(|duty| Watch::new(plan, duty, engine)).collect();
-    let run = run_days(engine, midnights, days(plan), &mut Keeping(watches));
+    let run = run_days(engine, midnights, check_days(plan), &mut Keeping(watches));
     let left = run.end == RunEnd::Enough && run.round.is_none();
     (!left).then_some(run)
 }

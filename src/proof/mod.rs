@@ -13,6 +13,7 @@ mod first_break;
 mod giver;
 mod logic;
 mod loss;
+mod most;
 mod past;
 mod phrases;
 pub mod recheck;
@@ -39,6 +40,7 @@ pub use loss::{
     all_losses, broken_changes, empty_batteries, loads_behind, losses, ranked, share_of_losses,
     survival, weak_points, without,
 };
+pub use most::{MostTake, most_takes};
 pub use study::Study;
 pub use weather::{BadWeather, Breaks, MOST_BAD, bad_weather, bad_weather_says};
 pub use words::{Dial, length};

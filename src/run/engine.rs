@@ -239,6 +239,11 @@ impl Engine {
         self.now
     }
 
+    /// What each wire takes now, in the plan's order; of an engine that skims not all of it is worked out.
+    pub fn takes(&self) -> &[u64] {
+        &self.live.take
+    }
+
     /// How many milliseconds were looked at so far.
     pub(super) fn steps(&self) -> u64 {
         self.steps

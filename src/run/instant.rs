@@ -164,17 +164,25 @@ impl Engine {
         self.instant_with(plan, t, &structure_problems(plan, &self.net))
     }
 
-    /// As [`Engine::instant`], with the problems of structure as they were found before.
-    pub(super) fn instant_with(&self, plan: &Plan, t: Ms, structure: &[Problem]) -> Instant {
+    /// What each part does and each wire carries at `t`, the time that the engine has come to, in the plan's order; nothing
+    /// is looked for in it.
+    pub fn shows(&self, t: Ms) -> (Vec<PartState>, Vec<Flow>) {
         let flow = |at: usize| Flow {
             offer: self.live.offer[at],
             take: self.live.take[at],
             on_loop: self.net.wires[at].closed,
         };
-        let wires: Vec<Flow> = (0..self.net.wires.len()).map(flow).collect();
-        let parts: Vec<PartState> = (0..self.net.nodes.len())
-            .map(|part| self.state(part, self.stopped.map_or(t, |stopped| t.min(stopped))))
-            .collect();
+        let seen = self.stopped.map_or(t, |stopped| t.min(stopped));
+        let parts = (0..self.net.nodes.len()).map(|part| self.state(part, seen));
+        (
+            parts.collect(),
+            (0..self.net.wires.len()).map(flow).collect(),
+        )
+    }
+
+    /// As [`Engine::instant`], with the problems of structure as they were found before.
+    pub(super) fn instant_with(&self, plan: &Plan, t: Ms, structure: &[Problem]) -> Instant {
+        let (parts, wires) = self.shows(t);
         let mut problems = self.problems_with(plan, structure);
         problems.extend(crate::net::flow_problems(
             plan,

@@ -31,11 +31,29 @@ impl Template {
 
     /// As [`Engine::tracing`], of the plan with these parts and wires alone, by their places in `plan`, of which this is.
     pub fn begin(&self, plan: &Plan, parts: &[bool], wires: &[bool]) -> Engine {
+        let mut engine = self.left(plan, (parts, wires), Live::skimming);
+        engine.recorder = Some(Recorder::of_trace(&engine));
+        engine
+    }
+
+    /// As [`Engine::new`], of the plan with these parts and wires alone; those that are not there stay as dead ones in their
+    /// places.
+    pub fn begin_whole(&self, plan: &Plan, parts: &[bool], wires: &[bool]) -> Engine {
+        self.left(plan, (parts, wires), Live::new)
+    }
+
+    /// What is left, solved at t = 0.
+    fn left(
+        &self,
+        plan: &Plan,
+        (parts, wires): (&[bool], &[bool]),
+        live: fn(&Net) -> Live,
+    ) -> Engine {
         let is_there = |part: usize| parts.get(part).copied().unwrap_or(false);
         let of = &self.engine;
         let net = Arc::new(remaining(&of.net, parts, wires));
         let mut engine = Engine {
-            live: Live::skimming(&net),
+            live: live(&net),
             net,
             controls: of.controls.clone(),
             batteries: of.batteries.clone(),
@@ -60,7 +78,6 @@ impl Template {
             controls.conducts[part] = false;
         }
         engine.begin(plan);
-        engine.recorder = Some(Recorder::of_trace(&engine));
         engine
     }
 }

@@ -2,7 +2,10 @@
 //!
 //! Sentences for a reader who is new to the trade. It computes nothing: numbers come from the book and from an instant.
 
+pub use crate::clock::to_the_second;
+
 use crate::book::{Behaviour, PartType, Profile, Short};
+use crate::clock::dial_ms;
 use crate::net::Weight;
 use crate::plan::Clock;
 use crate::quantity::{self, DAY_MS, Ms, Unit};
@@ -165,21 +168,6 @@ pub fn precise(t: Ms, day_ms: Ms) -> String {
         ms if seconds.len() > 5 => format!("{seconds}.{ms:03}"),
         ms => format!("{seconds}:00.{ms:03}"),
     }
-}
-
-/// A place on the dial to the begun second: `08:31`, or `08:31:24`.
-pub fn to_the_second(t: Ms, day_ms: Ms) -> String {
-    let clock = Clock::at(t, day_ms);
-    match dial_ms(t, day_ms) / 1000 % 60 {
-        0 => clock.to_string(),
-        second => format!("{clock}:{second:02}"),
-    }
-}
-
-/// Milliseconds of the dial, of which every day has as many.
-fn dial_ms(t: Ms, day_ms: Ms) -> u64 {
-    let day_ms = u128::from(day_ms.max(1));
-    (u128::from(t) % day_ms * u128::from(DAY_MS) / day_ms) as u64
 }
 
 /// What a wire carries at an instant, as a sentence.

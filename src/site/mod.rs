@@ -31,6 +31,6 @@ pub use reach::Reach;
 pub use read::read_site;
 pub use ready::{READY, ready_site};
 pub use route::{Leg, Route, Router};
-pub use said::run_said;
+pub use said::{face_said, run_said};
 pub use sight::Exposure;
 pub use steps::{FaceStep, Heading};

@@ -70,13 +70,30 @@ fn passage_said(site: &Site, from: Face, leg: &Leg) -> Option<String> {
     }
 }
 
-fn on_face(site: &Site, leg: &Leg) -> String {
+/// Where a thing on a face is: `on the north wall in Galley`, `on the roof (Lantern roof)`.
+pub fn face_said(site: &Site, face: Face) -> String {
+    let thing = thing(site, face);
+    let on = match face.surface {
+        Surface::Ceiling => "under",
+        _ => "on",
+    };
+    let storey = site.storeys.get(usize::from(face.storey));
+    let storey = storey.filter(|storey| !storey.name.is_empty());
+    match (room_of(site, face), storey) {
+        (Some(room), _) => format!("{on} {thing} in {room}"),
+        (None, Some(storey)) => format!("{on} {thing} ({})", storey.name),
+        (None, None) => format!("{on} {thing}"),
+    }
+}
+
+/// A face as a thing: `the north wall`, `the outside of the north wall`, `the floor`.
+fn thing(site: &Site, face: Face) -> String {
     let Face {
         storey,
         x,
         y,
         surface,
-    } = leg.to;
+    } = face;
     let outside = site.is_under_the_sky(storey, x, y);
     let wall = |wall: Surface| match outside {
         true => format!("the outside of the {} wall", wall.opposite().word()),
@@ -87,12 +104,16 @@ fn on_face(site: &Site, leg: &Leg) -> String {
         Ground::Ground => "the ground",
         _ => "the floor",
     };
-    let thing = match surface {
+    match surface {
         Surface::Floor => ground.to_string(),
         Surface::Ceiling => "the ceiling".into(),
         Surface::Furniture => "the furniture".into(),
         side => wall(side),
-    };
+    }
+}
+
+fn on_face(site: &Site, leg: &Leg) -> String {
+    let (thing, surface) = (thing(site, leg.to), leg.to.surface);
     match (leg.arrives, surface) {
         (Heading::Up, Surface::Furniture) => format!("up onto {thing}"),
         (Heading::Up, Surface::Ceiling) => format!("up to {thing}"),

@@ -5,6 +5,7 @@
 
 mod autonomy;
 mod book;
+mod cables;
 mod check;
 mod compare;
 mod day;
@@ -21,6 +22,7 @@ mod recheck_output;
 mod sizes;
 mod solve;
 mod start;
+mod steps;
 mod table;
 
 use crate::net::{Problem, Weight};
@@ -57,6 +59,8 @@ Examples:
   duskline start kittiwake-light.json --load 'Dusk lamp' --at 17:40    what starts a load by then
   duskline recheck plans --book outpost-2.json          which duties change with a new book, and why
   duskline gather kittiwake-light.json                  parts and materials
+  duskline cables kittiwake-light.json                  every wire, and the most that it carries
+  duskline steps kittiwake-light.json --at 10:00        in which order to build it, and what checks show
   duskline book parts.csv --file > parts.json           a book from a spreadsheet
   duskline fit readings.json                            the world that readings come to, and how sure
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
@@ -220,15 +224,33 @@ enum Command {
     },
     /// What is to be gathered: parts by type, and the materials that they are built of
     #[command(
-        after_help = "Example: duskline gather plan.json --have stock.json\n\nFILE holds what is there: \
+        after_help = "Examples:\n  duskline gather plan.json --have stock.json\n  duskline gather plan.json --csv > parts.csv\n\nFILE holds what is there: \
                             {\"parts\": {\"lamp\": 1}, \"materials\": {\"copper\": 4}}"
     )]
     Gather {
         /// The plan's file, or - for the standard input
         plan: String,
-        /// What is there already; says what is missing
-        #[arg(long, value_name = "FILE")]
-        have: Option<String>,
+        #[command(flatten)]
+        options: gather::Options,
+    },
+    /// The cable schedule: every wire with its ends, the most that it carries over the run of a check, and when first
+    #[command(
+        after_help = "Examples:\n  duskline cables plan.json\n  duskline cables plan.json --csv > cables.csv"
+    )]
+    Cables {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        #[command(flatten)]
+        options: cables::Options,
+    },
+    /// The order of work: in which steps the plan is built, branch by branch, and what each check shows
+    #[command(after_help = STEPS)]
+    Steps {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        /// The time of day 1 that checks are for
+        #[arg(long, value_name = "HH:MM", default_value = "12:00", value_parser = clock)]
+        at: Clock,
         /// Print JSON
         #[arg(long)]
         json: bool,
@@ -310,6 +332,15 @@ name, a world those that follow it; the others are listed. Exit code 1: a duty b
 Examples:
   duskline recheck plans --book outpost-2.json
   duskline recheck plans --world sands.json --json";
+
+const STEPS: &str = "\
+A branch is what a tap, a divider, a busbar, a changeover or a battery separates. Its parts are placed
+and set, its wires laid from the far end to the supply, sources and batteries last, and then it is
+checked. A branch comes after those that its power and its signals come from.
+
+Examples:
+  duskline steps plan.json
+  duskline steps plan.json --at 21:00 --json";
 
 const FIT: &str = "\
 READINGS holds what was read in the world, as much as there is:
@@ -409,8 +440,14 @@ pub fn main() -> ExitCode {
             plan_of(&plan).and_then(|plan| start::answer(plan, &options))
         }
         Command::Recheck { folder, options } => recheck::answer(&folder, &options),
-        Command::Gather { plan, have, json } => {
-            plan_of(&plan).and_then(|plan| gather::answer(&plan, have.as_deref(), json))
+        Command::Gather { plan, options } => {
+            plan_of(&plan).and_then(|plan| gather::answer(&plan, &options))
+        }
+        Command::Steps { plan, at, json } => {
+            plan_of(&plan).map(|plan| steps::answer(&plan, at, json))
+        }
+        Command::Cables { plan, options } => {
+            plan_of(&plan).map(|plan| cables::answer(&plan, &options))
         }
         Command::Fit { readings, json } => fit::answer(&readings, json),
         Command::Book { options } => book::answer(&options),

@@ -1,14 +1,24 @@
-//! From the plan to the hands: what is to be gathered for it.
+//! From the plan to the hands: what is to be gathered for it, which cables are to be laid, and in which order it is built.
 //!
-//! Plain data and plain functions of a plan; nothing here solves or runs it, and nothing fails on a sound plan.
+//! Plain data and plain functions of a plan, which can go over to a worker and back. Nothing fails on a sound plan. What
+//! is said with numbers of a run comes from run and proof; nothing is drawn here.
 
 mod bill;
+mod cables;
+pub mod csv;
 mod on_site;
+mod order;
 mod site_problem;
 mod stock;
+pub mod tour;
 mod view_of_sun;
+mod walks;
 
 pub use bill::{Bill, BillLine, change_said, materials_said};
+pub use cables::{Cable, CableSchedule};
 pub use on_site::{OnSite, SiteRun};
+pub use order::words::StepWords;
+pub use order::{Distance, Reads, Shows, Work, WorkOrder, WorkStep};
 pub use site_problem::SiteProblem;
 pub use stock::{Missing, Stock};
+pub use walks::Walks;

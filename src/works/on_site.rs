@@ -181,13 +181,15 @@ impl OnSite {
         route.map_or_else(String::new, |route| run_said(self.router.site(), route))
     }
 
-    /// The length of all runs, in millimetres; none where not every wire has one.
-    pub fn length_mm(&self) -> Option<u64> {
-        let lengths = self
-            .runs
-            .values()
-            .map(|run| Some(run.route.as_ref()?.length_mm));
-        lengths.sum()
+    /// The length of all runs, in millimetres; of wires without one nothing is known.
+    pub fn length_mm(&self) -> u64 {
+        let routes = self.runs.values().filter_map(|run| run.route.as_ref());
+        routes.map(|route| route.length_mm).sum()
+    }
+
+    /// How many wires have no run.
+    pub fn without_run(&self) -> usize {
+        self.runs.values().filter(|run| run.route.is_none()).count()
     }
 
     /// How a wire would run if nothing counted but to be hidden.

@@ -20,6 +20,16 @@ pub enum SiteProblem {
 }
 
 impl SiteProblem {
+    /// The word for its kind in output.
+    pub const fn code(&self) -> &'static str {
+        match self {
+            SiteProblem::Misplaced(..) => "misplaced",
+            SiteProblem::NoWay(_) => "no-way",
+            SiteProblem::LongRun(..) => "long-run",
+            SiteProblem::Hidden(..) => "hidden-from-the-sun",
+        }
+    }
+
     /// How much it matters.
     pub fn weight(&self) -> Weight {
         match self {

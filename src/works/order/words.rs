@@ -1,0 +1,227 @@
+//! The steps of an order of work in words: one plain sentence each.
+//!
+//! Parts are called what the plan calls them; where several are called the same, with their ids beside. Cables have the
+//! numbers of the cable schedule. Powers have the book's unit, shares are in per cent.
+
+use super::{Reads, Shows, Work, WorkOrder};
+use crate::clock::Clock;
+use crate::plan::{End, Part, PartId, Plan, WireId};
+use crate::quantity::Short;
+use crate::site::face_said;
+use crate::works::on_site::OnSite;
+use serde_json::Value;
+use std::collections::BTreeMap;
+
+/// Says the steps of a plan's order of work.
+pub struct StepWords<'a> {
+    plan: &'a Plan,
+    at: Clock,
+    /// Where the plan has a site.
+    on_site: Option<OnSite>,
+    /// How many parts are called the same.
+    called: BTreeMap<String, usize>,
+}
+
+impl<'a> StepWords<'a> {
+    /// The words for an order of this plan.
+    pub fn new(plan: &'a Plan, order: &WorkOrder) -> StepWords<'a> {
+        let mut called: BTreeMap<String, usize> = BTreeMap::new();
+        for part in &plan.parts {
+            *called.entry(plan.called(&part.id)).or_default() += 1;
+        }
+        StepWords {
+            plan,
+            at: order.at,
+            on_site: OnSite::of(plan),
+            called,
+        }
+    }
+
+    /// What is done in a step, as a sentence.
+    pub fn says(&self, work: &Work) -> String {
+        match work {
+            Work::Place { part, count } => self.place(part, *count),
+            Work::Set { part, names } => self.set(part, names),
+            Work::Wire { wire, from, to } => {
+                let number = self.plan.wire_place(wire).map_or(0, |at| at + 1);
+                let (from, to) = (self.end(from), self.end(to));
+                let run = self.run(wire);
+                format!("Wire {from} to {to} with cable {number}{run}.")
+            }
+            Work::Check(reads) => {
+                let said: Vec<String> = reads.iter().map(|reads| self.reads(reads)).collect();
+                format!("Check: at {} {}.", self.at, said.join("; "))
+            }
+        }
+    }
+
+    /// What a part is called in a sentence.
+    pub fn name(&self, id: &PartId) -> String {
+        let called = self.plan.called(id);
+        match self.called.get(&called) {
+            Some(2..) => format!("{called} {id}"),
+            _ => called,
+        }
+    }
+
+    fn end(&self, end: &End) -> String {
+        format!("{} ({})", self.name(&end.part), end.port)
+    }
+
+    /// `Place Dusk lamp (Lamp).`, `Place East roof panels (2 × Large sun panel).`, `Place 2 × Lamp.`
+    fn place(&self, id: &PartId, count: u64) -> String {
+        let part = self.plan.part(id);
+        let label = part.and_then(|part| Some(&self.plan.kind_of(part)?.label));
+        let label = label.map_or("", String::as_str);
+        let is_named = part.is_some_and(|part| !part.name.is_empty() && part.name != *label);
+        let name = self.name(id);
+        let place = self
+            .plan
+            .site
+            .as_deref()
+            .zip(part.and_then(|part| part.hangs));
+        let place = place.map(|(site, face)| format!(" {}", face_said(site, face)));
+        let place = place.unwrap_or_default();
+        match (is_named, count) {
+            (true, 1) => format!("Place {name} ({label}){place}."),
+            (true, count) => format!("Place {name} ({count} × {label}){place}."),
+            (false, 1) => format!("Place {name}{place}."),
+            (false, count) => format!("Place {count} × {name}{place}."),
+        }
+    }
+
+    /// `, 7.5 m: up the north wall, through the hatch`; empty where it is not known.
+    fn run(&self, wire: &WireId) -> String {
+        let on_site = self.on_site.as_ref();
+        let run =
+            on_site.and_then(|on_site| Some((on_site, on_site.run_of(wire)?.route.as_ref()?)));
+        run.map_or_else(String::new, |(on_site, route)| {
+            let metres = Short(route.length_mm as f64 / 1000.0);
+            format!(", {metres} m: {}", on_site.said(wire))
+        })
+    }
+
+    /// `On Dusk tap, set the amount to 5 u.`
+    fn set(&self, id: &PartId, names: &[String]) -> String {
+        let settings = names.iter().map(|name| {
+            let value = self.plan.part(id).and_then(|part| part.set.get(name));
+            self.setting(name, value.unwrap_or(&Value::Null))
+        });
+        let settings: Vec<String> = settings.collect();
+        let said = match settings.as_slice() {
+            [rest @ .., last] if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+            all => all.concat(),
+        };
+        format!("On {}, set {said}.", self.name(id))
+    }
+
+    /// A setting and its value: `the azimuth to 140°`.
+    fn setting(&self, name: &str, value: &Value) -> String {
+        let number = value.as_f64().map(Short);
+        let number = number.map_or_else(|| value.to_string(), |number| number.to_string());
+        let word = value.as_str().unwrap_or("");
+        let power = || match value.as_u64() {
+            Some(steps) => self.plan.book.book.unit.say_power(steps),
+            None => number.clone(),
+        };
+        let share = || match value.as_u64() {
+            Some(per_mille) => percent(per_mille),
+            None => number.clone(),
+        };
+        match name {
+            "azimuth" => format!("the azimuth to {number}°"),
+            "tilt" => format!("the tilt to {number}°"),
+            "start" => format!("the level at the start to {}", share()),
+            "short" => format!("what it does when it is short to “{word}”"),
+            "amount" => format!("the amount that it sets aside to {}", power()),
+            "least" => format!("the least that keeps it on main to {}", power()),
+            "contact" => format!("the contact to {word}"),
+            "closed" => format!("the handle to {}", handle(value.as_bool())),
+            "schedule" => format!("the daily schedule to {}", list(value, thrown)),
+            "hold_s" => format!("the time that a press holds to {number} s"),
+            "presses" => format!("the daily presses to {}", list(value, clock)),
+            "delay_s" => format!("the delay to {number} s"),
+            "dominant" => format!("the input that wins where both are live to {word}"),
+            "target" => format!("the target to {number}"),
+            "below" => format!("the light below which it acts to {number}"),
+            "from" => format!("the beginning of its hours to {word}"),
+            "to" => format!("the end of its hours to {word}"),
+            "times" => format!("the daily times to {}", list(value, span)),
+            "watches" => format!("the battery that it watches to {}", self.battery(word)),
+            "low" => format!("the low mark to {}", share()),
+            "high" => format!("the high mark to {}", share()),
+            other => format!("{other} to {value}"),
+        }
+    }
+
+    fn battery(&self, id: &str) -> String {
+        let found = self.plan.part(&PartId::from(id));
+        match found.map(|part: &Part| &part.id) {
+            Some(id) => self.name(id),
+            None => "none".into(),
+        }
+    }
+
+    fn reads(&self, reads: &Reads) -> String {
+        let power = |steps: u64| self.plan.book.book.unit.say_power(steps);
+        match reads {
+            Reads::Part { part, shows } => {
+                let name = self.name(part);
+                match shows {
+                    Shows::Runs => format!("{name} runs"),
+                    Shows::Off => format!("{name} is off"),
+                    Shows::Short(lacks) => format!("{name} is short by {}", power(*lacks)),
+                    Shows::Conducts => format!("{name} conducts"),
+                    Shows::Open => format!("{name} is open"),
+                }
+            }
+            Reads::Level { part, level } => {
+                format!("{} holds {}", self.name(part), percent(*level))
+            }
+            Reads::Wire {
+                meter, take, offer, ..
+            } => {
+                let name = self.name(meter);
+                format!("{name} takes {} of {}", power(*take), power(*offer))
+            }
+        }
+    }
+}
+
+/// Per mille as per cent: `12.5 %`.
+fn percent(per_mille: u64) -> String {
+    format!("{} %", Short(per_mille as f64 / 10.0))
+}
+
+fn handle(closed: Option<bool>) -> &'static str {
+    match closed {
+        Some(true) => "closed",
+        _ => "open",
+    }
+}
+
+/// The entries of a list, `none` where it has none.
+fn list(value: &Value, entry: fn(&Value) -> String) -> String {
+    let entries = value.as_array().into_iter().flatten().map(entry);
+    let said: Vec<String> = entries.collect();
+    match said.is_empty() {
+        true => "none".into(),
+        false => said.join(", "),
+    }
+}
+
+fn clock(value: &Value) -> String {
+    value.as_str().unwrap_or("").into()
+}
+
+/// `06:00–18:00`.
+fn span(value: &Value) -> String {
+    let at = |index: usize| value.get(index).and_then(Value::as_str).unwrap_or("");
+    format!("{}–{}", at(0), at(1))
+}
+
+/// `closed at 06:00`.
+fn thrown(value: &Value) -> String {
+    let at = value.get(0).and_then(Value::as_str).unwrap_or("");
+    format!("{} at {at}", handle(value.get(1).and_then(Value::as_bool)))
+}
