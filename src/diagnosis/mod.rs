@@ -20,6 +20,6 @@ mod words;
 pub use base_reading::{BaseReading, Readable, Shows, Trend};
 pub use next::NextReading;
 pub use parse::reading_of_text;
-pub use search::{Diagnosis, FaultSearch, diagnose};
+pub use search::{Diagnosis, FaultSearch, FaultShare, diagnose};
 pub use single_fault::SingleFault;
 pub use words::{next_says, outcome_says, read_what, shown, when};

@@ -38,13 +38,15 @@ fn whole_hour(hour: u64) -> Option<Clock> {
 }
 
 /// How many of the faults found so far show what, at each whole hour.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub(super) struct Counts {
     /// What a builder reads without tools: parts in the plan's order, then wires in the plan's order.
     pub(super) sights: Vec<Sight>,
     /// By hour, then by sight: how many faults show which number.
     counts: Vec<BTreeMap<u64, usize>>,
     faults: usize,
+    /// Whether takes of wires are asked for.
+    pub(super) asks_takes: bool,
 }
 
 impl Counts {
@@ -62,14 +64,10 @@ impl Counts {
         let sights: Vec<Sight> = sights.collect();
         Counts {
             counts: vec![BTreeMap::new(); HOURS as usize * sights.len()],
+            asks_takes: sights.iter().any(|s| matches!(s, Sight::Wire(_))),
             sights,
             faults: 0,
         }
-    }
-
-    /// Whether the takes of wires are asked for.
-    pub(super) fn asks_takes(&self) -> bool {
-        self.sights.iter().any(|s| matches!(s, Sight::Wire(_)))
     }
 
     /// Counts a fault that shows these numbers, by hour, then by sight.
@@ -77,6 +75,16 @@ impl Counts {
         self.faults += 1;
         for (counts, number) in self.counts.iter_mut().zip(numbers) {
             *counts.entry(*number).or_default() += 1;
+        }
+    }
+
+    /// Counts in what another hand counted.
+    pub(super) fn join(&mut self, other: &Counts) {
+        self.faults += other.faults;
+        for (counts, others) in self.counts.iter_mut().zip(&other.counts) {
+            for (number, count) in others {
+                *counts.entry(*number).or_default() += count;
+            }
         }
     }
 
@@ -111,7 +119,7 @@ mod tests {
         let mut counts = Counts::new(&plan);
         // The lamp, the switch, and both wires of the meter.
         assert_eq!(counts.sights.len(), 4);
-        assert!(counts.asks_takes());
+        assert!(counts.asks_takes);
         assert_eq!(counts.best(&plan), None);
         let mut show = |at: &[(usize, u64)]| {
             let mut numbers = vec![0; 24 * 4];

@@ -8,13 +8,13 @@ use super::base_reading::{BaseReading, Shows};
 use super::candidates::{Candidate, Candidates};
 use super::cone::{Cone, Ground};
 use super::next::{self, Counts, NextReading};
-use super::sight::{Places, Sight, number_of};
-use super::single_fault::{SingleFault, exchange};
-use crate::net::Net;
+use super::sight::{Places, Sight, number_of, whole};
+use super::single_fault::SingleFault;
+use crate::net::{Controls, Net};
 use crate::plan::Plan;
 use crate::quantity::Ms;
 use crate::read::Fault;
-use crate::run::{Engine, Stop};
+use crate::run::{Engine, Stop, Template};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -29,6 +29,16 @@ pub struct Diagnosis {
     pub sound: bool,
     /// What the plan as it is drawn shows instead of each reading, in the readings' order.
     pub drawn: Vec<Shows>,
+}
+
+/// What one of several hands found that share the faults out.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct FaultShare {
+    /// The faults found, each with its number among all that are tried.
+    found: Vec<(usize, SingleFault)>,
+    counts: Counts,
+    sound: bool,
+    drawn: Vec<Shows>,
 }
 
 /// A reading that is held against runs.
@@ -56,17 +66,17 @@ pub struct FaultSearch<'a> {
     cones: Vec<Cone>,
     candidates: Candidates,
     of: usize,
-    /// The plan, of which two wires are exchanged at a time.
-    scratch: Plan,
-    /// Whether takes of wires are asked for.
-    takes: bool,
+    /// The plan compiled, from which runs with two wires exchanged begin.
+    template: Template,
     /// What the fault under trial shows, by hour, then by sight.
     numbers: Vec<u64>,
     counts: Counts,
     runs: u64,
     sound: bool,
     drawn: Vec<Shows>,
-    found: Vec<SingleFault>,
+    found: Vec<(usize, SingleFault)>,
+    /// Which hand this is, from 0, and of how many.
+    hand: (usize, usize),
 }
 
 /// Every single fault of `plan` that explains all of `readings`.
@@ -76,7 +86,33 @@ pub struct FaultSearch<'a> {
 pub fn diagnose(plan: &Plan, readings: &[BaseReading]) -> Result<Diagnosis, Vec<Fault>> {
     let mut search = FaultSearch::new(plan, readings)?;
     while !search.go(u64::MAX) {}
-    Ok(search.finish())
+    Ok(Diagnosis::of(plan, vec![search.finish()]))
+}
+
+impl Diagnosis {
+    /// What came of it, of what all hands found; the same however many they were.
+    pub fn of(plan: &Plan, shares: Vec<FaultShare>) -> Diagnosis {
+        let mut shares = shares.into_iter();
+        let Some(mut whole) = shares.next() else {
+            return Diagnosis {
+                faults: Vec::new(),
+                next: None,
+                sound: true,
+                drawn: Vec::new(),
+            };
+        };
+        for share in shares {
+            whole.found.extend(share.found);
+            whole.counts.join(&share.counts);
+        }
+        whole.found.sort_by_key(|(number, _)| *number);
+        Diagnosis {
+            next: whole.counts.best(plan),
+            faults: whole.found.into_iter().map(|(_, fault)| fault).collect(),
+            sound: whole.sound,
+            drawn: whole.drawn,
+        }
+    }
 }
 
 impl<'a> FaultSearch<'a> {
@@ -109,14 +145,14 @@ impl<'a> FaultSearch<'a> {
         let counts = Counts::new(plan);
         let candidates = Candidates::of(plan);
         let mut search = FaultSearch {
-            takes: counts.asks_takes() || sights.iter().any(|s| matches!(s, Sight::Wire(_))),
             numbers: vec![0; next::HOURS as usize * counts.sights.len()],
             of: candidates.len(),
             cones: Vec::new(),
             sound: true,
             drawn: Vec::new(),
             found: Vec::new(),
-            scratch: plan.clone(),
+            hand: (0, 1),
+            template: Template::of_wires(plan),
             runs: 1,
             plan,
             looks,
@@ -127,17 +163,28 @@ impl<'a> FaultSearch<'a> {
         Ok(search)
     }
 
+    /// Tries only its share of the faults, as the hand so-and-so from 0 up to `of`, which is 1 or more. All hands together
+    /// try each fault once.
+    pub fn share(mut self, hand: usize, of: usize) -> FaultSearch<'a> {
+        self.hand = (hand, of.max(1));
+        self
+    }
+
     /// Tries faults until one more than `most` would have been run; answers whether all are tried.
     pub fn go(&mut self, most: u64) -> bool {
         let end = self.runs.saturating_add(most);
         while self.runs < end {
+            let number = self.of - self.candidates.len();
             let Some(candidate) = self.candidates.next() else {
                 return true;
             };
+            if number % self.hand.1 != self.hand.0 {
+                continue;
+            }
             let can_explain = |cone: &Cone| cone.has(self.plan, &candidate);
             if self.cones.iter().all(can_explain) && self.explains(&candidate) {
                 self.counts.add(&self.numbers);
-                self.found.push(candidate.told(self.plan));
+                self.found.push((number, candidate.told(self.plan)));
             }
         }
         self.candidates.len() == 0
@@ -153,16 +200,16 @@ impl<'a> FaultSearch<'a> {
         self.runs
     }
 
-    /// The faults found so far.
-    pub fn found(&self) -> &[SingleFault] {
-        &self.found
+    /// How many faults are found so far.
+    pub fn found(&self) -> usize {
+        self.found.len()
     }
 
-    /// What came of it, as far as it went.
-    pub fn finish(self) -> Diagnosis {
-        Diagnosis {
-            next: self.counts.best(self.plan),
-            faults: self.found,
+    /// What was found, as far as it went.
+    pub fn finish(self) -> FaultShare {
+        FaultShare {
+            found: self.found,
+            counts: self.counts,
             sound: self.sound,
             drawn: self.drawn,
         }
@@ -170,7 +217,7 @@ impl<'a> FaultSearch<'a> {
 
     /// Holds the readings against the plan as it is drawn, and finds what those hang on that it does not explain.
     fn look_at_plan(&mut self, readings: &[BaseReading], sights: &[Sight]) {
-        let mut engine = self.begin(self.plan);
+        let mut engine = Engine::skimming(self.plan);
         let mut order: Vec<usize> = (0..readings.len()).collect();
         order.sort_by_key(|at| readings[*at].at);
         self.drawn = readings.iter().map(|r| r.shows).collect();
@@ -178,7 +225,7 @@ impl<'a> FaultSearch<'a> {
         for at in order {
             let (reading, sight) = (&readings[at], sights[at]);
             let stop = engine.advance(reading.at.saturating_add(1));
-            let number = sight.value(&engine, &Places::same(), reading.at);
+            let number = seen(sight, &engine, &Places::same(), reading.at);
             self.drawn[at] = sight.shows(number);
             if stop == Stop::TooManyEvents || number != number_of(reading.shows) {
                 self.sound = false;
@@ -196,20 +243,11 @@ impl<'a> FaultSearch<'a> {
         }
     }
 
-    fn begin(&self, plan: &Plan) -> Engine {
-        match self.takes {
-            true => Engine::new(plan),
-            false => Engine::skimming(plan),
-        }
-    }
-
     /// Whether the plan with this fault explains all readings; then `numbers` has what it shows at the whole hours.
     fn explains(&mut self, candidate: &Candidate) -> bool {
         self.runs += 1;
         if let Candidate::Exchanged(a, b) = *candidate {
-            exchange(&mut self.scratch, a, b);
-            let engine = self.begin(&self.scratch);
-            exchange(&mut self.scratch, a, b);
+            let engine = self.template.exchanged(self.plan, a, b);
             return self.holds(engine, &Places::same());
         }
         let fault = candidate.clone().told(self.plan);
@@ -218,25 +256,44 @@ impl<'a> FaultSearch<'a> {
             SingleFault::Missing { .. } | SingleFault::Dead { .. } => Places::of(self.plan, &built),
             _ => Places::same(),
         };
-        self.holds(self.begin(&built), &places)
+        self.holds(Engine::skimming(&built), &places)
     }
 
     fn holds(&mut self, mut engine: Engine, places: &Places) -> bool {
         let sights = &self.counts.sights;
+        // What wires take is only worked out once all readings are explained.
+        let mut takes: Vec<(usize, Controls)> = Vec::new();
         for (at, look) in &self.looks {
             let stop = engine.advance(at.saturating_add(1));
-            let value = |sight: &Sight| sight.value(&engine, places, *at);
-            let agrees = |held: &Held| stop == Stop::Complete && value(&held.sight) == held.number;
-            if !look.held.iter().all(agrees) {
+            let agrees = |held: &Held| seen(held.sight, &engine, places, *at) == held.number;
+            let is_known = look.held.is_empty() || stop == Stop::Complete;
+            if !is_known || !look.held.iter().all(agrees) {
                 return false;
             }
             for hour in &look.hours {
                 let numbers = &mut self.numbers[hour * sights.len()..];
                 for (number, sight) in numbers.iter_mut().zip(sights) {
-                    *number = value(sight);
+                    *number = sight.state(&engine, places, *at).unwrap_or(0);
                 }
+                if self.counts.asks_takes {
+                    takes.push((*hour, engine.controls().clone()));
+                }
+            }
+        }
+        for (hour, controls) in takes {
+            let live = whole(engine.net(), &controls);
+            let numbers = &mut self.numbers[hour * sights.len()..];
+            for (number, sight) in numbers.iter_mut().zip(sights) {
+                *number = sight.take(&live, places).unwrap_or(*number);
             }
         }
         true
     }
+}
+
+/// What something shows at `t`, to which the run has come.
+fn seen(sight: Sight, engine: &Engine, places: &Places, t: Ms) -> u64 {
+    let take = || sight.take(&whole(engine.net(), engine.controls()), places);
+    let shown = sight.state(engine, places, t).or_else(take);
+    shown.unwrap_or(0)
 }

@@ -1,12 +1,14 @@
 //! What is read off a run that is under way, as a number: so that readings are compared and counted alike.
 
 use super::base_reading::{Readable, Shape, Shows, Trend};
+use crate::net::{Controls, Live, Net};
 use crate::plan::{Part, Plan, Wire};
 use crate::quantity::Ms;
 use crate::run::{Engine, PartState};
+use serde::{Deserialize, Serialize};
 
 /// Something that can be read, by its place in the plan as it is drawn.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub(super) enum Sight {
     Load(usize),
     Contact(usize),
@@ -62,8 +64,8 @@ impl Sight {
         })
     }
 
-    /// What it shows at `t`, to which the run has come. What is gone is off, open, still, and takes nothing.
-    pub(super) fn value(self, engine: &Engine, places: &Places, t: Ms) -> u64 {
+    /// What it shows at `t`, to which the run has come; none of a wire. What is gone is off, open and still.
+    pub(super) fn state(self, engine: &Engine, places: &Places, t: Ms) -> Option<u64> {
         let shown = match self {
             Sight::Load(at) => places.part(at).map(|p| u64::from(engine.live().runs[p])),
             Sight::Contact(at) => {
@@ -71,9 +73,17 @@ impl Sight {
                 places.part(at).map(conducts)
             }
             Sight::Battery(at) => places.part(at).map(|p| trend(&engine.state(p, t))),
-            Sight::Wire(at) => places.wire(at).map(|w| engine.live().take[w]),
+            Sight::Wire(_) => return None,
         };
-        shown.unwrap_or(0)
+        Some(shown.unwrap_or(0))
+    }
+
+    /// What a wire takes at an instant that is worked out whole; none of anything else. What is gone takes nothing.
+    pub(super) fn take(self, live: &Live, places: &Places) -> Option<u64> {
+        match self {
+            Sight::Wire(at) => Some(places.wire(at).map_or(0, |wire| live.take[wire])),
+            _ => None,
+        }
     }
 
     /// What such a number says.
@@ -87,6 +97,13 @@ impl Sight {
             (Sight::Battery(_), _) => Shows::Moves(Trend::Falls),
         }
     }
+}
+
+/// An instant worked out whole, from nothing: runs here skim, and pass over what wires take.
+pub(super) fn whole(net: &Net, controls: &Controls) -> Live {
+    let mut live = Live::new(net);
+    live.solve(net, controls);
+    live
 }
 
 /// The number of what was read.

@@ -3,11 +3,12 @@
 use super::table::Table;
 use super::{Answer, print};
 use crate::diagnosis::{
-    BaseReading, Diagnosis, Readable, SingleFault, diagnose, next_says, outcome_says, read_what,
-    reading_of_text, shown, when,
+    BaseReading, Diagnosis, FaultSearch, FaultShare, Readable, SingleFault, next_says,
+    outcome_says, read_what, reading_of_text, shown, when,
 };
 use crate::plan::{PartId, Plan, WireId};
 use crate::quantity::number;
+use crate::read::Fault;
 use serde::Serialize;
 use serde_json::Value;
 use std::fmt::Write;
@@ -78,14 +79,40 @@ pub(super) fn answer(plan: &Plan, readings: &[String], json: bool) -> Result<Ans
     if !faults.is_empty() {
         return Err(faults);
     }
-    let lines = |faults: Vec<crate::read::Fault>| super::lines("--read", &faults);
-    let found = diagnose(plan, &read).map_err(lines)?;
+    let lines = |faults: Vec<Fault>| super::lines("--read", &faults);
+    let found = all_hands(plan, &read).map_err(lines)?;
     let text = if json {
         print(&as_json(plan, &found))
     } else {
         as_text(plan, &read, &found)
     };
     Ok(Answer::new(text, &[]))
+}
+
+/// The faults shared out to as many hands as the machine has, which makes no other answer.
+fn all_hands(plan: &Plan, readings: &[BaseReading]) -> Result<Diagnosis, Vec<Fault>> {
+    let hands = std::thread::available_parallelism().map_or(1, usize::from);
+    let one = |hand: usize| -> Result<FaultShare, Vec<Fault>> {
+        let mut search = FaultSearch::new(plan, readings)?.share(hand, hands);
+        while !search.go(u64::MAX) {}
+        Ok(search.finish())
+    };
+    let shares: Result<Vec<FaultShare>, Vec<Fault>> = std::thread::scope(|scope| {
+        let one = &one;
+        let others: Vec<_> = (1..hands)
+            .map(|hand| scope.spawn(move || one(hand)))
+            .collect();
+        let join = |other: std::thread::ScopedJoinHandle<'_, _>| {
+            other
+                .join()
+                .unwrap_or_else(|panic| std::panic::resume_unwind(panic))
+        };
+        let first = one(0);
+        std::iter::once(first)
+            .chain(others.into_iter().map(join))
+            .collect()
+    });
+    Ok(Diagnosis::of(plan, shares?))
 }
 
 fn fault(fault: &SingleFault) -> SingleFaultOutput<'_> {
