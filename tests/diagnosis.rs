@@ -247,7 +247,7 @@ fn two_wires_exchanged_behind_a_dusk_tap_are_named_by_two_readings() {
             "diagnose",
             DUSK_LAMP,
             "--read",
-            "p5=conducts@12:00",
+            "w3=1@12:00",
             "--read",
             "p3=falls@12:00",
             "--json",
@@ -265,7 +265,7 @@ fn two_wires_exchanged_behind_a_dusk_tap_are_named_by_two_readings() {
     );
 }
 
-/// Common practice, no source: first the fuse and the plug. What a builder finds when nothing runs is a wire or a part.
+/// Common practice, no source: look for a wire that is off before taking parts asunder.
 #[test]
 fn a_lamp_that_stays_dark_is_first_of_all_a_wire_that_is_missing() {
     let dark = ["diagnose", DUSK_LAMP, "--read", "p6=off@21:00"];

@@ -98,6 +98,19 @@ impl Shape {
     }
 }
 
+impl Shows {
+    /// The word or the number for it, as it is typed in a reading.
+    pub(super) fn word(self) -> String {
+        let shapes = [Shape::Load, Shape::Contact, Shape::Battery];
+        let words = shapes.iter().flat_map(|shape| shape.words());
+        let mut own = words.filter(|(_, shows)| *shows == self);
+        match (self, own.next()) {
+            (Shows::Takes(steps), _) => steps.to_string(),
+            (_, word) => word.map_or("", |(word, _)| word).into(),
+        }
+    }
+}
+
 impl Readable {
     /// Its id.
     pub fn id(&self) -> &str {
@@ -140,7 +153,7 @@ impl BaseReading {
         match shape.takes(self.shows) {
             true => Ok(()),
             false => {
-                let found = format!("\"{}\"", super::words::word(self.shows));
+                let found = format!("\"{}\"", self.shows.word());
                 Err(fault(FaultKind::Type, found, shape.expects()))
             }
         }

@@ -18,12 +18,19 @@ pub(super) enum Sight {
 
 /// Where the parts and wires of a plan stand in a plan with fewer of them; none that are gone.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Places(Option<(Vec<Option<usize>>, Vec<Option<usize>>)>);
+pub(super) struct Places {
+    /// None where every part stands where it stood.
+    parts: Option<Vec<Option<usize>>>,
+    wires: Option<Vec<Option<usize>>>,
+}
 
 impl Places {
     /// Where nothing is gone.
     pub(super) const fn same() -> Places {
-        Places(None)
+        Places {
+            parts: None,
+            wires: None,
+        }
     }
 
     /// In `built`, which has some of the plan's parts and wires in their order.
@@ -32,19 +39,20 @@ impl Places {
         let mut wires = built.wires.iter().map(|w| &w.id).enumerate().peekable();
         let part = |part: &Part| parts.next_if(|(_, id)| **id == part.id);
         let part = plan.parts.iter().map(part);
-        let parts = part.map(|found| found.map(|(at, _)| at)).collect();
         let wire = |wire: &Wire| wires.next_if(|(_, id)| **id == wire.id);
         let wire = plan.wires.iter().map(wire);
-        let wires = wire.map(|found| found.map(|(at, _)| at)).collect();
-        Places(Some((parts, wires)))
+        Places {
+            parts: Some(part.map(|found| found.map(|(at, _)| at)).collect()),
+            wires: Some(wire.map(|found| found.map(|(at, _)| at)).collect()),
+        }
     }
 
     fn part(&self, at: usize) -> Option<usize> {
-        self.0.as_ref().map_or(Some(at), |(parts, _)| parts[at])
+        self.parts.as_ref().map_or(Some(at), |parts| parts[at])
     }
 
     fn wire(&self, at: usize) -> Option<usize> {
-        self.0.as_ref().map_or(Some(at), |(_, wires)| wires[at])
+        self.wires.as_ref().map_or(Some(at), |wires| wires[at])
     }
 }
 

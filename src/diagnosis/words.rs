@@ -1,6 +1,6 @@
 //! Every sentence of fault finding: what is wrong and what to do about it, what was read, what to read next.
 
-use super::base_reading::{Readable, Shows, Trend};
+use super::base_reading::{Readable, Shows};
 use super::next::NextReading;
 use super::search::Diagnosis;
 use super::settings::present;
@@ -10,25 +10,11 @@ use crate::limits::Field;
 use crate::plan::{End, PartId, Plan, WireId};
 use crate::quantity::{Ms, Short};
 
-/// The word for what something shows, as it is typed in a reading.
-pub(super) fn word(shows: Shows) -> String {
-    match shows {
-        Shows::Runs(true) => "runs".into(),
-        Shows::Runs(false) => "off".into(),
-        Shows::Conducts(true) => "conducts".into(),
-        Shows::Conducts(false) => "open".into(),
-        Shows::Moves(Trend::Rises) => "rises".into(),
-        Shows::Moves(Trend::Falls) => "falls".into(),
-        Shows::Moves(Trend::Still) => "still".into(),
-        Shows::Takes(steps) => steps.to_string(),
-    }
-}
-
 /// What something shows, for people: as it is typed, a take with the book's unit.
 pub fn shown(plan: &Plan, shows: Shows) -> String {
     match shows {
         Shows::Takes(steps) => plan.book.book.unit.say_power(steps),
-        _ => word(shows),
+        _ => shows.word(),
     }
 }
 
