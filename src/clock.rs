@@ -1,4 +1,4 @@
-//! Clock times: places on the day's dial, whatever the length of the day.
+//! Clock times: places on the day's dial, to the minute or to the second, whatever the length of the day.
 
 use crate::quantity::{DAY_MS, Ms};
 use serde::{Deserialize, Serialize};
@@ -51,6 +51,80 @@ impl fmt::Display for Clock {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{:02}:{:02}", self.0 / 60, self.0 % 60)
     }
+}
+
+/// A place on the dial as it was read: `HH:MM`, or `HH:MM:SS`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DialTime {
+    /// Seconds of the dial, 0 to 86,400; a dial has as many whatever the length of the day.
+    pub second: u32,
+    /// Whether the seconds were read too.
+    pub to_the_second: bool,
+}
+
+impl DialTime {
+    /// Reads `HH:MM` or `HH:MM:SS`, from 00:00 to 24:00.
+    pub fn parse(text: &str) -> Option<DialTime> {
+        let mut fields = text.split(':');
+        let hour = number(fields.next()?, 1)?;
+        let minute = number(fields.next()?, 2)?;
+        let second = fields.next().map(|field| number(field, 2));
+        let to_the_second = second.is_some();
+        let second = second.unwrap_or(Some(0))?;
+        let all = hour * 3600 + minute * 60 + second;
+        let sound = minute < 60 && second < 60 && all <= 86_400 && fields.next().is_none();
+        sound.then_some(DialTime {
+            second: all,
+            to_the_second,
+        })
+    }
+
+    /// Milliseconds after midnight in a day of `day_ms`; parts of a millisecond are rounded up.
+    pub fn ms(self, day_ms: Ms) -> Ms {
+        let product = u128::from(self.second) * u128::from(day_ms);
+        product.div_ceil(86_400) as Ms
+    }
+
+    /// The place on the dial of `ms` after midnight, the begun second; seconds are told where they are not 0.
+    pub fn at(ms: Ms, day_ms: Ms) -> DialTime {
+        let second = u128::from(ms % day_ms.max(1)) * 86_400 / u128::from(day_ms.max(1));
+        DialTime {
+            second: second as u32,
+            to_the_second: !second.is_multiple_of(60),
+        }
+    }
+
+    /// Hours from midnight, 0 to 24.
+    pub fn hours(self) -> f64 {
+        f64::from(self.second) / 3600.0
+    }
+
+    /// What it is right to, in hours: a minute or a second.
+    pub fn right_to(self) -> f64 {
+        if self.to_the_second {
+            1.0 / 3600.0
+        } else {
+            1.0 / 60.0
+        }
+    }
+}
+
+impl fmt::Display for DialTime {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let minutes = self.second / 60;
+        write!(f, "{:02}:{:02}", minutes / 60, minutes % 60)?;
+        if self.to_the_second {
+            write!(f, ":{:02}", self.second % 60)?;
+        }
+        Ok(())
+    }
+}
+
+/// A number of at most two digits, and at least `least`.
+fn number(field: &str, least: usize) -> Option<u32> {
+    let digits = field.bytes().all(|b| b.is_ascii_digit());
+    let length = (least..=2).contains(&field.len());
+    (digits && length).then(|| field.parse().ok())?
 }
 
 /// A stretch of the dial, `[from, to)`: over midnight where `to` is earlier, empty where they are equal.
@@ -151,6 +225,35 @@ mod tests {
         assert_eq!(moment(1_800_000, 3_600_000), "12:00");
         assert_eq!(moment(1_800_041, 3_600_000), "12:00");
         assert_eq!(moment(1_800_042, 3_600_000), "12:00:01");
+    }
+
+    #[test]
+    fn a_place_on_the_dial_may_have_seconds() {
+        for (text, second, fine) in [
+            ("00:00", 0, false),
+            ("9:30", 34_200, false),
+            ("05:40:07", 20_407, true),
+            ("24:00", 86_400, false),
+        ] {
+            let read = DialTime::parse(text).unwrap();
+            assert_eq!((read.second, read.to_the_second), (second, fine), "{text}");
+        }
+        assert_eq!(DialTime::parse("9:30").unwrap().to_string(), "09:30");
+        assert_eq!(DialTime::parse("05:40:07").unwrap().to_string(), "05:40:07");
+        for wrong in [
+            "",
+            "12",
+            "12:5",
+            "12:60",
+            "24:01",
+            "24:00:01",
+            "1:00:60",
+            "+1:00",
+            "1:00:00:00",
+            "a:00",
+        ] {
+            assert_eq!(DialTime::parse(wrong), None, "{wrong}");
+        }
     }
 
     #[test]

@@ -5,6 +5,7 @@
 
 pub mod book;
 pub mod clock;
+pub mod diagnosis;
 pub mod editor;
 pub mod fit;
 pub mod gather;

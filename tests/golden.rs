@@ -61,7 +61,7 @@ const COMMANDS: [(&str, &str); 23] = [
 ];
 
 /// Commands that are asked once.
-const ONCE: [(&str, &str); 7] = [
+const ONCE: [(&str, &str); 9] = [
     (
         "dusk-lamp.losses-pairs",
         "losses assets/examples/dusk-lamp.json --json --pairs",
@@ -78,6 +78,15 @@ const ONCE: [(&str, &str); 7] = [
     (
         "kittiwake-light.start",
         "start assets/examples/kittiwake-light.json --load p9 --at 17:15 --json",
+    ),
+    (
+        "kittiwake-light.diagnose",
+        "diagnose assets/examples/kittiwake-light.json --read p9=off@21:00 --read p10=off@21:00 --read p7=runs@21:00 \
+         --read p5=rises@12:00 --read w6=4@22:00 --json",
+    ),
+    (
+        "dusk-lamp.diagnose-read",
+        "diagnose assets/examples/dusk-lamp.json --read p6=off@21:00 --read w4=3@21:00:30",
     ),
     (
         "kittiwake-light.fit",

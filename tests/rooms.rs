@@ -36,6 +36,7 @@ const ROOMS: &[(&str, &[&str])] = &[
         "works",
         &["book", "plan", "net", "run", "proof", "sky", "site"],
     ),
+    ("diagnosis", &["book", "plan", "net", "run", "proof"]),
     ("shelf", &["book", "plan"]),
     (
         "sheet",
@@ -56,7 +57,16 @@ const ROOMS: &[(&str, &[&str])] = &[
     (
         "terminal",
         &[
-            "book", "plan", "net", "run", "sky", "proof", "works", "sheet", "fit",
+            "book",
+            "plan",
+            "net",
+            "run",
+            "sky",
+            "proof",
+            "works",
+            "diagnosis",
+            "sheet",
+            "fit",
         ],
     ),
 ];
@@ -272,7 +282,17 @@ fn only_run_knows_time_behind_the_net() {
 #[test]
 fn nothing_in_the_core_reads_a_clock_or_depends_on_a_hash() {
     for room in [
-        "book", "plan", "net", "sky", "run", "works", "shelf", "sheet", "fit",
+        "book",
+        "plan",
+        "net",
+        "sky",
+        "run",
+        "diagnosis",
+        "shelf",
+        "sheet",
+        "fit",
+        "works",
+        "site",
     ] {
         for path in files(&root().join("src").join(room), "rs") {
             let text = code(&path);

@@ -5,11 +5,12 @@ use super::asks::{Ask, limits};
 use super::battery::Battery;
 use super::day::Day;
 use super::next::{Question, next};
-use super::reading::{DialTime, Reading, Readings};
+use super::reading::{Reading, Readings};
 use super::rounded::{Rounded, digits, outward, rounded};
 use super::sun::Sun;
 use super::told::Told;
 use super::value::Value;
+use crate::clock::DialTime;
 use crate::sky::Air;
 use serde::{Deserialize, Serialize};
 

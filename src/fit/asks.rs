@@ -5,7 +5,8 @@
 //! `[-1, 1]`.
 
 use super::arc::{AZIMUTH, Arc, HIGHEST, PER_PEAK, Panel, RISE, SET};
-use super::reading::{DialTime, Reading};
+use super::reading::Reading;
+use crate::clock::DialTime;
 use crate::quantity::Decimal;
 use crate::sky::Air;
 

@@ -2,9 +2,10 @@
 
 use super::asks::last_place;
 use super::lines::{Line, Point, beyond, line, settles};
-use super::reading::{DialTime, Reading, Readings};
+use super::reading::{Reading, Readings};
 use super::rounded::{digits, outward, round};
 use super::told::Told;
+use crate::clock::DialTime;
 
 /// The length of a day where nothing is said of it, in seconds.
 const DAY: f64 = 86_400.0;

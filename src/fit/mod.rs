@@ -29,8 +29,9 @@ mod task;
 mod told;
 mod value;
 
+pub use crate::clock::DialTime;
 pub use answer::{Fit, fit, fit_watched};
 pub use next::Question;
 pub use read::{FORMAT, VERSION, read_readings};
-pub use reading::{DialTime, Reading, Readings};
+pub use reading::{Reading, Readings};
 pub use value::Value;

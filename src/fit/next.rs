@@ -6,8 +6,8 @@
 //! as shares of how wide they are among all. The least is asked.
 
 use super::arc::{Arc, Panel};
-use super::reading::DialTime;
 use super::sun::Sun;
+use crate::clock::DialTime;
 use crate::sky::{Aim, Air};
 use serde::{Deserialize, Serialize};
 

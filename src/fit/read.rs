@@ -1,7 +1,8 @@
 //! Reading a table of readings. Every fault is found in one reading, with its place, what stands there and what was
 //! expected.
 
-use super::reading::{DialTime, Reading, Readings};
+use super::reading::{Reading, Readings};
+use crate::clock::DialTime;
 use crate::limits;
 use crate::read::{self, FaultKind, Faults, Place};
 use crate::sky::{Aim, Air};

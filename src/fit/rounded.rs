@@ -2,9 +2,9 @@
 
 use super::arc::{AZIMUTH, Arc, HIGHEST, PER_PEAK, RISE, SET};
 use super::asks::{EXPLAINED, Of};
-use super::reading::DialTime;
 use super::sun::Sun;
 use super::task::Cell;
+use crate::clock::DialTime;
 
 /// A world with its numbers rounded.
 #[derive(Clone, Copy, Debug, PartialEq)]

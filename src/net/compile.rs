@@ -198,7 +198,7 @@ fn components(graph: &DiGraph<(), ()>) -> Vec<usize> {
 }
 
 /// Marks the wires on closed loops and returns them by loop, in the order of their first wire.
-fn close(wires: &mut [Ends], halves: usize) -> Vec<Vec<usize>> {
+pub(super) fn close(wires: &mut [Ends], halves: usize) -> Vec<Vec<usize>> {
     let feed = wires
         .iter()
         .filter(|w| !w.signal && !w.closed)
@@ -216,7 +216,7 @@ fn close(wires: &mut [Ends], halves: usize) -> Vec<Vec<usize>> {
     loops
 }
 
-fn find_self_feeding(nodes: &mut [Node], wires: &[Ends], part_of: &[usize]) {
+pub(super) fn find_self_feeding(nodes: &mut [Node], wires: &[Ends], part_of: &[usize]) {
     let feed = |w: &&Ends| !w.signal;
     let edges = wires
         .iter()
@@ -234,7 +234,7 @@ fn find_self_feeding(nodes: &mut [Node], wires: &[Ends], part_of: &[usize]) {
 
 /// The order in which offers go down; takes come back the other way. A battery that does not feed itself stands with its
 /// input before its output, so that on the way back what it gives is known before what holds it full.
-fn order(
+pub(super) fn order(
     nodes: &[Node],
     wires: &[Ends],
     out_half: &[usize],

@@ -5,6 +5,7 @@
 //! offer and a take, in steps. Work is done only where something changed. It knows no time.
 
 mod compile;
+mod exchange;
 mod live;
 mod problems;
 mod skim;

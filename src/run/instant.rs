@@ -105,8 +105,8 @@ pub struct Instant {
 }
 
 impl Engine {
-    /// What a part shows at `t`, the time that the engine has come to.
-    pub(super) fn state(&self, part: usize, t: Ms) -> PartState {
+    /// What the part at this place of the plan shows at `t`, the time that the engine has come to.
+    pub fn state(&self, part: usize, t: Ms) -> PartState {
         let node = &self.net.nodes[part];
         let slot = |slots: &[Option<usize>]| slots.first().copied().flatten();
         let (taking, giving) = (

@@ -1,5 +1,7 @@
 //! A plan compiled and set up once, from which runs of it begin that lack some of its parts and wires.
 //!
+//! Or that have two wires exchanged: [`Template::exchanged`].
+//!
 //! What a loss leaves is run hundreds of times; to compile it and to find its panels' steps each time would take longer
 //! than many of the runs. A run that begins here is to the last integer that of a plan without those parts and wires.
 
@@ -27,6 +29,27 @@ impl Template {
             engine.set_up(plan, 0, usize::MAX);
             Template { engine }
         })
+    }
+
+    /// Of a plan, whatever it is: for [`Template::exchanged`] alone.
+    pub fn of_wires(plan: &Plan) -> Template {
+        let mut engine = Engine::compiled(plan);
+        engine.set_up(plan, 0, usize::MAX);
+        Template { engine }
+    }
+
+    /// As [`Engine::skimming`], of the plan in which the wires at these two places have changed over their input ends.
+    /// `plan` is the one of which this is.
+    pub fn exchanged(&self, plan: &Plan, a: usize, b: usize) -> Engine {
+        let of = &self.engine;
+        let net = Arc::new(of.net.exchanged(a, b));
+        let mut engine = Engine {
+            live: Live::skimming(&net),
+            net,
+            ..of.clone()
+        };
+        engine.begin(plan);
+        engine
     }
 
     /// As [`Engine::tracing`], of the plan with these parts and wires alone, by their places in `plan`, of which this is.

@@ -9,6 +9,7 @@ mod cables;
 mod check;
 mod compare;
 mod day;
+mod diagnose;
 mod findings;
 mod fit;
 mod gather;
@@ -61,6 +62,7 @@ Examples:
   duskline gather kittiwake-light.json                  parts and materials
   duskline cables kittiwake-light.json                  every wire, and the most that it carries
   duskline steps kittiwake-light.json --at 10:00        in which order to build it, and what checks show
+  duskline diagnose plan.json --read 'p9=off@21:00'     what is built wrong, from what one reads
   duskline book parts.csv --file > parts.json           a book from a spreadsheet
   duskline fit readings.json                            the world that readings come to, and how sure
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
@@ -255,6 +257,19 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// What is built otherwise than drawn: every single fault that explains what one reads, and what to read next
+    #[command(after_help = DIAGNOSE)]
+    Diagnose {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        /// What a load (runs, off), a contact (conducts, open), a battery (rises, falls, still) or a wire (its take in
+        /// steps) shows, and when; may be given many times
+        #[arg(long = "read", value_name = "ID=VALUE@TIME")]
+        readings: Vec<String>,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
     /// The world that readings come to: sun, air, peak of a panel, length of the day, battery; and how sure each is
     #[command(after_help = FIT)]
     Fit {
@@ -341,6 +356,14 @@ checked. A branch comes after those that its power and its signals come from.
 Examples:
   duskline steps plan.json
   duskline steps plan.json --at 21:00 --json";
+const DIAGNOSE: &str = "\
+The plan is what should be there, the readings what is. A time is HH:MM or HH:MM:SS of the dial after all was
+started at midnight of day 1, on a later day with its number ahead. Without a reading, every fault that there
+can be is told.
+
+Examples:
+  duskline diagnose plan.json --read 'p9=off@21:00' --read 'p5=falls@12:00'
+  duskline diagnose plan.json --read 'w3=5@d2 12:00:30' --read 'p8=conducts@12:00' --json";
 
 const FIT: &str = "\
 READINGS holds what was read in the world, as much as there is:
@@ -449,6 +472,11 @@ pub fn main() -> ExitCode {
         Command::Cables { plan, options } => {
             plan_of(&plan).map(|plan| cables::answer(&plan, &options))
         }
+        Command::Diagnose {
+            plan,
+            readings,
+            json,
+        } => plan_of(&plan).and_then(|plan| diagnose::answer(&plan, &readings, json)),
         Command::Fit { readings, json } => fit::answer(&readings, json),
         Command::Book { options } => book::answer(&options),
         Command::Link {

@@ -1,0 +1,194 @@
+//! Every sentence of fault finding: what is wrong and what to do about it, what was read, what to read next.
+
+use super::base_reading::{Readable, Shows};
+use super::next::NextReading;
+use super::search::Diagnosis;
+use super::settings::present;
+use super::single_fault::{SingleFault, is_break, stands_closed};
+use crate::clock::DialTime;
+use crate::limits::Field;
+use crate::plan::{End, PartId, Plan, WireId};
+use crate::quantity::{Ms, Short};
+
+/// What something shows, for people: as it is typed, a take with the book's unit.
+pub fn shown(plan: &Plan, shows: Shows) -> String {
+    match shows {
+        Shows::Takes(steps) => plan.book.book.unit.say_power(steps),
+        _ => shows.word(),
+    }
+}
+
+/// What is read, for people: a part's name, `wire from Roof panel (out) to Dusk tap (in)`.
+pub fn read_what(plan: &Plan, of: &Readable) -> String {
+    match of {
+        Readable::Part(id) => plan.called(id),
+        Readable::Wire(id) => format!("wire {}", way(plan, id)),
+    }
+}
+
+/// A moment of the run: `day 2, 21:00`, with seconds where there are any.
+pub fn when(plan: &Plan, t: Ms) -> String {
+    let day_ms = plan.world.day_ms();
+    let day = t / day_ms.max(1) + 1;
+    format!("day {day}, {}", DialTime::at(t, day_ms))
+}
+
+/// What came of it, in a sentence or two.
+pub fn outcome_says(diagnosis: &Diagnosis) -> String {
+    let drawn = match diagnosis.sound {
+        true => "The plan as it is drawn explains all readings, so nothing need be wrong.",
+        false => "The plan as it is drawn does not explain all readings.",
+    };
+    let faults = match (diagnosis.faults.len(), diagnosis.sound) {
+        (0, true) => "No single fault explains them as well.",
+        (0, false) => {
+            "No single fault explains them either. Read again what surprises you; if it is so, more than one thing is wrong."
+        }
+        (1, false) => "One single fault does:",
+        (1, true) => "One single fault would not show in them:",
+        (count, true) => return format!("{drawn} {count} single faults would not show in them:"),
+        (count, false) => return format!("{drawn} {count} single faults do, the likeliest first:"),
+    };
+    format!("{drawn} {faults}")
+}
+
+/// What to read next and what it tells, or that no reading tells more.
+pub fn next_says(plan: &Plan, diagnosis: &Diagnosis) -> Option<String> {
+    let count = diagnosis.faults.len();
+    match &diagnosis.next {
+        Some(NextReading { of, at, left }) => {
+            let what = match of {
+                Readable::Part(id) => plan.called(id),
+                Readable::Wire(id) => format!("wire {id} at the meter, {}", way(plan, id)),
+            };
+            let faults = if *left == 1 { "one fault is" } else { &format!("{left} faults are") };
+            Some(format!("Read next {what} on day 1 at {at}: of these {count}, at most {faults} left then."))
+        }
+        None if count > 1 => Some(
+            "No reading at a whole hour of day 1 tells any of these apart. Look at each in turn, from the first on.".into(),
+        ),
+        None => None,
+    }
+}
+
+impl SingleFault {
+    /// What is wrong and what to do about it.
+    pub fn says(&self, plan: &Plan) -> String {
+        match self {
+            SingleFault::Missing { wire } => {
+                format!("The wire {} is missing. Put it back.", way(plan, wire))
+            }
+            SingleFault::Exchanged { wires: [a, b] } => exchanged(plan, a, b),
+            SingleFault::Port { wire, port } => on_port(plan, wire, port),
+            SingleFault::Reversed { part } => reversed(plan, part),
+            SingleFault::Contact { part } => {
+                let (found, right) = match is_break(plan, part) {
+                    true => ("make", "break"),
+                    false => ("break", "make"),
+                };
+                let name = plan.called(part);
+                format!(
+                    "{name} has a {found} contact where the plan has a {right} contact. Change it over."
+                )
+            }
+            SingleFault::Setting { part, name, value } => setting(plan, part, name, *value),
+            SingleFault::Dead { part } => {
+                let name = plan.called(part);
+                format!(
+                    "{name} is dead: it does nothing, and nothing comes through it. Mend or replace it."
+                )
+            }
+        }
+    }
+}
+
+/// A port: `Dusk tap (rest)`.
+fn port(plan: &Plan, end: &End) -> String {
+    format!("{} ({})", plan.called(&end.part), end.port)
+}
+
+/// A wire's way: `from Dusk tap (rest) to Shelf battery (in)`.
+fn way(plan: &Plan, wire: &WireId) -> String {
+    match plan.wire(wire) {
+        Some(wire) => format!(
+            "from {} to {}",
+            port(plan, &wire.from),
+            port(plan, &wire.to)
+        ),
+        None => wire.to_string(),
+    }
+}
+
+fn exchanged(plan: &Plan, a: &WireId, b: &WireId) -> String {
+    let (Some(a), Some(b)) = (plan.wire(a), plan.wire(b)) else {
+        return format!("Wires {a} and {b} are exchanged. Change their input ends over.");
+    };
+    format!(
+        "Two wires are exchanged: the one from {} ends at {}, the one from {} at {}. Change these two ends over.",
+        port(plan, &a.from),
+        port(plan, &b.to),
+        port(plan, &b.from),
+        port(plan, &a.to),
+    )
+}
+
+fn on_port(plan: &Plan, wire: &WireId, found: &End) -> String {
+    let name = plan.called(&found.part);
+    let Some(drawn) = plan.wire(wire) else {
+        return format!("Wire {wire} is on {} of {name}. Move it.", found.port);
+    };
+    let is_out = plan
+        .port(found)
+        .is_some_and(|p| p.side == crate::book::Side::Out);
+    let (does, right) = match is_out {
+        true => ("starts", &drawn.from.port),
+        false => ("ends", &drawn.to.port),
+    };
+    format!(
+        "The wire {} {does} on {} of {name} instead of {right}. Move that end to {right}.",
+        way(plan, wire),
+        found.port
+    )
+}
+
+fn reversed(plan: &Plan, part: &PartId) -> String {
+    let name = plan.called(part);
+    match stands_closed(plan, part) {
+        Some(true) => format!("{name} is set open where the plan has it closed. Throw it."),
+        Some(false) => format!("{name} is set closed where the plan has it open. Throw it."),
+        None => format!("{name} is always set the other way than the plan has it. Throw it."),
+    }
+}
+
+fn setting(plan: &Plan, part: &PartId, name: &str, found: f64) -> String {
+    let called = plan.called(part);
+    let field = plan.part(part).and_then(|part| {
+        let kind = plan.kind_of(part)?;
+        let field = kind.fields().iter().find(|f| f.key == name)?;
+        Some((field, present(plan, part, field)?))
+    });
+    let Some((field, right)) = field else {
+        return format!("{called} has another {name} than the plan. Set it anew.");
+    };
+    let said = |value: f64| amount(plan, field, value);
+    format!(
+        "{called} is set wrong: \"{}\" is {} where the plan has {}. Set it to {}.",
+        field.label,
+        said(found),
+        said(right),
+        said(right)
+    )
+}
+
+/// A setting's value with its unit.
+fn amount(plan: &Plan, field: &Field, value: f64) -> String {
+    match field.unit {
+        "steps" => {
+            let unit = &plan.book.book.unit;
+            format!("{} {}", Short(value * unit.step), unit.sign)
+        }
+        "" => Short(value).to_string(),
+        unit if unit.starts_with('°') => format!("{}°", Short(value)),
+        unit => format!("{} {unit}", Short(value)),
+    }
+}
