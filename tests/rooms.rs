@@ -101,6 +101,7 @@ const LAYERS: &[&[&str]] = &[
         "incoming",
         "launched",
         "windows",
+        "refused",
     ],
 ];
 

@@ -32,6 +32,7 @@ pub mod preview;
 mod print;
 mod problems;
 mod recheck;
+mod refused;
 mod shelf;
 mod sizes;
 mod standing;

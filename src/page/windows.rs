@@ -1,31 +1,71 @@
-//! The large windows over the page, and which of them is open.
+//! The large windows over the page, of which one at most is open.
 
 use leptos::prelude::*;
 
-/// Whether each is open. Cheap to copy; provided by context.
+/// Every large window.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WindowKind {
+    /// The kept plans.
+    Plans,
+    /// The book of the open plan.
+    Book,
+    /// The kept worlds.
+    Worlds,
+    /// What measures a world.
+    Measure,
+    /// What new numbers change about the kept plans.
+    Report,
+}
+
+impl WindowKind {
+    /// All of them.
+    pub const ALL: [WindowKind; 5] = [
+        WindowKind::Plans,
+        WindowKind::Book,
+        WindowKind::Worlds,
+        WindowKind::Measure,
+        WindowKind::Report,
+    ];
+
+    /// Its heading's id and the heading.
+    pub const fn heading(self) -> (&'static str, &'static str) {
+        match self {
+            WindowKind::Plans => ("plans-title", "Plans kept in this browser"),
+            WindowKind::Book => ("book-title", "The book of this plan"),
+            WindowKind::Worlds => ("worlds-title", "Worlds kept in this browser"),
+            WindowKind::Measure => ("measure-title", "Measure this world"),
+            WindowKind::Report => ("recheck-title", "What new numbers change"),
+        }
+    }
+}
+
+/// Which of them is open. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct Windows {
-    /// The kept plans.
-    pub plans: RwSignal<bool>,
-    /// The book of the open plan.
-    pub book: RwSignal<bool>,
-    /// The kept worlds.
-    pub worlds: RwSignal<bool>,
-    /// What measures a world.
-    pub measure: RwSignal<bool>,
+    shown: RwSignal<Option<WindowKind>>,
 }
 
 impl Windows {
     /// All closed. Call it in the page's root.
-    pub fn start() -> Windows {
-        let windows = Windows {
-            plans: RwSignal::new(false),
-            book: RwSignal::new(false),
-            worlds: RwSignal::new(false),
-            measure: RwSignal::new(false),
-        };
-        provide_context(windows);
-        windows
+    pub fn start() {
+        provide_context(Windows {
+            shown: RwSignal::new(None),
+        });
+    }
+
+    /// Opens a window, in the place of the one that is open.
+    pub fn open(self, kind: WindowKind) {
+        self.shown.set(Some(kind));
+    }
+
+    /// Closes the window that is open.
+    pub fn close(self) {
+        self.shown.set(None);
+    }
+
+    /// Whether this window is open. Tracked.
+    pub fn is_open(self, kind: WindowKind) -> bool {
+        self.shown.get() == Some(kind)
     }
 }
 
