@@ -35,7 +35,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("shelf", &["book", "plan"]),
     (
         "sheet",
-        &["book", "plan", "net", "run", "sky", "proof", "fit"],
+        &["book", "plan", "net", "run", "sky", "proof", "works", "fit"],
     ),
     ("editor", &["book", "plan", "net", "run", "sky", "sheet"]),
     (
@@ -85,6 +85,7 @@ const LAYERS: &[&[&str]] = &[
         "plans",
         "book",
         "worlds",
+        "build",
         "measure",
         "recheck",
     ],
@@ -102,6 +103,10 @@ const LAYERS: &[&[&str]] = &[
         "launched",
         "windows",
         "refused",
+        "caution",
+        "copy_text",
+        "keys",
+        "tab_row",
     ],
 ];
 

@@ -3,9 +3,12 @@
 
 mod board;
 mod book;
+mod build;
+mod caution;
 mod choose_file;
 mod clipboard;
 mod compare;
+mod copy_text;
 mod day;
 mod details;
 mod dial;
@@ -19,6 +22,7 @@ mod frame;
 mod incoming;
 mod jobs;
 pub mod keeping;
+mod keys;
 pub mod later;
 mod launched;
 mod links;
@@ -37,6 +41,7 @@ mod shelf;
 mod sizes;
 mod standing;
 pub mod store;
+mod tab_row;
 mod theme;
 mod tidying;
 pub mod toolbar;

@@ -6,8 +6,8 @@ use super::later::Part;
 use super::store::{LogPage, Store};
 use super::windows::{WindowKind, use_windows};
 use super::{
-    book, clipboard, compare, day, details, duties, findings, incoming, later, launched, links,
-    logic,
+    book, build, clipboard, compare, day, details, duties, findings, incoming, later, launched,
+    links, logic,
 };
 use super::{losses, measure, plans, print, recheck, sizes, tidying, worlds};
 use leptos::prelude::*;
@@ -51,6 +51,7 @@ fn start(store: Store) {
     provide_context(details::StartByJob::start(jobs));
     provide_context(compare::Variants::start(jobs));
     provide_context(sizes::SizesJob::start(jobs));
+    provide_context(build::Gathering::start(store));
 }
 
 fn window(kind: WindowKind) -> AnyView {
@@ -58,6 +59,7 @@ fn window(kind: WindowKind) -> AnyView {
         WindowKind::Plans => view! { <plans::Plans/> }.into_any(),
         WindowKind::Book => view! { <book::BookPage/> }.into_any(),
         WindowKind::Worlds => view! { <worlds::WorldsPage/> }.into_any(),
+        WindowKind::Build => view! { <build::BuildPage/> }.into_any(),
         WindowKind::Measure => measuring(),
         WindowKind::Report => view! { <recheck::RecheckReport/> }.into_any(),
     }

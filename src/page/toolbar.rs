@@ -82,12 +82,16 @@ pub fn Toolbar() -> impl IntoView {
 fn WindowButtons() -> impl IntoView {
     let windows = use_windows();
     let button = |(kind, name): (WindowKind, &'static str)| {
-        view! { <button type="button" on:click=move |_| windows.open(kind)>{name}</button> }
+        let hint = kind.key().map(|key| format!("Open it ({key})"));
+        view! {
+            <button type="button" title=hint aria-keyshortcuts=kind.key() on:click=move |_| windows.open(kind)>{name}</button>
+        }
     };
     let all = [
         (WindowKind::Plans, "Plans…"),
         (WindowKind::Book, "Book…"),
         (WindowKind::Worlds, "Worlds…"),
+        (WindowKind::Build, "Build…"),
     ];
     all.map(button).collect_view()
 }

@@ -1,5 +1,7 @@
 //! The large windows over the page, of which one at most is open.
 
+use super::keys;
+use leptos::ev;
 use leptos::prelude::*;
 
 /// Every large window.
@@ -11,6 +13,8 @@ pub enum WindowKind {
     Book,
     /// The kept worlds.
     Worlds,
+    /// What is to be built.
+    Build,
     /// What measures a world.
     Measure,
     /// What new numbers change about the kept plans.
@@ -19,13 +23,22 @@ pub enum WindowKind {
 
 impl WindowKind {
     /// All of them.
-    pub const ALL: [WindowKind; 5] = [
+    pub const ALL: [WindowKind; 6] = [
         WindowKind::Plans,
         WindowKind::Book,
         WindowKind::Worlds,
+        WindowKind::Build,
         WindowKind::Measure,
         WindowKind::Report,
     ];
+
+    /// The key that opens it from anywhere on the page.
+    pub const fn key(self) -> Option<&'static str> {
+        match self {
+            WindowKind::Build => Some("B"),
+            _ => None,
+        }
+    }
 
     /// Its heading's id and the heading.
     pub const fn heading(self) -> (&'static str, &'static str) {
@@ -33,6 +46,7 @@ impl WindowKind {
             WindowKind::Plans => ("plans-title", "Plans kept in this browser"),
             WindowKind::Book => ("book-title", "The book of this plan"),
             WindowKind::Worlds => ("worlds-title", "Worlds kept in this browser"),
+            WindowKind::Build => ("build-title", "Build this plan"),
             WindowKind::Measure => ("measure-title", "Measure this world"),
             WindowKind::Report => ("recheck-title", "What new numbers change"),
         }
@@ -46,11 +60,27 @@ pub struct Windows {
 }
 
 impl Windows {
-    /// All closed. Call it in the page's root.
+    /// All closed, listening for their keys. Call it in the page's root.
     pub fn start() {
-        provide_context(Windows {
+        let windows = Windows {
             shown: RwSignal::new(None),
+        };
+        provide_context(windows);
+        let keys = window_event_listener(ev::keydown, move |ev| {
+            let with_others = ev.ctrl_key() || ev.meta_key() || ev.alt_key();
+            if with_others || ev.default_prevented() || keys::are_elsewhere(&ev) {
+                return;
+            }
+            let opens = |kind: &WindowKind| {
+                kind.key()
+                    .is_some_and(|key| key.eq_ignore_ascii_case(&ev.key()))
+            };
+            if let Some(kind) = WindowKind::ALL.into_iter().find(opens) {
+                ev.prevent_default();
+                windows.open(kind);
+            }
         });
+        on_cleanup(move || keys.remove());
     }
 
     /// Opens a window, in the place of the one that is open.

@@ -1,13 +1,12 @@
 //! `duskline gather`: what is to be gathered for a plan, and what of it is missing.
 
-use super::table::Table;
 use super::{Answer, lines, print, text_of};
 use crate::plan::Plan;
+use crate::sheet::bill_said::gather_text;
 use crate::works::{Bill, Missing, Stock, csv::bill_table};
 use clap::Args;
 use serde::Serialize;
 use std::collections::BTreeMap;
-use std::fmt::Write;
 
 /// What is there already, and in which form the answer is printed.
 #[derive(Args)]
@@ -60,7 +59,7 @@ pub(super) fn answer(plan: &Plan, options: &Options) -> Result<Answer, String> {
     } else if options.csv {
         bill_table(&bill, missing.as_ref())
     } else {
-        as_text(&bill, missing.as_ref())
+        gather_text(&bill, missing.as_ref())
     };
     Ok(Answer::new(text, &[]))
 }
@@ -82,36 +81,4 @@ fn as_json<'a>(bill: &'a Bill, missing: Option<&'a Missing>) -> GatherOutput<'a>
             materials: &missing.materials,
         }),
     }
-}
-
-fn as_text(bill: &Bill, missing: Option<&Missing>) -> String {
-    let lack = |of: Option<&BTreeMap<String, u64>>, name: &str| match of {
-        Some(of) => of.get(name).copied().unwrap_or(0).to_string(),
-        None => String::new(),
-    };
-    let mut text = String::new();
-    let last = if missing.is_some() { "missing" } else { "" };
-    let mut parts = Table::new(&["part", "count", last]);
-    for line in &bill.parts {
-        let lack = lack(missing.map(|m| &m.parts), &line.kind);
-        parts.row([line.label.clone(), line.count.to_string(), lack]);
-    }
-    let mut materials = Table::new(&["material", "amount", last]);
-    for (name, amount) in &bill.materials {
-        let lack = lack(missing.map(|m| &m.materials), name);
-        materials.row([name.clone(), amount.to_string(), lack]);
-    }
-    for table in [parts, materials] {
-        if !table.is_empty() {
-            let _ = writeln!(text, "{table}");
-        }
-    }
-    let _ = writeln!(
-        text,
-        "{} parts in all, {} wires, stage {}.",
-        bill.part_count(),
-        bill.wires,
-        bill.stage
-    );
-    text
 }

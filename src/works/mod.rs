@@ -4,14 +4,20 @@
 //! is said with numbers of a run comes from run and proof; nothing is drawn here.
 
 mod bill;
+mod bill_comparison;
 mod cables;
 pub mod csv;
+mod entries;
+mod gather_list;
 mod order;
 mod stock;
 pub mod tour;
 
 pub use bill::{Bill, BillLine, change_said, materials_said};
+pub use bill_comparison::{BillComparison, ComparedAmount};
 pub use cables::{Cable, CableSchedule};
+pub use entries::{StockEntries, StockItem};
+pub use gather_list::{GatherList, GatherRow};
 pub use order::words::StepWords;
 pub use order::{Distance, Reads, Shows, Work, WorkOrder, WorkStep};
 pub use stock::{Missing, Stock};
