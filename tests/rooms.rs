@@ -40,7 +40,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("shelf", &["book", "plan"]),
     (
         "sheet",
-        &["book", "plan", "net", "run", "sky", "proof", "fit"],
+        &["book", "plan", "net", "run", "sky", "proof", "works", "fit"],
     ),
     ("editor", &["book", "plan", "net", "run", "sky", "sheet"]),
     (
@@ -50,8 +50,8 @@ const ROOMS: &[(&str, &[&str])] = &[
     (
         "page",
         &[
-            "book", "plan", "net", "run", "sky", "proof", "works", "shelf", "sheet", "editor",
-            "worker", "fit",
+            "book", "plan", "net", "run", "sky", "site", "proof", "works", "shelf", "sheet",
+            "editor", "worker", "fit",
         ],
     ),
     (
@@ -63,6 +63,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "run",
             "sky",
             "proof",
+            "site",
             "works",
             "diagnosis",
             "sheet",
@@ -99,6 +100,7 @@ const LAYERS: &[&[&str]] = &[
         "plans",
         "book",
         "worlds",
+        "build",
         "measure",
         "recheck",
     ],
@@ -115,6 +117,11 @@ const LAYERS: &[&[&str]] = &[
         "incoming",
         "launched",
         "windows",
+        "refused",
+        "caution",
+        "copy_text",
+        "keys",
+        "tab_row",
     ],
 ];
 

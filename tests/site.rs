@@ -21,7 +21,7 @@ fn kittiwake_light_stands_whole_in_its_site() {
     assert!(plan.parts.iter().all(|part| part.hangs.is_some()));
     let said: Vec<String> = on_site.problems().iter().map(|p| p.said(&plan)).collect();
     assert_eq!(said, Vec::<String>::new());
-    assert_eq!(on_site.without_run(), 0, "every wire has a run");
+    assert_eq!(on_site.length().without, 0, "every wire has a run");
     for wire in &plan.wires {
         let run = on_site.run_of(&wire.id).unwrap();
         let route = run.route.as_ref().unwrap();

@@ -1,9 +1,9 @@
-//! The page's native dialogs: one shell for them, and the messages.
+//! The page's native dialogs: one shell for them, the large windows, and the messages.
 
 use super::keeping::use_keeper;
 use super::later::use_later;
 use super::store::use_store;
-use super::windows::use_windows;
+use super::windows::{WindowKind, use_windows};
 use crate::shelf::Origin;
 use leptos::html;
 use leptos::prelude::*;
@@ -136,70 +136,24 @@ fn choose_all(event: web_sys::FocusEvent) {
     event_target::<web_sys::HtmlTextAreaElement>(&event).select();
 }
 
-/// The window with the plan's book.
+/// A large window over the page. What stands in it is made when it is opened.
 #[component]
-pub fn Book(
-    /// Whether it is open.
-    open: RwSignal<bool>,
+pub fn LargeWindow(
+    /// Which one.
+    kind: WindowKind,
 ) -> impl IntoView {
-    let page = use_later().place(move |part| (part.book)(open));
+    let (windows, later) = (use_windows(), use_later());
+    let is_open = Memo::new(move |_| windows.is_open(kind));
+    // The browser tells of the closing later, when another may be open in its place.
+    let on_close = move || {
+        if is_open.get_untracked() {
+            windows.close();
+        }
+    };
+    let (id, title) = kind.heading();
     view! {
-        <Dialog open=open on_close=move || open.set(false) id="book-title" title="The book of this plan" large=true>
-            {page}
-        </Dialog>
-    }
-}
-
-/// The window with all worlds that are kept.
-#[component]
-pub fn Worlds(
-    /// Whether it is open.
-    open: RwSignal<bool>,
-) -> impl IntoView {
-    let list = use_later().place(move |part| (part.worlds)(open));
-    view! {
-        <Dialog open=open on_close=move || open.set(false) id="worlds-title" title="Worlds kept in this browser" large=true>
-            {list}
-        </Dialog>
-    }
-}
-
-/// The window with what new numbers change about the kept plans, once the second part is there.
-#[component]
-pub fn NewNumbers() -> impl IntoView {
-    let later = use_later();
-    move || {
-        let (open, report) = later.part().map(|part| (part.recheck_report)())?;
-        Some(view! {
-            <Dialog open=open on_close=move || open.set(false) id="recheck-title" title="What new numbers change" large=true>
-                {report}
-            </Dialog>
-        })
-    }
-}
-
-/// The window with all plans that are kept.
-#[component]
-pub fn Plans(
-    /// Whether it is open.
-    open: RwSignal<bool>,
-) -> impl IntoView {
-    let list = use_later().place(move |part| (part.plans)(open));
-    view! {
-        <Dialog open=open on_close=move || open.set(false) id="plans-title" title="Plans kept in this browser" large=true>
-            {list}
-        </Dialog>
-    }
-}
-
-/// The window that measures a world.
-#[component]
-pub fn Measuring() -> impl IntoView {
-    let open = use_windows().measure;
-    let page = use_later().place(move |part| (part.measure)(open));
-    view! {
-        <Dialog open=open on_close=move || open.set(false) id="measure-title" title="Measure this world" large=true>
-            {page}
+        <Dialog open=is_open on_close=on_close id=id title=title large=true>
+            <Show when=move || is_open.get()>{later.place(move |part| (part.window)(kind))}</Show>
         </Dialog>
     }
 }

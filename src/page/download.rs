@@ -17,18 +17,38 @@ pub fn plain(title: &str) -> String {
     name.trim_matches([' ', '.', '-']).to_string()
 }
 
+/// What is said where the browser does not take a file.
+const NOT_TAKEN: &str = "The browser did not take the file.";
+
 /// Hands a JSON document to the browser as a file named after `title`, or after what it is where that has no name in it. Where
 /// the browser does not take it, that is said.
 pub fn save_json(store: Store, text: &str, (title, what): (&str, &str), ending: &str) {
     let name = plain(title);
     let name = if name.is_empty() { what } else { &name };
-    if hand_over(text, &format!("{name}.{ending}.json"), "application/json").is_none() {
-        store.notice("The browser did not take the file.".into());
+    save(
+        store,
+        text,
+        &format!("{name}.{ending}.json"),
+        "application/json",
+    );
+}
+
+/// Hands a text to the browser as a file of this name and media type. Where the browser does not take it, that is said.
+pub fn save(store: Store, text: &str, name: &str, media: &str) {
+    if let Err(said) = hand_over(text, name, media) {
+        store.notice(said.into());
     }
 }
 
-/// Hands a text to the browser as a file of this name and media type.
-pub fn hand_over(text: &str, name: &str, media: &str) -> Option<()> {
+/// The same for whoever says it elsewhere.
+///
+/// # Errors
+/// Where the browser does not take it: the sentence that says so.
+pub fn hand_over(text: &str, name: &str, media: &str) -> Result<(), &'static str> {
+    take(text, name, media).ok_or(NOT_TAKEN)
+}
+
+fn take(text: &str, name: &str, media: &str) -> Option<()> {
     let parts = js_sys::Array::of1(&JsValue::from_str(text));
     let options = web_sys::BlobPropertyBag::new();
     options.set_type(media);

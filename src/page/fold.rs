@@ -2,9 +2,9 @@
 //! kept in the browser. A narrow screen has its drawer instead.
 
 use super::keeping::browser;
+use super::keys;
 use leptos::ev;
 use leptos::prelude::*;
-use wasm_bindgen::JsCast;
 
 /// What of the page's sides is folded. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
@@ -36,16 +36,12 @@ impl Folds {
             details: kept("folded/details"),
         };
         let keys = window_event_listener(ev::keydown, move |ev| {
-            let at = ev
-                .target()
-                .and_then(|t| t.dyn_into::<web_sys::Element>().ok());
-            let writes = at.is_some_and(|e| e.matches("input, select, textarea").unwrap_or(false));
             let side = match ev.key().as_str() {
                 "[" => folds.shelf,
                 "]" => folds.details,
                 _ => return,
             };
-            if !writes {
+            if !keys::are_elsewhere(&ev) {
                 side.update(|is| *is = !*is);
             }
         });

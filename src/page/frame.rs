@@ -3,6 +3,7 @@
 
 use super::later::{Fetch, Later};
 use super::store::{Pane, Store};
+use super::windows::{WindowKind, Windows};
 use leptos::prelude::*;
 use std::time::Duration;
 
@@ -16,7 +17,7 @@ pub fn Frame(
 ) -> impl IntoView {
     let store = Store::new();
     provide_context(store);
-    super::windows::Windows::start();
+    Windows::start();
     let folds = super::fold::Folds::start();
     provide_context(folds);
     super::keeping::Keeper::start(store, loaded);
@@ -64,7 +65,7 @@ pub fn Frame(
                 <Tab pane=Pane::Log name="Log"/>
             </nav>
         </div>
-        <super::dialog::Measuring/>
+        {WindowKind::ALL.map(|kind| view! { <super::dialog::LargeWindow kind/> }).collect_view()}
         <super::print::PrintSheet/>
     }
 }

@@ -2,7 +2,7 @@
 //! else is read by the page's second part.
 
 use super::keeping::{Keeper, Message, use_keeper};
-use super::windows::{Windows, use_windows};
+use super::windows::{WindowKind, Windows, use_windows};
 use crate::plan::link::{LinkError, world_from_link};
 use crate::plan::{NamedWorld, WORLD_FORMAT, world_of_value};
 use crate::read::{self, Faults, format_of};
@@ -41,7 +41,7 @@ impl Incoming {
 
     fn take_world(self, world: NamedWorld) {
         self.keeper.take_world(world);
-        self.windows.worlds.set(true);
+        self.windows.open(WindowKind::Worlds);
     }
 }
 

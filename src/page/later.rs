@@ -7,6 +7,7 @@
 use super::incoming::Incoming;
 use super::keeping::Keeper;
 use super::store::{LogPage, Store};
+use super::windows::WindowKind;
 use crate::read::Faults;
 use leptos::prelude::*;
 use std::future::Future;
@@ -29,22 +30,14 @@ pub struct Part {
     pub(super) log_page: fn(LogPage) -> AnyView,
     /// What plays the day.
     pub(super) play: fn() -> AnyView,
-    /// The list of the kept plans, in the dialog that is open while this is true.
-    pub(super) plans: fn(RwSignal<bool>) -> AnyView,
-    /// The book, in the dialog that is open while this is true.
-    pub(super) book: fn(RwSignal<bool>) -> AnyView,
-    /// The kept worlds, in the dialog that is open while this is true.
-    pub(super) worlds: fn(RwSignal<bool>) -> AnyView,
+    /// What stands in a large window; made when it is opened, and gone when it is closed.
+    pub(super) window: fn(WindowKind) -> AnyView,
     /// Takes in what came by a link that is no plan's.
     pub(super) take_link: fn(Incoming, &str),
     /// Takes in a text that is no plan, with what it is called and why it is none.
     pub(super) take_other: fn(Incoming, &str, &str, &Faults),
-    /// What measures a world, in the dialog that is open while this is true.
-    pub(super) measure: fn(RwSignal<bool>) -> AnyView,
     /// The standing line that says what new numbers change about the kept plans.
     pub(super) recheck_line: fn() -> AnyView,
-    /// The report on that, and whether its dialog is open.
-    pub(super) recheck_report: fn() -> (RwSignal<bool>, AnyView),
     /// The sheet for the printer.
     pub(super) sheet: fn() -> AnyView,
     /// Copies the link to the plan.

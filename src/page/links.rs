@@ -3,6 +3,7 @@
 //! A link opens as another plan and never over one that is kept; then the fragment goes from the address, so that a
 //! reload shows the plan as it has become. What can't be opened is told in a dialog, and nothing else happens.
 
+use super::copy_text;
 use super::incoming::Incoming;
 use super::keeping::{Keeper, Message};
 use super::later::Later;
@@ -11,8 +12,7 @@ use crate::plan::link::{self, Carried};
 use crate::plan::{NamedWorld, Salvage};
 use crate::shelf::Origin;
 use leptos::prelude::*;
-use wasm_bindgen::{JsCast, JsValue};
-use wasm_bindgen_futures::JsFuture;
+use wasm_bindgen::JsValue;
 
 /// Chat programs cut links from about here on.
 const LONG: usize = 2000;
@@ -38,7 +38,7 @@ fn hand_out(store: Store, keeper: Keeper, url: String, what: &'static str) {
         return keeper.message().set(Some(Message::new("Too large", said)));
     }
     leptos::task::spawn_local(async move {
-        if put(&url).await {
+        if copy_text::put(&url).await {
             let length = url.len();
             let more = if length > LONG {
                 " Some chat programs cut links of that length; a file is safer there."
@@ -65,16 +65,6 @@ pub fn address(store: Store) -> String {
 fn with_fragment(fragment: &str) -> String {
     let href = window().location().href().unwrap_or_default();
     format!("{}#{fragment}", href.split('#').next().unwrap_or_default())
-}
-
-/// Puts a text on the clipboard, if there is one: pages that came over plain HTTP have none.
-async fn put(text: &str) -> bool {
-    let navigator: JsValue = window().navigator().into();
-    let clipboard = js_sys::Reflect::get(&navigator, &JsValue::from_str("clipboard"));
-    match clipboard.map(|c| c.dyn_into::<web_sys::Clipboard>()) {
-        Ok(Ok(clipboard)) => JsFuture::from(clipboard.write_text(text)).await.is_ok(),
-        _ => false,
-    }
 }
 
 /// Opens the plan that a link carries as another, or hands its world on.

@@ -4,10 +4,10 @@ use super::jobs::Jobs;
 use super::keeping::use_keeper;
 use super::later::Part;
 use super::store::{LogPage, Store};
-use super::windows::use_windows;
+use super::windows::{WindowKind, use_windows};
 use super::{
-    book, clipboard, compare, day, details, duties, findings, incoming, later, launched, links,
-    logic,
+    book, build, clipboard, compare, day, details, duties, findings, incoming, later, launched,
+    links, logic,
 };
 use super::{losses, measure, plans, print, recheck, sizes, tidying, worlds};
 use leptos::prelude::*;
@@ -21,17 +21,10 @@ impl Part {
             details: || view! { <details::Details/> }.into_any(),
             log_page,
             play: || view! { <day::Play/> }.into_any(),
-            plans: |open| view! { <plans::Plans open/> }.into_any(),
-            book: |open| view! { <book::BookPage open/> }.into_any(),
-            worlds: |open| view! { <worlds::WorldsPage open/> }.into_any(),
+            window,
             take_link: incoming::take_link,
             take_other: incoming::take_other,
-            measure: measuring,
             recheck_line: || view! { <recheck::RecheckLine/> }.into_any(),
-            recheck_report: || {
-                let open = recheck::use_rechecks().is_open();
-                (open, view! { <recheck::RecheckReport/> }.into_any())
-            },
             sheet: || view! { <print::Sheet/> }.into_any(),
             copy_link: links::copy,
             copy: clipboard::copy,
@@ -58,18 +51,28 @@ fn start(store: Store) {
     provide_context(details::StartByJob::start(jobs));
     provide_context(compare::Variants::start(jobs));
     provide_context(sizes::SizesJob::start(jobs));
+    provide_context(build::Gathering::start(store));
 }
 
-/// A table of readings is read from the browser when the window is opened, and what is under way ends when it is closed.
-fn measuring(open: RwSignal<bool>) -> AnyView {
+fn window(kind: WindowKind) -> AnyView {
+    match kind {
+        WindowKind::Plans => view! { <plans::Plans/> }.into_any(),
+        WindowKind::Book => view! { <book::BookPage/> }.into_any(),
+        WindowKind::Worlds => view! { <worlds::WorldsPage/> }.into_any(),
+        WindowKind::Build => view! { <build::BuildPage/> }.into_any(),
+        WindowKind::Measure => measuring(),
+        WindowKind::Report => view! { <recheck::RecheckReport/> }.into_any(),
+    }
+}
+
+fn measuring() -> AnyView {
     let (keeper, windows) = (use_keeper(), use_windows());
     let keep = Callback::new(move |numbers| {
         let world = keeper.keep_new_world("Measured world", numbers);
         keeper.say(&format!("{} is kept among your worlds now.", world.name));
-        open.set(false);
-        windows.worlds.set(true);
+        windows.open(WindowKind::Worlds);
     });
-    view! { <Show when=move || open.get()><measure::Measure keep/></Show> }.into_any()
+    view! { <measure::Measure keep/> }.into_any()
 }
 
 fn log_page(page: LogPage) -> AnyView {

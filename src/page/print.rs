@@ -2,6 +2,7 @@
 //!
 //! It is made when the browser is about to print and taken away after that.
 
+use super::caution::Caution;
 use super::day::use_run;
 use super::duties::use_duties;
 use super::later::use_later;
@@ -65,7 +66,6 @@ pub fn Sheet() -> impl IntoView {
         };
         plan.duties.iter().enumerate().map(of).collect()
     });
-    let caution = store.with_plan(|plan| plan.book.book.caution.clone());
     let bill = store.with_plan(Bill::of);
     let lines: Vec<_> = bill
         .parts
@@ -89,10 +89,7 @@ pub fn Sheet() -> impl IntoView {
             <p>{format!("Materials: {}. Stage {}.", materials_said(&bill.materials), bill.stage)}</p>
             <h2>"Link"</h2>
             <p class="print-link">{links::address(store)}</p>
-            <p class="aside">
-                "Duskline plans power for invented worlds. Real installations follow local codes and licensed practice."
-            </p>
-            {(!caution.is_empty()).then_some(view! { <p class="aside">{caution}</p> })}
+            <Caution/>
         </article>
     }
 }

@@ -1,7 +1,7 @@
 //! The top bar: the plan's title, undo and redo, and what is done with the plan as a whole. On a narrow screen all but
 //! title, undo and redo fold into one menu. It also starts to listen for files, links and the clipboard.
 
-use super::dialog::{Book, Messages, NewNumbers, Plans, Worlds};
+use super::dialog::Messages;
 use super::files::{self, OpenFile};
 use super::fold::{FoldButton, Folds};
 use super::incoming::Incoming;
@@ -10,7 +10,7 @@ use super::later::use_later;
 use super::standing::Standing;
 use super::store::use_store;
 use super::theme::{self, Theme};
-use super::windows::{Windows, use_windows};
+use super::windows::{WindowKind, use_windows};
 use super::{clipboard, links};
 use crate::plan::{Edit, examples, read_plan};
 use crate::shelf::Origin;
@@ -29,12 +29,6 @@ pub fn Toolbar() -> impl IntoView {
     links::listen(incoming, later);
     files::listen(incoming, later);
     clipboard::listen(store, incoming, later);
-    let Windows {
-        plans,
-        book,
-        worlds,
-        ..
-    } = use_windows();
     let copy_link = move |_| later.call(move |part| (part.copy_link)(store, keeper));
     let verdict = move || match later.part() {
         Some(part) => (part.verdict)(),
@@ -57,9 +51,7 @@ pub fn Toolbar() -> impl IntoView {
             <super::problems::Worst/>
             <span class="gap"></span>
             <div class="wide">
-                <button type="button" on:click=move |_| plans.set(true)>"Plans…"</button>
-                <button type="button" on:click=move |_| book.set(true)>"Book…"</button>
-                <button type="button" on:click=move |_| worlds.set(true)>"Worlds…"</button>
+                <WindowButtons/>
                 <Menu name="File">
                     <FileItems/>
                     <p class="menu-head">"Examples"</p>
@@ -70,9 +62,7 @@ pub fn Toolbar() -> impl IntoView {
             </div>
             <div class="narrow">
                 <Menu name="Menu">
-                    <button type="button" on:click=move |_| plans.set(true)>"Plans…"</button>
-                    <button type="button" on:click=move |_| book.set(true)>"Book…"</button>
-                    <button type="button" on:click=move |_| worlds.set(true)>"Worlds…"</button>
+                    <WindowButtons/>
                     <FileItems/>
                     <button type="button" on:click=copy_link>"Copy link"</button>
                     <p class="menu-head">"Examples"</p>
@@ -83,12 +73,27 @@ pub fn Toolbar() -> impl IntoView {
             <FoldButton name="Details" key="]" folded=folds.details/>
         </div>
         <Standing/>
-        <Plans open=plans/>
-        <Book open=book/>
-        <Worlds open=worlds/>
-        <NewNumbers/>
         <Messages/>
     }
+}
+
+/// The buttons that open large windows.
+#[component]
+fn WindowButtons() -> impl IntoView {
+    let windows = use_windows();
+    let button = |(kind, name): (WindowKind, &'static str)| {
+        let hint = kind.key().map(|key| format!("Open it ({key})"));
+        view! {
+            <button type="button" title=hint aria-keyshortcuts=kind.key() on:click=move |_| windows.open(kind)>{name}</button>
+        }
+    };
+    let all = [
+        (WindowKind::Plans, "Plans…"),
+        (WindowKind::Book, "Book…"),
+        (WindowKind::Worlds, "Worlds…"),
+        (WindowKind::Build, "Build…"),
+    ];
+    all.map(button).collect_view()
 }
 
 /// The plan's title, to be edited in place.

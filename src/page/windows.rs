@@ -1,31 +1,101 @@
-//! The large windows over the page, and which of them is open.
+//! The large windows over the page, of which one at most is open.
 
+use super::keys;
+use leptos::ev;
 use leptos::prelude::*;
 
-/// Whether each is open. Cheap to copy; provided by context.
+/// Every large window.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WindowKind {
+    /// The kept plans.
+    Plans,
+    /// The book of the open plan.
+    Book,
+    /// The kept worlds.
+    Worlds,
+    /// What is to be built.
+    Build,
+    /// What measures a world.
+    Measure,
+    /// What new numbers change about the kept plans.
+    Report,
+}
+
+impl WindowKind {
+    /// All of them.
+    pub const ALL: [WindowKind; 6] = [
+        WindowKind::Plans,
+        WindowKind::Book,
+        WindowKind::Worlds,
+        WindowKind::Build,
+        WindowKind::Measure,
+        WindowKind::Report,
+    ];
+
+    /// The key that opens it from anywhere on the page.
+    pub const fn key(self) -> Option<&'static str> {
+        match self {
+            WindowKind::Build => Some("B"),
+            _ => None,
+        }
+    }
+
+    /// Its heading's id and the heading.
+    pub const fn heading(self) -> (&'static str, &'static str) {
+        match self {
+            WindowKind::Plans => ("plans-title", "Plans kept in this browser"),
+            WindowKind::Book => ("book-title", "The book of this plan"),
+            WindowKind::Worlds => ("worlds-title", "Worlds kept in this browser"),
+            WindowKind::Build => ("build-title", "Build this plan"),
+            WindowKind::Measure => ("measure-title", "Measure this world"),
+            WindowKind::Report => ("recheck-title", "What new numbers change"),
+        }
+    }
+}
+
+/// Which of them is open. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct Windows {
-    /// The kept plans.
-    pub plans: RwSignal<bool>,
-    /// The book of the open plan.
-    pub book: RwSignal<bool>,
-    /// The kept worlds.
-    pub worlds: RwSignal<bool>,
-    /// What measures a world.
-    pub measure: RwSignal<bool>,
+    shown: RwSignal<Option<WindowKind>>,
 }
 
 impl Windows {
-    /// All closed. Call it in the page's root.
-    pub fn start() -> Windows {
+    /// All closed, listening for their keys. Call it in the page's root.
+    pub fn start() {
         let windows = Windows {
-            plans: RwSignal::new(false),
-            book: RwSignal::new(false),
-            worlds: RwSignal::new(false),
-            measure: RwSignal::new(false),
+            shown: RwSignal::new(None),
         };
         provide_context(windows);
-        windows
+        let keys = window_event_listener(ev::keydown, move |ev| {
+            let with_others = ev.ctrl_key() || ev.meta_key() || ev.alt_key();
+            if with_others || ev.default_prevented() || keys::are_elsewhere(&ev) {
+                return;
+            }
+            let opens = |kind: &WindowKind| {
+                kind.key()
+                    .is_some_and(|key| key.eq_ignore_ascii_case(&ev.key()))
+            };
+            if let Some(kind) = WindowKind::ALL.into_iter().find(opens) {
+                ev.prevent_default();
+                windows.open(kind);
+            }
+        });
+        on_cleanup(move || keys.remove());
+    }
+
+    /// Opens a window, in the place of the one that is open.
+    pub fn open(self, kind: WindowKind) {
+        self.shown.set(Some(kind));
+    }
+
+    /// Closes the window that is open.
+    pub fn close(self) {
+        self.shown.set(None);
+    }
+
+    /// Whether this window is open. Tracked.
+    pub fn is_open(self, kind: WindowKind) -> bool {
+        self.shown.get() == Some(kind)
     }
 }
 

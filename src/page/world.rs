@@ -2,7 +2,7 @@
 
 use super::details::{Choice, Entry, Spans};
 use super::store::{Store, use_store};
-use super::windows::use_windows;
+use super::windows::{WindowKind, use_windows};
 use super::world_day::WorldDay;
 use crate::limits::{self, Field, Kind};
 use crate::plan::Edit;
@@ -24,7 +24,7 @@ pub fn World(
     /// Whether they are unfolded; kept by whoever stays while something else is chosen.
     unfolded: RwSignal<bool>,
 ) -> impl IntoView {
-    let (store, measure) = (use_store(), use_windows().measure);
+    let (store, windows) = (use_store(), use_windows());
     let world = Memo::new(move |_| {
         store.revision();
         store.with_plan(|plan| plan.world.clone())
@@ -71,7 +71,7 @@ pub fn World(
                 <summary id="details-world">"World"<super::worlds::FollowsMark/></summary>
                 <super::worlds::FollowsLine/>
                 <WorldDay world/>
-                <p><button type="button" on:click=move |_| measure.set(true)>"Measure this world…"</button></p>
+                <p><button type="button" on:click=move |_| windows.open(WindowKind::Measure)>"Measure this world…"</button></p>
                 <Number store world key="day_s" label="Length of the day" unit="s" limits=(0.001, limits::SECONDS)
                     get=|w| Some(w.day_s) set=|w, v| w.day_s = v/>
                 <Choice id="world-sun".to_string() label="Sun" options=Signal::stored(suns) value=sun

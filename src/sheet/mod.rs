@@ -2,6 +2,7 @@
 
 pub mod aims;
 mod area;
+pub mod bill_said;
 pub mod book_error;
 pub mod card;
 pub mod chart;
@@ -26,6 +27,7 @@ pub mod sizes;
 pub mod spatial;
 pub mod state_line;
 pub mod symbol;
+pub mod text_table;
 pub mod thumbnail;
 pub mod tidy;
 pub mod verdict;

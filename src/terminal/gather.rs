@@ -1,14 +1,12 @@
 //! `duskline gather`: what is to be gathered for a plan, and what of it is missing.
 
-use super::table::Table;
 use super::{Answer, lines, print, text_of};
 use crate::plan::Plan;
-use crate::quantity::Short;
-use crate::works::{Bill, Missing, OnSite, Stock, csv::bill_table};
+use crate::sheet::bill_said::gather_text;
+use crate::works::{Bill, Missing, OnSite, Stock, WireLength, csv::bill_table};
 use clap::Args;
 use serde::Serialize;
 use std::collections::BTreeMap;
-use std::fmt::Write;
 
 /// What is there already, and in which form the answer is printed.
 #[derive(Args)]
@@ -56,13 +54,13 @@ pub(super) fn answer(plan: &Plan, options: &Options) -> Result<Answer, String> {
         have.map(|file| Stock::read(&text_of(file)?).map_err(|faults| lines(file, &faults)));
     let missing = stock.transpose()?.map(|stock| stock.missing(plan));
     let bill = Bill::of(plan);
-    let on_site = OnSite::of(plan);
+    let length = OnSite::of(plan).map(|on_site| on_site.length());
     let text = if options.json {
-        print(&as_json(&bill, missing.as_ref(), on_site.as_ref()))
+        print(&as_json(&bill, missing.as_ref(), length))
     } else if options.csv {
         bill_table(&bill, missing.as_ref())
     } else {
-        as_text(&bill, missing.as_ref(), on_site.as_ref())
+        gather_text(&bill, missing.as_ref(), length)
     };
     Ok(Answer::new(text, &[]))
 }
@@ -70,7 +68,7 @@ pub(super) fn answer(plan: &Plan, options: &Options) -> Result<Answer, String> {
 fn as_json<'a>(
     bill: &'a Bill,
     missing: Option<&'a Missing>,
-    on_site: Option<&OnSite>,
+    length: Option<WireLength>,
 ) -> GatherOutput<'a> {
     let parts = bill.parts.iter().map(|line| LineOutput {
         r#type: &line.kind,
@@ -82,54 +80,10 @@ fn as_json<'a>(
         materials: &bill.materials,
         stage: bill.stage,
         wires: bill.wires,
-        metres: on_site.map(metres),
+        metres: length.map(WireLength::metres),
         missing: missing.map(|missing| MissingOutput {
             parts: &missing.parts,
             materials: &missing.materials,
         }),
     }
-}
-
-/// The metres of all wires that have a run.
-fn metres(on_site: &OnSite) -> f64 {
-    on_site.length_mm() as f64 / 1000.0
-}
-
-fn as_text(bill: &Bill, missing: Option<&Missing>, on_site: Option<&OnSite>) -> String {
-    let lack = |of: Option<&BTreeMap<String, u64>>, name: &str| match of {
-        Some(of) => of.get(name).copied().unwrap_or(0).to_string(),
-        None => String::new(),
-    };
-    let mut text = String::new();
-    let last = if missing.is_some() { "missing" } else { "" };
-    let mut parts = Table::new(&["part", "count", last]);
-    for line in &bill.parts {
-        let lack = lack(missing.map(|m| &m.parts), &line.kind);
-        parts.row([line.label.clone(), line.count.to_string(), lack]);
-    }
-    let mut materials = Table::new(&["material", "amount", last]);
-    for (name, amount) in &bill.materials {
-        let lack = lack(missing.map(|m| &m.materials), name);
-        materials.row([name.clone(), amount.to_string(), lack]);
-    }
-    for table in [parts, materials] {
-        if !table.is_empty() {
-            let _ = writeln!(text, "{table}");
-        }
-    }
-    let metres = on_site.map_or_else(String::new, |on_site| {
-        let metres = Short(metres(on_site));
-        match on_site.without_run() {
-            0 => format!(" of {metres} m in all"),
-            without => format!(" ({metres} m in all, not counting {without} without a run)"),
-        }
-    });
-    let _ = writeln!(
-        text,
-        "{} parts in all, {} wires{metres}, stage {}.",
-        bill.part_count(),
-        bill.wires,
-        bill.stage
-    );
-    text
 }

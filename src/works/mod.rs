@@ -4,8 +4,11 @@
 //! is said with numbers of a run comes from run and proof; nothing is drawn here.
 
 mod bill;
+mod bill_comparison;
 mod cables;
 pub mod csv;
+mod entries;
+mod gather_list;
 mod on_site;
 mod order;
 mod site_problem;
@@ -15,8 +18,11 @@ mod view_of_sun;
 mod walks;
 
 pub use bill::{Bill, BillLine, change_said, materials_said};
+pub use bill_comparison::{BillComparison, ComparedAmount};
 pub use cables::{Cable, CableSchedule};
-pub use on_site::{OnSite, SiteRun};
+pub use entries::{StockEntries, StockItem};
+pub use gather_list::{GatherList, GatherRow};
+pub use on_site::{OnSite, SiteRun, WireLength};
 pub use order::words::StepWords;
 pub use order::{Distance, Reads, Shows, Work, WorkOrder, WorkStep};
 pub use site_problem::SiteProblem;

@@ -8,6 +8,7 @@ use super::site_problem::SiteProblem;
 use crate::gather::Gather;
 use crate::plan::{Part, PartId, Plan, Reach, Unfit, Wire, WireId};
 use crate::site::{Face, Priorities, Route, Router, run_said};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -24,6 +25,22 @@ pub struct SiteRun {
     pub reach: Reach,
     ends: Option<[Face; 2]>,
     via: Vec<Face>,
+}
+
+/// How much wire a plan takes.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WireLength {
+    /// All runs together, in millimetres.
+    pub mm: u64,
+    /// How many wires have no run yet, of which nothing is known.
+    pub without: usize,
+}
+
+impl WireLength {
+    /// The same in metres.
+    pub fn metres(self) -> f64 {
+        self.mm as f64 / 1000.0
+    }
 }
 
 /// A plan in its site.
@@ -181,15 +198,13 @@ impl OnSite {
         route.map_or_else(String::new, |route| run_said(self.router.site(), route))
     }
 
-    /// The length of all runs, in millimetres; of wires without one nothing is known.
-    pub fn length_mm(&self) -> u64 {
-        let routes = self.runs.values().filter_map(|run| run.route.as_ref());
-        routes.map(|route| route.length_mm).sum()
-    }
-
-    /// How many wires have no run.
-    pub fn without_run(&self) -> usize {
-        self.runs.values().filter(|run| run.route.is_none()).count()
+    /// The length of all wires.
+    pub fn length(&self) -> WireLength {
+        let routes = || self.runs.values().map(|run| run.route.as_ref());
+        WireLength {
+            mm: routes().flatten().map(|route| route.length_mm).sum(),
+            without: routes().filter(Option::is_none).count(),
+        }
     }
 
     /// How a wire would run if nothing counted but to be hidden.

@@ -24,6 +24,13 @@ pub struct Missing {
     pub materials: BTreeMap<String, u64>,
 }
 
+impl Missing {
+    /// How many parts are missing in all.
+    pub fn part_count(&self) -> u64 {
+        self.parts.values().copied().fold(0, u64::saturating_add)
+    }
+}
+
 impl Stock {
     /// Reads `{"parts": {"lamp": 1}, "materials": {"copper": 4}}`; either may be left out.
     ///
@@ -87,7 +94,7 @@ fn amounts(
 }
 
 /// No more of anything can be there.
-const MOST: u64 = 1_000_000_000_000;
+pub(super) const MOST: u64 = 1_000_000_000_000;
 
 #[cfg(test)]
 mod tests {

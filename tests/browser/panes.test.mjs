@@ -18,7 +18,7 @@ async function opened(example, settings) {
 }
 
 const height = async (locator) => (await locator.boundingBox()).height;
-const tab = (driver, name) => driver.log.locator(".log-tab", { hasText: name });
+const tab = (driver, name) => driver.log.getByRole("tab", { name });
 
 /** Whether every card lies in the window onto the board. */
 async function showsAll(driver) {

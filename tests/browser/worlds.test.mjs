@@ -114,7 +114,7 @@ test("plans that follow a world are proven on its new numbers, and the report le
   await driver.setTitle("Second");
   // A night ten times as long is more than the battery of the dusk lamp lasts.
   await setDay(driver, 864_000);
-  await driver.isKept();
+  await expect(async () => assert.equal((await driver.kept())[await driver.openKey()].world.day_s, 864_000));
   const before = await driver.records("plans");
   await openWorlds(driver);
   await inDialog(driver, "Give the world this plan's numbers…").click();

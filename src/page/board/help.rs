@@ -49,6 +49,7 @@ const KEYS: &[(&str, &str)] = &[
     ("Ctrl Z", "undo"),
     ("Ctrl Y or Ctrl Shift Z", "redo"),
     ("F", "show the whole plan"),
+    ("B", "what is to be built, and gathered for it"),
     ("[ and ]", "fold or unfold the shelf, the details"),
     ("+ and −", "larger, smaller"),
     ("?", "this help"),

@@ -2,15 +2,13 @@
 
 use crate::editor::view::Point;
 use crate::editor::{Key, Message, Pointer, Target};
+use crate::page::keys;
 use crate::page::store::Store;
 use crate::plan::{End, PartId};
 use leptos::html::Div;
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, KeyboardEvent, PointerEvent};
-
-/// Fields in which keys are text.
-const FIELDS: &str = "input:not([type=range],[type=checkbox],[type=radio]), textarea, select, dialog, [contenteditable]";
 
 /// What turns events into messages. Cheap to copy.
 #[derive(Clone, Copy)]
@@ -135,9 +133,7 @@ impl Input {
     }
 
     fn press(self, ev: &KeyboardEvent) -> bool {
-        let element = ev.target().and_then(|t| t.dyn_into::<Element>().ok());
-        let writes = element.is_some_and(|e| e.closest(FIELDS).ok().flatten().is_some());
-        if writes || ev.alt_key() {
+        if keys::are_elsewhere(ev) || ev.alt_key() {
             return false;
         }
         let on = under_keyboard(ev);

@@ -17,10 +17,7 @@ pub(super) fn Exchange(desk: Desk) -> impl IntoView {
     let name = move || desk.with_plan(|plan| plan.book.book.name.clone());
     let hand_over = move |text: String, ending: &str, media: &str| {
         let file = format!("{}.book.{ending}", download::plain(&name()));
-        if download::hand_over(&text, &file, media).is_none() {
-            desk.store
-                .notice("The browser did not take the file.".into());
-        }
+        download::save(desk.store, &text, &file, media);
     };
     let save_json = move |_| {
         let text = desk.with_plan(|plan| plan.book.book.print());

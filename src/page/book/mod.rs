@@ -12,26 +12,14 @@ mod prove_others;
 mod table;
 
 use super::details::Choice;
+use super::jobs::use_jobs;
+use super::refused::Refused;
 use super::store::{Store, use_store};
 use crate::book::built_in_names;
 use crate::plan::{BookError, BookRef, Edit, Plan, Template};
 use crate::sheet::book_error::told;
 use before_after::{BeforeAfter, Trial};
 use leptos::prelude::*;
-
-/// What stands in the window with the book.
-#[component]
-pub fn BookPage(
-    /// Whether the window is open.
-    open: RwSignal<bool>,
-) -> impl IntoView {
-    let trial = Trial::start(super::jobs::use_jobs());
-    view! {
-        <Show when=move || open.get()>
-            <Book trial open/>
-        </Show>
-    }
-}
 
 /// What the parts of the window share. Cheap to copy.
 #[derive(Clone, Copy)]
@@ -87,9 +75,10 @@ impl Desk {
     }
 }
 
+/// What stands in the window with the book.
 #[component]
-fn Book(trial: Trial, open: RwSignal<bool>) -> impl IntoView {
-    let store = use_store();
+pub fn BookPage() -> impl IntoView {
+    let (store, trial) = (use_store(), Trial::start(use_jobs()));
     let first = store.with_plan(|plan| plan.book.book.types.first().map(|t| t.name.clone()));
     let desk = Desk {
         store,
@@ -110,21 +99,15 @@ fn Book(trial: Trial, open: RwSignal<bool>) -> impl IntoView {
             bring_into_sight(".refused");
         }
     });
-    let reasons = move || {
-        let one = |said: String| view! { <li>{said}</li> };
-        desk.refused.get().into_iter().map(one).collect_view()
-    };
     view! {
         <p class="aside">{move || book.with(about)}</p>
         <div class="book-tools">
             <WhichBook desk book/>
             <numbers::BookNumbers desk book/>
             <exchange::Exchange desk/>
-            <prove_others::ProveOthers desk book open/>
+            <prove_others::ProveOthers desk book/>
         </div>
-        <Show when=move || desk.refused.with(|r| !r.is_empty())>
-            <div class="refused" role="alert"><p>"That can't be:"</p><ul>{reasons}</ul></div>
-        </Show>
+        <Refused reasons=desk.refused/>
         <delete::Asked desk/>
         <div class="book-page">
             <div class="book-types">

@@ -8,12 +8,7 @@ use leptos::prelude::*;
 
 /// The button, and what came of it. Of a book that comes with Duskline no plan has another of that name.
 #[component]
-pub(super) fn ProveOthers(
-    desk: Desk,
-    book: Memo<BookRef>,
-    /// Whether the window with the book is open.
-    open: RwSignal<bool>,
-) -> impl IntoView {
+pub(super) fn ProveOthers(desk: Desk, book: Memo<BookRef>) -> impl IntoView {
     let rechecks = use_rechecks();
     let prove = move |_| rechecks.of_book(&desk.with_plan(|plan| plan.book.clone()));
     let is_asked = Memo::new(move |_| {
@@ -21,18 +16,13 @@ pub(super) fn ProveOthers(
         let source = Source::OwnBook(name);
         (rechecks.report()).with(|r| r.as_ref().is_some_and(|r| r.source == source))
     });
-    // The report takes the place of the book.
-    let show = Callback::new(move |()| {
-        open.set(false);
-        rechecks.show();
-    });
     view! {
         <Show when=move || book.with(|b| !b.is_built_in())>
             <div class="prove-others">
                 <button type="button" on:click=prove>"Prove other plans with this book…"</button>
                 <div role="status" class="prove-others">
                     <Show when=move || is_asked.get()>
-                        <Progress rechecks show/>
+                        <Progress rechecks/>
                     </Show>
                 </div>
             </div>

@@ -1,6 +1,7 @@
 //! The plan itself, where nothing is chosen: its title and notes, what is in it, the world, and the caution.
 
 use super::field::Entry;
+use crate::page::caution::Caution;
 use crate::page::store::use_store;
 use crate::page::world::World;
 use crate::plan::Edit;
@@ -29,10 +30,6 @@ pub(super) fn PlanDetails(
     let bill = Memo::new(move |_| {
         store.revision();
         store.with_plan(Bill::of)
-    });
-    let caution = Memo::new(move |_| {
-        store.revision();
-        store.with_plan(|plan| plan.book.book.caution.clone())
     });
     let to_build = move || bill.with(Bill::part_count);
     let is_banked = move || to_build() != counts.get().0 as u64;
@@ -68,10 +65,7 @@ pub(super) fn PlanDetails(
         <super::figures::Figures id=None/>
         <World unfolded=world_unfolded/>
         <section aria-label="Caution">
-            <p class="aside caution">
-                "Duskline plans power for invented worlds. Real installations follow local codes and licensed practice."
-            </p>
-            <p class="aside caution" hidden=move || caution.with(String::is_empty)>{caution}</p>
+            <Caution/>
         </section>
     }
 }

@@ -121,7 +121,17 @@ impl Keeper {
     /// Removes what is in the bin for good.
     pub fn empty_bin(self) {
         let time = now() + 1;
-        self.act(move |shelf| shelf.empty_bin(time));
+        self.in_turn(move |keeper| async move {
+            let keys = || (keeper.shelf).with_untracked(|s| s.entries.keys().cloned().collect());
+            let before: Vec<String> = keys();
+            let change = keeper.shelf.with_untracked(|shelf| shelf.empty_bin(time));
+            keeper.carry_out(change).await;
+            let after: Vec<String> = keys();
+            for gone in before.iter().filter(|key| !after.contains(key)) {
+                // What is forgotten can't fail.
+                let _ = keeper.keep_stock(gone, "");
+            }
+        });
     }
 
     /// Gives a plan these tags in place of all.

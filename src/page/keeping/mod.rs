@@ -16,6 +16,7 @@ mod late;
 mod message;
 mod saving;
 mod space;
+mod stock;
 mod tabs;
 mod trouble;
 mod whole;

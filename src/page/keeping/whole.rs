@@ -19,12 +19,8 @@ impl Keeper {
             }
             let stored: Stored = all.into_iter().collect();
             let text = keeper.shelf.with_untracked(|shelf| export(shelf, &stored));
-            if download::hand_over(&text, "plans.duskline-shelf.json", "application/json").is_none()
-            {
-                keeper
-                    .store
-                    .notice("The browser did not take the file.".into());
-            }
+            let name = "plans.duskline-shelf.json";
+            download::save(keeper.store, &text, name, "application/json");
         });
     }
 

@@ -3,6 +3,7 @@
 use super::desk::Desk;
 use crate::page::choose_file::{ChooseFile, read_text};
 use crate::page::download;
+use crate::page::refused::Refused;
 use crate::sheet::readings::ReadingTable;
 use leptos::prelude::*;
 
@@ -31,16 +32,11 @@ pub(super) fn Exchange(desk: Desk) -> impl IntoView {
     };
     let save = move |_| {
         let text = desk.table.with_untracked(ReadingTable::to_text);
-        if download::hand_over(&text, "readings.json", "application/json").is_none() {
-            desk.refused
-                .set(vec!["The browser did not take the file.".into()]);
+        if let Err(said) = download::hand_over(&text, "readings.json", "application/json") {
+            desk.refused.set(vec![said.into()]);
         }
     };
     let nothing = move || desk.table.with(ReadingTable::is_empty);
-    let told = move || {
-        let one = |said: String| view! { <li>{said}</li> };
-        desk.refused.get().into_iter().map(one).collect_view()
-    };
     view! {
         <div class="measure-acts" role="group" aria-label="Readings to files and back">
             <ChooseFile name="Load readings…" asks="A readings file" accept=".json" take=take_file/>
@@ -55,9 +51,7 @@ pub(super) fn Exchange(desk: Desk) -> impl IntoView {
                 <button type="button" class="quiet" on:click=move |_| desk.put_back()>"Put them back"</button>
             </p>
         </Show>
-        <Show when=move || desk.refused.with(|r| !r.is_empty())>
-            <div class="refused" role="alert"><ul>{told}</ul></div>
-        </Show>
+        <Refused reasons=desk.refused head=""/>
         {move || desk.unkept.get().map(|why| view! {
             <p class="refused" role="status">{why}": save the readings as a file."</p>
         })}

@@ -3,6 +3,7 @@
 
 use super::desk::{Desk, Measured};
 use crate::fit::Value;
+use crate::page::refused::Refused;
 use crate::plan::{Numbers, Plan};
 use crate::sheet::book_error::told;
 use crate::sheet::readings::{InTypes, MeasuredNumbers, battery_types, panel_types};
@@ -57,9 +58,7 @@ fn changes(outcome: Option<Result<MeasuredNumbers, Vec<String>>>) -> AnyView {
     match outcome {
         None => ().into_any(),
         Some(Err(reasons)) => {
-            let one = |said: String| view! { <li>{said}</li> };
-            view! { <div class="refused" role="alert"><ul>{reasons.into_iter().map(one).collect_view()}</ul></div> }
-                .into_any()
+            view! { <Refused reasons=Signal::stored(reasons) head=""/> }.into_any()
         }
         Some(Ok(done)) if done.changes.is_empty() => {
             view! { <p role="status">"The plan has this world: nothing would change."</p> }

@@ -2,6 +2,7 @@
 
 use crate::page::duties::Mark;
 use crate::page::keeping::{Keeper, date};
+use crate::page::windows::use_windows;
 use crate::sheet::verdict::Standing;
 use crate::shelf::{Entry, ShelfVerdict};
 use leptos::prelude::*;
@@ -16,9 +17,8 @@ pub(super) fn Card(
     keeper: Keeper,
     /// The small pictures of all plans, by key.
     pictures: RwSignal<BTreeMap<String, String>>,
-    /// Whether the window with the plans is open.
-    open: RwSignal<bool>,
 ) -> impl IntoView {
+    let windows = use_windows();
     let key = StoredValue::new(key);
     let entry = Memo::new(move |_| {
         let found = keeper
@@ -44,7 +44,7 @@ pub(super) fn Card(
     };
     let take = move |_| {
         keeper.open(&key.get_value());
-        open.set(false);
+        windows.close();
     };
     let standing = Signal::derive(move || entry.with(|e| verdict(e).0));
     view! {

@@ -11,6 +11,7 @@ use super::choose_file::{ChooseFile, read_text};
 use super::details::Choice;
 use super::keeping::{Keeper, use_keeper};
 use super::recheck::use_rechecks;
+use super::windows::{WindowKind, use_windows};
 use crate::shelf::{Filter, Origin, Shelf, ShelfVerdict, Sort};
 use card::Card;
 use leptos::prelude::*;
@@ -62,21 +63,8 @@ impl Tray {
 
 /// What stands in the window with all plans.
 #[component]
-pub fn Plans(
-    /// Whether it is open.
-    open: RwSignal<bool>,
-) -> impl IntoView {
-    let keeper = use_keeper();
-    // Cards and pictures are made when somebody looks.
-    view! {
-        <Show when=move || open.get()>
-            <All open keeper/>
-        </Show>
-    }
-}
-
-#[component]
-fn All(open: RwSignal<bool>, keeper: Keeper) -> impl IntoView {
+pub fn Plans() -> impl IntoView {
+    let (keeper, windows) = (use_keeper(), use_windows());
     let (search, tag, verdict, sort) = (
         RwSignal::new(String::new()),
         RwSignal::new(String::new()),
@@ -114,7 +102,7 @@ fn All(open: RwSignal<bool>, keeper: Keeper) -> impl IntoView {
     });
     let begin = move |_| {
         keeper.open_other(crate::plan::Plan::empty(), Origin::Own);
-        open.set(false);
+        windows.close();
     };
     let is_filtered = move || {
         !search.with(String::is_empty)
@@ -154,13 +142,13 @@ fn All(open: RwSignal<bool>, keeper: Keeper) -> impl IntoView {
         </Show>
         <ul class="plans">
             <For each=move || listed.get() key=String::clone children=move |key| {
-                view! { <Card key keeper pictures open/> }
+                view! { <Card key keeper pictures/> }
             }/>
         </ul>
         <div class="plan-ends">
             <button type="button" on:click=begin>"New plan"</button>
-            <Whole keeper open/>
-            <OnNewNumbers open/>
+            <Whole keeper/>
+            <OnNewNumbers/>
             <Show when=move || tray.get() == Tray::Bin && !listed.with(Vec::is_empty)>
                 <EmptyBin keeper/>
             </Show>
@@ -203,17 +191,14 @@ fn TrayButton(of: Tray, name: &'static str, tray: RwSignal<Tray>, keeper: Keeper
 
 /// Opens the report on what new numbers changed during this visit, where there is one.
 #[component]
-fn OnNewNumbers(open: RwSignal<bool>) -> impl IntoView {
-    let rechecks = use_rechecks();
+fn OnNewNumbers() -> impl IntoView {
+    let (rechecks, windows) = (use_rechecks(), use_windows());
     let is_there = move || {
         rechecks
             .report()
             .with(|r| r.as_ref().is_some_and(|r| r.is_over))
     };
-    let show = move |_| {
-        open.set(false);
-        rechecks.show();
-    };
+    let show = move |_| windows.open(WindowKind::Report);
     view! {
         <Show when=is_there>
             <button type="button" on:click=show>"Report on new numbers…"</button>
@@ -223,10 +208,11 @@ fn OnNewNumbers(open: RwSignal<bool>) -> impl IntoView {
 
 /// All plans to one file, and such a file back.
 #[component]
-fn Whole(keeper: Keeper, open: RwSignal<bool>) -> impl IntoView {
+fn Whole(keeper: Keeper) -> impl IntoView {
+    let windows = use_windows();
     let take = move |file: web_sys::File| {
         // What comes of it is told in a dialog of its own.
-        open.set(false);
+        windows.close();
         let name = file.name();
         read_text(&file, move |text| match text {
             Some(text) => keeper.take_whole(text, name),

@@ -1,6 +1,7 @@
 //! How far a round is and what came of it, in one line: below the bar, and where somebody asked for it.
 
 use super::{Rechecks, use_rechecks};
+use crate::page::windows::{WindowKind, use_windows};
 use leptos::prelude::*;
 
 /// The standing line, until it is put away.
@@ -19,7 +20,7 @@ pub fn RecheckLine() -> impl IntoView {
     view! {
         <Show when=move || is_shown.get()>
             <p class:calm=is_calm>
-                <Progress rechecks show=Callback::new(move |()| rechecks.show())/>
+                <Progress rechecks/>
                 <Show when=is_over>
                     <button type="button" class="quiet" on:click=put_away>"Put away"</button>
                 </Show>
@@ -33,8 +34,6 @@ pub fn RecheckLine() -> impl IntoView {
 pub fn Progress(
     /// The plans that are proven.
     rechecks: Rechecks,
-    /// Opens the report.
-    show: Callback<()>,
 ) -> impl IntoView {
     let is_over = move || {
         rechecks
@@ -57,9 +56,10 @@ pub fn Progress(
             Some(format!(": {} done", running.plans.len()))
         })
     };
+    let windows = use_windows();
     // One button throughout, so that the keyboard stays where it is.
     let act = move |_| match untrack(is_over) {
-        true => show.run(()),
+        true => windows.open(WindowKind::Report),
         false => rechecks.stop(),
     };
     view! {

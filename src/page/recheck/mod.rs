@@ -31,7 +31,6 @@ pub struct Rechecks {
     report: RwSignal<Option<Report>>,
     /// Whether the standing line was put away.
     is_away: RwSignal<bool>,
-    is_open: RwSignal<bool>,
 }
 
 /// Kept plans on numbers that changed, from the context that the page's second part provides.
@@ -48,7 +47,6 @@ impl Rechecks {
             round: StoredValue::new_local(Round::default()),
             report: RwSignal::new(None),
             is_away: RwSignal::new(false),
-            is_open: RwSignal::new(false),
         };
         built_in::look_soon(rechecks);
         rechecks
@@ -98,15 +96,5 @@ impl Rechecks {
     /// The report, as far as it is. Tracked.
     pub fn report(self) -> Signal<Option<Report>> {
         self.report.into()
-    }
-
-    /// Whether the dialog with the report is open.
-    pub fn is_open(self) -> RwSignal<bool> {
-        self.is_open
-    }
-
-    /// Opens the report.
-    pub fn show(self) {
-        self.is_open.set(true);
     }
 }

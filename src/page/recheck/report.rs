@@ -2,6 +2,7 @@
 
 use super::{Rechecks, use_rechecks};
 use crate::page::duties::Mark;
+use crate::page::windows::use_windows;
 use crate::proof::recheck::Turn;
 use crate::sheet::numbers_changed::Said;
 use crate::sheet::recheck_report::kept::PlanSection;
@@ -12,7 +13,7 @@ use leptos::prelude::*;
 /// So many numbers are shown at once, where they change a duty; more on request.
 const NUMBERS: usize = 4;
 
-/// What stands in the dialog.
+/// What stands in the window.
 #[component]
 pub fn RecheckReport() -> impl IntoView {
     let rechecks = use_rechecks();
@@ -28,27 +29,24 @@ pub fn RecheckReport() -> impl IntoView {
         });
         Some(view! { <ul class="recheck-plans" aria-label="Plans">{plans.collect_view()}</ul> })
     };
-    // Made when somebody looks.
     view! {
-        <Show when=move || rechecks.is_open.get()>
-            <p class="recheck-sentence">{sentence}</p>
-            <p class="aside">
-                "Each plan was proven on its numbers before and on the new ones. Nothing was changed in the plans."
-            </p>
-            {sections}
-        </Show>
+        <p class="recheck-sentence">{sentence}</p>
+        <p class="aside">
+            "Each plan was proven on its numbers before and on the new ones. Nothing was changed in the plans."
+        </p>
+        {sections}
     }
 }
 
 /// One plan.
 #[component]
 fn Plan(rechecks: Rechecks, plan: PlanSection, says: String) -> impl IntoView {
-    let keeper = rechecks.keeper;
+    let (keeper, windows) = (rechecks.keeper, use_windows());
     let key = StoredValue::new(plan.key.clone());
     let is_open = move || keeper.key().with(|k| key.with_value(|own| own == k));
     let open = move |_| {
         keeper.open(&key.get_value());
-        rechecks.is_open.set(false);
+        windows.close();
     };
     let title = plan.title.clone();
     let named = move || match is_open() {

@@ -5,6 +5,7 @@ use crate::page::files;
 use crate::page::keeping::use_keeper;
 use crate::page::links;
 use crate::page::store::use_store;
+use crate::page::windows::use_windows;
 use crate::plan::{NamedWorld, Plan};
 use crate::sheet::followed;
 use crate::sheet::numbers_changed::differing;
@@ -17,8 +18,6 @@ use std::sync::Arc;
 pub(super) fn WorldCard(
     /// Its key.
     key: String,
-    /// Whether the window with the worlds is open.
-    open: RwSignal<bool>,
     /// Why the last act was refused, a sentence each.
     refused: RwSignal<Vec<String>>,
 ) -> impl IntoView {
@@ -61,7 +60,7 @@ pub(super) fn WorldCard(
                 disabled=move || world.with(Option::is_none) on:change=rename/>
             <p class="aside">{about}</p>
             <p class="aside">{move || followers.with(|names| followed::followers(names))}</p>
-            {move || world.get().map(|world| view! { <Acts world open refused/> })}
+            {move || world.get().map(|world| view! { <Acts world refused/> })}
             <Forget key=key.get_value() name=name.into()/>
         </li>
     }
@@ -69,12 +68,9 @@ pub(super) fn WorldCard(
 
 /// What can be done with a world that can be read.
 #[component]
-fn Acts(
-    world: Arc<NamedWorld>,
-    open: RwSignal<bool>,
-    refused: RwSignal<Vec<String>>,
-) -> impl IntoView {
+fn Acts(world: Arc<NamedWorld>, refused: RwSignal<Vec<String>>) -> impl IntoView {
     let (store, keeper, worlds) = (use_store(), use_keeper(), use_worlds());
+    let windows = use_windows();
     let name = world.name.clone();
     let named = |does: &str| format!("{does} {name}");
     let [follow, followed_by, begin, link, file, differs] = [
@@ -102,7 +98,7 @@ fn Acts(
             && plan.apply_all(edits).is_ok()
         {
             keeper.open_other(plan, Origin::Own);
-            open.set(false);
+            windows.close();
         }
     };
     let table = move || {

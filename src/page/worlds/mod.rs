@@ -12,7 +12,8 @@ pub use this_plan::{FollowsLine, FollowsMark};
 use super::files::OpenFile;
 use super::keeping::use_keeper;
 use super::recheck::{Progress, use_rechecks};
-use super::windows::use_windows;
+use super::refused::Refused;
+use super::windows::{WindowKind, use_windows};
 use crate::sheet::numbers_changed::Said;
 use crate::sheet::recheck_report::kept::{Report, Source};
 use crate::shelf::KeptDocument;
@@ -20,19 +21,7 @@ use leptos::prelude::*;
 
 /// What stands in the window with the worlds.
 #[component]
-pub fn WorldsPage(
-    /// Whether it is open.
-    open: RwSignal<bool>,
-) -> impl IntoView {
-    view! {
-        <Show when=move || open.get()>
-            <All open/>
-        </Show>
-    }
-}
-
-#[component]
-fn All(open: RwSignal<bool>) -> impl IntoView {
+pub fn WorldsPage() -> impl IntoView {
     let keeper = use_keeper();
     let listed = Memo::new(move |_| {
         keeper.shelf().with(|shelf| {
@@ -43,61 +32,47 @@ fn All(open: RwSignal<bool>) -> impl IntoView {
         })
     });
     let refused = RwSignal::new(Vec::<String>::new());
-    let reasons = move || {
-        let one = |said: String| view! { <li>{said}</li> };
-        refused.get().into_iter().map(one).collect_view()
-    };
     view! {
         <p class="aside">
             "A world is a day, a sky, weather and wind, and a book of part types. Plans that follow one say where their numbers differ from it; nothing changes in a plan by itself."
         </p>
-        <Show when=move || refused.with(|r| !r.is_empty())>
-            <div class="refused" role="alert"><p>"That can't be:"</p><ul>{reasons}</ul></div>
-        </Show>
+        <Refused reasons=refused/>
         <arrived::Arrived/>
         <this_plan::ThisPlan refused/>
-        <Changed open/>
+        <Changed/>
         <h3>"Kept worlds"</h3>
         <Show when=move || listed.with(Vec::is_empty)>
             <p>"None yet. Keep this plan's numbers as one, or open a world's file or link."</p>
         </Show>
         <ul class="worlds">
             <For each=move || listed.get() key=String::clone children=move |key| {
-                view! { <card::WorldCard key open refused/> }
+                view! { <card::WorldCard key refused/> }
             }/>
         </ul>
-        <p class="plan-ends"><OpenFile/><Measure open/></p>
+        <p class="plan-ends"><OpenFile/><Measure/></p>
     }
 }
 
 /// How the plans fare that follow a world with new numbers, from the moment that it has them.
 #[component]
-fn Changed(open: RwSignal<bool>) -> impl IntoView {
+fn Changed() -> impl IntoView {
     let rechecks = use_rechecks();
     let is_of_world = Memo::new(move |_| {
         let of_world = |r: &Report| matches!(r.source, Source::World(_));
         (rechecks.report()).with(|r| r.as_ref().is_some_and(of_world))
     });
-    // The report takes the place of the worlds.
-    let show = Callback::new(move |()| {
-        open.set(false);
-        rechecks.show();
-    });
     view! {
         <p role="status">
-            <Show when=move || is_of_world.get()><Progress rechecks show/></Show>
+            <Show when=move || is_of_world.get()><Progress rechecks/></Show>
         </p>
     }
 }
 
 /// Opens what measures a world, in the place of the worlds.
 #[component]
-fn Measure(open: RwSignal<bool>) -> impl IntoView {
+fn Measure() -> impl IntoView {
     let windows = use_windows();
-    let measure = move |_| {
-        open.set(false);
-        windows.measure.set(true);
-    };
+    let measure = move |_| windows.open(WindowKind::Measure);
     view! { <button type="button" on:click=measure>"Measure a world…"</button> }
 }
 

@@ -1,7 +1,7 @@
 //! What the open plan has to do with the kept worlds: which it follows, what differs, and its numbers kept as a world.
 
 use super::{Differs, Worlds, use_worlds};
-use crate::page::windows::use_windows;
+use crate::page::windows::{WindowKind, use_windows};
 use crate::sheet::followed::Following;
 use leptos::prelude::*;
 
@@ -125,7 +125,7 @@ pub fn FollowsLine() -> impl IntoView {
         <p class="follows">
             <span>{move || following.with(Following::says)}</span>
             " "
-            <button type="button" on:click=move |_| windows.worlds.set(true)>"Kept worlds…"</button>
+            <button type="button" on:click=move |_| windows.open(WindowKind::Worlds)>"Kept worlds…"</button>
         </p>
     }
 }
