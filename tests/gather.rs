@@ -73,7 +73,7 @@ fn names_of_a_stranger_s_book_stay_texts_in_a_spreadsheet() {
     );
     assert_eq!(rows[1], ["material", "'+copper", "'+copper", "2"]);
     assert_eq!(rows[2], ["material", "two\nlines", "two\nlines", "6"]);
-    let plain = gather_text(&bill, None);
+    let plain = gather_text(&bill, None, None);
     assert!(plain.contains("two lines"), "{plain}");
 }
 
