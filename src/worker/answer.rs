@@ -5,7 +5,7 @@
 
 use super::host::{Host, Pause};
 use super::task::{Answer, Task};
-use super::{autonomy, compare, findings, logic, losses, recheck, sizes, start_by};
+use super::{autonomy, building, compare, findings, logic, losses, recheck, sizes, start_by};
 use crate::fit::{fit_watched, read_readings};
 use crate::plan::Plan;
 use crate::proof::{self, Check, Study};
@@ -65,6 +65,9 @@ pub async fn work(task: Task, study: &Arc<Study>, host: &dyn Host) {
         Task::StartBy(wish) => start_by::start_by(study, &wish, host).await,
         Task::Compare { other, losses } => compare::compare(study, &other, losses, host),
         Task::Fit(text) => fit(&text, host),
+        Task::Cables => building::cables(plan, host),
+        Task::Steps(at) => building::steps(plan, at, host),
+        Task::Diagnose(readings) => building::diagnose(plan, &readings, host).await,
         Task::Recheck { given, side } => recheck::recheck(plan, &given, side, host),
     }
 }
@@ -119,6 +122,7 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::diagnosis::{BaseReading, reading_of_text};
     use crate::plan::{Clock, read_plan};
     use crate::proof::recheck::Side;
     use crate::proof::sizes::Ask;
@@ -141,6 +145,10 @@ mod tests {
             bound: Bound::AtLatest,
             near: None,
         }
+    }
+
+    fn readings(text: &str) -> Vec<BaseReading> {
+        vec![reading_of_text(&lamp(), text).expect("a reading")]
     }
 
     fn all() -> Vec<Task> {
@@ -170,6 +178,13 @@ mod tests {
             },
             Task::Fit(include_str!("../../assets/readings/kittiwake-light.json").into()),
             Task::Fit("{}".into()),
+            Task::Cables,
+            Task::Steps(Clock::parse("12:00").expect("a time")),
+            Task::Diagnose(readings("p6=off@21:00")),
+            Task::Diagnose(vec![BaseReading {
+                at: u64::MAX,
+                ..readings("p6=off@21:00")[0].clone()
+            }]),
             Task::Recheck {
                 given: GivenNumbers::Book(lamp().book.book.print()),
                 side: Side::After,

@@ -6,6 +6,7 @@
 
 mod answer;
 mod autonomy;
+mod building;
 mod compare;
 mod findings;
 mod host;

@@ -1,8 +1,9 @@
 //! The questions that a worker answers, and the answers. A question is about a plan; an answer may come in several pieces,
 //! the last of which ends it.
 
+use crate::diagnosis::{BaseReading, Diagnosis};
 use crate::fit::Fit;
-use crate::plan::{PartId, Throw};
+use crate::plan::{Clock, PartId, Throw};
 use crate::proof::compare;
 use crate::proof::findings::Finding;
 use crate::proof::recheck::Side;
@@ -15,6 +16,7 @@ use crate::run::{Extent, Journey, Reserve};
 use crate::sheet::recheck_report::PlanReport;
 use crate::sheet::tidy::{LaidOut, Screen};
 use crate::sky::AimReport;
+use crate::works::{CableSchedule, WorkOrder};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 
@@ -70,6 +72,12 @@ pub enum Task {
     },
     /// The world that a table of readings comes to, the table as its file's text. It has nothing to do with the plan.
     Fit(String),
+    /// The cable schedule.
+    Cables,
+    /// The order of work, with checks for this time of day 1.
+    Steps(Clock),
+    /// The single faults that explain these readings off the base as it was built.
+    Diagnose(Vec<BaseReading>),
     /// The plan on its own numbers and on these.
     Recheck {
         /// The other numbers.
@@ -113,11 +121,12 @@ impl Task {
     pub fn manner(&self) -> Manner {
         match self {
             Task::Aims { .. } | Task::Duties | Task::Holds(_) | Task::Reserve(_) => Manner::Quick,
-            Task::Tidy(..) => Manner::Quick,
+            Task::Tidy(..) | Task::Cables => Manner::Quick,
             Task::Day(..) | Task::Losses { .. } | Task::Pairs(_) => Manner::Stepwise,
+            Task::Diagnose(_) => Manner::Stepwise,
             Task::Logic(_) | Task::Findings | Task::StartBy(_) => Manner::Stepwise,
             Task::Autonomy | Task::Sizes(_) | Task::Spare | Task::Fit(_) => Manner::Long,
-            Task::Compare { .. } | Task::Recheck { .. } => Manner::Long,
+            Task::Compare { .. } | Task::Recheck { .. } | Task::Steps(_) => Manner::Long,
         }
     }
 }
@@ -186,6 +195,12 @@ pub enum Answer {
     Compared(Vec<compare::ComparedRow>, bool),
     /// A measured world, or every fault of its table as a line each. The last piece.
     Fitted(Box<Result<Fit, Vec<String>>>),
+    /// Every wire with the most that it carries. The last piece.
+    Cables(Box<CableSchedule>),
+    /// In which steps the plan is built. The last piece.
+    Steps(Box<WorkOrder>),
+    /// The faults that explain the readings, or what is wrong with the readings, a line each. The last piece.
+    Diagnosed(Box<Result<Diagnosis, Vec<String>>>),
     /// What other numbers change, in words; or why the plan can't stand on them, a sentence each. The last piece.
     Rechecked(Box<Result<PlanReport, Vec<String>>>),
 }
@@ -207,6 +222,7 @@ impl Answer {
             Answer::Losses { .. } | Answer::Pairs | Answer::Logic(_) => true,
             Answer::NoMoreFindings | Answer::LaidOut(_) => true,
             Answer::Fitted(_) | Answer::Rechecked(_) => true,
+            Answer::Cables(_) | Answer::Steps(_) | Answer::Diagnosed(_) => true,
         }
     }
 }
