@@ -297,3 +297,71 @@ fn seen(sight: Sight, engine: &Engine, places: &Places, t: Ms) -> u64 {
     let shown = sight.state(engine, places, t).or_else(take);
     shown.unwrap_or(0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::base_reading::{Readable, Trend};
+    use super::*;
+    use crate::diagnosis::reading_of_text;
+    use crate::net::testing::plan;
+
+    #[test]
+    fn a_reading_that_no_plan_can_show_is_a_fault_with_its_place() {
+        let plan = plan(r#"{ "parts": { "lamp": "lamp", "tap": "tap" }, "wires": [] }"#);
+        let reading = |of: Readable, shows| BaseReading { of, shows, at: 0 };
+        let readings = [
+            reading(Readable::Part("lamp".into()), Shows::Runs(false)),
+            reading(Readable::Part("tap".into()), Shows::Runs(true)),
+            reading(Readable::Part("lamp".into()), Shows::Moves(Trend::Still)),
+            reading(Readable::Wire("w9".into()), Shows::Takes(1)),
+        ];
+        let faults = diagnose(&plan, &readings).expect_err("faults");
+        let said: Vec<String> = faults.iter().map(Fault::to_string).collect();
+        let readable = "expected the id of a load, a contact, a battery or a wire of the plan";
+        assert_eq!(
+            said,
+            [
+                format!("readings[1]: found \"tap\", {readable}"),
+                "readings[2]: found \"still\", expected runs or off, as a load shows".into(),
+                format!("readings[3]: found \"w9\", {readable}"),
+            ]
+        );
+        assert!(diagnose(&plan, &readings[..1]).is_ok_and(|found| found.sound));
+    }
+
+    #[test]
+    fn after_a_run_was_stopped_at_the_bound_of_events_nothing_is_explained() {
+        // A flasher that changes every 150 ms comes to the bound of events within two days.
+        let plan = plan(
+            r#"{ "parts": { "gen": "generator", "f": ["on-delay", { "contact": "break", "delay_s": 0.05 }],
+                            "two": "divider-2", "lamp": "lamp" },
+                 "wires": ["gen.out f.feed", "f.out two.in", "two.out1 lamp.in", "two.out2 f.trigger"] }"#,
+        );
+        for value in ["runs", "off"] {
+            let reading = reading_of_text(&plan, &format!("lamp={value}@d3 12:00")).expect("sound");
+            let search = FaultSearch::new(&plan, &[reading]).expect("of the plan");
+            assert!(!search.sound && search.cones.is_empty(), "{value}");
+        }
+    }
+
+    #[test]
+    fn an_answer_and_a_share_of_it_go_to_a_worker_and_back() {
+        let plan = plan(
+            r#"{ "parts": { "panel": "sun-panel", "tap": "tap", "lamp": "lamp" }, "wires": ["panel.out tap.in", "tap.tap lamp.in"] }"#,
+        );
+        let reading = reading_of_text(&plan, "lamp=off@12:00").expect("sound");
+        let mut search = FaultSearch::new(&plan, &[reading]).expect("of the plan");
+        while !search.go(3) {}
+        let share = search.finish();
+        let bytes = postcard::to_allocvec(&share).expect("bytes");
+        let back: FaultShare = postcard::from_bytes(&bytes).expect("a share");
+        let (found, again) = (
+            Diagnosis::of(&plan, vec![share]),
+            Diagnosis::of(&plan, vec![back]),
+        );
+        assert_eq!(found, again);
+        assert!(found.faults.len() > 3);
+        let bytes = postcard::to_allocvec(&found).expect("bytes");
+        assert_eq!(postcard::from_bytes(&bytes), Ok(found));
+    }
+}

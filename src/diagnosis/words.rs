@@ -40,7 +40,7 @@ pub fn outcome_says(diagnosis: &Diagnosis) -> String {
         false => "The plan as it is drawn does not explain all readings.",
     };
     let faults = match (diagnosis.faults.len(), diagnosis.sound) {
-        (0, true) => "No single fault explains them as well.",
+        (0, true) => "Every single fault would show in them.",
         (0, false) => {
             "No single fault explains them either. Read again what surprises you; if it is so, more than one thing is wrong."
         }
@@ -190,5 +190,107 @@ fn amount(plan: &Plan, field: &Field, value: f64) -> String {
         "" => Short(value).to_string(),
         unit if unit.starts_with('°') => format!("{}°", Short(value)),
         unit => format!("{} {unit}", Short(value)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diagnosis::candidates::Candidates;
+    use crate::net::testing::plan;
+
+    #[test]
+    fn each_fault_says_what_is_wrong_and_what_to_do() {
+        let plan = plan(
+            r#"{ "parts": { "Panel": ["sun-panel", { "azimuth": 180, "tilt": 0 }], "Tap": ["tap", { "amount": 2 }],
+                    "Door": ["switch", { "closed": true, "contact": "break" }], "Gate": ["switch", { "schedule": [["06:00", true]] }],
+                    "Timer": ["on-delay", { "delay_s": 0.5 }] },
+                 "wires": ["Panel.out Tap.in", "Tap.tap Door.feed", "Door.out Timer.trigger"] }"#,
+        );
+        let said: Vec<String> = Candidates::of(&plan)
+            .map(|candidate| candidate.told(&plan).says(&plan))
+            .collect();
+        for sentence in [
+            "The wire from Tap (tap) to Door (feed) is missing. Put it back.",
+            "Two wires are exchanged: the one from Panel (out) ends at Door (feed), the one from Tap (tap) at Tap (in). Change \
+             these two ends over.",
+            "The wire from Tap (tap) to Door (feed) starts on rest of Tap instead of tap. Move that end to tap.",
+            "The wire from Door (out) to Timer (trigger) ends on feed of Timer instead of trigger. Move that end to trigger.",
+            "Door is set open where the plan has it closed. Throw it.",
+            "Gate is always set the other way than the plan has it. Throw it.",
+            "Door has a make contact where the plan has a break contact. Change it over.",
+            "Timer has a break contact where the plan has a make contact. Change it over.",
+            "Panel is set wrong: \"Faces\" is 270° where the plan has 180°. Set it to 180°.",
+            "Tap is set wrong: \"Sets aside\" is 20 u where the plan has 2 u. Set it to 2 u.",
+            "Timer is set wrong: \"Delay\" is 0 s where the plan has 0.5 s. Set it to 0.5 s.",
+            "Tap is dead: it does nothing, and nothing comes through it. Mend or replace it.",
+        ] {
+            assert!(
+                said.iter().any(|says| says == sentence),
+                "{sentence}\n{said:#?}"
+            );
+        }
+        let whole = |says: &String| says.ends_with('.') && says.matches(". ").count() == 1;
+        assert!(said.iter().all(whole), "what is wrong, and what to do");
+    }
+
+    #[test]
+    fn the_outcome_and_what_to_read_next_are_whole_sentences() {
+        let plan = plan(
+            r#"{ "parts": { "gen": "generator", "Meter": "meter", "Lamp": "lamp" },
+                 "wires": ["gen.out Meter.in", "Meter.out Lamp.in"] }"#,
+        );
+        let dead = |part: &str| SingleFault::Dead { part: part.into() };
+        let mut diagnosis = Diagnosis {
+            faults: vec![dead("gen"), dead("Lamp")],
+            next: Some(NextReading {
+                of: Readable::Wire("w2".into()),
+                at: crate::plan::Clock::at(0, 1),
+                left: 1,
+            }),
+            sound: false,
+            drawn: Vec::new(),
+        };
+        let next = next_says(&plan, &diagnosis);
+        let expected = "Read next wire w2 at the meter, from Meter (out) to Lamp (in) on day 1 at 00:00: of these 2, at most one \
+                        fault is left then.";
+        assert_eq!(next.as_deref(), Some(expected));
+        diagnosis.next = None;
+        assert!(next_says(&plan, &diagnosis).is_some_and(|says| says.starts_with("No reading")));
+        let mut said = Vec::new();
+        for sound in [false, true] {
+            for count in [2, 1, 0] {
+                diagnosis.faults.truncate(count);
+                diagnosis.faults.resize(count, dead("gen"));
+                diagnosis.sound = sound;
+                said.push(outcome_says(&diagnosis));
+            }
+        }
+        assert_eq!(
+            said,
+            [
+                "The plan as it is drawn does not explain all readings. 2 single faults do, the likeliest first:",
+                "The plan as it is drawn does not explain all readings. One single fault does:",
+                "The plan as it is drawn does not explain all readings. No single fault explains them either. Read again what \
+                 surprises you; if it is so, more than one thing is wrong.",
+                "The plan as it is drawn explains all readings, so nothing need be wrong. 2 single faults would not show in them:",
+                "The plan as it is drawn explains all readings, so nothing need be wrong. One single fault would not show in them:",
+                "The plan as it is drawn explains all readings, so nothing need be wrong. Every single fault would show in them.",
+            ]
+        );
+    }
+
+    #[test]
+    fn moments_and_what_is_read_are_said_for_people() {
+        let plan = plan(
+            r#"{ "parts": { "Lamp": "lamp", "gen": "generator" }, "wires": ["gen.out Lamp.in"] }"#,
+        );
+        let day = plan.world.day_ms();
+        assert_eq!(when(&plan, day + day / 2), "day 2, 12:00");
+        assert_eq!(when(&plan, 30_000), "day 1, 00:00:30");
+        assert_eq!(read_what(&plan, &Readable::Part("Lamp".into())), "Lamp");
+        let wire = Readable::Wire("w1".into());
+        assert_eq!(read_what(&plan, &wire), "wire from gen (out) to Lamp (in)");
+        assert_eq!(shown(&plan, Shows::Takes(5)), "5 u");
     }
 }
