@@ -5,6 +5,7 @@
 
 use super::{Duty, Edit, Follows, Meant, Part, PartId, Plan, Wire, WireId};
 use crate::gather::Gather;
+use crate::site::face_said;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use std::collections::{BTreeMap, BTreeSet};
@@ -112,7 +113,11 @@ fn part_changes(a: &Plan, from: &Part, b: &Plan, to: &Part) -> Vec<(String, Stri
             .map_or("builders", super::Reach::word)
             .to_string()
     };
-    let hangs = |part: &Part| part.hangs.map_or("none".into(), |face| face.to_string());
+    let hangs = |plan: &Plan, part: &Part| match (part.hangs, plan.site.as_deref()) {
+        (None, _) => "none".to_string(),
+        (Some(face), None) => face.to_string(),
+        (Some(face), Some(site)) => face_said(site, face),
+    };
     let mut all = vec![
         ("type".to_string(), kind(a, from), kind(b, to)),
         ("name".to_string(), from.name.clone(), to.name.clone()),
@@ -122,7 +127,7 @@ fn part_changes(a: &Plan, from: &Part, b: &Plan, to: &Part) -> Vec<(String, Stri
             to.count.to_string(),
         ),
         ("reach".to_string(), reach(from), reach(to)),
-        ("place on the site".to_string(), hangs(from), hangs(to)),
+        ("place on the site".to_string(), hangs(a, from), hangs(b, to)),
     ];
     let keys: BTreeSet<&String> = from.set.keys().chain(to.set.keys()).gather();
     for key in keys {
