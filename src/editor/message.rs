@@ -1,6 +1,7 @@
 //! What is said to the editor: everything that a user or the page's surroundings can do to the open plan.
 
 use super::selection::Selection;
+use super::site::SiteAct;
 use super::view::{Beyond, Point};
 use crate::plan::{Edit, End, History, PartId, Plan, Snippet, WireId};
 use crate::quantity::Ms;
@@ -171,6 +172,8 @@ pub enum Message {
     Join(End, End),
     /// How the duties of loads stand: for each load a word and a mark, and whether that is of an earlier plan.
     Verdicts(BTreeMap<PartId, crate::sheet::verdict::Standing>, bool),
+    /// Something is done with the site.
+    Site(SiteAct),
     /// Says something in the page's polite line.
     Notice(String),
 }
