@@ -35,10 +35,9 @@ pub use change::{Change, FocusOn};
 pub use document::{Mark, Preview};
 pub use geometry::Shape;
 pub use joining::{Joining, Replacing, Taker, from_to};
-pub use message::{Key, Message, Pointer, Target};
+pub use message::{Drawing, Key, Message, Pointer, SiteAct, SiteTarget, SiteTool, Target};
 pub use moment::rescaled;
 pub use selection::Selection;
-pub use site::{Drawing, SiteAct, SiteTarget, SiteTool};
 pub use view::{Beyond, View};
 
 use crate::gather::Gather;

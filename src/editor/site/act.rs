@@ -1,8 +1,8 @@
 //! What is done with the site, act by act.
 
-use super::{Drawing, InHand, SiteAct, SiteTool};
+use super::InHand;
 use crate::editor::view::View;
-use crate::editor::{Change, Editor, FocusOn};
+use crate::editor::{Change, Drawing, Editor, FocusOn, SiteAct, SiteTool};
 use crate::site::Surface;
 
 impl Editor {

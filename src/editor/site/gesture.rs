@@ -1,10 +1,10 @@
 //! Pointers on the site as a state machine. A press becomes a gesture once it has moved by four pixels; two fingers always
 //! move and zoom the paper.
 
-use super::paint::{SiteTool, side_at};
-use super::{InHand, Leading, SiteTarget};
+use super::paint::side_at;
+use super::{InHand, Leading};
 use crate::editor::view::{Point, View};
-use crate::editor::{Change, Editor, Pointer, Selection};
+use crate::editor::{Change, Editor, Pointer, Selection, SiteTarget, SiteTool};
 use crate::plan::{PartId, WireId};
 use crate::sheet::site::places::nearest_cell;
 use crate::site::Surface;
@@ -128,7 +128,10 @@ impl Editor {
             return SiteGesture::Pan(start, self.site.view);
         };
         self.select(Selection::wire(&wire));
-        let before = led.via.get(index).map_or(Surface::Floor, |face| face.surface);
+        let before = led
+            .via
+            .get(index)
+            .map_or(Surface::Floor, |face| face.surface);
         self.site.leading = Some(Leading {
             wire,
             via: led.via.clone(),

@@ -1,8 +1,7 @@
 //! The keys of the site: arrows go from cell to cell, Enter acts there, letters choose what is drawn with.
 
-use super::paint::SiteTool;
-use super::{Drawing, SiteState};
-use crate::editor::{Editor, Key, Selection, Target};
+use super::SiteState;
+use crate::editor::{Drawing, Editor, Key, Selection, SiteAct, SiteTool, Target};
 use crate::plan::PartId;
 use crate::sheet::site::places::{cell_rect, part_place};
 use crate::sheet::site::said;
@@ -143,7 +142,10 @@ impl Editor {
 
     /// The first surface of the cell on which the part in hand can hang; the one that was meant before where none is.
     fn surface_for_hand(&self) -> Surface {
-        self.surfaces().first().copied().unwrap_or(self.site.cursor.surface)
+        self.surfaces()
+            .first()
+            .copied()
+            .unwrap_or(self.site.cursor.surface)
     }
 
     /// The surfaces of the cell that can be meant: those that take the part in hand, the sides for what is drawn along
@@ -206,7 +208,7 @@ impl Editor {
         let next = match chosen {
             Some(at) if here.len() == 1 => {
                 let part = here[at].0.clone();
-                return self.site_act(super::SiteAct::Take(Some(part), false));
+                return self.site_act(SiteAct::Take(Some(part), false));
             }
             Some(at) => here.get((at + 1) % here.len()),
             None => here.first(),

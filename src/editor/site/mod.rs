@@ -12,71 +12,14 @@ mod paint;
 #[cfg(test)]
 mod tests;
 
-pub use paint::SiteTool;
-
+use super::message::{Drawing, SiteTool};
 use super::view::{Point, View};
-use super::{Change, Editor, Pointer};
+use super::{Change, Editor};
 use crate::plan::{PartId, WireId};
 use crate::sheet::site::places::{CELL, Rect, cell_rect, site_rect};
 use crate::site::{Face, Patch, Surface};
 use gesture::SiteGesture;
 use std::collections::BTreeMap;
-
-/// Which drawing of the plan is shown.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Drawing {
-    /// The board, with its cards.
-    #[default]
-    Board,
-    /// The site.
-    Site,
-}
-
-/// What a pointer is on in the site.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum SiteTarget {
-    /// A part.
-    Part(PartId),
-    /// The run of a wire, with the place that a bend made there has among its bends.
-    Run(WireId, usize),
-    /// A bend of a wire, by its place among the wire's bends.
-    Bend(WireId, usize),
-    /// Nothing in particular.
-    Paper,
-}
-
-/// One thing that is done with the site.
-#[derive(Clone, Debug)]
-pub enum SiteAct {
-    /// Shows the board or the site.
-    Turn(Drawing),
-    /// Shows another storey.
-    Storey(u8),
-    /// Draws with something else.
-    Tool(SiteTool),
-    /// The window onto the site has another size, in pixels of the screen.
-    Resize(f64, f64),
-    /// Shows the whole site.
-    Fit,
-    /// Zooms by a factor around a place of the window, or around its middle.
-    Zoom(f64, Option<Point>),
-    /// A pointer goes down.
-    Down(Pointer, SiteTarget),
-    /// A pointer moves.
-    Move(Pointer),
-    /// A pointer goes up.
-    Up(Pointer),
-    /// A pointer is lost: what it did is taken back.
-    Lost(i32),
-    /// A double click.
-    DoubleClick(SiteTarget),
-    /// A part is taken in hand, or let go; `true`: by a press that goes on as a drag.
-    Take(Option<PartId>, bool),
-    /// A part hangs elsewhere, or nowhere.
-    Hang(PartId, Option<Face>),
-    /// A wire is led over these faces.
-    Lead(WireId, Vec<Face>),
-}
 
 /// A part in hand.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -89,6 +32,13 @@ pub struct InHand {
     pub refused: Option<String>,
     /// Whether it is dragged: letting go hangs it.
     dragged: bool,
+}
+
+impl InHand {
+    /// Whether it is dragged: letting go hangs it.
+    pub fn is_dragged(&self) -> bool {
+        self.dragged
+    }
 }
 
 /// A bend of a wire that is dragged.
@@ -234,7 +184,10 @@ impl Editor {
             self.let_go_of_site();
             return;
         };
-        let storey = self.site.storey.min(site.storeys.len().saturating_sub(1) as u8);
+        let storey = self
+            .site
+            .storey
+            .min(site.storeys.len().saturating_sub(1) as u8);
         let (x, y) = (
             self.site.cursor.x.min(site.width - 1),
             self.site.cursor.y.min(site.depth - 1),

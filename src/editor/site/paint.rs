@@ -2,27 +2,12 @@
 //! it draws or takes away, so that one tool does both.
 
 use super::SiteState;
-use crate::editor::Editor;
 use crate::editor::view::Point;
+use crate::editor::{Editor, SiteTool};
 use crate::plan::{Edit, Plan};
 use crate::sheet::site::places::{nearest_cell, nearest_side};
 use crate::sheet::site::said;
 use crate::site::{Edge, Fitting, Ground, Mark, Patch, Site, Surface};
-
-/// What is drawn with.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum SiteTool {
-    /// Nothing: things are chosen and moved.
-    Choose,
-    /// What is underfoot.
-    Ground(Ground),
-    /// What stands on the sides of cells.
-    Edge(Edge),
-    /// What stands on cells or leads through them.
-    Fitting(Fitting),
-    /// A room, by its number.
-    Room(u8),
-}
 
 impl SiteTool {
     /// Whether it draws along the sides of cells.
@@ -174,7 +159,9 @@ impl Editor {
                     Fitting::Hatch => "A hatch opens",
                     _ => "Stairs open",
                 };
-                self.say(format!("{what} in a floor, a roof or the ground: draw that first."));
+                self.say(format!(
+                    "{what} in a floor, a roof or the ground: draw that first."
+                ));
             }
             return;
         }

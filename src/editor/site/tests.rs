@@ -1,7 +1,7 @@
 //! The site by its messages: what drags and keys draw and hang, and that each is one step that can be taken back.
 
 use super::*;
-use crate::editor::{Key, Message, Selection, Target};
+use crate::editor::{Key, Message, Pointer, Selection, SiteAct, SiteTarget, Target};
 use crate::plan::{Edit, Part, Plan};
 use crate::sheet::site::places::part_place;
 use crate::site::{Edge, Fitting, Ground, ready_site};
@@ -121,7 +121,10 @@ fn a_drag_along_a_side_draws_a_straight_wall_and_the_same_again_takes_it_away() 
 fn a_hatch_in_air_is_refused_with_a_sentence() {
     let mut editor = hut();
     act(&mut editor, SiteAct::Storey(1));
-    act(&mut editor, SiteAct::Tool(SiteTool::Fitting(Fitting::Hatch)));
+    act(
+        &mut editor,
+        SiteAct::Tool(SiteTool::Fitting(Fitting::Hatch)),
+    );
     let at = pointer(&editor, middle(0, 0));
     act(&mut editor, SiteAct::Down(at, SiteTarget::Paper));
     let changes = act(&mut editor, SiteAct::Up(at));
@@ -141,7 +144,8 @@ fn a_part_hangs_where_its_type_goes_and_nowhere_else() {
     let inside = pointer(&editor, middle(3, 3));
     act(&mut editor, SiteAct::Down(inside, SiteTarget::Paper));
     let changes = act(&mut editor, SiteAct::Up(inside));
-    let why = |c: &Change| matches!(c, Change::Notice(text) if text.contains("goes on a roof"));
+    let why =
+        |c: &Change| matches!(c, Change::Notice(text) if text.contains("goes on a flat roof"));
     assert!(changes.iter().any(why), "{changes:?}");
     assert!(editor.site().hand().is_some());
     act(&mut editor, SiteAct::Storey(1));
@@ -152,10 +156,7 @@ fn a_part_hangs_where_its_type_goes_and_nowhere_else() {
     act(&mut editor, SiteAct::Up(inside));
     assert_eq!(hangs(&editor, "p3"), Some(face));
     assert_eq!(editor.selection(), &Selection::part(&id("p3")));
-    assert_eq!(
-        editor.steps().0,
-        Some("hang Sun panel on the roof, Roof"),
-    );
+    assert_eq!(editor.steps().0, Some("hang Sun panel on the roof, Roof"),);
 }
 
 #[test]
@@ -174,7 +175,12 @@ fn a_part_is_dragged_from_its_face_to_another_and_no_two_share_one() {
         return;
     }
     let on = SiteTarget::Part(id("p2"));
-    drag(&mut editor, on.clone(), part_place(a, false), part_place(b, false));
+    drag(
+        &mut editor,
+        on.clone(),
+        part_place(a, false),
+        part_place(b, false),
+    );
     assert_eq!(hangs(&editor, "p2"), Some(b));
     // Beside the site it finds nothing, and stays where it is.
     drag(&mut editor, on, part_place(b, false), (-300.0, -300.0));
@@ -205,9 +211,17 @@ fn the_keyboard_alone_draws_and_hangs() {
         press(&mut editor, "ArrowRight", false);
         press(&mut editor, "ArrowDown", false);
     }
-    assert!(editor.cursor_said().expect("a cursor").contains("Enter hangs"));
+    assert!(
+        editor
+            .cursor_said()
+            .expect("a cursor")
+            .contains("Enter hangs")
+    );
     press(&mut editor, "Enter", false);
-    assert_eq!(hangs(&editor, "p3"), Some(Face::new(1, 3, 3, Surface::Floor)));
+    assert_eq!(
+        hangs(&editor, "p3"),
+        Some(Face::new(1, 3, 3, Surface::Floor))
+    );
     // Enter chooses what hangs there, and Delete takes it off.
     press(&mut editor, "Escape", false);
     press(&mut editor, "Escape", false);
@@ -221,7 +235,10 @@ fn the_keyboard_alone_draws_and_hangs() {
 #[test]
 fn the_same_key_turns_to_and_fro_and_what_is_chosen_stays() {
     let mut editor = hut();
-    act(&mut editor, SiteAct::Hang(id("p3"), Some(Face::new(1, 3, 3, Surface::Floor))));
+    act(
+        &mut editor,
+        SiteAct::Hang(id("p3"), Some(Face::new(1, 3, 3, Surface::Floor))),
+    );
     press(&mut editor, "s", false);
     assert_eq!(editor.site().drawing(), Drawing::Board);
     editor.apply(Message::Select(Selection::part(&id("p3"))));
@@ -234,7 +251,10 @@ fn the_same_key_turns_to_and_fro_and_what_is_chosen_stays() {
 #[test]
 fn who_is_led_to_a_part_sees_it_on_the_site_or_else_on_the_board() {
     let mut editor = hut();
-    act(&mut editor, SiteAct::Hang(id("p3"), Some(Face::new(1, 3, 3, Surface::Floor))));
+    act(
+        &mut editor,
+        SiteAct::Hang(id("p3"), Some(Face::new(1, 3, 3, Surface::Floor))),
+    );
     act(&mut editor, SiteAct::Storey(0));
     editor.apply(Message::Show(vec![id("p3")], Vec::new()));
     assert_eq!(editor.site().storey(), 1);
@@ -252,15 +272,28 @@ fn a_run_is_bent_by_dragging_it_and_a_double_click_takes_the_bend_off() {
     editor.apply(Message::Join(ends.0, ends.1));
     let wire = editor.plan().wires[0].id.clone();
     let over = middle(4, 4);
-    drag(&mut editor, SiteTarget::Run(wire.clone(), 0), middle(3, 3), over);
+    drag(
+        &mut editor,
+        SiteTarget::Run(wire.clone(), 0),
+        middle(3, 3),
+        over,
+    );
     let via = &editor.plan().wire(&wire).expect("a wire").via;
     assert_eq!(via[..], [Face::new(0, 4, 4, Surface::Floor)]);
-    drag(&mut editor, SiteTarget::Bend(wire.clone(), 0), over, middle(3, 4));
+    drag(
+        &mut editor,
+        SiteTarget::Bend(wire.clone(), 0),
+        over,
+        middle(3, 4),
+    );
     assert_eq!(
         editor.plan().wire(&wire).expect("a wire").via[..],
         [Face::new(0, 3, 4, Surface::Floor)]
     );
-    act(&mut editor, SiteAct::DoubleClick(SiteTarget::Bend(wire.clone(), 0)));
+    act(
+        &mut editor,
+        SiteAct::DoubleClick(SiteTarget::Bend(wire.clone(), 0)),
+    );
     assert!(editor.plan().wire(&wire).expect("a wire").via.is_empty());
     assert_eq!(editor.steps().0, Some("take bends off a wire"));
 }
@@ -269,7 +302,10 @@ fn a_run_is_bent_by_dragging_it_and_a_double_click_takes_the_bend_off() {
 fn a_lost_pointer_and_a_second_finger_take_back_what_was_under_way() {
     let mut editor = hut();
     act(&mut editor, SiteAct::Tool(SiteTool::Ground(Ground::Roof)));
-    let (a, b) = (pointer(&editor, middle(0, 0)), pointer(&editor, middle(2, 2)));
+    let (a, b) = (
+        pointer(&editor, middle(0, 0)),
+        pointer(&editor, middle(2, 2)),
+    );
     act(&mut editor, SiteAct::Down(a, SiteTarget::Paper));
     act(&mut editor, SiteAct::Move(b));
     assert!(!editor.site().marks().is_empty());
@@ -286,7 +322,13 @@ fn a_lost_pointer_and_a_second_finger_take_back_what_was_under_way() {
     };
     act(&mut editor, SiteAct::Down(second, SiteTarget::Paper));
     let zoom = editor.site().view().zoom;
-    act(&mut editor, SiteAct::Move(Pointer { at: (a.at.0 - 90.0, a.at.1 - 90.0), ..second }));
+    act(
+        &mut editor,
+        SiteAct::Move(Pointer {
+            at: (a.at.0 - 90.0, a.at.1 - 90.0),
+            ..second
+        }),
+    );
     assert!(editor.site().view().zoom > zoom);
     act(&mut editor, SiteAct::Up(second));
     act(&mut editor, SiteAct::Up(b));

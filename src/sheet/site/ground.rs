@@ -58,7 +58,10 @@ fn cells(site: &Site, is: impl Fn(u8, u8) -> bool) -> String {
             if x > begins {
                 let (left, top, ..) = cell_rect(begins, y);
                 let wide = f64::from(x - begins) * CELL;
-                write(&mut path, &[&"M", &left, &" ", &top, &"h", &wide, &"v", &CELL]);
+                write(
+                    &mut path,
+                    &[&"M", &left, &" ", &top, &"h", &wide, &"v", &CELL],
+                );
                 write(&mut path, &[&"h", &-wide, &"z"]);
             }
             x += 1;
@@ -147,7 +150,10 @@ fn fittings(site: &Site, at: u8, shapes: &mut Shapes) {
 fn crossed((x, y, w, h): Rect) -> String {
     let (right, below) = (x + w, y + h);
     let mut d = String::new();
-    write(&mut d, &[&"M", &x, &" ", &y, &"h", &w, &"v", &h, &"h", &-w, &"z"]);
+    write(
+        &mut d,
+        &[&"M", &x, &" ", &y, &"h", &w, &"v", &h, &"h", &-w, &"z"],
+    );
     line(&mut d, (x, y), (right, below));
     line(&mut d, (right, y), (x, below));
     d
@@ -156,7 +162,10 @@ fn crossed((x, y, w, h): Rect) -> String {
 /// Treads with an arrow up or down them.
 fn stairs((x, y, w, h): Rect, up: bool) -> String {
     let mut d = String::new();
-    write(&mut d, &[&"M", &x, &" ", &y, &"h", &w, &"v", &h, &"h", &-w, &"z"]);
+    write(
+        &mut d,
+        &[&"M", &x, &" ", &y, &"h", &w, &"v", &h, &"h", &-w, &"z"],
+    );
     for tread in 1..TREADS {
         let at = y + h * f64::from(tread) / f64::from(TREADS);
         line(&mut d, (x, at), (x + w, at));
@@ -167,8 +176,14 @@ fn stairs((x, y, w, h): Rect, up: bool) -> String {
         false => (tip, tail, -6.0),
     };
     line(&mut d, (middle, from), (middle, to));
-    write(&mut d, &[&"M", &(middle - 5.0), &" ", &(to + back), &"L", &middle]);
-    write(&mut d, &[&" ", &to, &"L", &(middle + 5.0), &" ", &(to + back)]);
+    write(
+        &mut d,
+        &[&"M", &(middle - 5.0), &" ", &(to + back), &"L", &middle],
+    );
+    write(
+        &mut d,
+        &[&" ", &to, &"L", &(middle + 5.0), &" ", &(to + back)],
+    );
     d
 }
 
@@ -193,10 +208,16 @@ fn edges(site: &Site, at: u8, shapes: &mut Shapes) {
                 let long = CELL - 2.0 * JAMB;
                 // It opens into the cell, or out of it where the way of sides leads.
                 let inward = side.beside().map_or(1.0, |(dx, dy)| -f64::from(dx + dy));
-                let leaf = (from.0 + way.1 * long * inward, from.1 + way.0 * long * inward);
+                let leaf = (
+                    from.0 + way.1 * long * inward,
+                    from.1 + way.0 * long * inward,
+                );
                 line(&mut doors, from, leaf);
                 let sweep = i32::from((way.0 > 0.0) != (inward > 0.0));
-                write(&mut swings, &[&"M", &leaf.0, &" ", &leaf.1, &"A", &long, &" "]);
+                write(
+                    &mut swings,
+                    &[&"M", &leaf.0, &" ", &leaf.1, &"A", &long, &" "],
+                );
                 write(&mut swings, &[&long, &" 0 0 ", &f64::from(sweep), &" "]);
                 write(&mut swings, &[&to.0, &" ", &to.1]);
             }
@@ -273,7 +294,13 @@ mod tests {
     fn the_hut_is_drawn_with_its_walls_door_and_furniture() {
         let hut = ready_site("Hut").expect("a ready site");
         let ground = drawn(&hut, 0);
-        for class in ["site-floor", "site-wall", "site-door", "site-swing", "site-furniture"] {
+        for class in [
+            "site-floor",
+            "site-wall",
+            "site-door",
+            "site-swing",
+            "site-furniture",
+        ] {
             assert!(ground.contains(&format!("class=\"{class}\"")), "{class}");
         }
         assert!(!ground.contains("site-hatching"));

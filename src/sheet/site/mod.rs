@@ -5,8 +5,11 @@
 
 mod ground;
 pub mod parts;
+pub mod picture;
 pub mod places;
+pub mod runs;
 pub mod said;
+pub mod sun;
 
 pub use ground::{Underlay, storey};
 pub use places::CELL;

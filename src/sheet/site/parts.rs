@@ -41,19 +41,29 @@ pub fn hung(plan: &Plan, storey: u8) -> Vec<HungPart> {
         .collect()
 }
 
-/// Adds one part. `conducts`: how its contact stands.
-pub fn draw(shapes: &mut Shapes, plan: &Plan, part: &HungPart, conducts: Option<bool>) {
+/// Adds one part. `conducts`: how its contact stands; `state`: a class for what it does.
+pub fn draw(
+    shapes: &mut Shapes,
+    plan: &Plan,
+    part: &HungPart,
+    conducts: Option<bool>,
+    state: &str,
+) {
     let kind = plan.part(&part.id).and_then(|p| plan.kind_of(p));
     let symbol_name = kind.map_or("", |kind| kind.symbol.as_str());
     let (x, y) = part.at;
     let (left, top) = (x - BOX / 2.0, y - BOX / 2.0);
-    let class = match part.face.surface {
-        Surface::Ceiling => "site-part ceiling",
-        Surface::Floor | Surface::Furniture => "site-part standing",
-        _ => "site-part",
+    let place = match part.face.surface {
+        Surface::Ceiling => " ceiling",
+        Surface::Floor | Surface::Furniture => " standing",
+        _ => "",
     };
+    let class = format!("site-part{place} {state} of-{symbol_name}");
     shapes.group(&[("class", &class), ("data-part", &part.id)], |group| {
-        group.shape("circle", &[("class", &"site-hit"), ("cx", &Px(x)), ("cy", &Px(y))]);
+        group.shape(
+            "circle",
+            &[("class", &"site-hit"), ("cx", &Px(x)), ("cy", &Px(y))],
+        );
         group.shape(
             "rect",
             &[
@@ -75,7 +85,11 @@ pub fn draw(shapes: &mut Shapes, plan: &Plan, part: &HungPart, conducts: Option<
             }
         });
         let name = plan.called(&part.id);
-        let text = [("class", &"site-name" as &dyn std::fmt::Display), ("x", &Px(x)), ("y", &Px(top + BOX + 3.0))];
+        let text = [
+            ("class", &"site-name" as &dyn std::fmt::Display),
+            ("x", &Px(x)),
+            ("y", &Px(top + BOX + 3.0)),
+        ];
         group.line(&text, &name);
     });
 }

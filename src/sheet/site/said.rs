@@ -1,6 +1,6 @@
 //! A site in words: storeys, cells, faces, and why a part can't hang somewhere.
 
-use crate::plan::{Mount, Part, PartId, Plan, Unfit};
+use crate::plan::{Part, PartId, Plan, Unfit};
 use crate::site::{Edge, Face, Fitting, Ground, Reach, Site, Surface};
 
 /// What a storey is called: its name, or its number from the ground.
@@ -60,23 +60,10 @@ pub fn on(site: &Site, face: Face) -> String {
     format!("{thing}{place}, {}", storey(site, at))
 }
 
-/// Where a part's type goes, after `goes`: `on a wall`.
-pub fn goes(mount: Mount) -> &'static str {
-    match mount {
-        Mount::Roof => "on a roof under the sky",
-        Mount::Wall => "on a wall",
-        Mount::Ceiling => "under a ceiling",
-        Mount::Floor => "on a floor, a roof or the ground",
-        Mount::Shelf => "on furniture",
-        Mount::Pole => "on a roof or on the ground, under the sky",
-        Mount::Any => "anywhere",
-    }
-}
-
 /// Why a part can't hang on a face, or beside all faces where none is meant; none where it can.
 pub fn refused(plan: &Plan, part: &Part, face: Option<Face>) -> Option<String> {
     let name = plan.called(&part.id);
-    let goes = goes(plan.mount_of(part));
+    let goes = plan.mount_of(part).said();
     let Some(face) = face else {
         return Some(format!("{name} finds nothing here: it goes {goes}."));
     };
@@ -102,7 +89,11 @@ pub fn hangs_there<'p>(plan: &'p Plan, face: Face, but: &PartId) -> Option<&'p P
 /// A cell with all that stands and hangs there, for who can't see it.
 pub fn cell(plan: &Plan, site: &Site, (at, x, y): (u8, u8, u8)) -> String {
     let cell = site.cell(at, x, y);
-    let mut said = vec![format!("Column {}, row {}", u32::from(x) + 1, u32::from(y) + 1)];
+    let mut said = vec![format!(
+        "Column {}, row {}",
+        u32::from(x) + 1,
+        u32::from(y) + 1
+    )];
     said.push(
         match cell.ground {
             Ground::Air => "air",
