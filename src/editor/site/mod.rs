@@ -16,7 +16,7 @@ use super::message::{Drawing, SiteTool};
 use super::view::{Point, View};
 use super::{Change, Editor};
 use crate::plan::{PartId, WireId};
-use crate::sheet::site::places::{CELL, Rect, cell_rect, site_rect};
+use crate::sheet::site::places::{built_rect, cell_rect};
 use crate::site::{Face, Patch, Surface};
 use gesture::SiteGesture;
 use std::collections::BTreeMap;
@@ -170,12 +170,10 @@ impl Editor {
         }
     }
 
-    /// The view of the whole site in the window as it is.
+    /// The view of all that is built in the window as it is.
     fn whole_site(&self) -> View {
-        let rect = self.plan().site.as_deref().map(site_rect);
-        rect.map_or(self.site.view, |rect| {
-            self.site.view.fitted(with_margin(rect))
-        })
+        let rect = self.plan().site.as_deref().map(built_rect);
+        rect.map_or(self.site.view, |rect| self.site.view.fitted(rect))
     }
 
     /// Keeps storey and cursor within the site, which may be another now.
@@ -243,10 +241,4 @@ impl Editor {
             None => self.turn_to(Drawing::Board),
         }
     }
-}
-
-/// Half a cell more on each side.
-fn with_margin((x, y, w, h): Rect) -> Rect {
-    let by = CELL / 2.0;
-    (x - by, y - by, w + CELL, h + CELL)
 }

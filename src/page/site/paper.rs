@@ -221,7 +221,7 @@ fn ViewTools() -> impl IntoView {
         <div class="board-tools" role="group" aria-label="View of the site">
             <button type="button" title="Smaller (−)" aria-label="Smaller" on:click=move |_| act(SiteAct::Zoom(0.8, None))>"−"</button>
             <button type="button" title="Larger (+)" aria-label="Larger" on:click=move |_| act(SiteAct::Zoom(1.25, None))>"+"</button>
-            <button type="button" title="Show the whole site (F)" on:click=move |_| act(SiteAct::Fit)>"Fit"</button>
+            <button type="button" title="Show all that is built (F)" on:click=move |_| act(SiteAct::Fit)>"Fit"</button>
             <button type="button" title="What a stranger can put out or cut"
                 aria-pressed=move || store.strangers().get().to_string()
                 on:click=move |_| store.ask_about_strangers()>"Strangers"</button>

@@ -1,7 +1,7 @@
 //! Where things of a site stand in its drawing, and what of the site is at a place of the drawing.
 
 use crate::limits::SITE_SIDE;
-use crate::site::{Face, Site, Surface};
+use crate::site::{Edge, Face, Ground, Site, Surface};
 
 /// The side of a cell.
 pub const CELL: f64 = 64.0;
@@ -31,6 +31,34 @@ pub fn cell_rect(x: u8, y: u8) -> Rect {
 pub fn site_rect(site: &Site) -> Rect {
     let (width, depth) = (f64::from(site.width), f64::from(site.depth));
     (0.0, 0.0, width * CELL, depth * CELL)
+}
+
+/// The rectangle of all cells with a floor, a roof or a wall in any storey, and one cell around them; all cells where nothing
+/// is built.
+pub fn built_rect(site: &Site) -> Rect {
+    let is_built = |(s, x, y): &(u8, u8, u8)| {
+        let walls = Surface::WALLS
+            .iter()
+            .any(|side| site.edge(*s, *x, *y, *side) != Edge::Open);
+        walls || matches!(site.cell(*s, *x, *y).ground, Ground::Floor | Ground::Roof)
+    };
+    let built = site.cells().filter(is_built);
+    let ends = built.fold(None, |ends: Option<[u8; 4]>, (_, x, y)| {
+        let [west, north, east, south] = ends.unwrap_or([x, y, x, y]);
+        Some([west.min(x), north.min(y), east.max(x), south.max(y)])
+    });
+    let Some([west, north, east, south]) = ends else {
+        return site_rect(site);
+    };
+    let (left, top) = (west.saturating_sub(1), north.saturating_sub(1));
+    let (right, below) = ((east + 2).min(site.width), (south + 2).min(site.depth));
+    let (x, y, ..) = cell_rect(left, top);
+    (
+        x,
+        y,
+        f64::from(right - left) * CELL,
+        f64::from(below - top) * CELL,
+    )
 }
 
 fn middle(face: Face) -> Point {
@@ -137,6 +165,9 @@ mod tests {
                 assert_eq!(nearest_side((2, 1), at), surface);
             }
         }
+        assert_eq!(built_rect(&site), site_rect(&site), "nothing is built");
+        let hut = crate::site::ready_site("Hut").expect("a ready site");
+        assert_eq!(built_rect(&hut), (64.0, 64.0, 384.0, 320.0));
         assert_eq!(cell_at(&site, (-1.0, 5.0)), None);
         assert_eq!(nearest_cell(&site, (-1.0, 9000.0)), (0, 2));
     }

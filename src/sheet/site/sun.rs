@@ -4,7 +4,7 @@
 //! Places come from the sky exactly; the way between them is drawn in straight pieces.
 
 use super::parts::HungPart;
-use super::places::{BOX, CELL, Point, site_rect};
+use super::places::{BOX, Point, built_rect};
 use crate::book::Profile;
 use crate::plan::{Clock, Plan, Spec};
 use crate::quantity::Ms;
@@ -14,8 +14,6 @@ use crate::sheet::path_data::placed;
 use crate::site::{Ground, Site};
 use crate::sky::{Aim, Sky};
 
-/// How far beyond the site the horizon is.
-const BEYOND: f64 = 0.6 * CELL;
 /// How long the arrow of a panel is that looks at the horizon.
 const ARROW: f64 = 26.0;
 
@@ -29,9 +27,10 @@ pub fn has_roof(site: &Site, storey: u8) -> bool {
 
 /// Adds the sun's way of the plan's day.
 pub fn draw_way(shapes: &mut Shapes, plan: &Plan, site: &Site) {
-    let (x, y, w, h) = site_rect(site);
+    let (x, y, w, h) = built_rect(site);
     let middle = (x + w / 2.0, y + h / 2.0);
-    let radius = w.max(h) / 2.0 + BEYOND;
+    // What is built lies within the horizon.
+    let radius = w.hypot(h) / 2.0;
     let scale = radius / RADIUS;
     let sky = plan.world.sky();
     let at = |(x, y): Point| (middle.0 + x * scale, middle.1 + y * scale);
