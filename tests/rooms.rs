@@ -31,7 +31,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("plan", &["book", "sky", "site"]),
     ("net", &["book", "plan"]),
     ("run", &["book", "plan", "net", "sky"]),
-    ("proof", &["book", "plan", "net", "run", "sky"]),
+    ("proof", &["book", "plan", "net", "run", "sky", "site"]),
     (
         "works",
         &["book", "plan", "net", "run", "proof", "sky", "site"],
