@@ -243,11 +243,15 @@ fn Wires() -> impl IntoView {
         })
     });
     let total = move || {
-        let long = site.on_site().and_then(|on_site| on_site.length_mm());
+        let long = site.on_site().map(|on_site| on_site.length());
         match (all.with(Vec::len), long) {
-            (0, _) => "No wires yet.".to_string(),
-            (_, Some(mm)) => format!("{} in all.", metres(mm)),
-            (_, None) => "Not every wire has a run yet: some parts have no place.".into(),
+            (0, _) | (_, None) => "No wires yet.".to_string(),
+            (_, Some(long)) if long.without > 0 => format!(
+                "{} so far; {} have no run yet.",
+                metres(long.mm),
+                long.without
+            ),
+            (_, Some(long)) => format!("{} in all.", metres(long.mm)),
         }
     };
     let row = move |(id, number, said, long): (

@@ -5,14 +5,15 @@
 
 use super::input::Input;
 use super::over;
-use super::runs::use_site;
+use super::runs::{SiteRuns, use_site};
 use super::use_act;
-use crate::editor::{Message, SiteAct, SiteTool};
-use crate::page::store::use_store;
+use crate::editor::{Message, SiteAct, SiteTool, View};
+use crate::page::store::{Store, use_store};
 use crate::plan::Plan;
 use crate::run::PartState;
 use crate::sheet::figure::{Content, Shapes};
 use crate::sheet::site::{Underlay, parts, places, runs, said, sun};
+use crate::site::Site;
 use leptos::html::Div;
 use leptos::prelude::*;
 
@@ -26,111 +27,136 @@ pub fn markup(shapes: Shapes) -> String {
     text
 }
 
+/// The markup of each layer, from below.
+#[derive(Clone, Copy)]
+struct Layers {
+    under: Memo<String>,
+    ground: Memo<String>,
+    lines: Memo<String>,
+    hung: Memo<String>,
+    over: Memo<String>,
+}
+
+impl Layers {
+    fn new(store: Store, site: SiteRuns) -> Layers {
+        let storey = site.storey();
+        let under = Memo::new(move |_| {
+            let (below, drawn) = (storey.get().checked_sub(1), site.drawn().get());
+            let shapes = below
+                .zip(drawn)
+                .map(|(at, drawn)| crate::sheet::site::storey(&drawn, at, Underlay::None));
+            shapes.map(markup).unwrap_or_default()
+        });
+        let ground = Memo::new(move |_| {
+            store.revision();
+            let (at, drawn) = (storey.get(), site.drawn().get());
+            let shapes = drawn.map(|drawn| storey_with_names(store, &drawn, at));
+            shapes.map(markup).unwrap_or_default()
+        });
+        let lines = Memo::new(move |_| {
+            let chosen = store.selection().get();
+            let (at, on_site) = (storey.get(), site.on_site());
+            let mut shapes = Shapes::default();
+            if let Some(on_site) = on_site {
+                let drawn = store.with_plan(|plan| runs::runs(plan, &on_site, at));
+                runs::draw(&mut shapes, &drawn, &|id| chosen.wires.contains(id));
+            }
+            markup(shapes)
+        });
+        let hung = Memo::new(move |_| {
+            store.revision();
+            let at = storey.get();
+            let mut shapes = Shapes::default();
+            for part in &store.with_plan(|plan| parts::hung(plan, at)) {
+                let state = store.part_state(&part.id).map(|state| state.get());
+                store.with_plan(|plan| {
+                    draw_part(&mut shapes, plan, part, state.as_ref());
+                    sun::draw_aim(&mut shapes, plan, part);
+                });
+            }
+            markup(shapes)
+        });
+        let over = Memo::new(move |_| markup(over::over(store, site)));
+        Layers {
+            under,
+            ground,
+            lines,
+            hung,
+            over,
+        }
+    }
+}
+
+/// A storey with the names of its rooms, and the sun's way by a roof.
+fn storey_with_names(store: Store, drawn: &Site, at: u8) -> Shapes {
+    let over = if at > 0 {
+        Underlay::Storey
+    } else {
+        Underlay::None
+    };
+    let mut shapes = crate::sheet::site::storey(drawn, at, over);
+    over::rooms(&mut shapes, drawn, at);
+    if sun::has_roof(drawn, at) {
+        store.with_plan(|plan| sun::draw_way(&mut shapes, plan, drawn));
+    }
+    shapes
+}
+
+/// Where the layers are put, and how large.
+fn placed(view: View) -> String {
+    let (x, y) = (-view.x * view.zoom, -view.y * view.zoom);
+    format!(
+        "--zoom:{};transform:translate({x}px,{y}px) scale({})",
+        view.zoom, view.zoom
+    )
+}
+
+/// Where the squares of the paper lie: a heavy line around each cell, fine ones go away when seen from afar.
+fn squares(view: View) -> String {
+    let cell = places::CELL * view.zoom;
+    let (x, y) = (-view.x * view.zoom, -view.y * view.zoom);
+    let fine = if view.zoom >= 0.6 { cell / 8.0 } else { 0.0 };
+    format!("--fine:{fine}px;--heavy:{cell}px;background-position:{x}px {y}px")
+}
+
+/// The paper's classes. Tracked.
+fn class(store: Store) -> String {
+    store.site_changes();
+    let (draws, carries) = store.with(|editor| {
+        let site = editor.site();
+        (site.tool() != SiteTool::Choose, site.hand().is_some())
+    });
+    let is_near = store.site_view().get().zoom >= NEAR;
+    let mut class = String::from("site-paper");
+    for (name, is) in [
+        (" near", is_near),
+        (" draws", draws),
+        (" carrying", carries),
+    ] {
+        if is {
+            class += name;
+        }
+    }
+    class
+}
+
 /// The paper.
 #[component]
 pub fn Paper() -> impl IntoView {
-    let store = use_store();
-    let (site, storey) = (use_site(), use_site().storey());
+    let (store, site) = (use_store(), use_site());
     let paper = NodeRef::<Div>::new();
     let input = Input::new(store, paper);
-    let under = Memo::new(move |_| {
-        let below = storey.get().checked_sub(1)?;
-        let drawn = site.drawn().get()?;
-        Some(markup(crate::sheet::site::storey(
-            &drawn,
-            below,
-            Underlay::None,
-        )))
-    });
-    let ground = Memo::new(move |_| {
-        let at = storey.get();
-        let over = if at > 0 {
-            Underlay::Storey
-        } else {
-            Underlay::None
-        };
-        let drawn = site.drawn().get()?;
-        let mut shapes = crate::sheet::site::storey(&drawn, at, over);
-        over::rooms(&mut shapes, &drawn, at);
-        store.revision();
-        if sun::has_roof(&drawn, at) {
-            store.with_plan(|plan| sun::draw_way(&mut shapes, plan, &drawn));
-        }
-        Some(markup(shapes))
-    });
-    let chosen = store.selection();
-    let lines = Memo::new(move |_| {
-        let on_site = site.on_site()?;
-        let at = storey.get();
-        let drawn = store.with_plan(|plan| runs::runs(plan, &on_site, at));
-        let mut shapes = Shapes::default();
-        chosen.with(|chosen| runs::draw(&mut shapes, &drawn, &|id| chosen.wires.contains(id)));
-        Some(markup(shapes))
-    });
-    let hung = Memo::new(move |_| {
-        store.revision();
-        let at = storey.get();
-        let mut shapes = Shapes::default();
-        let here = store.with_plan(|plan| parts::hung(plan, at));
-        for part in &here {
-            let state = store.part_state(&part.id).map(|state| state.get());
-            store.with_plan(|plan| {
-                draw_part(&mut shapes, plan, part, state.as_ref());
-                sun::draw_aim(&mut shapes, plan, part);
-            });
-        }
-        markup(shapes)
-    });
-    let top = Memo::new(move |_| markup(over::over(store, site)));
+    let layers = Layers::new(store, site);
     let view = store.site_view();
-    let placed = move || {
-        let view = view.get();
-        let (x, y) = (-view.x * view.zoom, -view.y * view.zoom);
-        format!(
-            "--zoom:{};transform:translate({x}px,{y}px) scale({})",
-            view.zoom, view.zoom
-        )
-    };
-    let squares = move || {
-        let view = view.get();
-        let cell = places::CELL * view.zoom;
-        let (x, y) = (-view.x * view.zoom, -view.y * view.zoom);
-        let fine = if view.zoom >= 0.6 { cell / 8.0 } else { 0.0 };
-        format!("--fine:{fine}px;--heavy:{cell}px;background-position:{x}px {y}px")
-    };
-    let tool = Memo::new(move |_| {
-        store.site_changes();
-        store.with(|editor| editor.site().tool())
-    });
-    let class = move || {
-        let mut class = String::from("site-paper");
-        class += if view.get().zoom >= NEAR { " near" } else { "" };
-        class += if tool.get() != SiteTool::Choose {
-            " draws"
-        } else {
-            ""
-        };
-        class += store.with(|editor| match editor.site().hand() {
-            Some(_) => " carrying",
-            None => "",
-        });
-        class
-    };
-    let class = move || {
-        store.site_changes();
-        class()
-    };
     let said = Memo::new(move |_| {
         store.site_changes();
         store.revision();
         store.with(|editor| editor.cursor_said())
     });
     let title = move || {
-        let at = storey.get();
-        let drawn = site.drawn().get();
-        let storey = drawn
-            .map(|drawn| said::storey(&drawn, at))
-            .unwrap_or_default();
+        let (at, drawn) = (site.storey().get(), site.drawn().get());
+        let storey = drawn.map(|drawn| said::storey(&drawn, at));
+        let storey = storey.unwrap_or_default();
         format!(
             "Site, {storey}: arrow keys go from cell to cell, Enter acts there, question mark explains the keys"
         )
@@ -139,8 +165,8 @@ pub fn Paper() -> impl IntoView {
         <div
             node_ref=paper
             id="site-paper"
-            class=class
-            style=squares
+            class=move || class(store)
+            style=move || squares(view.get())
             role="application"
             tabindex="0"
             aria-label=title
@@ -152,13 +178,13 @@ pub fn Paper() -> impl IntoView {
             on:dblclick=move |ev| input.twice(&ev)
             on:wheel=move |ev| input.wheel(&ev)
         >
-            <div class="site-layer" style=placed>
+            <div class="site-layer" style=move || placed(view.get())>
                 <svg class="site-drawing" width=1 height=1>
-                    <g class="site-under" inner_html=move || under.get().unwrap_or_default()></g>
-                    <g class="site-storey" inner_html=move || ground.get().unwrap_or_default()></g>
-                    <g class="site-runs" inner_html=move || lines.get().unwrap_or_default()></g>
-                    <g class="site-parts" inner_html=move || hung.get()></g>
-                    <g class="site-over" inner_html=move || top.get()></g>
+                    <g class="site-under" inner_html=move || layers.under.get()></g>
+                    <g class="site-storey" inner_html=move || layers.ground.get()></g>
+                    <g class="site-runs" inner_html=move || layers.lines.get()></g>
+                    <g class="site-parts" inner_html=move || layers.hung.get()></g>
+                    <g class="site-over" inner_html=move || layers.over.get()></g>
                 </svg>
             </div>
         </div>

@@ -91,44 +91,6 @@ pub fn Strangers() -> impl IntoView {
         },
         true,
     );
-    let row = move |loss: Loss| {
-        let (name, how) = store.with_plan(|plan| {
-            let how = match &loss {
-                Loss::Switch(_) => "can be thrown",
-                Loss::Wire(_) => "can be cut",
-                _ => "can be taken or broken",
-            };
-            match &loss {
-                Loss::Switch(id) => (plan.called(id), how),
-                loss => (words::lost(plan, loss), how),
-            }
-        });
-        let breaks = {
-            let loss = loss.clone();
-            move || {
-                let answer = losses.singles().answer();
-                let found = answer.and_then(|a| broken(&a.plan, &a.value.reports, &loss));
-                match found {
-                    None if !losses.has_duties() => String::new(),
-                    None => "What that breaks is being worked out.".into(),
-                    Some(duties) if duties.is_empty() => "Breaks no duty.".into(),
-                    Some(duties) => format!("Breaks {}.", duties.join("; ")),
-                }
-            }
-        };
-        let choose = move |_| match &loss {
-            Loss::Wire(id) => store.show(&[], std::slice::from_ref(id)),
-            Loss::Part(id) | Loss::Switch(id) | Loss::Empty(id) => {
-                store.show(std::slice::from_ref(id), &[]);
-            }
-        };
-        view! {
-            <li>
-                <button type="button" class="quiet" on:click=choose>{name}</button>" "{how}". "
-                <span>{breaks}</span>
-            </li>
-        }
-    };
     let says = move || {
         reached.with(|reached| {
             let wires = reached
@@ -148,6 +110,7 @@ pub fn Strangers() -> impl IntoView {
             }
         })
     };
+    let row = |loss: Loss| view! { <Row loss/> };
     let all = move || reached.get().into_iter().map(row).collect_view();
     view! {
         <Show when=move || is_open.get()>
@@ -158,5 +121,50 @@ pub fn Strangers() -> impl IntoView {
                 <button type="button" on:click=move |_| is_open.set(false)>"Close"</button>
             </section>
         </Show>
+    }
+}
+
+/// One part or wire within reach, how, and what that breaks.
+#[component]
+fn Row(
+    /// What a stranger does.
+    loss: Loss,
+) -> impl IntoView {
+    let (store, losses) = (use_store(), use_losses());
+    let (name, how) = store.with_plan(|plan| {
+        let how = match &loss {
+            Loss::Switch(_) => "can be thrown",
+            Loss::Wire(_) => "can be cut",
+            _ => "can be taken or broken",
+        };
+        match &loss {
+            Loss::Switch(id) => (plan.called(id), how),
+            loss => (words::lost(plan, loss), how),
+        }
+    });
+    let breaks = {
+        let loss = loss.clone();
+        move || {
+            let answer = losses.singles().answer();
+            let found = answer.and_then(|a| broken(&a.plan, &a.value.reports, &loss));
+            match found {
+                None if !losses.has_duties() => String::new(),
+                None => "What that breaks is being worked out.".into(),
+                Some(duties) if duties.is_empty() => "Breaks no duty.".into(),
+                Some(duties) => format!("Breaks {}.", duties.join("; ")),
+            }
+        }
+    };
+    let choose = move |_| match &loss {
+        Loss::Wire(id) => store.show(&[], std::slice::from_ref(id)),
+        Loss::Part(id) | Loss::Switch(id) | Loss::Empty(id) => {
+            store.show(std::slice::from_ref(id), &[]);
+        }
+    };
+    view! {
+        <li>
+            <button type="button" class="quiet" on:click=choose>{name}</button>" "{how}". "
+            <span>{breaks}</span>
+        </li>
     }
 }
