@@ -40,9 +40,14 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("shelf", &["book", "plan"]),
     (
         "sheet",
-        &["book", "plan", "net", "run", "sky", "proof", "works", "fit"],
+        &[
+            "book", "plan", "net", "run", "sky", "proof", "fit", "site", "works",
+        ],
     ),
-    ("editor", &["book", "plan", "net", "run", "sky", "sheet"]),
+    (
+        "editor",
+        &["book", "plan", "net", "run", "sky", "sheet", "site"],
+    ),
     (
         "worker",
         &[
@@ -122,6 +127,7 @@ const LAYERS: &[&[&str]] = &[
         "tidying",
         "plans",
         "book",
+        "site",
         "worlds",
         "build",
         "measure",

@@ -74,6 +74,7 @@ impl Editor {
             Message::Tidied(laid) => self.take_tidied(&laid),
             Message::Join(a, b) => self.join(&a, &b),
             Message::Verdicts(verdicts, are_old) => self.set_verdicts(verdicts, are_old),
+            Message::Site(act) => self.site_act(act),
             Message::Notice(text) => self.say(text),
         }
     }
@@ -89,6 +90,7 @@ impl Editor {
         };
         self.let_go();
         self.cancel_gesture();
+        self.let_go_of_site();
         self.set_carry(None);
         let had_preview = self.preview().is_some();
         self.document = Document::new(plan);
@@ -119,6 +121,9 @@ impl Editor {
         if had_preview {
             self.note(Change::Preview);
         }
+        self.keep_in_site();
+        self.site_act(super::SiteAct::Storey(0));
+        self.site_act(super::SiteAct::Fit);
         self.put_board();
         self.set_view(self.opening_view());
         self.work(EVENTS_AT_ONCE, THINGS_AT_ONCE);
@@ -187,6 +192,7 @@ impl Editor {
             self.moment.go_to(moment::rescaled(self.moment(), day, now));
             self.note(Change::Moment);
         }
+        self.keep_in_site();
         self.follow(impact, touched);
     }
 
@@ -317,6 +323,7 @@ impl Editor {
     }
 
     fn show(&mut self, parts: Vec<PartId>, wires: Vec<WireId>, look: fn(View, Rect) -> View) {
+        self.show_on_site(&parts, &wires);
         let board = self.board().clone();
         let ends = wires.iter().filter_map(|id| board.wire(id));
         let ends = ends.flat_map(|w| [&w.from.part, &w.to.part]);

@@ -11,6 +11,8 @@ pub enum FocusOn {
     Part(PartId),
     /// A port.
     Port(End),
+    /// The site.
+    Site,
 }
 
 /// One thing that has changed.
@@ -66,6 +68,12 @@ pub enum Change {
     Carry,
     /// The explanation of the keys.
     Help,
+    /// Whether board or site is shown.
+    Drawing,
+    /// How the site is worked at.
+    Site,
+    /// Where the window onto the site looks.
+    SiteView,
     /// There is work put off: [`super::Message::Work`] goes on with it.
     Work,
     /// These parts are to be laid out for a screen: [`super::Message::Tidied`] brings the layout. It takes long in a large

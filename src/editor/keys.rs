@@ -3,7 +3,7 @@
 use super::layout::{self, MODULE};
 use super::message::{Key, Target};
 use super::view::Point;
-use super::{Change, Editor, FocusOn, Selection};
+use super::{Change, Drawing, Editor, FocusOn, Selection, SiteAct};
 use crate::plan::{End, PartId, WireId};
 
 /// How much one press of plus or minus zooms.
@@ -25,8 +25,12 @@ impl Editor {
         if key.command && way(key).is_none() {
             return self.command(key);
         }
+        if self.site.drawing() == Drawing::Site {
+            return self.site_key(key, &on);
+        }
         match (key.key.as_str(), on) {
             ("?", _) => self.set_help(true),
+            ("s" | "S", _) => self.site_act(SiteAct::Turn(Drawing::Site)),
             ("f" | "F", _) => self.fit(),
             ("+" | "=", _) => self.set_view(self.view.zoomed_at_centre(ZOOM_STEP.0)),
             ("-" | "−", _) => self.set_view(self.view.zoomed_at_centre(ZOOM_STEP.1)),
@@ -90,6 +94,7 @@ impl Editor {
         self.joining.is_some()
             || self.replacing.is_some()
             || self.carry.is_some()
+            || self.site.hand().is_some()
             || matches!(on, Target::Port(_))
     }
 

@@ -5,6 +5,7 @@ use super::view::{Beyond, Point};
 use crate::plan::{Edit, End, History, PartId, Plan, Snippet, WireId};
 use crate::quantity::Ms;
 use crate::sheet::tidy::LaidOut;
+use crate::site::{Edge, Face, Fitting, Ground};
 use std::collections::BTreeMap;
 
 /// What a pointer or the keyboard is on.
@@ -50,6 +51,77 @@ pub struct Key {
     pub shift: bool,
     /// Control, or the command key.
     pub command: bool,
+}
+
+/// What is drawn with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SiteTool {
+    /// Nothing: things are chosen and moved.
+    Choose,
+    /// What is underfoot.
+    Ground(Ground),
+    /// What stands on the sides of cells.
+    Edge(Edge),
+    /// What stands on cells or leads through them.
+    Fitting(Fitting),
+    /// A room, by its number.
+    Room(u8),
+}
+
+/// Which drawing of the plan is shown.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Drawing {
+    /// The board, with its cards.
+    #[default]
+    Board,
+    /// The site.
+    Site,
+}
+
+/// What a pointer is on in the site.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SiteTarget {
+    /// A part.
+    Part(PartId),
+    /// The run of a wire, with the place that a bend made there has among its bends.
+    Run(WireId, usize),
+    /// A bend of a wire, by its place among the wire's bends.
+    Bend(WireId, usize),
+    /// Nothing in particular.
+    Paper,
+}
+
+/// One thing that is done with the site.
+#[derive(Clone, Debug)]
+pub enum SiteAct {
+    /// Shows the board or the site.
+    Turn(Drawing),
+    /// Shows another storey.
+    Storey(u8),
+    /// Draws with something else.
+    Tool(SiteTool),
+    /// The window onto the site has another size, in pixels of the screen.
+    Resize(f64, f64),
+    /// Shows the whole site.
+    Fit,
+    /// Zooms by a factor around a place of the window, or around its middle.
+    Zoom(f64, Option<Point>),
+    /// A pointer goes down.
+    Down(Pointer, SiteTarget),
+    /// A pointer moves.
+    Move(Pointer),
+    /// A pointer goes up.
+    Up(Pointer),
+    /// A pointer is lost: what it did is taken back.
+    Lost(i32),
+    /// A double click.
+    DoubleClick(SiteTarget),
+    /// A part is taken in hand, or let go; `true`: by a press that goes on as a drag.
+    Take(Option<PartId>, bool),
+    /// A part hangs elsewhere, or nowhere.
+    Hang(PartId, Option<Face>),
+    /// A wire is led over these faces.
+    Lead(WireId, Vec<Face>),
 }
 
 /// One thing said to the editor.
@@ -171,6 +243,8 @@ pub enum Message {
     Join(End, End),
     /// How the duties of loads stand: for each load a word and a mark, and whether that is of an earlier plan.
     Verdicts(BTreeMap<PartId, crate::sheet::verdict::Standing>, bool),
+    /// Something is done with the site.
+    Site(SiteAct),
     /// Says something in the page's polite line.
     Notice(String),
 }

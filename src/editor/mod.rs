@@ -24,6 +24,7 @@ mod message;
 mod moment;
 pub mod scene;
 mod selection;
+pub mod site;
 #[cfg(test)]
 mod tests;
 mod touched;
@@ -34,7 +35,7 @@ pub use change::{Change, FocusOn};
 pub use document::{Mark, Preview};
 pub use geometry::Shape;
 pub use joining::{Joining, Replacing, Taker, from_to};
-pub use message::{Key, Message, Pointer, Target};
+pub use message::{Drawing, Key, Message, Pointer, SiteAct, SiteTarget, SiteTool, Target};
 pub use moment::rescaled;
 pub use selection::Selection;
 pub use view::{Beyond, View};
@@ -50,6 +51,7 @@ use drawn::Drawn;
 use geometry::Geometry;
 use gesture::Pointers;
 use moment::Moment;
+use site::SiteState;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 use view::{Point, Rect};
@@ -105,6 +107,7 @@ pub struct Editor {
     tidying: Option<(Arc<Plan>, BTreeSet<PartId>, bool)>,
     /// The text that was pasted last, and how often.
     pasted: (String, u32),
+    site: SiteState,
     changes: BTreeSet<Change>,
 }
 
@@ -153,6 +156,7 @@ impl Editor {
             help: false,
             tidying: None,
             pasted: (String::new(), 0),
+            site: SiteState::default(),
             changes: BTreeSet::new(),
         };
         editor.put_board();

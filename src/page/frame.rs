@@ -4,6 +4,7 @@
 use super::later::{Fetch, Later};
 use super::store::{Pane, Store};
 use super::windows::{WindowKind, Windows};
+use crate::editor::Drawing;
 use leptos::prelude::*;
 use std::time::Duration;
 
@@ -23,6 +24,7 @@ pub fn Frame(
     super::keeping::Keeper::start(store, loaded);
     let later = Later::start(store, fetch);
     provide_context(later);
+    let is_site = move || store.drawing().get() == Drawing::Site;
     view! {
         <div
             class="frame"
@@ -35,12 +37,16 @@ pub fn Frame(
                 <super::toolbar::Toolbar/>
             </header>
             <aside class="shelf" class:open=open(store, Pane::Shelf) aria-label="Shelf">
-                <super::shelf::Shelf/>
+                <div class="of-board" hidden=is_site><super::shelf::Shelf/></div>
+                {move || is_site().then(|| later.place(|part| (part.site_shelf)()))}
             </aside>
-            <main class="board" aria-label="Board">
+            <main class="board" aria-label=move || if is_site() { "Site" } else { "Board" }>
                 <div class="board-area">
-                    <super::board::Board/>
-                    <super::welcome::Welcome/>
+                    <div class="board-whole" class:behind=is_site inert=is_site>
+                        <super::board::Board/>
+                        <super::welcome::Welcome/>
+                    </div>
+                    {move || is_site().then(|| view! { <div class="site-whole">{later.place(|part| (part.site)())}</div> })}
                 </div>
                 <super::preview::PreviewBanner/>
                 <Notice/>

@@ -38,6 +38,12 @@ pub struct Part {
     pub(super) take_other: fn(Incoming, &str, &str, &Faults),
     /// The standing line that says what new numbers change about the kept plans.
     pub(super) recheck_line: fn() -> AnyView,
+    /// The site, in the board's place.
+    pub(super) site: fn() -> AnyView,
+    /// What stands in the shelf's place beside the site.
+    pub(super) site_shelf: fn() -> AnyView,
+    /// What does not go in the site.
+    pub(super) site_problems: fn() -> AnyView,
     /// The sheet for the printer.
     pub(super) sheet: fn() -> AnyView,
     /// Copies the link to the plan.

@@ -38,6 +38,7 @@ mod problems;
 mod recheck;
 mod refused;
 mod shelf;
+mod site;
 mod sizes;
 mod standing;
 pub mod store;

@@ -9,7 +9,7 @@ use super::{
     book, build, clipboard, compare, day, details, duties, findings, incoming, later, launched,
     links, logic,
 };
-use super::{losses, measure, plans, print, recheck, sizes, tidying, worlds};
+use super::{losses, measure, plans, print, recheck, site, sizes, tidying, worlds};
 use leptos::prelude::*;
 
 impl Part {
@@ -18,13 +18,18 @@ impl Part {
         Part {
             start,
             verdict: || view! { <duties::VerdictLine/> }.into_any(),
-            details: || view! { <details::Details/> }.into_any(),
+            details: || {
+                view! { <site::Strangers/> <details::Details on_site=site::on_site/> }.into_any()
+            },
             log_page,
             play: || view! { <day::Play/> }.into_any(),
             window,
             take_link: incoming::take_link,
             take_other: incoming::take_other,
             recheck_line: || view! { <recheck::RecheckLine/> }.into_any(),
+            site: || view! { <site::SitePage/> }.into_any(),
+            site_problems: || view! { <site::SiteProblems/> }.into_any(),
+            site_shelf: || view! { <site::SiteShelf/> }.into_any(),
             sheet: || view! { <print::Sheet/> }.into_any(),
             copy_link: links::copy,
             copy: clipboard::copy,
@@ -45,6 +50,7 @@ fn start(store: Store) {
     provide_context(rechecks);
     provide_context(worlds::Worlds::start(store, use_keeper(), rechecks));
     plans::note_verdicts(store, use_keeper(), duties);
+    provide_context(site::SiteRuns::start(store));
     provide_context(losses::LossesJob::start(jobs));
     provide_context(logic::LogicJob::start(jobs));
     provide_context(findings::FindingsJob::start(jobs));

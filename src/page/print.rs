@@ -82,6 +82,7 @@ pub fn Sheet() -> impl IntoView {
                     <figcaption>{moment}</figcaption>
                 </figure>
             })}
+            <super::site::PrintedSite/>
             <TheDay/>
             {(!duties.is_empty()).then_some(view! { <h2>"Duties"</h2> <ul>{duties}</ul> })}
             <h2>"To build"</h2>

@@ -2,6 +2,7 @@
 //! the board, or to the world's settings where those mend it. A weight is told by a word and by a shape, never by colour alone.
 
 use super::fold::Folds;
+use super::later::use_later;
 use super::store::{Pane, use_store};
 use crate::net::{Problem, Weight};
 use crate::sheet::words::weight_mark;
@@ -11,6 +12,7 @@ use leptos::prelude::*;
 #[component]
 pub fn Problems() -> impl IntoView {
     let store = use_store();
+    let later = use_later();
     let problems = store.problems();
     let said = move || match counts(&problems.get()) {
         none if none.is_empty() => "Nothing is wrong at this moment.".to_string(),
@@ -36,6 +38,7 @@ pub fn Problems() -> impl IntoView {
                     key=|(p, says)| (p.kind.code(), says.clone(), p.parts.clone(), p.wires.clone())
                     children=|(p, says)| view! { <Entry problem=p says/> }/>
             </ul>
+            {move || later.part().map(|part| (part.site_problems)())}
         </section>
     }
 }

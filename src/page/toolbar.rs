@@ -12,6 +12,7 @@ use super::store::use_store;
 use super::theme::{self, Theme};
 use super::windows::{WindowKind, use_windows};
 use super::{clipboard, links};
+use crate::editor::{Drawing, Message, SiteAct};
 use crate::plan::{Edit, examples, read_plan};
 use crate::shelf::Origin;
 use leptos::html;
@@ -45,6 +46,7 @@ pub fn Toolbar() -> impl IntoView {
         <h1 class="unseen">"Duskline"</h1>
         <div class="bar-row">
             <FoldButton name="Shelf" key="[" folded=folds.shelf/>
+            <Drawings/>
             <Title/>
             <Steps/>
             <div class="verdict-line" role="status">{verdict}</div>
@@ -129,6 +131,31 @@ fn Title() -> impl IntoView {
             prop:value=title
             on:change=rename
         />
+    }
+}
+
+/// Which drawing of the plan is shown: board or site.
+#[component]
+fn Drawings() -> impl IntoView {
+    let store = use_store();
+    let one = move |of: Drawing, name: &'static str| {
+        view! {
+            <button
+                type="button"
+                title="To and fro between board and site (S)"
+                aria-keyshortcuts="S"
+                aria-pressed=move || (store.drawing().get() == of).to_string()
+                on:click=move |_| { store.dispatch(Message::Site(SiteAct::Turn(of))); }
+            >
+                {name}
+            </button>
+        }
+    };
+    view! {
+        <div class="drawings" role="group" aria-label="Drawing shown">
+            {one(Drawing::Board, "Board")}
+            {one(Drawing::Site, "Site")}
+        </div>
     }
 }
 

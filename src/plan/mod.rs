@@ -223,6 +223,17 @@ impl Plan {
         }
     }
 
+    /// What somebody begins with: an empty plan in the first of the ready sites.
+    pub fn fresh() -> Plan {
+        let ready = crate::site::READY.first();
+        Plan {
+            site: ready
+                .and_then(|(name, _)| crate::site::ready_site(name))
+                .map(std::sync::Arc::new),
+            ..Plan::empty()
+        }
+    }
+
     /// The part called `id`.
     pub fn part(&self, id: &PartId) -> Option<&Part> {
         self.parts.find(id)

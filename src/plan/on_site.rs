@@ -115,3 +115,28 @@ impl Plan {
         }
     }
 }
+
+impl Plan {
+    /// What puts another site in place of the site, as one step: parts and bends go along with their faces to where
+    /// `moved` says, and lose them where it says nowhere.
+    pub fn with_other_site(
+        &self,
+        site: Site,
+        moved: impl Fn(Face) -> Option<Face>,
+    ) -> Vec<super::Edit> {
+        let mut edits = vec![super::Edit::Site(Some(Box::new(site)))];
+        for part in self.parts.iter().filter(|part| part.hangs.is_some()) {
+            let to = part.hangs.and_then(&moved);
+            if to != part.hangs {
+                edits.push(super::Edit::Hang(part.id.clone(), to));
+            }
+        }
+        for wire in &self.wires {
+            let via: Vec<Face> = wire.via.iter().filter_map(|face| moved(*face)).collect();
+            if via != wire.via {
+                edits.push(super::Edit::Lead(wire.id.clone(), via));
+            }
+        }
+        edits
+    }
+}

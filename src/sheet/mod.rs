@@ -23,6 +23,7 @@ pub mod readings;
 pub mod recheck_report;
 pub mod route;
 pub mod search;
+pub mod site;
 pub mod sizes;
 pub mod spatial;
 pub mod state_line;

@@ -7,6 +7,7 @@
 //! millimetres unless a name says otherwise; a site's own numbers are whole centimetres.
 
 mod cell;
+mod change;
 mod face;
 mod paint;
 mod place;
@@ -23,6 +24,7 @@ mod walk;
 mod write;
 
 pub use cell::{Cell, Edge, Fitting, Ground};
+pub use change::Moved;
 pub use face::{Face, Surface};
 pub use paint::{Mark, Patch};
 pub use place::{Room, Site, Storey};

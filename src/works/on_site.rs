@@ -50,41 +50,67 @@ pub struct OnSite {
     runs: BTreeMap<WireId, SiteRun>,
     lanes: BTreeMap<(WireId, usize), i32>,
     problems: Vec<SiteProblem>,
+    /// What is known from before, and the wires whose runs are there, while not all are.
+    before: BTreeMap<WireId, SiteRun>,
+    done: usize,
 }
 
 impl OnSite {
     /// The plan in its site; none where it has no site.
     pub fn of(plan: &Plan) -> Option<OnSite> {
-        let mut on_site = OnSite {
-            router: Router::new(plan.site.clone()?),
-            runs: BTreeMap::new(),
-            lanes: BTreeMap::new(),
-            problems: Vec::new(),
-        };
-        on_site.refresh(plan);
+        let mut on_site = OnSite::begin(None, plan)?;
+        while on_site.go_on(plan) {}
         Some(on_site)
+    }
+
+    /// Begins to work a plan out, with what of an earlier state still holds; [`OnSite::go_on`] does the work, run by run.
+    pub fn begin(before: Option<OnSite>, plan: &Plan) -> Option<OnSite> {
+        let site = plan.site.as_ref()?;
+        let is_same = |before: &OnSite| {
+            Arc::ptr_eq(site, before.router.site()) || site == before.router.site()
+        };
+        Some(match before.filter(is_same) {
+            Some(mut kept) => {
+                let mut before = std::mem::take(&mut kept.runs);
+                before.append(&mut kept.before);
+                OnSite {
+                    before,
+                    done: 0,
+                    ..kept
+                }
+            }
+            None => OnSite {
+                router: Router::new(site.clone()),
+                runs: BTreeMap::new(),
+                lanes: BTreeMap::new(),
+                problems: Vec::new(),
+                before: BTreeMap::new(),
+                done: 0,
+            },
+        })
+    }
+
+    /// Finds the run of the next wire of the plan that it was begun with; whether there is more to do. What is asked of it
+    /// before that is of an earlier state in parts.
+    pub fn go_on(&mut self, plan: &Plan) -> bool {
+        if let Some(wire) = plan.wires.get(self.done) {
+            let kept = self.before.remove(&wire.id);
+            let run = self.run(plan, self.done, wire, kept);
+            self.runs.insert(wire.id.clone(), run);
+            self.done += 1;
+            return true;
+        }
+        self.before.clear();
+        self.lanes = self.lanes_of(plan);
+        self.problems = self.problems_of(plan);
+        false
     }
 
     /// The same for a later state of the plan, with what of it still holds.
     pub fn update(self, plan: &Plan) -> Option<OnSite> {
-        let site = plan.site.as_ref()?;
-        if !Arc::ptr_eq(site, self.router.site()) && site != self.router.site() {
-            return OnSite::of(plan);
-        }
-        let mut on_site = self;
-        on_site.refresh(plan);
+        let mut on_site = OnSite::begin(Some(self), plan)?;
+        while on_site.go_on(plan) {}
         Some(on_site)
-    }
-
-    fn refresh(&mut self, plan: &Plan) {
-        let mut before = std::mem::take(&mut self.runs);
-        for (at, wire) in plan.wires.iter().enumerate() {
-            let kept = before.remove(&wire.id);
-            let run = self.run(plan, at, wire, kept);
-            self.runs.insert(wire.id.clone(), run);
-        }
-        self.lanes = self.lanes_of(plan);
-        self.problems = self.problems_of(plan);
     }
 
     fn run(&self, plan: &Plan, at: usize, wire: &Wire, kept: Option<SiteRun>) -> SiteRun {

@@ -48,11 +48,35 @@ const KEYS: &[(&str, &str)] = &[
     ),
     ("Ctrl Z", "undo"),
     ("Ctrl Y or Ctrl Shift Z", "redo"),
+    ("S", "to and fro between board and site"),
     ("F", "show the whole plan"),
     ("B", "what is to be built, and gathered for it"),
     ("[ and ]", "fold or unfold the shelf, the details"),
     ("+ and −", "larger, smaller"),
     ("?", "this help"),
+];
+
+const SITE: &[(&str, &str)] = &[
+    ("Arrow keys", "from cell to cell"),
+    ("Page up, page down", "to the storey above, below"),
+    (
+        "C L G R A W D H I U",
+        "draw with: choose, floor, ground, roof, air, wall, door, hatch, stairs, furniture",
+    ),
+    (
+        "Enter",
+        "draw in the cell, hang the part in hand there, or choose the next part that hangs there",
+    ),
+    ("Shift and arrow keys", "stretch what Enter draws"),
+    (
+        "Space",
+        "to the next side of the cell, or the next place for a part",
+    ),
+    ("Delete", "take the chosen part off its place"),
+    (
+        "Escape",
+        "back: from the part in hand, from drawing, from the choice",
+    ),
 ];
 
 const MOUSE: &[(&str, &str)] = &[
@@ -74,6 +98,10 @@ const MOUSE: &[(&str, &str)] = &[
         "throw it at the moment shown, and see what happens",
     ),
     ("Double click a part", "rename it"),
+    (
+        "Drag on the site",
+        "a part to another face; a run, to lead it over there; with a tool, to draw",
+    ),
 ];
 
 /// The dialog.
@@ -102,6 +130,8 @@ pub fn Help() -> impl IntoView {
             <h2 id="help-title">"Keys and gestures"</h2>
             <h3>"Keyboard"</h3>
             <dl>{rows(KEYS)}</dl>
+            <h3>"On the site"</h3>
+            <dl>{rows(SITE)}</dl>
             <h3>"Mouse and fingers"</h3>
             <dl>{rows(MOUSE)}</dl>
             <form method="dialog"><button type="submit">"Close"</button></form>

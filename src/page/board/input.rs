@@ -159,7 +159,11 @@ fn under_keyboard(ev: &KeyboardEvent) -> Target {
     let Some(element) = ev.target().and_then(|t| t.dyn_into::<Element>().ok()) else {
         return Target::Paper;
     };
-    let on_board = element.closest(".paper").ok().flatten().is_some();
+    let on_board = element
+        .closest(".paper, .site-paper")
+        .ok()
+        .flatten()
+        .is_some();
     if on_board || element.tag_name().eq_ignore_ascii_case("body") {
         target(ev.target())
     } else {

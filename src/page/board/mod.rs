@@ -200,6 +200,9 @@ fn Tools() -> impl IntoView {
                 title="Lay out the chosen parts anew, or the whole plan (T)"
                 on:click=move |_| { store.dispatch(Message::Tidy); }
             >"Tidy"</button>
+            <button type="button" title="What a stranger can put out or cut"
+                aria-pressed=move || store.strangers().get().to_string()
+                on:click=move |_| store.ask_about_strangers()>"Strangers"</button>
             <button type="button" title="Explain the keys (?)" on:click=move |_| { store.dispatch(Message::Help(true)); }>"Keys"</button>
         </div>
     }

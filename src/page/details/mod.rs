@@ -22,6 +22,7 @@ pub(crate) use lists::Spans;
 pub(super) use start_by::StartByJob;
 
 use super::store::{Pane, use_store};
+use crate::editor::{Drawing, Selection};
 use crate::plan::{PartId, WireId};
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
@@ -37,7 +38,10 @@ enum About {
 
 /// The details of what is chosen.
 #[component]
-pub fn Details() -> impl IntoView {
+pub fn Details(
+    /// What is said of the site about what is chosen, or about the site itself.
+    on_site: fn(Selection) -> AnyView,
+) -> impl IntoView {
     let store = use_store();
     let selection = store.selection();
     let about = Memo::new(move |_| {
@@ -50,12 +54,22 @@ pub fn Details() -> impl IntoView {
             _ => About::Several,
         })
     });
+    let is_site = Memo::new(move |_| {
+        store.drawing().get() == Drawing::Site && about.with(|a| *a == About::Plan)
+    });
     // The details of the plan go and come again at every choice.
     let world_unfolded = RwSignal::new(false);
     let shown = move || match about.get() {
+        About::Plan if is_site.get() => on_site(Selection::default()),
         About::Plan => view! { <plan::PlanDetails world_unfolded/> }.into_any(),
-        About::Part(id) => view! { <part::PartDetails id/> }.into_any(),
-        About::Wire(id) => view! { <wire::WireDetails id/> }.into_any(),
+        About::Part(id) => {
+            view! { <part::PartDetails id=id.clone() on_site=on_site(Selection::part(&id))/> }
+                .into_any()
+        }
+        About::Wire(id) => {
+            view! { <wire::WireDetails id=id.clone() on_site=on_site(Selection::wire(&id))/> }
+                .into_any()
+        }
         About::Several => view! { <several::SeveralDetails/> }.into_any(),
     };
     let whole = NodeRef::<leptos::html::Div>::new();

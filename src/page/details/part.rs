@@ -20,6 +20,8 @@ use serde_json::Value;
 pub(super) fn PartDetails(
     /// Its id.
     id: PartId,
+    /// What is said of it on the site.
+    on_site: AnyView,
 ) -> impl IntoView {
     let store = use_store();
     let (part, state) = (store.part(&id)?, store.part_state(&id)?);
@@ -89,6 +91,7 @@ pub(super) fn PartDetails(
             {manual.then(|| throw_button(id.clone(), &kind))}
             <super::figures::Lasts id=id.clone()/>
         </section>
+        {on_site}
         <section aria-label="Settings">
             <Name id=id.clone() part=part.clone()/>
             {kind.banks().then(|| view! { <Count id=id.clone() part=part.clone()/> })}
@@ -187,17 +190,35 @@ fn ReachChoice(id: PartId, part: ArcRwSignal<Part>) -> impl IntoView {
         Reach::Friends => "friends",
         Reach::Anyone => "anyone, strangers too",
     };
-    let options: Vec<_> = Reach::ALL
-        .iter()
-        .map(|r| (r.word().to_string(), said(*r).to_string()))
-        .collect();
+    let by_place = {
+        let id = id.clone();
+        Memo::new(move |_| {
+            store.revision();
+            store.with_plan(|plan| plan.reach_on_site(plan.part(&id)?))
+        })
+    };
+    let options = Signal::derive(move || {
+        let own = Reach::ALL.map(|r| (r.word().to_string(), said(r).to_string()));
+        let placed = by_place.get().map(|r| {
+            let says = format!("as it hangs: {}", said(r));
+            (String::new(), says)
+        });
+        placed.into_iter().chain(own).collect::<Vec<_>>()
+    });
     let value = Signal::derive(move || {
-        part.with(|p| p.reach.unwrap_or(Reach::Builders).word().to_string())
+        let by_hand = part.with(|p| p.reach);
+        match by_place.get() {
+            Some(_) => by_hand.map_or("", Reach::word),
+            None => by_hand.unwrap_or(Reach::Builders).word(),
+        }
+        .to_string()
     });
     let choose = move |word: String| {
         let reach = Reach::ALL.into_iter().find(|r| r.word() == word);
-        let reach = reach.filter(|r| *r != Reach::Builders);
+        // Without a place nobody but the builders is what is so anyway.
+        let is_placed = by_place.with_untracked(Option::is_some);
+        let reach = reach.filter(|r| is_placed || *r != Reach::Builders);
         store.commit("set who can reach it", vec![Edit::Reach(id.clone(), reach)]);
     };
-    view! { <Choice id="part-reach".to_string() label="Can be reached by" options=Signal::stored(options) value choose/> }
+    view! { <Choice id="part-reach".to_string() label="Can be reached by" options value choose/> }
 }

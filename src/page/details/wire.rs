@@ -11,6 +11,8 @@ use leptos::prelude::*;
 pub(super) fn WireDetails(
     /// Its id.
     id: WireId,
+    /// What is said of it on the site.
+    on_site: AnyView,
 ) -> impl IntoView {
     let store = use_store();
     let (wire, flow) = (store.wire(&id)?, store.flow(&id)?);
@@ -42,6 +44,7 @@ pub(super) fn WireDetails(
             </dl>
             <p class="aside">{bends}</p>
         </section>
+        {on_site}
         <section aria-label="What to do with it">
             <div class="buttons">
                 <button type="button"

@@ -36,7 +36,7 @@ impl Keeper {
             };
             match text {
                 Some(text) => keeper.take_text(text),
-                None => keeper.take(Plan::empty(), Open::fresh(new_key()), Origin::Own, None),
+                None => keeper.take(Plan::fresh(), Open::fresh(new_key()), Origin::Own, None),
             }
         });
     }

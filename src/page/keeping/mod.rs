@@ -147,7 +147,7 @@ impl Keeper {
         keeper.tell_mended(&loaded.mended, &loaded.missing);
         match loaded.open {
             Some(text) => keeper.take_text(text),
-            None => keeper.take(Plan::empty(), Open::fresh(new_key()), Origin::Own, None),
+            None => keeper.take(Plan::fresh(), Open::fresh(new_key()), Origin::Own, None),
         }
         keeper.listen();
         keeper

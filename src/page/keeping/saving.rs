@@ -94,7 +94,7 @@ impl Keeper {
         let mut opened = self.opened.get_value();
         let is_new = opened.borrow().open.revision == 0;
         let plan = self.store.document();
-        if is_new && *plan == Plan::empty() {
+        if is_new && *plan == Plan::fresh() {
             return;
         }
         if self.elsewhere.get_untracked() {

@@ -101,7 +101,7 @@ pub fn Plans() -> impl IntoView {
         shelf.with(keys)
     });
     let begin = move |_| {
-        keeper.open_other(crate::plan::Plan::empty(), Origin::Own);
+        keeper.open_other(crate::plan::Plan::fresh(), Origin::Own);
         windows.close();
     };
     let is_filtered = move || {

@@ -143,6 +143,15 @@ impl Store {
         self.dispatch(Message::Reveal(parts, wires));
     }
 
+    /// Asks what strangers can put out or cut, or no longer; the details say it.
+    pub fn ask_about_strangers(self) {
+        let asks = !self.strangers.get_untracked();
+        self.strangers.set(asks);
+        if asks {
+            self.pane.set(Some(Pane::Details));
+        }
+    }
+
     /// Says something in the page's polite line; it goes away by itself.
     pub fn notice(self, text: String) {
         self.notice.set(text);

@@ -17,7 +17,9 @@ pub use pane::{LogPage, Pane};
 pub use redraw::Redraw;
 
 use crate::editor::scene::{card_id, port_id};
-use crate::editor::{Change, Editor, FocusOn, Message, Preview, Replacing, Selection, View};
+use crate::editor::{
+    Change, Drawing, Editor, FocusOn, Message, Preview, Replacing, Selection, View,
+};
 use crate::net::Problem;
 use crate::plan::{Impact, Part, PartId, Plan, Wire, WireId};
 use crate::quantity::{Ms, Unit};
@@ -71,6 +73,11 @@ pub struct Store {
     chooses_by_dragging: RwSignal<bool>,
     renaming: RwSignal<Option<PartId>>,
     help: RwSignal<bool>,
+    drawing: RwSignal<Drawing>,
+    /// Counts the changes of how the site is worked at.
+    site: RwSignal<u64>,
+    site_view: RwSignal<View>,
+    strangers: RwSignal<bool>,
     notice: RwSignal<String>,
     tidies: RwSignal<Option<(BTreeSet<PartId>, Screen)>>,
     log: RwSignal<LogPage>,
@@ -139,6 +146,10 @@ impl Store {
             chooses_by_dragging: RwSignal::new(false),
             renaming: RwSignal::new(None),
             help: RwSignal::new(false),
+            drawing: RwSignal::new(Drawing::Board),
+            site: RwSignal::new(0),
+            site_view: RwSignal::new(View::default()),
+            strangers: RwSignal::new(false),
             notice: RwSignal::new(String::new()),
             tidies: RwSignal::new(None),
             log: RwSignal::new(LogPage::Day),
@@ -335,6 +346,26 @@ impl Store {
         self.renaming.into()
     }
 
+    /// Which drawing of the plan is shown.
+    pub fn drawing(self) -> Signal<Drawing> {
+        self.drawing.into()
+    }
+
+    /// Counts the changes of how the site is worked at. Tracked.
+    pub fn site_changes(self) -> u64 {
+        self.site.get()
+    }
+
+    /// What the window onto the site shows, and how large.
+    pub fn site_view(self) -> Signal<View> {
+        self.site_view.into()
+    }
+
+    /// Whether it is asked what strangers can put out or cut.
+    pub fn strangers(self) -> RwSignal<bool> {
+        self.strangers
+    }
+
     /// Whether the keys are being explained.
     pub fn help(self) -> Signal<bool> {
         self.help.into()
@@ -449,6 +480,9 @@ impl Store {
             Change::Renaming => put(self.renaming, self.with(|e| e.renaming().cloned())),
             Change::Carry => put(self.carry, self.with(|e| e.carry().map(String::from))),
             Change::Help => put(self.help, self.with(Editor::help)),
+            Change::Drawing => put(self.drawing, self.with(|e| e.site().drawing())),
+            Change::Site => self.site.update(|n| *n += 1),
+            Change::SiteView => put(self.site_view, self.with(|e| e.site().view())),
             Change::Work => self.work_later(),
             Change::Tidy(parts, screen) => self.tidies.set(Some((parts, screen))),
             Change::FocusOn(to) => focus_on(&to),
@@ -491,10 +525,12 @@ fn focus_on(to: &FocusOn) {
     let id = match to {
         FocusOn::Part(part) => card_id(part),
         FocusOn::Port(end) => port_id(end),
+        FocusOn::Site => "site-paper".to_string(),
     };
     request_animation_frame(move || {
         use wasm_bindgen::JsCast;
         if let Some(element) = document().get_element_by_id(&id) {
+            // Focusing is the same for elements of HTML and of SVG.
             let element: web_sys::SvgElement = element.unchecked_into();
             // The element may refuse it, which harms nothing.
             let _ = element.focus();

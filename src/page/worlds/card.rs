@@ -92,7 +92,7 @@ fn Acts(world: Arc<NamedWorld>, refused: RwSignal<Vec<String>>) -> impl IntoView
         refused.set(done.err().unwrap_or_default());
     };
     let start = move |_| {
-        let mut plan = Plan::empty();
+        let mut plan = Plan::fresh();
         // An empty plan stands on any numbers.
         if let Ok(edits) = plan.edits_to_follow(&world.get_value())
             && plan.apply_all(edits).is_ok()

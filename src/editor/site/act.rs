@@ -1,0 +1,106 @@
+//! What is done with the site, act by act.
+
+use super::InHand;
+use crate::editor::view::View;
+use crate::editor::{Change, Drawing, Editor, FocusOn, SiteAct, SiteTool};
+use crate::site::Surface;
+
+impl Editor {
+    pub(in crate::editor) fn site_act(&mut self, act: SiteAct) {
+        match act {
+            SiteAct::Turn(to) => self.turn_to(to),
+            SiteAct::Storey(at) => self.set_storey(at),
+            SiteAct::Tool(tool) => self.set_site_tool(tool),
+            SiteAct::Resize(width, height) => self.resize_site(width, height),
+            SiteAct::Fit => self.set_site_view(self.whole_site()),
+            SiteAct::Zoom(by, Some(at)) => self.set_site_view(self.site.view.zoomed(by, at)),
+            SiteAct::Zoom(by, None) => self.set_site_view(self.site.view.zoomed_at_centre(by)),
+            SiteAct::Down(pointer, target) => self.site_down(pointer, target),
+            SiteAct::Move(pointer) => self.site_moves(pointer),
+            SiteAct::Up(pointer) => self.site_up(pointer),
+            SiteAct::Lost(id) => self.site_lost(id),
+            SiteAct::DoubleClick(target) => self.site_double_click(target),
+            SiteAct::Take(part, dragged) => {
+                self.let_go_of_site();
+                self.site.hand = part.map(|part| InHand {
+                    part,
+                    over: None,
+                    refused: None,
+                    dragged,
+                });
+                self.site.tool = SiteTool::Choose;
+                self.note_site();
+            }
+            SiteAct::Hang(part, face) => self.hang(&part, face),
+            SiteAct::Lead(wire, via) => self.lead(&wire, via),
+        }
+    }
+
+    pub(super) fn turn_to(&mut self, to: Drawing) {
+        if self.site.drawing == to {
+            return;
+        }
+        self.let_go();
+        self.cancel_gesture();
+        self.set_carry(None);
+        self.let_go_of_site();
+        self.site.drawing = to;
+        self.note(Change::Drawing);
+        self.keep_in_site();
+        // What is chosen is to be seen there, too.
+        let chosen = self.selection.clone();
+        let parts: Vec<_> = chosen.parts.into_iter().collect();
+        let wires: Vec<_> = chosen.wires.into_iter().collect();
+        match to {
+            Drawing::Site => {
+                let plan = self.plan();
+                let hangs = parts.iter().find_map(|id| plan.part(id)?.hangs);
+                let end = |id| plan.part(&plan.wire(id)?.from.part)?.hangs;
+                if let Some(face) = hangs.or_else(|| wires.iter().find_map(end)) {
+                    self.show_cell(face.cell());
+                }
+                self.note(Change::FocusOn(FocusOn::Site));
+            }
+            Drawing::Board => {
+                if let Some(rect) = parts.first().and_then(|id| self.geometry.rect(id)) {
+                    self.reveal(rect);
+                }
+            }
+        }
+    }
+
+    pub(super) fn set_storey(&mut self, at: u8) {
+        let count = self.plan().site.as_ref().map_or(0, |s| s.storeys.len());
+        if usize::from(at) < count && self.site.storey != at {
+            self.site.cursor.from = None;
+            self.site.marks.clear();
+            self.site.storey = at;
+            self.note_site();
+        }
+    }
+
+    pub(super) fn set_site_tool(&mut self, tool: SiteTool) {
+        self.let_go_of_site();
+        if tool.is_of_sides() && !self.site.cursor.surface.is_wall() {
+            self.site.cursor.surface = Surface::North;
+        }
+        if self.site.tool != tool {
+            self.site.tool = tool;
+            self.note_site();
+        }
+    }
+
+    fn resize_site(&mut self, width: f64, height: f64) {
+        let is_whole = self.site.view == self.whole_site();
+        let is_first = !std::mem::replace(&mut self.site.is_measured, true);
+        let view = View {
+            width,
+            height,
+            ..self.site.view
+        };
+        self.set_site_view(view);
+        if is_first || is_whole {
+            self.set_site_view(self.whole_site());
+        }
+    }
+}

@@ -1,0 +1,162 @@
+//! Hanging parts on faces of the site, and leading wires over them by hand.
+
+use super::{InHand, Leading};
+use crate::editor::view::Point;
+use crate::editor::{Editor, Selection};
+use crate::limits::SITE_BENDS;
+use crate::plan::{Edit, PartId, Plan, WireId};
+use crate::sheet::site::places::{cell_at, nearest_face};
+use crate::sheet::site::said;
+use crate::site::{Face, Surface};
+
+/// The face at a place of a storey that a part would take, or why there is none.
+fn face_for(plan: &Plan, part: &PartId, storey: u8, at: Point) -> (Option<Face>, Option<String>) {
+    let (Some(site), Some(part)) = (plan.site.as_deref(), plan.part(part)) else {
+        return (None, None);
+    };
+    let Some((x, y)) = cell_at(site, at) else {
+        return (None, None);
+    };
+    let cell = (storey, x, y);
+    let found = nearest_face(cell, at, |face| plan.unfit(part, face).is_none());
+    match found {
+        Some(face) => match said::refused(plan, part, Some(face)) {
+            None => (Some(face), None),
+            // Where its first face is taken, another of the cell does.
+            Some(why) => {
+                let free = |face| said::refused(plan, part, Some(face)).is_none();
+                match nearest_face(cell, at, free) {
+                    Some(face) => (Some(face), None),
+                    None => (None, Some(why)),
+                }
+            }
+        },
+        None => {
+            let any = nearest_face(cell, at, |face| site.has(face));
+            (None, said::refused(plan, part, any))
+        }
+    }
+}
+
+impl InHand {
+    /// Says where it would hang at a place of a storey.
+    pub(super) fn aim(&mut self, plan: &Plan, storey: u8, at: Point) {
+        (self.over, self.refused) = face_for(plan, &self.part, storey, at);
+    }
+}
+
+impl Leading {
+    /// The bends as they would be.
+    pub(super) fn bends(&self) -> Vec<Face> {
+        let mut via = self.via.clone();
+        let Some(face) = self.over else {
+            return via;
+        };
+        let at = self.index.min(via.len());
+        match self.is_new {
+            true => via.insert(at, face),
+            false => via.iter_mut().nth(at).into_iter().for_each(|f| *f = face),
+        }
+        via
+    }
+
+    /// Leads the bend to the face at a place of a storey: a wall where one is near, else where the bend was before, on the
+    /// floor or under the ceiling.
+    pub(super) fn aim(&mut self, plan: &Plan, storey: u8, at: Point, before: Surface) {
+        let Some(site) = plan.site.as_deref() else {
+            return;
+        };
+        let Some((x, y)) = cell_at(site, at) else {
+            return;
+        };
+        let is_meant = |face: Face| {
+            site.has(face)
+                && match face.surface {
+                    Surface::Ceiling => before == Surface::Ceiling,
+                    Surface::Floor => before != Surface::Ceiling,
+                    _ => true,
+                }
+        };
+        let any = |face: Face| site.has(face);
+        let cell = (storey, x, y);
+        self.over = nearest_face(cell, at, is_meant).or_else(|| nearest_face(cell, at, any));
+    }
+}
+
+impl Editor {
+    /// Hangs a part on a face, or takes it off its place; says why where that can't be.
+    pub(super) fn hang(&mut self, id: &PartId, face: Option<Face>) {
+        let plan = self.plan().clone();
+        let Some(part) = plan.part(id) else { return };
+        if part.hangs == face {
+            return;
+        }
+        let name = plan.called(id);
+        let Some((face, site)) = face.zip(plan.site.as_deref()) else {
+            if self.commit(
+                &format!("take {name} off its place"),
+                vec![Edit::Hang(id.clone(), None)],
+            ) {
+                self.say(format!("{name} lies among the parts without a place."));
+            }
+            return;
+        };
+        if let Some(why) = said::refused(&plan, part, Some(face)) {
+            return self.say(why);
+        }
+        let on = said::on(site, face);
+        let edit = Edit::Hang(id.clone(), Some(face));
+        if self.commit(&format!("hang {name} {on}"), vec![edit]) {
+            self.select(Selection::part(id));
+            self.say(format!("{name} hangs {on}."));
+        }
+    }
+
+    /// Hangs the part in hand where it is over, or says why not.
+    pub(super) fn hang_in_hand(&mut self) {
+        let Some(hand) = self.site.hand.clone() else {
+            return;
+        };
+        match (hand.over, hand.refused) {
+            (Some(face), _) => {
+                self.site.hand = None;
+                self.note_site();
+                self.hang(&hand.part, Some(face));
+            }
+            // A click that meets nothing leaves it in hand, so that one can try beside it.
+            (None, why) => {
+                if hand.dragged {
+                    self.site.hand = None;
+                }
+                self.note_site();
+                if let Some(why) = why {
+                    self.say(why);
+                }
+            }
+        }
+    }
+
+    /// Leads a wire over faces by hand.
+    pub(super) fn lead(&mut self, id: &WireId, via: Vec<Face>) {
+        if via.len() > SITE_BENDS {
+            return self.say(format!(
+                "A wire takes at most {SITE_BENDS} bends by hand. Take one off first."
+            ));
+        }
+        let before = self.plan().wire(id).map(|wire| wire.via.len());
+        let says = match before {
+            Some(before) if via.len() < before => "take bends off a wire",
+            _ => "lead a wire",
+        };
+        self.commit(says, vec![Edit::Lead(id.clone(), via)]);
+    }
+
+    /// Takes one bend off a wire.
+    pub(super) fn take_bend_off(&mut self, id: &WireId, index: usize) {
+        let via = self.plan().wire(id).map(|wire| wire.via.clone());
+        if let Some(mut via) = via.filter(|via| index < via.len()) {
+            via.remove(index);
+            self.lead(id, via);
+        }
+    }
+}

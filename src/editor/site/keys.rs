@@ -1,0 +1,260 @@
+//! The keys of the site: arrows go from cell to cell, Enter acts there, letters choose what is drawn with.
+
+use super::SiteState;
+use crate::editor::{Drawing, Editor, Key, Selection, SiteAct, SiteTool, Target};
+use crate::plan::PartId;
+use crate::sheet::site::places::{cell_rect, part_place};
+use crate::sheet::site::said;
+use crate::site::{Edge, Face, Fitting, Ground, Surface};
+
+/// How much one press of plus or minus zooms.
+const ZOOM_STEP: (f64, f64) = (1.25, 0.8);
+
+/// Letters and what they draw with.
+pub(super) const TOOLS: [(&str, SiteTool); 10] = [
+    ("c", SiteTool::Choose),
+    ("g", SiteTool::Ground(Ground::Ground)),
+    ("l", SiteTool::Ground(Ground::Floor)),
+    ("r", SiteTool::Ground(Ground::Roof)),
+    ("a", SiteTool::Ground(Ground::Air)),
+    ("w", SiteTool::Edge(Edge::Wall)),
+    ("d", SiteTool::Edge(Edge::Door)),
+    ("h", SiteTool::Fitting(Fitting::Hatch)),
+    ("i", SiteTool::Fitting(Fitting::Stairs)),
+    ("u", SiteTool::Fitting(Fitting::Furniture)),
+];
+
+impl SiteTool {
+    /// The letter that chooses it, if one does.
+    pub fn key(self) -> Option<&'static str> {
+        let known = TOOLS.iter().find(|(_, tool)| *tool == self);
+        known.map(|(key, _)| *key)
+    }
+}
+
+impl SiteState {
+    /// The face that the keyboard is on.
+    fn face(&self) -> Face {
+        Face::new(
+            self.storey,
+            self.cursor.x,
+            self.cursor.y,
+            self.cursor.surface,
+        )
+    }
+}
+
+impl Editor {
+    /// Does what a key means on the site; whether it means anything.
+    pub(in crate::editor) fn site_key(&mut self, key: &Key, on: &Target) -> bool {
+        let name = key.key.as_str();
+        match name {
+            "?" => self.set_help(true),
+            "s" | "S" => self.turn_to(Drawing::Board),
+            "f" | "F" => self.set_site_view(self.whole_site()),
+            "+" | "=" => self.set_site_view(self.site.view.zoomed_at_centre(ZOOM_STEP.0)),
+            "-" | "−" => self.set_site_view(self.site.view.zoomed_at_centre(ZOOM_STEP.1)),
+            "Escape" => self.escape_on_site(),
+            _ if *on == Target::Elsewhere || self.plan().site.is_none() => return false,
+            "PageUp" => self.set_storey(self.site.storey.saturating_add(1)),
+            "PageDown" => self.set_storey(self.site.storey.saturating_sub(1)),
+            "Enter" => self.enter_on_site(),
+            " " => self.turn_surface(),
+            "Delete" | "Backspace" => self.take_chosen_off(),
+            _ => return self.step_on_site(key) || self.tool_by_key(name),
+        }
+        true
+    }
+
+    fn tool_by_key(&mut self, name: &str) -> bool {
+        let lower = name.to_ascii_lowercase();
+        let tool = TOOLS.iter().find(|(key, _)| *key == lower);
+        if let Some((_, tool)) = tool {
+            self.set_site_tool(*tool);
+        }
+        tool.is_some()
+    }
+
+    fn escape_on_site(&mut self) {
+        let site = &self.site;
+        let holds = site.hand.is_some()
+            || site.leading.is_some()
+            || site.cursor.from.is_some()
+            || !site.marks.is_empty();
+        if holds {
+            self.let_go_of_site();
+        } else if self.site.tool != SiteTool::Choose {
+            self.set_site_tool(SiteTool::Choose);
+        } else {
+            self.select(Selection::default());
+        }
+    }
+
+    /// Goes a cell on; with Shift the stretch goes along.
+    fn step_on_site(&mut self, key: &Key) -> bool {
+        let (dx, dy): (i8, i8) = match key.key.as_str() {
+            "ArrowLeft" => (-1, 0),
+            "ArrowRight" => (1, 0),
+            "ArrowUp" => (0, -1),
+            "ArrowDown" => (0, 1),
+            _ => return false,
+        };
+        let Some(site) = self.plan().site.clone() else {
+            return false;
+        };
+        let before = (self.site.cursor.x, self.site.cursor.y);
+        let draws = self.site.tool != SiteTool::Choose;
+        // The first press only shows where the keyboard is.
+        if self.site.shows_cursor {
+            let to = |at: u8, by: i8, end: u8| at.saturating_add_signed(by).min(end - 1);
+            self.site.cursor.x = to(before.0, dx, site.width);
+            self.site.cursor.y = to(before.1, dy, site.depth);
+        }
+        self.site.shows_cursor = true;
+        self.site.cursor.from = match key.shift && draws {
+            true => Some(self.site.cursor.from.unwrap_or(before)),
+            false => None,
+        };
+        if self.site.hand.is_some() {
+            self.site.cursor.surface = self.surface_for_hand();
+        }
+        self.after_step();
+        true
+    }
+
+    /// What follows from another place of the keyboard.
+    fn after_step(&mut self) {
+        let stretch = match self.site.cursor.from {
+            Some(_) => self.site.stretch(self.plan()),
+            None => None,
+        };
+        self.site.marks = stretch.map(|stroke| stroke.patches).unwrap_or_default();
+        let (plan, face) = (self.plan().clone(), self.site.face());
+        if let Some(hand) = &mut self.site.hand {
+            let part = plan.part(&hand.part);
+            hand.refused = part.and_then(|part| said::refused(&plan, part, Some(face)));
+            hand.over = hand.refused.is_none().then_some(face);
+        }
+        let rect = cell_rect(self.site.cursor.x, self.site.cursor.y);
+        self.set_site_view(self.site.view.revealing(rect));
+        self.note_site();
+    }
+
+    /// The first surface of the cell on which the part in hand can hang; the one that was meant before where none is.
+    fn surface_for_hand(&self) -> Surface {
+        self.surfaces()
+            .first()
+            .copied()
+            .unwrap_or(self.site.cursor.surface)
+    }
+
+    /// The surfaces of the cell that can be meant: those that take the part in hand, the sides for what is drawn along
+    /// sides, and those with a part on them elsewhere.
+    fn surfaces(&self) -> Vec<Surface> {
+        let (plan, site) = (self.plan(), &self.site);
+        if site.tool.is_of_sides() {
+            return Surface::WALLS.to_vec();
+        }
+        let at = |surface| Face::new(site.storey, site.cursor.x, site.cursor.y, surface);
+        let hand = site.hand.as_ref().and_then(|hand| plan.part(&hand.part));
+        let is_meant = |surface: &Surface| match hand {
+            Some(part) => said::refused(plan, part, Some(at(*surface))).is_none(),
+            None => plan.parts.iter().any(|p| p.hangs == Some(at(*surface))),
+        };
+        Surface::ALL.into_iter().filter(is_meant).collect()
+    }
+
+    /// Goes to the next surface of the cell that can be meant.
+    fn turn_surface(&mut self) {
+        let surfaces = self.surfaces();
+        let now = surfaces.iter().position(|s| *s == self.site.cursor.surface);
+        let next = now.map_or(0, |at| (at + 1) % surfaces.len().max(1));
+        if let Some(surface) = surfaces.get(next) {
+            self.site.cursor.surface = *surface;
+        }
+        self.site.shows_cursor = true;
+        self.after_step();
+    }
+
+    fn enter_on_site(&mut self) {
+        if !self.site.shows_cursor {
+            self.site.shows_cursor = true;
+            return self.after_step();
+        }
+        if self.site.hand.is_some() {
+            self.hang_in_hand();
+        } else if self.site.tool == SiteTool::Choose {
+            self.choose_at_cursor();
+        } else if let Some(stroke) = self.site.stretch(self.plan()) {
+            self.site.cursor.from = None;
+            self.site.marks.clear();
+            self.note_site();
+            self.draw_on_site(stroke);
+        }
+    }
+
+    /// Chooses the next part that hangs in the cell; takes it in hand where it is chosen already and alone there.
+    fn choose_at_cursor(&mut self) {
+        let cell = self.site.face().cell();
+        let plan = self.plan();
+        let here = plan.parts.iter().filter_map(|part| {
+            let face = part.hangs.filter(|face| face.cell() == cell)?;
+            Some((part.id.clone(), face.surface))
+        });
+        let here: Vec<(PartId, Surface)> = here.collect();
+        let chosen = here
+            .iter()
+            .position(|(id, _)| self.selection == Selection::part(id));
+        let next = match chosen {
+            Some(at) if here.len() == 1 => {
+                let part = here[at].0.clone();
+                return self.site_act(SiteAct::Take(Some(part), false));
+            }
+            Some(at) => here.get((at + 1) % here.len()),
+            None => here.first(),
+        };
+        match next.cloned() {
+            Some((id, surface)) => {
+                self.site.cursor.surface = surface;
+                self.select(Selection::part(&id));
+                self.note_site();
+            }
+            None => self.select(Selection::default()),
+        }
+    }
+
+    /// Takes the chosen parts off their places.
+    fn take_chosen_off(&mut self) {
+        let chosen: Vec<PartId> = self.selection.parts.iter().cloned().collect();
+        for id in chosen {
+            self.hang(&id, None);
+        }
+    }
+
+    /// Where the keyboard is, for who can't see it: the cell with all that is there, or the place in hand.
+    pub fn cursor_said(&self) -> Option<String> {
+        let (plan, cursor) = (self.plan(), self.site.cursor()?);
+        let site = plan.site.as_deref()?;
+        let cell = said::cell(plan, site, (self.site.storey, cursor.x, cursor.y));
+        if let Some(hand) = &self.site.hand {
+            return Some(match &hand.refused {
+                Some(why) => format!("{cell}. {why}"),
+                None => format!(
+                    "{cell}. Enter hangs {} {}.",
+                    plan.called(&hand.part),
+                    said::surface(cursor.surface)
+                ),
+            });
+        }
+        Some(match self.site.tool.is_of_sides() {
+            true => format!("{cell}. Enter draws in the {}.", cursor.surface.word()),
+            false => cell,
+        })
+    }
+
+    /// Where on the drawing the keyboard means.
+    pub fn cursor_place(&self) -> Option<(f64, f64)> {
+        self.site.cursor()?;
+        Some(part_place(self.site.face(), false))
+    }
+}
