@@ -120,6 +120,11 @@ impl Readable {
         }
     }
 
+    /// Whether the plan has it, and it can be read.
+    pub fn is_of(&self, plan: &Plan) -> bool {
+        self.shape(plan).is_some()
+    }
+
     /// What kind of thing it is; none where the plan has nothing of the kind.
     pub(super) fn shape(&self, plan: &Plan) -> Option<Shape> {
         match self {

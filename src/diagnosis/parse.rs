@@ -7,7 +7,7 @@ use crate::quantity::Ms;
 use crate::read::{Fault, FaultKind};
 
 /// The latest day that a reading may be of.
-const DAYS: u64 = 100_000;
+pub(super) const DAYS: u64 = 100_000;
 /// What stands where a time is expected, in words.
 const TIME: &str =
     "HH:MM or HH:MM:SS from 00:00 to 24:00, on a later day with its number ahead: d2 21:00";
@@ -76,7 +76,8 @@ fn found_id(plan: &Plan, id: &str) -> String {
     }
 }
 
-fn shown(shape: Shape, value: &str) -> Option<Shows> {
+/// What a thing of this kind shows by this word or number; none where it can't.
+pub(super) fn shown(shape: Shape, value: &str) -> Option<Shows> {
     if shape == Shape::Wire {
         let digits = !value.is_empty() && value.bytes().all(|b| b.is_ascii_digit());
         return digits

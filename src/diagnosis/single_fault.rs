@@ -67,6 +67,20 @@ impl SingleFault {
         }
     }
 
+    /// The parts and wires that it is about.
+    pub fn about(&self) -> (Vec<PartId>, Vec<WireId>) {
+        match self {
+            SingleFault::Missing { wire } | SingleFault::Port { wire, .. } => {
+                (Vec::new(), vec![wire.clone()])
+            }
+            SingleFault::Exchanged { wires } => (Vec::new(), wires.to_vec()),
+            SingleFault::Reversed { part }
+            | SingleFault::Contact { part }
+            | SingleFault::Setting { part, .. }
+            | SingleFault::Dead { part } => (vec![part.clone()], Vec::new()),
+        }
+    }
+
     /// The plan as it was built with this fault. What names nothing of the plan leaves it as it is.
     pub fn built(&self, plan: &Plan) -> Plan {
         let mut built = match self {

@@ -1,7 +1,9 @@
 //! Every sentence of fault finding: what is wrong and what to do about it, what was read, what to read next.
 
-use super::base_reading::{Readable, Shows};
+use super::base_reading::{BaseReading, READABLE, Readable, Shape, Shows, Trend};
 use super::next::NextReading;
+use super::parse::DAYS;
+use super::reading_field::ReadingField;
 use super::search::Diagnosis;
 use super::settings::present;
 use super::single_fault::{SingleFault, is_break, stands_closed};
@@ -31,6 +33,52 @@ pub fn when(plan: &Plan, t: Ms) -> String {
     let day_ms = plan.world.day_ms();
     let day = t / day_ms.max(1) + 1;
     format!("day {day}, {}", DialTime::at(t, day_ms))
+}
+
+/// What the plan as it is drawn shows where this was read.
+pub fn drawn_says(plan: &Plan, reading: &BaseReading, drawn: Shows) -> String {
+    let does = match drawn {
+        Shows::Runs(true) => "it runs".to_string(),
+        Shows::Runs(false) => "it is off".into(),
+        Shows::Conducts(true) => "it conducts".into(),
+        Shows::Conducts(false) => "it is open".into(),
+        Shows::Moves(Trend::Rises) => "it rises".into(),
+        Shows::Moves(Trend::Falls) => "it falls".into(),
+        Shows::Moves(Trend::Still) => "it stays as it is".into(),
+        Shows::Takes(_) => format!("{} are taken through it", shown(plan, drawn)),
+    };
+    match drawn == reading.shows {
+        true => format!("The plan says so too: {does}."),
+        false => format!("The plan says {does}."),
+    }
+}
+
+/// What is still to be filled in of a reading, in a sentence.
+pub(super) const fn next_field_says(field: ReadingField) -> &'static str {
+    match field {
+        ReadingField::Of => "Choose what you read. Until then this reading does not count.",
+        ReadingField::Shows => "Enter what it shows. Until then this reading does not count.",
+        ReadingField::Day | ReadingField::Time => {
+            "Enter when you read it. Until then this reading does not count."
+        }
+    }
+}
+
+/// That the plan has no such thing.
+pub(super) fn gone_says(of: &Readable) -> String {
+    let id = of.id();
+    format!("“{id}” is not {READABLE} any more. Choose something else, or remove this reading.")
+}
+
+/// What is wrong with what was typed into a field.
+pub(super) fn wrong_says(field: ReadingField, text: &str, shape: Option<Shape>) -> String {
+    let expects = match field {
+        ReadingField::Of => READABLE.to_string(),
+        ReadingField::Shows => shape.map_or(String::new(), |shape| shape.expects().into()),
+        ReadingField::Day => format!("a whole number from 1 to {DAYS}, or nothing for day 1"),
+        ReadingField::Time => "a time of the dial from 00:00 to 24:00, such as 21:00".into(),
+    };
+    format!("“{text}” is not counted: enter {expects}.")
 }
 
 /// What came of it, in a sentence or two.

@@ -57,7 +57,7 @@ fn start(store: Store) {
     provide_context(details::StartByJob::start(jobs));
     provide_context(compare::Variants::start(jobs));
     provide_context(sizes::SizesJob::start(jobs));
-    provide_context(build::Gathering::start(store));
+    build::start(jobs);
 }
 
 fn window(kind: WindowKind) -> AnyView {

@@ -1,6 +1,7 @@
 //! The large windows over the page, of which one at most is open.
 
 use super::keys;
+use crate::plan::PartId;
 use leptos::ev;
 use leptos::prelude::*;
 
@@ -57,6 +58,8 @@ impl WindowKind {
 #[derive(Clone, Copy)]
 pub struct Windows {
     shown: RwSignal<Option<WindowKind>>,
+    /// The part that does not do what it should, until its reading is begun.
+    doubted: RwSignal<Option<PartId>>,
 }
 
 impl Windows {
@@ -64,6 +67,7 @@ impl Windows {
     pub fn start() {
         let windows = Windows {
             shown: RwSignal::new(None),
+            doubted: RwSignal::new(None),
         };
         provide_context(windows);
         let keys = window_event_listener(ev::keydown, move |ev| {
@@ -86,6 +90,21 @@ impl Windows {
     /// Opens a window, in the place of the one that is open.
     pub fn open(self, kind: WindowKind) {
         self.shown.set(Some(kind));
+    }
+
+    /// Opens *Build* where faults are found, with a reading of a part that does not do what it should.
+    pub fn doubt(self, part: PartId) {
+        self.doubted.set(Some(part));
+        self.open(WindowKind::Build);
+    }
+
+    /// The part that *Build* was opened for, once. Not tracked.
+    pub fn take_doubted(self) -> Option<PartId> {
+        let part = self.doubted.get_untracked();
+        if part.is_some() {
+            self.doubted.set(None);
+        }
+        part
     }
 
     /// Closes the window that is open.

@@ -51,6 +51,10 @@ const KEYS: &[(&str, &str)] = &[
     ("S", "to and fro between board and site"),
     ("F", "show the whole plan"),
     ("B", "what is to be built, and gathered for it"),
+    (
+        "R",
+        "enter a reading of the chosen part, where the built one does not do what it should",
+    ),
     ("[ and ]", "fold or unfold the shelf, the details"),
     ("+ and −", "larger, smaller"),
     ("?", "this help"),

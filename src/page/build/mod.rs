@@ -1,14 +1,20 @@
-//! From the plan to the hands, in a window of its own: what is to be gathered. Each tab is a file or a folder beside this
-//! one. What a plan needs and what of it is missing is the core's business.
+//! From the plan to the hands, in a window of its own: what is to be gathered, and what is wrong where the base does not do
+//! what the plan does. Each tab is a file or a folder beside this one. What a plan needs, what of it is missing and which
+//! faults explain a reading is the core's business.
 
+mod faults;
 mod gather;
-
-pub use gather::Gathering;
+mod readings;
 
 use super::caution::Caution;
-use super::store::use_store;
+use super::jobs::Jobs;
+use super::keys;
+use super::store::{Store, use_store};
 use super::tab_row::{TabRow, tab_id};
-use leptos::prelude::*;
+use super::windows::{Windows, use_windows};
+use crate::diagnosis::Readable;
+use leptos::{ev, prelude::*};
+use readings::use_base_readings;
 
 /// What the ids of the tabs begin with.
 const TABS: &str = "build-tab";
@@ -17,21 +23,67 @@ const TABS: &str = "build-tab";
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Tab {
     Gather,
+    Faults,
 }
 
 impl Tab {
-    const ALL: [Tab; 1] = [Tab::Gather];
+    const ALL: [Tab; 2] = [Tab::Gather, Tab::Faults];
 
     fn name(self) -> &'static str {
         match self {
             Tab::Gather => "Gather",
+            Tab::Faults => "Faults",
         }
     }
 
     fn view(self) -> AnyView {
         match self {
             Tab::Gather => view! { <gather::Gather/> }.into_any(),
+            Tab::Faults => view! { <faults::Faults/> }.into_any(),
         }
+    }
+}
+
+/// Which tab is open; it stays while the window is closed. Cheap to copy; provided by context.
+#[derive(Clone, Copy)]
+struct OpenTab(RwSignal<Tab>);
+
+/// Provides what the window needs, and listens for the key of a doubt. Call it in the page's root.
+pub fn start(jobs: Jobs) {
+    let store = jobs.store();
+    provide_context(OpenTab(RwSignal::new(Tab::Gather)));
+    provide_context(gather::Gathering::start(store));
+    let readings = readings::BaseReadings::start(store);
+    provide_context(readings);
+    provide_context(faults::FaultsJob::start(jobs, readings));
+    let windows = use_windows();
+    let doubts = window_event_listener(ev::keydown, move |event| {
+        let with_others = event.ctrl_key() || event.meta_key() || event.alt_key();
+        if with_others || event.default_prevented() || keys::are_elsewhere(&event) {
+            return;
+        }
+        if event.key().eq_ignore_ascii_case("r") {
+            event.prevent_default();
+            doubt_chosen(store, windows);
+        }
+    });
+    on_cleanup(move || doubts.remove());
+}
+
+/// Begins a reading of the one part that is chosen.
+fn doubt_chosen(store: Store, windows: Windows) {
+    let chosen = store
+        .selection()
+        .with_untracked(|chosen| match chosen.parts.len() {
+            1 => chosen.parts.first().cloned(),
+            _ => None,
+        });
+    let can_be_read = |id: &_| store.with_plan(|plan| Readable::Part(Clone::clone(id)).is_of(plan));
+    match chosen.filter(can_be_read) {
+        Some(part) => windows.doubt(part),
+        None => store.notice(
+            "Choose one load, contact or battery first: R then begins a reading of it.".into(),
+        ),
     }
 }
 
@@ -43,7 +95,11 @@ pub fn BuildPage() -> impl IntoView {
         store.revision();
         store.with_plan(|plan| !plan.parts.is_empty())
     });
-    let open = RwSignal::new(Tab::Gather);
+    let OpenTab(open) = expect_context();
+    if let Some(part) = use_windows().take_doubted() {
+        open.set(Tab::Faults);
+        use_base_readings().begin(&Readable::Part(part), store.moment().get_untracked());
+    }
     let turn = move |to: Tab| open.set(to);
     let tabs = Tab::ALL.map(|one| (one, one.name())).to_vec();
     let nothing = || {

@@ -5,10 +5,12 @@ use super::field::{Choice, Entry, Setting};
 use super::ports::Ports;
 use super::start_by::AnotherTime;
 use crate::book::{Behaviour, FunctionName, PartType};
+use crate::diagnosis::Readable;
 use crate::editor::{Mark, Message};
 use crate::limits;
 use crate::page::shelf::drawing;
 use crate::page::store::use_store;
+use crate::page::windows::use_windows;
 use crate::plan::{Edit, Part, PartId, Reach};
 use crate::run::PartState;
 use crate::sheet::{aims, entry, words};
@@ -48,6 +50,7 @@ pub(super) fn PartDetails(
     };
     let manual = kind.is_hand_operated();
     let load = matches!(kind.behaviour, Behaviour::Load { .. });
+    let can_be_read = store.with_plan(|plan| Readable::Part(id.clone()).is_of(plan));
     let sun = store.with_plan(|plan| aims::Panel::of(plan, &id, 0).is_some());
     let settings: Vec<_> = kind
         .fields()
@@ -90,6 +93,7 @@ pub(super) fn PartDetails(
             <p class="now" class:short=now aria-live="polite">{said}</p>
             {manual.then(|| throw_button(id.clone(), &kind))}
             <super::figures::Lasts id=id.clone()/>
+            {can_be_read.then(|| doubt_button(id.clone()))}
         </section>
         {on_site}
         <section aria-label="Settings">
@@ -131,6 +135,17 @@ fn throw_button(id: PartId, kind: &PartType) -> impl IntoView + use<> {
     };
     view! {
         <button type="button" on:click=throw>{says}</button>
+    }
+}
+
+/// Leads to the fault finding, where the built part does not do what this one does.
+fn doubt_button(id: PartId) -> impl IntoView + use<> {
+    let windows = use_windows();
+    view! {
+        <button type="button" class="quiet doubt" aria-keyshortcuts="R" on:click=move |_| windows.doubt(id.clone())
+            title="Enter what you read off the one that you built, and see which faults explain it (R)">
+            "It doesn't do what it should"
+        </button>
     }
 }
 

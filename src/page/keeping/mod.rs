@@ -14,6 +14,7 @@ mod elsewhere;
 mod history;
 mod late;
 mod message;
+mod read_off;
 mod saving;
 mod space;
 mod stock;
