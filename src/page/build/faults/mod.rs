@@ -56,7 +56,7 @@ fn Acts() -> impl IntoView {
     };
     view! {
         <p class="fault-acts">
-            <button type="button" disabled=is_full on:click=move |_| readings.begin_empty()>"Add a reading"</button>
+            <button type="button" id=rows::ADD disabled=is_full on:click=move |_| readings.begin_empty()>"Add a reading"</button>
             <button type="button" disabled=is_empty on:click=move |_| readings.clear()>"Clear"</button>
             <button type="button" disabled=move || !readings.can_put_back() aria-keyshortcuts="Control+Z"
                 title="Takes back the last entry (Ctrl Z)" on:click=move |_| readings.put_back()>

@@ -22,6 +22,9 @@ const TAKE: Field = Field {
     optional: false,
 };
 
+/// The id of the button that adds a row, from which the keyboard goes on where a row went.
+pub(super) const ADD: &str = "fault-add";
+
 /// The rows.
 #[component]
 pub(super) fn Rows() -> impl IntoView {
@@ -73,7 +76,12 @@ fn lead_to(readings: BaseReadings, number: u64) {
     let is_empty = |field: &ReadingField| row.text(*field).is_empty();
     let field = fields.into_iter().find(is_empty);
     let id = id_of(number, field.unwrap_or(ReadingField::Shows));
-    let found = document().get_element_by_id(&id);
+    focus(&id);
+}
+
+/// Puts the keyboard on an element.
+fn focus(id: &str) {
+    let found = document().get_element_by_id(id);
     if let Some(field) = found.and_then(|e| e.dyn_into::<web_sys::HtmlElement>().ok()) {
         // Focus may be refused, which harms nothing.
         let _ = field.focus();
@@ -117,7 +125,10 @@ fn Row(number: u64, groups: Memo<Vec<ReadableGroup>>) -> impl IntoView {
         ShowsEntry::Nothing => view! { <Word number read shows words=Vec::new()/> }.into_any(),
     };
     let lacks = move || read.with(|read| read.lacks);
-    let remove = move |_| readings.act(|entries, _| entries.remove(number));
+    let remove = move |_| {
+        readings.act(|entries, _| entries.remove(number));
+        request_animation_frame(|| focus(ADD));
+    };
     view! {
         <li>
             <div class="fault-row" role="group" aria-label=move || format!("Reading {}", place.get())>
