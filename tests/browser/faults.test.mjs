@@ -5,6 +5,7 @@ import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { Station, assertAccessible, expect } from "./harness.mjs";
 import { PageDriver } from "./page-driver.mjs";
+import { base } from "../bench/base.mjs";
 
 let station;
 before(async () => { station = await Station.start(); });
@@ -196,6 +197,35 @@ test("readings belong to their plan, follow into another tab, and go with the pl
   await driver.placePart("Heater", [0.5, 0.4]);
   await openFaults(driver);
   assert.equal(await rows(driver).count(), 0);
+  await visitor.leave();
+});
+
+test("a large plan is searched by a button, says how far it is, can be stopped, and says when the answer is of other readings", async () => {
+  const visitor = await station.visitor();
+  const driver = new PageDriver(await visitor.open());
+  await driver.openFile(JSON.parse(base(208)));
+  await driver.paper.locator("g.card").first().waitFor();
+  await openFaults(driver);
+  await inDialog(driver, "Add a reading").click();
+  const lamp = field(driver, 1, "What").locator("optgroup[label=Loads] option").first();
+  await field(driver, 1, "What").selectOption(await lamp.textContent());
+  await field(driver, 1, "Shows").selectOption("runs");
+  await field(driver, 1, "Time").fill("12:00");
+  await driver.dialog.getByText("This plan is large, so it is not searched at every entry.").waitFor();
+  // By the page itself: all may be tried before a pointer is there.
+  await driver.page.evaluate(async () => {
+    const button = (says) => [...document.querySelectorAll("dialog[open] button")].find((b) => b.textContent === says);
+    button("Find the faults").click();
+    while (!button("Stop")) await new Promise(requestAnimationFrame);
+    button("Stop").click();
+  });
+  await driver.dialog.getByText("Stopped. There may be more to find.").waitFor();
+  await inDialog(driver, "Try again").click();
+  await driver.dialog.getByText(/^The plan as it is drawn /).waitFor({ timeout: 120_000 });
+  await field(driver, 1, "Time").fill("13:00");
+  await driver.dialog.getByText("As of your readings before the last entries.").waitFor();
+  await inDialog(driver, "Find the faults").waitFor();
+  await assertAccessible(driver.page);
   await visitor.leave();
 });
 
