@@ -203,7 +203,7 @@ test("readings belong to their plan, follow into another tab, and go with the pl
 test("a large plan is searched by a button, says how far it is, can be stopped, and says when the answer is of other readings", async () => {
   const visitor = await station.visitor();
   const driver = new PageDriver(await visitor.open());
-  await driver.openFile(JSON.parse(base(208)));
+  await driver.openFile(JSON.parse(base(208, true)));
   await driver.paper.locator("g.card").first().waitFor();
   await openFaults(driver);
   await inDialog(driver, "Add a reading").click();
@@ -221,7 +221,7 @@ test("a large plan is searched by a button, says how far it is, can be stopped, 
   });
   await driver.dialog.getByText("Stopped. There may be more to find.").waitFor();
   await inDialog(driver, "Try again").click();
-  await driver.dialog.getByText(/^The plan as it is drawn /).waitFor({ timeout: 120_000 });
+  await driver.dialog.getByText(/^The plan as it is drawn /).waitFor({ timeout: 60_000 });
   await field(driver, 1, "Time").fill("13:00");
   await driver.dialog.getByText("As of your readings before the last entries.").waitFor();
   await inDialog(driver, "Find the faults").waitFor();
