@@ -28,6 +28,13 @@ pub(super) fn Explained() -> impl IntoView {
         let says = is_left() && !job.is_out_of_date() && faults.is_of_others();
         says.then(|| view! { <p class="as-of" role="status">"As of your readings before the last entries."</p> })
     };
+    let says = Memo::new(move |_| {
+        let said = |answer: Arc<Answered<Found>>| match &answer.value {
+            Ok(found) => outcome_says(found),
+            Err(_) => "These readings can't be of this plan. Choose again what was read:".into(),
+        };
+        job.answer().map(said)
+    });
     view! {
         <p class="aside" hidden=move || !has_none.get()>
             "Add what you read off the base as you built it, what surprises you and what does not. As soon as one reading is filled in, every single fault that explains all of them is listed here."
@@ -36,6 +43,8 @@ pub(super) fn Explained() -> impl IntoView {
         <OutOfDate when=Signal::derive(move || is_left() && job.is_out_of_date())/>
         {of_before}
         <UnderWay status doing="Trying faults" counts="faults tried" stop=Callback::new(move |()| job.stop()) again=("Try again", ask)/>
+        // One line that stays, so that it is read out whenever it says something else.
+        <p class="fault-says" role="status" class:old=move || is_old.get()>{says}</p>
         <div class:old=move || is_old.get()>
             {move || job.answer().map(|answer| view! { <Outcome answer/> })}
         </div>
@@ -70,20 +79,15 @@ fn AskLarge(faults: FaultsJob, ask: Callback<()>) -> impl IntoView {
 fn Outcome(answer: Arc<Answered<Found>>) -> impl IntoView {
     let plan = answer.plan.clone();
     match &answer.value {
-        Ok(found) => {
-            let says = outcome_says(found);
-            view! {
-                <p class="fault-says" role="status">{says}</p>
-                <FaultList plan=plan.clone() faults=found.faults.clone()/>
-                <Next plan found=found.clone()/>
-            }
-            .into_any()
+        Ok(found) => view! {
+            <FaultList plan=plan.clone() faults=found.faults.clone()/>
+            <Next plan found=found.clone()/>
         }
+        .into_any(),
         Err(lines) => {
             let lines = lines.iter().cloned();
             let lines = lines.map(|line| view! { <li>{line}</li> }).collect_view();
             view! {
-                <p role="status">"These readings can't be of this plan. Choose again what was read:"</p>
                 <ul>{lines}</ul>
             }
             .into_any()
