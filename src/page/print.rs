@@ -7,6 +7,7 @@ use super::day::use_run;
 use super::duties::use_duties;
 use super::later::use_later;
 use super::links;
+use super::paper::use_paper;
 use super::store::use_store;
 use crate::sheet::day_picture::DayPicture;
 use crate::sheet::verdict;
@@ -24,8 +25,11 @@ pub fn PrintSheet() -> impl IntoView {
         begins.remove();
         ends.remove();
     });
-    let later = use_later();
+    let (later, paper) = (use_later(), use_paper());
     move || {
+        if let Some(sheet) = paper.sheet() {
+            return Some(view! { <article class="print-sheet">{sheet.run()}</article> }.into_any());
+        }
         prints.get().then(|| match later.part() {
             Some(part) => (part.sheet)(),
             None => view! {

@@ -60,7 +60,9 @@ pub fn cables_sum(schedule: &CableSchedule) -> String {
     match (known.len(), count - known.len()) {
         (0, _) => format!("{count} {cables}."),
         (_, 0) => format!("{count} {cables}, {metres} m in all."),
-        (_, without) => format!("{count} {cables}, {metres} m in all, not counting {without} without a run."),
+        (_, without) => {
+            format!("{count} {cables}, {metres} m in all, not counting {without} without a run.")
+        }
     }
 }
 
@@ -117,7 +119,10 @@ mod tests {
         let plan = example("Dusk lamp");
         let mut schedule = CableSchedule::of(&plan, &mut |_| {});
         let said = CableSaid::of(&plan, &schedule.cables[0]);
-        assert!(said.from.ends_with(" out") && said.to.ends_with(" in"), "{said:?}");
+        assert!(
+            said.from.ends_with(" out") && said.to.ends_with(" in"),
+            "{said:?}"
+        );
         assert!(said.most.ends_with(" u") && said.at != "never", "{said:?}");
         schedule.cables[0].most = 0;
         let said = CableSaid::of(&plan, &schedule.cables[0]);

@@ -68,7 +68,9 @@ pub fn entered(should: &Reads, at: Ms, text: &str, unit: &Unit) -> Result<BaseRe
     };
     if matches!(should, Reads::Wire { take, .. } if *take == steps) {
         let said = unit.say_power(steps);
-        return Err(format!("{said} is what the meter should show: nothing differs."));
+        return Err(format!(
+            "{said} is what the meter should show: nothing differs."
+        ));
     }
     Ok(BaseReading {
         of: readable(should),
@@ -186,7 +188,10 @@ mod tests {
         );
         for text in ["", "some", "-1", "0.25", "1000000001"] {
             let said = takes(text, 1.0).expect_err(text);
-            assert!(said.ends_with("enter a number from 0 u, in steps of 1 u."), "{said}");
+            assert!(
+                said.ends_with("enter a number from 0 u, in steps of 1 u."),
+                "{said}"
+            );
         }
     }
 }

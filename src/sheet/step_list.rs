@@ -60,7 +60,10 @@ impl StepList {
         let keys = StepKey::all(plan, order);
         let mut branches: Vec<StepBranch> = Vec::new();
         for ((at, step), key) in order.steps.iter().enumerate().zip(keys) {
-            if branches.last().is_none_or(|branch| branch.number != step.branch) {
+            if branches
+                .last()
+                .is_none_or(|branch| branch.number != step.branch)
+            {
                 branches.push(StepBranch {
                     number: step.branch,
                     parts: String::new(),
@@ -196,6 +199,9 @@ mod tests {
         let plan = Plan::empty();
         let at = Clock::parse("12:00").expect("a time");
         let order = WorkOrder::of(&plan, at, &|_, _| 0);
-        assert_eq!(StepList::of(&plan, &order).text(), "The plan has no parts.\n");
+        assert_eq!(
+            StepList::of(&plan, &order).text(),
+            "The plan has no parts.\n"
+        );
     }
 }

@@ -46,7 +46,10 @@ fn own(plan: &Plan, step: &WorkStep) -> Option<StepKey> {
             let set = plan.part(part).map(|part| &part.set);
             let one = |name: &String| {
                 let value = set.and_then(|set| set.get(name));
-                format!(" {name}={}", value.map(ToString::to_string).unwrap_or_default())
+                format!(
+                    " {name}={}",
+                    value.map(ToString::to_string).unwrap_or_default()
+                )
             };
             format!("set {part}{}", names.iter().map(one).collect::<String>())
         }

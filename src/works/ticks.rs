@@ -173,7 +173,9 @@ mod tests {
         let mut changed = plan.clone();
         let lamp = plan.parts.iter().find(|part| part.kind == "lamp");
         let lamp = lamp.expect("a lamp").id.clone();
-        changed.apply(Edit::Count(lamp, 3)).expect("a bank of lamps");
+        changed
+            .apply(Edit::Count(lamp, 3))
+            .expect("a bank of lamps");
         let after = steps(&changed);
         assert_eq!(after.len(), before.len());
         // The lamps are to be placed anew, and their branch to be checked anew.
