@@ -1,6 +1,8 @@
 //! The cable schedule of the open plan, asked for while something shows it: the window *Build*, or the details of a wire.
 
 use super::jobs::{Job, Jobs, Large, Rule, Subject, follow, priority};
+use super::keeping::browser;
+use crate::editor::Message;
 use crate::plan::WireId;
 use crate::worker::{Answer, Task};
 use crate::works::{Cable, CableSchedule};
@@ -12,7 +14,12 @@ pub struct CablesJob {
     job: Job<CableSchedule>,
     /// How many places show it.
     shown: RwSignal<usize>,
+    /// Whether the board shows the cables' numbers.
+    numbers: RwSignal<bool>,
 }
+
+/// Under which name the browser keeps whether the board shows the numbers.
+const NUMBERS: &str = "cables/numbers";
 
 /// The schedule, from the context that the page's second part provides.
 pub fn use_cables() -> CablesJob {
@@ -31,7 +38,11 @@ impl CablesJob {
                 true
             }),
             shown: RwSignal::new(0),
+            numbers: RwSignal::new(browser::read(NUMBERS).is_some()),
         };
+        Effect::new(move || {
+            store.dispatch(Message::NumberCables(cables.numbers.get()));
+        });
         let has_wires = Memo::new(move |_| {
             store.revision();
             store.with_plan(|plan| !plan.wires.is_empty())
@@ -58,6 +69,21 @@ impl CablesJob {
                 .shown
                 .try_update(|shown| *shown = shown.saturating_sub(1));
         });
+    }
+
+    /// Whether the board shows the cables' numbers. Tracked.
+    pub fn has_numbers(self) -> bool {
+        self.numbers.get()
+    }
+
+    /// Has the board show the cables' numbers, or not, also at the next visit.
+    pub fn show_numbers(self, on: bool) {
+        self.numbers.set(on);
+        match on {
+            // What can't be kept can be chosen again.
+            true => drop(browser::write(NUMBERS, "yes")),
+            false => browser::remove(NUMBERS),
+        }
     }
 
     /// The job.

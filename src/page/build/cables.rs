@@ -34,6 +34,11 @@ pub(super) fn Cables() -> impl IntoView {
     view! {
         <Show when=move || has_wires.get() fallback=nothing>
             <div class="cables">
+                <label class="cables-numbers">
+                    <input type="checkbox" prop:checked=move || cables.has_numbers()
+                        on:change=move |event| cables.show_numbers(event_target_checked(&event))/>
+                    <span>"Numbers on the board"</span>
+                </label>
                 <OutOfDate when=Signal::derive(move || job.is_out_of_date())/>
                 <UnderWay status=job.status() doing="Working out the most that each wire carries" counts="days"
                     stop=Callback::new(move |()| job.stop()) again=("Try again", again)/>
