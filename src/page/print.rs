@@ -1,6 +1,7 @@
 //! The sheet that is printed in the page's place: title, board, day, duties, what is to be built, and the link.
 //!
-//! It is made when the browser is about to print and taken away after that.
+//! It is made when the browser is about to print and taken away after that. Something on the page may ask for another sheet
+//! in its place (`paper`).
 
 use super::caution::Caution;
 use super::day::use_run;

@@ -53,7 +53,7 @@ test("every wire is listed with its ends and the most that it carries, a click s
   const said = (term) => driver.details.locator(`dt:text-is("${term}") + dd`);
   await expect(async () => assert.equal(await said("Cable").textContent(), "4"));
   await expect(async () => assert.match(await said("At the most").textContent(), /^\d+ u, first at /));
-  await driver.paper.locator(".wire-label", { hasText: /^#4: / }).waitFor();
+  await driver.paper.locator(".wire-label", { hasText: /^#4: / }).first().waitFor();
 
   // The numbers stay chosen; without the choice they go.
   await driver.isKept();

@@ -54,21 +54,22 @@ impl Fingerprints {
             text.hash(&mut hash);
             hash.finish()
         });
+        let document = Memo::new(move |_| {
+            store.answers.track();
+            store.with_plan(fingerprint)
+        });
         Fingerprints {
-            built: Memo::new(move |_| {
-                store.revision();
-                let (of, names) = store.with_plan(fingerprint);
-                let mut hash = DefaultHasher::new();
-                (names, drawn.get(), store.with_plan(places)).hash(&mut hash);
-                (of, hash.finish())
-            }),
             shown: Memo::new(move |_| {
                 store.answers_shown.track();
                 store.with_shown(fingerprint)
             }),
-            document: Memo::new(move |_| {
-                store.answers.track();
-                store.with_plan(fingerprint)
+            document,
+            built: Memo::new(move |_| {
+                store.revision();
+                let (of, names) = document.get();
+                let mut hash = DefaultHasher::new();
+                (names, drawn.get(), store.with_plan(places)).hash(&mut hash);
+                (of, hash.finish())
             }),
         }
     }
