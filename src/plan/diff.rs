@@ -127,7 +127,11 @@ fn part_changes(a: &Plan, from: &Part, b: &Plan, to: &Part) -> Vec<(String, Stri
             to.count.to_string(),
         ),
         ("reach".to_string(), reach(from), reach(to)),
-        ("place on the site".to_string(), hangs(a, from), hangs(b, to)),
+        (
+            "place on the site".to_string(),
+            hangs(a, from),
+            hangs(b, to),
+        ),
     ];
     let keys: BTreeSet<&String> = from.set.keys().chain(to.set.keys()).gather();
     for key in keys {

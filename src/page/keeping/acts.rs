@@ -130,6 +130,7 @@ impl Keeper {
             for gone in before.iter().filter(|key| !after.contains(key)) {
                 // What is forgotten can't fail.
                 let _ = keeper.keep_stock(gone, "");
+                let _ = keeper.keep_ticks(gone, "");
             }
         });
     }
