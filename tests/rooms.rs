@@ -41,7 +41,16 @@ const ROOMS: &[(&str, &[&str])] = &[
     (
         "sheet",
         &[
-            "book", "plan", "net", "run", "sky", "proof", "fit", "site", "works",
+            "book",
+            "plan",
+            "net",
+            "run",
+            "sky",
+            "site",
+            "proof",
+            "works",
+            "diagnosis",
+            "fit",
         ],
     ),
     (
@@ -130,6 +139,7 @@ const LAYERS: &[&[&str]] = &[
         "site",
         "worlds",
         "build",
+        "cables",
         "measure",
         "recheck",
     ],
@@ -149,6 +159,7 @@ const LAYERS: &[&[&str]] = &[
         "refused",
         "caution",
         "copy_text",
+        "paper",
         "keys",
         "tab_row",
     ],

@@ -64,6 +64,7 @@ impl Editor {
                 self.chooses_by_dragging = on;
                 self.note(Change::ChooseByDragging);
             }
+            Message::NumberCables(on) => self.number_cables(on),
             Message::Replace(replaces) => self.answer_replacing(replaces),
             Message::Renamed { name, returns } => self.end_renaming(name, returns),
             Message::Help(open) => self.set_help(open),

@@ -218,6 +218,8 @@ pub enum Message {
     Place(String, Option<Point>),
     /// Whether a drag on empty paper draws a marquee rather than move the paper.
     ChooseByDragging(bool),
+    /// Whether each wire has the number of its cable beside what it carries.
+    NumberCables(bool),
     /// Draws the wire that was asked about, or does not.
     Replace(bool),
     /// Ends renaming.

@@ -98,6 +98,7 @@ pub struct Editor {
     replacing: Option<Replacing>,
     marquee: Option<Rect>,
     chooses_by_dragging: bool,
+    numbers_cables: bool,
     renaming: Option<PartId>,
     /// The part that was placed last, until it is chosen by itself: arrow keys lead away from it rather than move it.
     just_placed: Option<PartId>,
@@ -150,6 +151,7 @@ impl Editor {
             replacing: None,
             marquee: None,
             chooses_by_dragging: false,
+            numbers_cables: false,
             renaming: None,
             just_placed: None,
             carry: None,

@@ -1117,3 +1117,36 @@ fn a_moment_after_the_bound_of_events_goes_back_to_the_last_that_the_run_has() {
         "{changes:?}"
     );
 }
+
+#[test]
+fn cables_bear_the_schedules_numbers_and_others_once_a_wire_ahead_of_them_goes() {
+    let mut editor = opened(station());
+    editor.apply(Message::Fit);
+    finish(&mut editor);
+    let wires: Vec<WireId> = editor.plan().wires.iter().map(|w| w.id.clone()).collect();
+    let told = |editor: &Editor, id: &WireId| {
+        let label = editor.wire_view(id).and_then(|view| view.label);
+        label.map(|label| label.text)
+    };
+    // A wire that is chosen tells its number wherever it is.
+    let choose = |editor: &mut Editor, id: &WireId| {
+        editor.apply(Message::Show(Vec::new(), vec![id.clone()]));
+        finish(editor);
+    };
+    choose(&mut editor, &wires[5]);
+    let plain = told(&editor, &wires[5]).expect("a chosen wire tells what it carries");
+    let changes = editor.apply(Message::NumberCables(true));
+    assert!(changes.contains(&Change::Wire(wires[5].clone())));
+    assert_eq!(told(&editor, &wires[5]), Some(format!("#6: {plain}")));
+    assert!(editor.apply(Message::NumberCables(true)).is_empty());
+    let changes = editor.apply(Message::Commit {
+        says: "remove a wire".into(),
+        edits: vec![Edit::RemoveWire(wires[0].clone())],
+    });
+    assert!(changes.contains(&Change::Wire(wires[5].clone())));
+    choose(&mut editor, &wires[5]);
+    let after = told(&editor, &wires[5]).expect("it is still there");
+    assert!(after.starts_with("#5: "), "{after}");
+    editor.apply(Message::NumberCables(false));
+    assert!(!told(&editor, &wires[5]).expect("a label").starts_with('#'));
+}

@@ -19,6 +19,7 @@ pub fn Frame(
     let store = Store::new();
     provide_context(store);
     Windows::start();
+    super::paper::Paper::start();
     let folds = super::fold::Folds::start();
     provide_context(folds);
     super::keeping::Keeper::start(store, loaded);

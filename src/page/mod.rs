@@ -4,6 +4,7 @@
 mod board;
 mod book;
 mod build;
+mod cables;
 mod caution;
 mod choose_file;
 mod clipboard;
@@ -30,6 +31,7 @@ mod log;
 mod logic;
 mod losses;
 mod measure;
+mod paper;
 mod part;
 mod plans;
 pub mod preview;

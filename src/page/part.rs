@@ -6,8 +6,8 @@ use super::later::Part;
 use super::store::{LogPage, Store};
 use super::windows::{WindowKind, use_windows};
 use super::{
-    book, build, clipboard, compare, day, details, duties, findings, incoming, later, launched,
-    links, logic,
+    book, build, cables, clipboard, compare, day, details, duties, findings, incoming, later,
+    launched, links, logic,
 };
 use super::{losses, measure, plans, print, recheck, site, sizes, tidying, worlds};
 use leptos::prelude::*;
@@ -57,6 +57,7 @@ fn start(store: Store) {
     provide_context(details::StartByJob::start(jobs));
     provide_context(compare::Variants::start(jobs));
     provide_context(sizes::SizesJob::start(jobs));
+    provide_context(cables::CablesJob::start(jobs));
     build::start(jobs);
 }
 

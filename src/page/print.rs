@@ -1,12 +1,14 @@
 //! The sheet that is printed in the page's place: title, board, day, duties, what is to be built, and the link.
 //!
-//! It is made when the browser is about to print and taken away after that.
+//! It is made when the browser is about to print and taken away after that. Something on the page may ask for another sheet
+//! in its place (`paper`).
 
 use super::caution::Caution;
 use super::day::use_run;
 use super::duties::use_duties;
 use super::later::use_later;
 use super::links;
+use super::paper::use_paper;
 use super::store::use_store;
 use crate::sheet::day_picture::DayPicture;
 use crate::sheet::verdict;
@@ -24,8 +26,11 @@ pub fn PrintSheet() -> impl IntoView {
         begins.remove();
         ends.remove();
     });
-    let later = use_later();
+    let (later, paper) = (use_later(), use_paper());
     move || {
+        if let Some(sheet) = paper.sheet() {
+            return Some(view! { <article class="print-sheet">{sheet.run()}</article> }.into_any());
+        }
         prints.get().then(|| match later.part() {
             Some(part) => (part.sheet)(),
             None => view! {

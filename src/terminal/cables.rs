@@ -1,10 +1,9 @@
 //! `duskline cables`: every wire with its ends, the most that it carries, and when first.
 
-use super::table::Table;
 use super::{Answer, print};
 use crate::clock::moment;
-use crate::plan::{End, PartId, Plan, WireId};
-use crate::quantity::Short;
+use crate::plan::{PartId, Plan, WireId};
+use crate::sheet::cables_said::cables_text;
 use crate::works::{Cable, CableSchedule, OnSite, SiteProblem, csv::cables_table};
 use clap::Args;
 use serde::Serialize;
@@ -81,7 +80,7 @@ pub(super) fn answer(plan: &Plan, options: &Options) -> Answer {
     } else {
         let problems = on_site.iter().flat_map(|on_site| on_site.problems());
         let said = problems.map(|p| format!("\n{}: {}\n", p.weight().word(), p.said(plan)));
-        as_text(plan, &schedule) + &said.collect::<String>()
+        cables_text(plan, &schedule) + &said.collect::<String>()
     };
     Answer::new(text, &[])
 }
@@ -98,51 +97,4 @@ fn as_json<'a>(plan: &Plan, cable: &'a Cable) -> CableOutput<'a> {
         exposed: cable.exposed,
         run: cable.run.as_deref().unwrap_or(""),
     }
-}
-
-fn as_text(plan: &Plan, schedule: &CableSchedule) -> String {
-    if schedule.cables.is_empty() {
-        return "The plan has no wires.\n".into();
-    }
-    let unit = &plan.book.book.unit;
-    let end = |end: &End| format!("{} {}", plan.called(&end.part), end.port);
-    let ends = |cable: &Cable| [end(&cable.from), end(&cable.to)];
-    let most = |cable: &Cable| {
-        let at = moment(cable.at, plan.world.day_ms());
-        match cable.most {
-            0 => [unit.say_power(0), "never".into()],
-            most => [unit.say_power(most), at],
-        }
-    };
-    if schedule.cables.iter().all(|cable| cable.metres.is_none()) {
-        let mut table = Table::new(&["number", "wire", "from", "to", "most", "first at"]);
-        for cable in &schedule.cables {
-            let [from, to] = ends(cable);
-            let [most, at] = most(cable);
-            let wire = cable.wire.to_string();
-            table.row([cable.number.to_string(), wire, from, to, most, at]);
-        }
-        return table.to_string();
-    }
-    let metres = |length: Option<f64>| length.map_or_else(String::new, |m| Short(m).to_string());
-    let mut table = Table::new(&[
-        "number", "wire", "from", "to", "most", "first at", "metres", "exposed", "run",
-    ]);
-    for cable in &schedule.cables {
-        let [from, to] = ends(cable);
-        let [most, at] = most(cable);
-        let (wire, run) = (cable.wire.to_string(), cable.run.clone());
-        table.row([
-            cable.number.to_string(),
-            wire,
-            from,
-            to,
-            most,
-            at,
-            metres(cable.metres),
-            metres(cable.exposed),
-            run.unwrap_or_default(),
-        ]);
-    }
-    table.to_string()
 }

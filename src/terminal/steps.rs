@@ -2,10 +2,10 @@
 
 use super::{Answer, print};
 use crate::plan::{Clock, PartId, Plan, WireId};
+use crate::sheet::step_list::StepList;
 use crate::works::{Reads, Shows, StepWords, Walks, Work, WorkOrder, WorkStep};
 use serde::Serialize;
 use serde_json::{Map, Value};
-use std::fmt::Write;
 
 #[derive(Serialize)]
 struct StepsOutput<'a> {
@@ -66,8 +66,8 @@ enum ReadsOutput<'a> {
 pub(super) fn answer(plan: &Plan, at: Clock, json: bool) -> Answer {
     let walks = Walks::of(plan);
     let order = WorkOrder::of(plan, at, &|from, to| walks.cm(from, to));
-    let words = StepWords::new(plan, &order);
     let text = if json {
+        let words = StepWords::new(plan, &order);
         let steps = order.steps.iter().enumerate();
         print(&StepsOutput {
             at: order.at.to_string(),
@@ -76,7 +76,7 @@ pub(super) fn answer(plan: &Plan, at: Clock, json: bool) -> Answer {
                 .collect(),
         })
     } else {
-        as_text(plan, &words, &order)
+        StepList::of(plan, &order).text()
     };
     Answer::new(text, &[])
 }
@@ -142,51 +142,4 @@ fn reads_json(reads: &Reads) -> ReadsOutput<'_> {
             offer: *offer,
         },
     }
-}
-
-/// The steps one under the other, a heading for each branch.
-fn as_text(plan: &Plan, words: &StepWords, order: &WorkOrder) -> String {
-    let Some(last) = order.steps.last() else {
-        return "The plan has no parts.\n".into();
-    };
-    let mut text = format!(
-        "{} steps in {} {}. Checks are for {} on day 1, with batteries as they are set to start.\n",
-        order.steps.len(),
-        last.branch,
-        if last.branch == 1 {
-            "branch"
-        } else {
-            "branches"
-        },
-        order.at
-    );
-    let width = order.steps.len().to_string().len();
-    let mut branch = 0;
-    for (at, step) in order.steps.iter().enumerate() {
-        if step.branch != branch {
-            branch = step.branch;
-            let _ = writeln!(
-                text,
-                "\nBranch {branch}: {}",
-                parts_of(words, order, branch)
-            );
-        }
-        let says = words.says(&step.work).replace(char::is_control, " ");
-        let _ = writeln!(text, "[ ] {:>width$}  {says}", at + 1);
-    }
-    let title = plan.title.replace(char::is_control, " ");
-    match title.is_empty() {
-        true => text,
-        false => format!("{title}\n\n{text}"),
-    }
-}
-
-/// What the parts of a branch are called, in the order in which they are placed.
-fn parts_of(words: &StepWords, order: &WorkOrder, branch: usize) -> String {
-    let steps = order.steps.iter().filter(|step| step.branch == branch);
-    let names = steps.filter_map(|step| match &step.work {
-        Work::Place { part, .. } => Some(words.name(part).replace(char::is_control, " ")),
-        _ => None,
-    });
-    names.collect::<Vec<String>>().join(", ")
 }

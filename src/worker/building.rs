@@ -6,6 +6,7 @@ use super::task::Answer;
 use crate::diagnosis::{BaseReading, Diagnosis, FaultSearch};
 use crate::plan::{Clock, Plan};
 use crate::proof;
+use crate::sheet::step_list::StepList;
 use crate::works::{CableSchedule, Walks, WorkOrder};
 
 /// How many faulty plans are run between two looks at the host.
@@ -22,7 +23,7 @@ pub(super) fn cables(plan: &Plan, host: &dyn Host) {
 pub(super) fn steps(plan: &Plan, at: Clock, host: &dyn Host) {
     let walks = Walks::of(plan);
     let order = WorkOrder::of(plan, at, &|from, to| walks.cm(from, to));
-    host.say(Answer::Steps(Box::new(order)));
+    host.say(Answer::Steps(Box::new(StepList::of(plan, &order))));
 }
 
 /// Which single faults explain what was read.

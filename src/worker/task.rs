@@ -14,9 +14,10 @@ use crate::proof::{Exploration, LogicRow, LogicTable, LossReport, PairReport};
 use crate::quantity::Ms;
 use crate::run::{Extent, Journey, Reserve};
 use crate::sheet::recheck_report::PlanReport;
+use crate::sheet::step_list::StepList;
 use crate::sheet::tidy::{LaidOut, Screen};
 use crate::sky::AimReport;
-use crate::works::{CableSchedule, WorkOrder};
+use crate::works::CableSchedule;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 
@@ -198,7 +199,7 @@ pub enum Answer {
     /// Every wire with the most that it carries. The last piece.
     Cables(Box<CableSchedule>),
     /// In which steps the plan is built. The last piece.
-    Steps(Box<WorkOrder>),
+    Steps(Box<StepList>),
     /// The faults that explain the readings, or what is wrong with the readings, a line each. The last piece.
     Diagnosed(Box<Result<Diagnosis, Vec<String>>>),
     /// What other numbers change, in words; or why the plan can't stand on them, a sentence each. The last piece.

@@ -198,6 +198,22 @@ test("readings belong to their plan, follow into another tab, and go with the pl
   await visitor.leave();
 });
 
+test("a reading that differs from a check of the order of work stands among the readings", async () => {
+  const visitor = await station.visitor();
+  const driver = new PageDriver(await visitor.open());
+  await driver.openExample("Dusk lamp");
+  await driver.button("Build…").click();
+  await driver.dialog.getByRole("tab", { name: "Order of work" }).click();
+  await inDialog(driver, "My reading of Dusk lamp differs").click();
+  await driver.dialog.getByText("You read: runs.").waitFor();
+  await inDialog(driver, "What explains it").click();
+  await planSays(driver, 1, "The plan says it is off.");
+  assert.equal(await field(driver, 1, "Shows").inputValue(), "runs");
+  assert.equal(await field(driver, 1, "Time").inputValue(), "12:00");
+  await faults(driver).first().waitFor();
+  await visitor.leave();
+});
+
 test("a large plan is searched by a button, says how far it is, can be stopped, and says when the answer is of other readings", async () => {
   const visitor = await station.visitor();
   const driver = new PageDriver(await visitor.open());

@@ -29,7 +29,7 @@ test("printed, a plan is a sheet with all that belongs to it and no button", asy
   await sheet.locator(".print-day thead text", { hasText: "06:00" }).waitFor();
   assert.equal(await sheet.locator("li", { hasText: "kept for ever" }).count(), 6);
   await sheet.getByText("3 × Battery rack", { exact: true }).waitFor();
-  assert.match(await sheet.locator(".print-link").textContent(), /#d1\./);
+  assert.match(await sheet.locator(".print-link").textContent(), /#d3\./);
   const seen = await page.evaluate(() => [...document.querySelectorAll("button, input, select")].filter((e) => e.checkVisibility() && !e.closest(".print-sheet")).length);
   assert.equal(seen, 0, "tools are printed");
   const ink = await sheet.evaluate((e) => getComputedStyle(e).color);

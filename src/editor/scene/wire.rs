@@ -88,7 +88,7 @@ impl Editor {
             at,
             width: self.number_size(id, Detail::NEAR).0,
             size: NUMBERS,
-            text: number(&self.flow(id), &self.board().book.book.unit),
+            text: self.number(id),
             class: "wire-label",
         });
         Some(view)
@@ -96,10 +96,7 @@ impl Editor {
 
     /// Width and height of a wire's number.
     pub(super) fn number_size(&self, id: &WireId, detail: Detail) -> (f64, f64) {
-        number_size(
-            &number(&self.flow(id), &self.board().book.book.unit),
-            detail,
-        )
+        number_size(&self.number(id), detail)
     }
 
     /// The wire `id`, as it is drawn from so near but for its number, and whether anything moves along it.
@@ -240,10 +237,34 @@ fn polyline(points: &[Point]) -> String {
 const NUMBERS: f64 = 12.0;
 
 impl Editor {
+    /// Shows the numbers of cables, or does not.
+    pub(in crate::editor) fn number_cables(&mut self, on: bool) {
+        if self.numbers_cables != on {
+            self.numbers_cables = on;
+            self.note_drawn_wires();
+        }
+    }
+
+    fn note_drawn_wires(&mut self) {
+        let drawn = self.drawn.wires.iter().cloned().map(Change::Wire);
+        self.changes.extend(drawn);
+    }
+
+    /// What is told of a wire: its cable's number where that is shown, and what it carries.
+    fn number(&self, id: &WireId) -> String {
+        let carries = number(&self.flow(id), &self.board().book.book.unit);
+        let cable = self.wire_at.get(id).filter(|_| self.numbers_cables);
+        match cable.map(|at| at + 1) {
+            None => carries,
+            Some(cable) if carries.is_empty() => format!("#{cable}"),
+            Some(cable) => format!("#{cable}: {carries}"),
+        }
+    }
+
     /// What stands on a wire. `must`: it is told also where it covers something.
     fn label(&self, id: &WireId, course: &[Point], must: bool) -> Option<LabelView> {
         let detail = self.drawn.detail;
-        let text = number(&self.flow(id), &self.board().book.book.unit);
+        let text = self.number(id);
         let (width, _) = number_size(&text, detail);
         let clear = self.geometry.courses().number(id);
         let clear = clear.filter(|_| detail.level >= Level::Name);
@@ -266,6 +287,10 @@ impl Editor {
 
     /// Finds places for the numbers of wires that have come to be drawn or are told to look otherwise, and of those near by.
     pub(in crate::editor) fn put_numbers(&mut self) {
+        // Where a wire goes the cables behind it have other numbers.
+        if self.numbers_cables && self.changes.contains(&Change::Wires) {
+            self.note_drawn_wires();
+        }
         let mut ids: Vec<WireId> = Vec::new();
         if self.changes.contains(&Change::DrawnWires) {
             ids.extend(self.drawn.wires.iter().cloned());

@@ -1,10 +1,13 @@
-//! From the plan to the hands, in a window of its own: what is to be gathered, and what is wrong where the base does not do
-//! what the plan does. Each tab is a file or a folder beside this one. What a plan needs, what of it is missing and which
-//! faults explain a reading is the core's business.
+//! From the plan to the hands, in a window of its own: what is to be gathered, which cables are laid, in which order it is
+//! built, and what is wrong where it does not do what the plan does. Each tab is a file or a folder beside this one. What a
+//! plan needs, what of it is missing, in which steps it is built and which faults explain a reading is the core's business.
 
+mod cables;
 mod faults;
 mod gather;
 mod readings;
+mod steps;
+mod take_away;
 
 use super::caution::Caution;
 use super::jobs::Jobs;
@@ -23,15 +26,19 @@ const TABS: &str = "build-tab";
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Tab {
     Gather,
+    Cables,
+    Steps,
     Faults,
 }
 
 impl Tab {
-    const ALL: [Tab; 2] = [Tab::Gather, Tab::Faults];
+    const ALL: [Tab; 4] = [Tab::Gather, Tab::Cables, Tab::Steps, Tab::Faults];
 
     fn name(self) -> &'static str {
         match self {
             Tab::Gather => "Gather",
+            Tab::Cables => "Cables",
+            Tab::Steps => "Order of work",
             Tab::Faults => "Faults",
         }
     }
@@ -39,6 +46,8 @@ impl Tab {
     fn view(self) -> AnyView {
         match self {
             Tab::Gather => view! { <gather::Gather/> }.into_any(),
+            Tab::Cables => view! { <cables::Cables/> }.into_any(),
+            Tab::Steps => view! { <steps::Steps/> }.into_any(),
             Tab::Faults => view! { <faults::Faults/> }.into_any(),
         }
     }
@@ -56,6 +65,9 @@ pub fn start(jobs: Jobs) {
     let readings = readings::BaseReadings::start(store);
     provide_context(readings);
     provide_context(faults::FaultsJob::start(jobs, readings));
+    let ticking = steps::Ticking::start(store);
+    provide_context(ticking);
+    provide_context(steps::StepsJob::start(jobs, ticking));
     let windows = use_windows();
     let doubts = window_event_listener(ev::keydown, move |event| {
         let with_others = event.ctrl_key() || event.meta_key() || event.alt_key();

@@ -1,8 +1,11 @@
-//! One wire: from where to where, what it carries, removing and straightening it.
+//! One wire: from where to where, what it carries now and at the most, its cable's number and length, removing and
+//! straightening it.
 
 use crate::editor::Selection;
+use crate::page::cables::use_cables;
 use crate::page::store::use_store;
 use crate::plan::{Edit, End, WireId};
+use crate::sheet::cables_said::CableSaid;
 use crate::sheet::words;
 use leptos::prelude::*;
 
@@ -20,7 +23,7 @@ pub(super) fn WireDetails(
     let said = move || words::flow(&flow.get(), &unit);
     let (from, to) = wire.with_untracked(|w| (w.from.clone(), w.to.clone()));
     let bent = Signal::derive(move || wire.with(|w| w.bends.len()));
-    let (removed, straight) = (id.clone(), id);
+    let (cable, removed, straight) = (id.clone(), id.clone(), id);
     let straighten = move |_| {
         if bent.get_untracked() > 0 {
             store.commit(
@@ -41,6 +44,7 @@ pub(super) fn WireDetails(
             <dl class="numbers">
                 <dt>"From"</dt><dd><EndButton end=from/></dd>
                 <dt>"To"</dt><dd><EndButton end=to/></dd>
+                <Cable id=cable/>
             </dl>
             <p class="aside">{bends}</p>
         </section>
@@ -55,6 +59,53 @@ pub(super) fn WireDetails(
             </div>
         </section>
     })
+}
+
+/// What the cable schedule says of it. A wire of a change that is only tried is in no schedule.
+#[component]
+fn Cable(id: WireId) -> impl IntoView {
+    let (store, cables) = (use_store(), use_cables());
+    cables.show();
+    let job = cables.job();
+    let wire = id.clone();
+    let number = move || {
+        store.revision();
+        let place = store.with_plan(|plan| plan.wire_place(&wire));
+        place.map(|place| view! { <dt>"Cable"</dt><dd>{place + 1}</dd> })
+    };
+    let said = Memo::new(move |_| {
+        let cable = cables.cable(&id)?;
+        let answer = job.answer()?;
+        Some((CableSaid::of(&answer.plan, &cable), cable.most))
+    });
+    let rest = move || {
+        let Some((said, most)) = said.get() else {
+            let is_running = job.status().is_running();
+            return is_running
+                .then(|| view! { <dt>"At the most"</dt><dd>"is worked out…"</dd> }.into_any());
+        };
+        let most = match most {
+            0 => "It never carries anything.".to_string(),
+            _ => format!("{}, first at {}", said.most, said.at),
+        };
+        let length = (!said.metres.is_empty()).then(|| {
+            view! {
+                <dt>"Length"</dt>
+                <dd>{format!("{} m, exposed {} m", said.metres, said.exposed)}</dd>
+                <dt>"Run"</dt>
+                <dd>{said.run}</dd>
+            }
+        });
+        Some(
+            view! {
+                <dt>"At the most"</dt>
+                <dd class:old=move || job.is_out_of_date()>{most}</dd>
+                {length}
+            }
+            .into_any(),
+        )
+    };
+    view! { {number}{rest} }
 }
 
 /// One end: its part, which it chooses, and its port.

@@ -44,6 +44,8 @@ pub enum Subject {
     Shown,
     /// The document.
     Document,
+    /// The document with its site: where its parts hang and its wires are led.
+    Built,
 }
 
 /// What jobs share. Cheap to copy; provided by context.
@@ -79,6 +81,7 @@ impl Jobs {
         match of {
             Subject::Shown => self.fingerprints.shown.get(),
             Subject::Document => self.fingerprints.document.get(),
+            Subject::Built => self.fingerprints.built.get(),
         }
     }
 
@@ -109,7 +112,7 @@ impl Jobs {
     pub fn plan(self, of: Subject) -> Arc<Plan> {
         match of {
             Subject::Shown => self.store.snapshot(),
-            Subject::Document => self.store.document(),
+            Subject::Document | Subject::Built => self.store.document(),
         }
     }
 
@@ -117,7 +120,7 @@ impl Jobs {
     pub fn parts(self, of: Subject) -> usize {
         match of {
             Subject::Shown => self.store.with_shown(|plan| plan.parts.len()),
-            Subject::Document => self.store.with_plan(|plan| plan.parts.len()),
+            Subject::Document | Subject::Built => self.store.with_plan(|plan| plan.parts.len()),
         }
     }
 }

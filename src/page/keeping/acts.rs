@@ -131,6 +131,7 @@ impl Keeper {
                 // What is forgotten can't fail.
                 let _ = keeper.keep_stock(gone, "");
                 let _ = keeper.keep_read_off(gone, "");
+                let _ = keeper.keep_ticks(gone, "");
             }
         });
     }

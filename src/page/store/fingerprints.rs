@@ -5,7 +5,8 @@ use crate::plan::Plan;
 use leptos::prelude::*;
 use std::hash::{DefaultHasher, Hash, Hasher};
 
-/// What an answer depends on: the plan's own fingerprint, and its parts' names, which answers say.
+/// What an answer depends on: the plan's own fingerprint, and its parts' names, which answers say; of what is asked about
+/// the site too, also where parts hang, wires are led, and how the site is drawn.
 pub type Fingerprint = (crate::plan::Fingerprint, u64);
 
 /// The fingerprint of a plan.
@@ -24,19 +25,51 @@ pub struct Fingerprints {
     pub shown: Memo<Fingerprint>,
     /// Of the document.
     pub document: Memo<Fingerprint>,
+    /// Of the document with its site.
+    pub built: Memo<Fingerprint>,
+}
+
+/// A hash of where parts hang and wires are led.
+fn places(plan: &Plan) -> u64 {
+    let mut hash = DefaultHasher::new();
+    plan.parts
+        .iter()
+        .for_each(|part| part.hangs.hash(&mut hash));
+    plan.wires.iter().for_each(|wire| wire.via.hash(&mut hash));
+    hash.finish()
 }
 
 impl Fingerprints {
     /// Follows what is open.
     pub fn new(store: Store) -> Fingerprints {
+        // A site is a large text, and most edits leave it as it is.
+        let site = Memo::new(move |_| {
+            store.revision();
+            store.with_plan(|plan| plan.site.clone())
+        });
+        let drawn = Memo::new(move |_| {
+            let mut hash = DefaultHasher::new();
+            // A site is plain data, which always has a text.
+            let text = site.with(|site| serde_json::to_string(&site.as_deref()).ok());
+            text.hash(&mut hash);
+            hash.finish()
+        });
+        let document = Memo::new(move |_| {
+            store.answers.track();
+            store.with_plan(fingerprint)
+        });
         Fingerprints {
             shown: Memo::new(move |_| {
                 store.answers_shown.track();
                 store.with_shown(fingerprint)
             }),
-            document: Memo::new(move |_| {
-                store.answers.track();
-                store.with_plan(fingerprint)
+            document,
+            built: Memo::new(move |_| {
+                store.revision();
+                let (of, names) = document.get();
+                let mut hash = DefaultHasher::new();
+                (names, drawn.get(), store.with_plan(places)).hash(&mut hash);
+                (of, hash.finish())
             }),
         }
     }

@@ -49,7 +49,7 @@ impl<'a> StepWords<'a> {
                 format!("Wire {from} to {to} with cable {number}{run}.")
             }
             Work::Check(reads) => {
-                let said: Vec<String> = reads.iter().map(|reads| self.reads(reads)).collect();
+                let said: Vec<String> = reads.iter().map(|reads| self.reading(reads)).collect();
                 format!("Check: at {} {}.", self.at, said.join("; "))
             }
         }
@@ -162,7 +162,8 @@ impl<'a> StepWords<'a> {
         }
     }
 
-    fn reads(&self, reads: &Reads) -> String {
+    /// What is to be read at one place: `Dusk lamp runs`.
+    pub fn reading(&self, reads: &Reads) -> String {
         let power = |steps: u64| self.plan.book.book.unit.say_power(steps);
         match reads {
             Reads::Part { part, shows } => {
