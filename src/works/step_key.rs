@@ -111,22 +111,22 @@ mod tests {
     #[test]
     fn a_changed_setting_changes_its_own_step_and_the_check_of_its_branch_alone() {
         let plan = example("Dusk lamp");
-        let tap: PartId = plan
+        let battery: PartId = plan
             .parts
             .iter()
-            .find(|part| part.kind == "tap")
+            .find(|part| part.kind == "battery-rack")
             .map(|part| part.id.clone())
-            .expect("a tap");
+            .expect("a battery");
         let mut changed = plan.clone();
         changed
-            .apply(Edit::Set(tap.clone(), "amount".into(), Some(7.into())))
+            .apply(Edit::Set(battery.clone(), "start".into(), Some(500.into())))
             .expect("the edit is sound");
         let (before, after) = (keys(&plan, "12:00"), keys(&changed, "12:00"));
         let gone: Vec<&StepKey> = before.iter().filter(|key| !after.contains(key)).collect();
         let [StepKey(set), StepKey(check)] = gone.as_slice() else {
             panic!("{gone:?}");
         };
-        assert!(set.starts_with(&format!("set {tap} ")), "{set}");
+        assert!(set.starts_with(&format!("set {battery} ")), "{set}");
         assert!(check.starts_with("check "), "{check}");
     }
 }
