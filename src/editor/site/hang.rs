@@ -55,7 +55,7 @@ impl Leading {
         let at = self.index.min(via.len());
         match self.is_new {
             true => via.insert(at, face),
-            false => via.iter_mut().nth(at).into_iter().for_each(|f| *f = face),
+            false => via.get_mut(at).into_iter().for_each(|f| *f = face),
         }
         via
     }

@@ -34,8 +34,8 @@ pub fn PartOnSite(
             let id = id.get_value();
             let part = plan.part(&id)?;
             let ground = plan.site.as_deref()?;
-            let wrong = on_site.iter().flat_map(|on_site| on_site.problems());
-            let wrong = wrong.filter(|problem| problem.parts().contains(&id)).next();
+            let mut wrong = on_site.iter().flat_map(|on_site| on_site.problems());
+            let wrong = wrong.find(|problem| problem.parts().contains(&id));
             Some(Said {
                 hangs: part.hangs.map(|face| said::on(ground, face)),
                 goes: plan.mount_of(part).said(),

@@ -48,9 +48,7 @@ pub fn Tray() -> impl IntoView {
         <section class="site-block" aria-labelledby="site-tray">
             <h3 id="site-tray">"Without a place"</h3>
             <p class="aside" hidden=move || !waiting.with(Vec::is_empty)>{move || {
-                store.part_ids().with(Vec::is_empty)
-                    .then_some("The plan has no parts yet. Put some on the board first.")
-                    .unwrap_or("Every part has its place.")
+                if store.part_ids().with(Vec::is_empty) { "The plan has no parts yet. Put some on the board first." } else { "Every part has its place." }
             }}</p>
             <ul class="site-tray">
                 <For each=move || waiting.get() key=|one| (one.id.clone(), one.name.clone()) children=move |one| view! { <Entry one pressed/> }/>

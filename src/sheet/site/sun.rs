@@ -76,7 +76,7 @@ pub fn draw_way(shapes: &mut Shapes, plan: &Plan, site: &Site) {
 fn moments(sky: &Sky) -> Vec<(&'static str, Ms)> {
     let (dark_at_first, turns) = sky.dark_changes();
     // Every other turn is to the dark.
-    let is_to_dark = |n: usize| (n % 2 == 0) != dark_at_first;
+    let is_to_dark = |n: usize| n.is_multiple_of(2) != dark_at_first;
     let turns_to = |dark: bool| {
         let mut at = turns.iter().enumerate();
         at.find(|(n, _)| is_to_dark(*n) == dark).map(|(_, t)| *t)
