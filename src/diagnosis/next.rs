@@ -10,7 +10,6 @@ use crate::clock::Clock;
 use crate::plan::{PartId, Plan};
 use crate::quantity::Ms;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// Hours of a day on the dial.
 pub(super) const HOURS: u64 = 24;
@@ -42,8 +41,8 @@ fn whole_hour(hour: u64) -> Option<Clock> {
 pub(super) struct Counts {
     /// What a builder reads without tools: parts in the plan's order, then wires in the plan's order.
     pub(super) sights: Vec<Sight>,
-    /// By hour, then by sight: how many faults show which number.
-    counts: Vec<BTreeMap<u64, usize>>,
+    /// By hour, then by sight: numbers with how many faults show each, in no order. There are few of each.
+    counts: Vec<Vec<(u64, usize)>>,
     faults: usize,
     /// Whether takes of wires are asked for.
     pub(super) asks_takes: bool,
@@ -63,7 +62,7 @@ impl Counts {
         let sights = parts.chain(wires).filter_map(|of| Sight::of(plan, &of));
         let sights: Vec<Sight> = sights.collect();
         Counts {
-            counts: vec![BTreeMap::new(); HOURS as usize * sights.len()],
+            counts: vec![Vec::new(); HOURS as usize * sights.len()],
             asks_takes: sights.iter().any(|s| matches!(s, Sight::Wire(_))),
             sights,
             faults: 0,
@@ -74,7 +73,7 @@ impl Counts {
     pub(super) fn add(&mut self, numbers: &[u64]) {
         self.faults += 1;
         for (counts, number) in self.counts.iter_mut().zip(numbers) {
-            *counts.entry(*number).or_default() += 1;
+            count(counts, *number, 1);
         }
     }
 
@@ -82,15 +81,18 @@ impl Counts {
     pub(super) fn join(&mut self, other: &Counts) {
         self.faults += other.faults;
         for (counts, others) in self.counts.iter_mut().zip(&other.counts) {
-            for (number, count) in others {
-                *counts.entry(*number).or_default() += count;
+            for (number, faults) in others {
+                count(counts, *number, *faults);
             }
         }
     }
 
     /// The best reading; none where no reading tells any two of the faults apart.
     pub(super) fn best(&self, plan: &Plan) -> Option<NextReading> {
-        let worst = |counts: &BTreeMap<u64, usize>| counts.values().copied().max().unwrap_or(0);
+        let worst = |counts: &Vec<(u64, usize)>| {
+            let faults = counts.iter().map(|(_, faults)| *faults);
+            faults.max().unwrap_or(0)
+        };
         // Of equal ones `min_by_key` takes the first, which is the earliest, and of one hour the plan's first.
         let all = self.counts.iter().map(worst).enumerate();
         let (at, left) = all.min_by_key(|(_, left)| *left)?;
@@ -102,6 +104,13 @@ impl Counts {
             }
         };
         (left < self.faults).then_some(NextReading { of, at: hour, left })
+    }
+}
+
+fn count(counts: &mut Vec<(u64, usize)>, number: u64, faults: usize) {
+    match counts.iter_mut().find(|(other, _)| *other == number) {
+        Some((_, all)) => *all += faults,
+        None => counts.push((number, faults)),
     }
 }
 
@@ -135,7 +144,7 @@ mod tests {
             (best.of.id(), best.at.to_string().as_str(), best.left),
             ("w1", "03:00", 1)
         );
-        counts.counts[14] = BTreeMap::from([(0, 3)]);
+        counts.counts[14] = vec![(0, 3)];
         let best = counts.best(&plan).expect("one that tells them apart");
         assert_eq!(
             (best.of.id(), best.at.to_string().as_str(), best.left),

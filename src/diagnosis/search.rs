@@ -8,7 +8,7 @@ use super::base_reading::{BaseReading, Shows};
 use super::candidates::{Candidate, Candidates};
 use super::cone::{Cone, Ground};
 use super::next::{self, Counts, NextReading};
-use super::sight::{Places, Sight, number_of, whole};
+use super::sight::{Places, Sight, Whole, number_of};
 use super::single_fault::SingleFault;
 use crate::net::{Controls, Net};
 use crate::plan::Plan;
@@ -280,11 +280,12 @@ impl<'a> FaultSearch<'a> {
                 }
             }
         }
+        let mut whole = Whole::new(engine.net());
         for (hour, controls) in takes {
-            let live = whole(engine.net(), &controls);
+            let live = whole.solve(controls);
             let numbers = &mut self.numbers[hour * sights.len()..];
             for (number, sight) in numbers.iter_mut().zip(sights) {
-                *number = sight.take(&live, places).unwrap_or(*number);
+                *number = sight.take(live, places).unwrap_or(*number);
             }
         }
         true
@@ -293,7 +294,10 @@ impl<'a> FaultSearch<'a> {
 
 /// What something shows at `t`, to which the run has come.
 fn seen(sight: Sight, engine: &Engine, places: &Places, t: Ms) -> u64 {
-    let take = || sight.take(&whole(engine.net(), engine.controls()), places);
+    let take = || {
+        let mut whole = Whole::new(engine.net());
+        sight.take(whole.solve(engine.controls().clone()), places)
+    };
     let shown = sight.state(engine, places, t).or_else(take);
     shown.unwrap_or(0)
 }

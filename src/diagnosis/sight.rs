@@ -107,11 +107,41 @@ impl Sight {
     }
 }
 
-/// An instant worked out whole, from nothing: runs here skim, and pass over what wires take.
-pub(super) fn whole(net: &Net, controls: &Controls) -> Live {
-    let mut live = Live::new(net);
-    live.solve(net, controls);
-    live
+/// Instants of one net worked out whole, one after the other: runs here skim, and pass over what wires take.
+pub(super) struct Whole<'a> {
+    net: &'a Net,
+    live: Live,
+    /// What the last instant was worked out from.
+    controls: Option<Controls>,
+}
+
+impl<'a> Whole<'a> {
+    /// Of a net, before the first instant.
+    pub(super) fn new(net: &'a Net) -> Whole<'a> {
+        Whole {
+            net,
+            live: Live::new(net),
+            controls: None,
+        }
+    }
+
+    /// The instant of these controls; only what differs from the last one is worked out.
+    pub(super) fn solve(&mut self, now: Controls) -> &Live {
+        if let Some(before) = &self.controls {
+            for part in 0..now.available.len() {
+                let is_same = now.available[part] == before.available[part]
+                    && now.output[part] == before.output[part]
+                    && now.full[part] == before.full[part]
+                    && now.conducts[part] == before.conducts[part];
+                if !is_same {
+                    self.live.touch(self.net, part);
+                }
+            }
+        }
+        self.live.solve(self.net, &now);
+        self.controls = Some(now);
+        &self.live
+    }
 }
 
 /// The number of what was read.

@@ -46,7 +46,14 @@ impl Template {
         let mut engine = Engine {
             live: Live::skimming(&net),
             net,
-            ..of.clone()
+            controls: of.controls.clone(),
+            batteries: of.batteries.clone(),
+            contacts: of.contacts.clone(),
+            recorder: None,
+            chattered: of.chattered.clone(),
+            supplies: Arc::clone(&of.supplies),
+            queue: of.queue.clone(),
+            ..*of
         };
         engine.begin(plan);
         engine
