@@ -1,7 +1,7 @@
 //! The values that a setting is found at when somebody set it wrong: nothing, one, a half, the double, ten times; a panel
 //! turned by quarters or laid flat. Common slips, no source.
 //!
-//! Asked are settings of whole numbers, durations in seconds, and aims. A battery's `start` is none of the builder's.
+//! Asked are settings of whole numbers, and aims. Durations are not, nor a battery's `start`, which is none of the builder's.
 
 use super::single_fault::value_of;
 use crate::book::{PartType, setting};
@@ -34,17 +34,13 @@ pub(super) fn wrong_settings(plan: &Plan, part: &Part) -> Vec<(&'static str, f64
 pub(super) fn present(plan: &Plan, part: &Part, field: &Field) -> Option<f64> {
     let asked = match field.kind {
         Kind::Whole(..) => field.key != "start",
-        Kind::Decimal(..) => is_duration(field) || is_aim(field),
+        Kind::Decimal(..) => is_aim(field),
         _ => false,
     };
     // A changeover stays on main from 1 step where nothing is said.
     let own = (field.key == "least").then_some(1.0);
     let written = value_of(plan, &part.id, field.key).and_then(serde_json::Value::as_f64);
     written.or(own).filter(|_| asked)
-}
-
-fn is_duration(field: &Field) -> bool {
-    field.unit == "s"
 }
 
 fn is_aim(field: &Field) -> bool {
@@ -98,7 +94,7 @@ mod tests {
     }
 
     #[test]
-    fn whole_numbers_and_durations_slip_to_nothing_one_a_half_the_double_and_ten_times() {
+    fn whole_numbers_slip_to_nothing_one_a_half_the_double_and_ten_times() {
         assert_eq!(
             values(r#"["tap", { "amount": 5 }]"#),
             [0.0, 1.0, 2.0, 10.0, 50.0]
@@ -107,21 +103,18 @@ mod tests {
         assert_eq!(values(r#"["tap", { "amount": 1 }]"#), [0.0, 2.0, 10.0]);
         assert_eq!(values(r#"["tap", { "amount": 0 }]"#), [1.0]);
         assert_eq!(values(r#"["tap", { "amount": 2 }]"#), [0.0, 1.0, 4.0, 20.0]);
-        assert_eq!(
-            values(r#"["on-delay", { "delay_s": 2.5 }]"#),
-            [0.0, 1.0, 5.0, 25.0]
-        );
         // A changeover's own default is 1.
         assert_eq!(values(r#""changeover""#), [0.0, 2.0, 10.0]);
     }
 
     #[test]
-    fn illegal_values_and_the_start_of_a_battery_are_left_out() {
+    fn illegal_values_durations_and_the_start_of_a_battery_are_left_out() {
         assert_eq!(
             values(r#"["tap", { "amount": 900000000 }]"#),
             [0.0, 1.0, 450_000_000.0]
         );
         assert!(values(r#"["battery", { "start": 300 }]"#).is_empty());
+        assert!(values(r#"["on-delay", { "delay_s": 2.5 }]"#).is_empty());
         // Low stays below high, and neither goes over 1000.
         let charge = wrong(r#"["charge", { "watches": "cell", "low": 300, "high": 500 }]"#);
         let expected = [("low", 0.0), ("low", 1.0), ("low", 150.0), ("high", 1000.0)];

@@ -117,8 +117,8 @@ fn size(first: &Value, storeys: &Place, faults: &mut Faults) -> Option<(u8, u8)>
 }
 
 /// The rows of a list of texts, each of so many characters; rows that can't be read are missing.
-fn rows<'v>(
-    map: &'v Map<String, Value>,
+fn rows(
+    map: &Map<String, Value>,
     key: &str,
     size: (usize, usize),
     place: &Place,

@@ -102,10 +102,10 @@ impl Site {
         };
         if self.has(at) {
             match at.surface {
-                Surface::Floor => found.from_floor(),
-                Surface::Ceiling => found.from_ceiling(),
-                Surface::Furniture => found.from_furniture(),
-                wall => found.from_wall(wall),
+                Surface::Floor => found.leave_floor(),
+                Surface::Ceiling => found.leave_ceiling(),
+                Surface::Furniture => found.leave_furniture(),
+                wall => found.leave_wall(wall),
             }
         }
         found.steps
@@ -143,7 +143,7 @@ impl Found<'_> {
         self.site.edge(storey, x, y, wall)
     }
 
-    fn from_floor(&mut self) {
+    fn leave_floor(&mut self) {
         let Face { storey, x, y, .. } = self.at;
         let cell = self.site.cell(storey, x, y);
         for side in Surface::WALLS {
@@ -213,7 +213,7 @@ impl Found<'_> {
         }
     }
 
-    fn from_ceiling(&mut self) {
+    fn leave_ceiling(&mut self) {
         let Face { storey, x, y, .. } = self.at;
         let above = storey + 1;
         for side in Surface::WALLS {
@@ -258,7 +258,7 @@ impl Found<'_> {
         }
     }
 
-    fn from_furniture(&mut self) {
+    fn leave_furniture(&mut self) {
         let Face { storey, x, y, .. } = self.at;
         let floor = self.here((x, y), Surface::Floor);
         let way = [Heading::Down, Heading::Down];
@@ -282,7 +282,7 @@ impl Found<'_> {
         }
     }
 
-    fn from_wall(&mut self, wall: Surface) {
+    fn leave_wall(&mut self, wall: Surface) {
         let Face { storey, x, y, .. } = self.at;
         let away = Heading::from(wall);
         let cell = self.site.cell(storey, x, y);

@@ -29,6 +29,6 @@ pub(super) fn hidden(plan: &Plan, part: &Part, face: Face) -> Option<SiteProblem
         sky.factor(*t, aim) > 0.0 && site.hides_the_sun(face, sun.azimuth, sun.elevation)
     });
     let from = blocked.next()?;
-    let to = blocked.last().unwrap_or(from);
+    let to = blocked.next_back().unwrap_or(from);
     Some(SiteProblem::Hidden(part.id.clone(), from, to))
 }

@@ -137,14 +137,6 @@ impl Drawn {
             (behaviour, _) if behaviour == "tap" => &[("amount", 0.0, most)],
             (behaviour, _) if behaviour == "changeover" => &[("least", 0.0, most)],
             (_, function) if function == "counter" => &[("target", 0.0, most)],
-            (_, function) if function == "button" => &[("hold_s", 0.0, 1e8)],
-            (_, function)
-                if ["on-delay", "off-delay", "pulse"]
-                    .iter()
-                    .any(|f| function == f) =>
-            {
-                &[("delay_s", 0.0, 1e8)]
-            }
             (_, function) if function == "charge" => &[
                 ("low", 0.0, high.expect("a high") - 1.0),
                 ("high", low.expect("a low") + 1.0, 1000.0),

@@ -66,8 +66,9 @@ impl Faces {
 
     fn put(&mut self, out: &mut Writer, face: Face) {
         let place = [face.storey, face.x, face.y].map(i64::from);
-        for axis in 0..3 {
-            out.put_signed(&mut self.columns[axis], place[axis] - self.last[axis]);
+        let steps = place.into_iter().zip(self.last);
+        for (column, (to, from)) in self.columns.iter_mut().zip(steps) {
+            out.put_signed(column, to - from);
         }
         self.last = place;
         out.put(&mut self.surface, face.surface as u64);
