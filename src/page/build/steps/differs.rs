@@ -85,7 +85,7 @@ fn Choices(
     });
     view! {
         <span class="step-asks" role="group" aria-label=format!("What {name} does")>
-            <span>"Look for a while. It"</span>
+            <span>"Look for a while. What does its level do?"</span>
             {choices.collect_view()}
         </span>
     }
