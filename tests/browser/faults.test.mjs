@@ -204,7 +204,7 @@ test("a reading that differs from a check of the order of work stands among the 
   await driver.openExample("Dusk lamp");
   await driver.button("Build…").click();
   await driver.dialog.getByRole("tab", { name: "Order of work" }).click();
-  await inDialog(driver, "My reading of Dusk lamp differs").click();
+  await inDialog(driver, "My reading differs: Dusk lamp").click();
   await driver.dialog.getByText("You read: runs.").waitFor();
   await inDialog(driver, "What explains it").click();
   await planSays(driver, 1, "The plan says it is off.");

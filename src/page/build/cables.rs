@@ -107,7 +107,7 @@ fn row(plan: &Plan, cable: &Cable, on_site: bool) -> impl IntoView + use<> {
         <tr role="row" on:click=show>
             <th role="rowheader" scope="row">
                 <button type="button" class="quiet" aria-label=format!("Cable {number}: show it on the board")>
-                    <span class="cables-name" aria-hidden="true">"Cable"</span>
+                    <span class="cables-name" aria-hidden="true">"Cable "</span>
                     {number}
                 </button>
             </th>

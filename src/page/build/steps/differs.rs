@@ -58,7 +58,7 @@ pub(super) fn Differs(reading: StepReading, at: Clock) -> impl IntoView {
             _ => view! { <Number reading t hand_over/> }.into_any(),
         })
     };
-    let label = reading.with_value(|reading| format!("My reading of {} differs", reading.name));
+    let label = reading.with_value(|reading| format!("My reading differs: {}", reading.name));
     view! {
         <span class="step-reading">{says}</span>
         {seen}
@@ -85,7 +85,7 @@ fn Choices(
     });
     view! {
         <span class="step-asks" role="group" aria-label=format!("What {name} does")>
-            <span>"Look for a while. It"</span>
+            <span>"Look for a while. What does its level do?"</span>
             {choices.collect_view()}
         </span>
     }
