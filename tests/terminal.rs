@@ -328,14 +328,15 @@ fn a_link_goes_there_and_back() {
         ],
         "",
     );
-    assert!(out(&link).starts_with("https://example.org/duskline/#d1."));
+    assert!(out(&link).starts_with("https://example.org/duskline/#d3."));
     let bare = run(&["link", KITTIWAKE], "");
-    assert!(out(&bare).starts_with("#d1."));
+    assert!(out(&bare).starts_with("#d3."));
     let written: Value =
         serde_json::from_str(&std::fs::read_to_string(KITTIWAKE).unwrap()).unwrap();
     let opened = run(&["open", out(&link).trim()], "");
     assert_eq!(parsed(&opened)["parts"], written["parts"]);
     assert_eq!(parsed(&opened)["wires"], written["wires"]);
+    assert_eq!(parsed(&opened)["site"], written["site"]);
     assert_eq!(parsed(&run(&["open", "-"], out(&bare))), parsed(&opened));
     let cut = run(&["open", &out(&link)[..200]], "");
     assert_eq!(cut.status.code(), Some(2));

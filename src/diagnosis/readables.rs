@@ -69,6 +69,7 @@ fn is_at_meter(plan: &Plan, wire: &Wire) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::plan::Edit;
     use crate::plan::{examples, read_plan};
     use std::collections::BTreeSet;
 
@@ -100,9 +101,13 @@ mod tests {
 
     #[test]
     fn parts_of_one_name_are_told_apart_by_their_ids() {
-        let plan = crate::net::testing::plan(
+        let mut plan = crate::net::testing::plan(
             r#"{ "parts": { "gen": "generator", "a": "lamp", "b": "lamp" }, "wires": ["gen.out a.in"] }"#,
         );
+        for id in ["a", "b"] {
+            let rename = Edit::Rename(id.into(), "Lamp".into());
+            plan.apply(rename).expect("a part of the plan");
+        }
         let groups = readables(&plan);
         let names: Vec<_> = groups[0].of.iter().map(|(_, name)| name.as_str()).collect();
         assert_eq!(groups[0].name, "Loads");

@@ -36,22 +36,31 @@ pub fn site_rect(site: &Site) -> Rect {
 /// The rectangle of all cells with a floor, a roof or a wall in any storey, and one cell around them; all cells where nothing
 /// is built.
 pub fn built_rect(site: &Site) -> Rect {
-    let is_built = |(s, x, y): &(u8, u8, u8)| {
-        let walls = Surface::WALLS
-            .iter()
-            .any(|side| site.edge(*s, *x, *y, *side) != Edge::Open);
-        walls || matches!(site.cell(*s, *x, *y).ground, Ground::Floor | Ground::Roof)
+    // Lines between cells, from the west and from the north.
+    let mut ends: Option<[u8; 4]> = None;
+    let mut take = |west: u8, north: u8, east: u8, south: u8| {
+        let [w, n, e, s] = ends.unwrap_or([west, north, east, south]);
+        ends = Some([w.min(west), n.min(north), e.max(east), s.max(south)]);
     };
-    let built = site.cells().filter(is_built);
-    let ends = built.fold(None, |ends: Option<[u8; 4]>, (_, x, y)| {
-        let [west, north, east, south] = ends.unwrap_or([x, y, x, y]);
-        Some([west.min(x), north.min(y), east.max(x), south.max(y)])
-    });
+    for (s, x, y) in site.cells() {
+        if matches!(site.cell(s, x, y).ground, Ground::Floor | Ground::Roof) {
+            take(x, y, x + 1, y + 1);
+        }
+        let walls = Surface::WALLS.into_iter();
+        for side in walls.filter(|side| site.edge(s, x, y, *side) != Edge::Open) {
+            match side {
+                Surface::North => take(x, y, x + 1, y),
+                Surface::South => take(x, y + 1, x + 1, y + 1),
+                Surface::West => take(x, y, x, y + 1),
+                _ => take(x + 1, y, x + 1, y + 1),
+            }
+        }
+    }
     let Some([west, north, east, south]) = ends else {
         return site_rect(site);
     };
     let (left, top) = (west.saturating_sub(1), north.saturating_sub(1));
-    let (right, below) = ((east + 2).min(site.width), (south + 2).min(site.depth));
+    let (right, below) = ((east + 1).min(site.width), (south + 1).min(site.depth));
     let (x, y, ..) = cell_rect(left, top);
     (
         x,
