@@ -2,7 +2,7 @@
 
 #![cfg(not(target_arch = "wasm32"))]
 
-use duskline::plan::{Plan, examples, read_plan};
+use duskline::plan::{Edit, Plan, examples, read_plan};
 use duskline::read::Place;
 use duskline::site::{Edge, Face, READY, Route, Router, Site, Surface, read_site, ready_site};
 use duskline::works::OnSite;
@@ -145,6 +145,32 @@ fn runs_and_what_is_seen_are_those_that_others_work_out_from_the_guide() {
     }
     // What the fixture is worth: it has runs of all sorts.
     assert!(runs > 1000 && none > 50 && led > 200, "{runs} {none} {led}");
+}
+
+/// *Hide it*: no other run of a wire shows less, and led over the faces that are named the wire takes that very run.
+#[test]
+fn a_wire_is_hidden_by_leading_it_over_few_faces() {
+    let plan = example("Kittiwake Light");
+    let on_site = OnSite::of(&plan).expect("it has a site");
+    let mut less = 0;
+    for wire in &plan.wires {
+        let own = on_site.run_of(&wire.id).unwrap().route.as_ref().unwrap();
+        let hidden = on_site.hidden(&wire.id).unwrap();
+        assert!(hidden.exposed_mm <= own.exposed_mm && hidden.length_mm >= own.length_mm);
+        let via = on_site.via_for(&hidden).expect("few faces do it");
+        assert!(
+            !via.is_empty() || hidden.faces().eq(own.faces()),
+            "{}",
+            wire.id
+        );
+        let mut led = plan.clone();
+        led.apply(Edit::Lead(wire.id.clone(), via)).unwrap();
+        let led = OnSite::of(&led).unwrap();
+        let route = led.run_of(&wire.id).unwrap().route.clone().unwrap();
+        assert!(route.faces().eq(hidden.faces()), "{}", wire.id);
+        less += usize::from(hidden.exposed_mm < own.exposed_mm);
+    }
+    assert!(less > 0, "something of the station can be hidden");
 }
 
 /// Every step can be taken the other way round, with its lengths exchanged.

@@ -33,6 +33,6 @@ pub use reach::Reach;
 pub use read::read_site;
 pub use ready::{READY, ready_site};
 pub use route::{Leg, Route, Router};
-pub use said::{face_said, run_said};
+pub use said::{face_said, room_called, run_said, storey_called};
 pub use sight::Exposure;
 pub use steps::{FaceStep, Heading};

@@ -156,7 +156,7 @@ impl Router {
             })
         };
         let (states, _) = astar(&at, next, least, |state| state.0 == to)?;
-        let mut legs = states.windows(2).map(|pair| {
+        let legs = states.windows(2).map(|pair| {
             let steps = self.site.steps_from(pair[0].0);
             // Two steps between the same faces that arrive alike differ in length at the most; the cheaper is meant.
             let same = steps
@@ -171,7 +171,7 @@ impl Router {
                 passage: step.passage,
             })
         });
-        legs.by_ref().collect()
+        legs.collect()
     }
 
     fn cost(&self, from: Face, came: Option<Heading>, step: &FaceStep, by: Priorities) -> Cost {

@@ -70,19 +70,37 @@ fn passage_said(site: &Site, from: Face, leg: &Leg) -> Option<String> {
     }
 }
 
-/// Where a thing on a face is: `on the north wall in Galley`, `on the roof (Lantern roof)`.
+/// What a storey is called: its name, or its number from the ground.
+pub fn storey_called(site: &Site, at: u8) -> String {
+    let named = site.storeys.get(usize::from(at));
+    match named.map(|storey| storey.name.as_str()) {
+        Some(name) if !name.is_empty() => name.to_string(),
+        _ => format!("Storey {}", u32::from(at) + 1),
+    }
+}
+
+/// What a room is called: its name, or its number.
+pub fn room_called(site: &Site, at: u8) -> String {
+    let named = site.rooms.get(usize::from(at));
+    match named.map(|room| room.name.as_str()) {
+        Some(name) if !name.is_empty() => name.to_string(),
+        _ => format!("Room {}", u32::from(at) + 1),
+    }
+}
+
+/// Where a thing on a face is: `on the north wall of Hut, Ground`. A storey that is called like its room is not named.
 pub fn face_said(site: &Site, face: Face) -> String {
     let thing = thing(site, face);
     let on = match face.surface {
         Surface::Ceiling => "under",
         _ => "on",
     };
-    let storey = site.storeys.get(usize::from(face.storey));
-    let storey = storey.filter(|storey| !storey.name.is_empty());
-    match (room_of(site, face), storey) {
-        (Some(room), _) => format!("{on} {thing} in {room}"),
-        (None, Some(storey)) => format!("{on} {thing} ({})", storey.name),
-        (None, None) => format!("{on} {thing}"),
+    let storey = storey_called(site, face.storey);
+    let room = site.cell(face.storey, face.x, face.y).room;
+    match room.map(|room| room_called(site, room)) {
+        Some(room) if room == storey => format!("{on} {thing} of {room}"),
+        Some(room) => format!("{on} {thing} of {room}, {storey}"),
+        None => format!("{on} {thing}, {storey}"),
     }
 }
 

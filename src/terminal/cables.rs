@@ -63,8 +63,8 @@ impl ProblemOutput {
 
 /// The schedule in the form that is asked for.
 pub(super) fn answer(plan: &Plan, options: &Options) -> Answer {
-    let schedule = CableSchedule::of(plan, &mut |_| {});
     let on_site = OnSite::of(plan);
+    let schedule = CableSchedule::on_site(plan, on_site.as_ref(), &mut |_| {});
     let text = if options.json {
         let cables = schedule.cables.iter().map(|cable| as_json(plan, cable));
         let problems = on_site.as_ref().map(|on_site| {

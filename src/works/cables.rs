@@ -43,10 +43,18 @@ pub struct Cable {
 impl CableSchedule {
     /// The schedule of a plan; `watch` is told every day that is run for it, of [`crate::proof::DAYS`] at the most.
     pub fn of(plan: &Plan, watch: &mut dyn FnMut(u64)) -> CableSchedule {
+        CableSchedule::on_site(plan, OnSite::of(plan).as_ref(), watch)
+    }
+
+    /// The same, where the plan is worked out in its site already.
+    pub fn on_site(
+        plan: &Plan,
+        on_site: Option<&OnSite>,
+        watch: &mut dyn FnMut(u64),
+    ) -> CableSchedule {
         let most = most_takes(plan, watch);
         let cables = plan.wires.iter().zip(most).enumerate();
-        let on_site = OnSite::of(plan);
-        let cable = |(at, (wire, most))| Cable::of(at + 1, wire, most, on_site.as_ref());
+        let cable = |(at, (wire, most))| Cable::of(at + 1, wire, most, on_site);
         CableSchedule {
             cables: cables.map(cable).collect(),
         }

@@ -106,13 +106,6 @@ impl OnSite {
         false
     }
 
-    /// The same for a later state of the plan, with what of it still holds.
-    pub fn update(self, plan: &Plan) -> Option<OnSite> {
-        let mut on_site = OnSite::begin(Some(self), plan)?;
-        while on_site.go_on(plan) {}
-        Some(on_site)
-    }
-
     fn run(&self, plan: &Plan, at: usize, wire: &Wire, kept: Option<SiteRun>) -> SiteRun {
         let part = |id| plan.part(id);
         let (from, to) = (part(&wire.from.part), part(&wire.to.part));
@@ -163,7 +156,7 @@ impl OnSite {
             let placed = wires.into_iter().enumerate();
             placed.map(move |(at, (id, step))| ((id.clone(), step), lane(at)))
         });
-        lanes.collect::<Vec<_>>().into_iter().gather()
+        lanes.gather()
     }
 
     fn problems_of(&self, plan: &Plan) -> Vec<SiteProblem> {

@@ -2,8 +2,8 @@
 
 use super::SiteState;
 use crate::editor::{Drawing, Editor, Key, Selection, SiteAct, SiteTool, Target};
-use crate::plan::PartId;
-use crate::sheet::site::places::{cell_rect, part_place};
+use crate::plan::{Edit, PartId};
+use crate::sheet::site::places::cell_rect;
 use crate::sheet::site::said;
 use crate::site::{Edge, Face, Fitting, Ground, Surface};
 
@@ -225,9 +225,22 @@ impl Editor {
 
     /// Takes the chosen parts off their places.
     fn take_chosen_off(&mut self) {
-        let chosen: Vec<PartId> = self.selection.parts.iter().cloned().collect();
-        for id in chosen {
-            self.hang(&id, None);
+        let plan = self.plan();
+        let hangs = |id: &&PartId| plan.part(id).is_some_and(|part| part.hangs.is_some());
+        let chosen: Vec<PartId> = self.selection.parts.iter().filter(hangs).cloned().collect();
+        match chosen.as_slice() {
+            [] => {}
+            [one] => self.hang(one, None),
+            all => {
+                let count = all.len();
+                let edits = all.iter().map(|id| Edit::Hang(id.clone(), None));
+                if self.commit(
+                    &format!("take {count} parts off their places"),
+                    edits.collect(),
+                ) {
+                    self.say(format!("{count} parts lie among those without a place."));
+                }
+            }
         }
     }
 
@@ -250,11 +263,5 @@ impl Editor {
             true => format!("{cell}. Enter draws in the {}.", cursor.surface.word()),
             false => cell,
         })
-    }
-
-    /// Where on the drawing the keyboard means.
-    pub fn cursor_place(&self) -> Option<(f64, f64)> {
-        self.site.cursor()?;
-        Some(part_place(self.site.face(), false))
     }
 }

@@ -207,18 +207,16 @@ impl Editor {
         let site = &mut self.site;
         site.gesture = SiteGesture::None;
         let held = site.hand.take().is_some() | site.leading.take().is_some();
+        let stretched = site.cursor.from.take().is_some();
         let drawn = !std::mem::take(&mut site.marks).is_empty();
-        if held || drawn || self.site.cursor.from.take().is_some() {
+        if held || drawn || stretched {
             self.note_site();
         }
     }
 
     /// Brings a cell of a storey before the eyes.
     pub(super) fn show_cell(&mut self, (storey, x, y): (u8, u8, u8)) {
-        if self.site.storey != storey {
-            self.site.storey = storey;
-            self.note_site();
-        }
+        self.set_storey(storey);
         self.set_site_view(self.site.view.revealing(cell_rect(x, y)));
     }
 

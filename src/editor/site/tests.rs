@@ -76,6 +76,47 @@ fn hangs(editor: &Editor, name: &str) -> Option<Face> {
 }
 
 #[test]
+fn escape_lets_go_of_a_stretch_and_enter_then_draws_one_cell() {
+    let mut editor = hut();
+    press(&mut editor, "r", false);
+    press(&mut editor, "ArrowRight", false);
+    press(&mut editor, "ArrowRight", true);
+    press(&mut editor, "ArrowRight", true);
+    press(&mut editor, "Escape", false);
+    let before = editor.plan().clone();
+    press(&mut editor, "Enter", false);
+    let (was, is) = (
+        before.site.clone().expect("a site"),
+        editor.plan().site.clone().expect("a site"),
+    );
+    let drawn = was
+        .cells()
+        .filter(|(s, x, y)| was.cell(*s, *x, *y) != is.cell(*s, *x, *y));
+    assert!(drawn.count() <= 1, "the stretch is gone");
+}
+
+#[test]
+fn several_parts_come_off_their_places_as_one_step() {
+    let mut editor = hut();
+    let faces = [
+        Face::new(0, 2, 2, Surface::North),
+        Face::new(0, 3, 2, Surface::North),
+    ];
+    for (name, face) in ["p1", "p2"].into_iter().zip(faces) {
+        editor.commit("hang", vec![Edit::Hang(id(name), Some(face))]);
+    }
+    let before = editor.plan().clone();
+    editor.apply(Message::Select(Selection {
+        parts: [id("p1"), id("p2")].into(),
+        wires: Default::default(),
+    }));
+    press(&mut editor, "Delete", false);
+    assert_eq!((hangs(&editor, "p1"), hangs(&editor, "p2")), (None, None));
+    editor.apply(Message::Undo);
+    assert_eq!(*editor.plan(), before);
+}
+
+#[test]
 fn a_drag_draws_a_rectangle_as_one_step() {
     let mut editor = hut();
     let before = editor.plan().clone();

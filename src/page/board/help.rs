@@ -53,7 +53,7 @@ const KEYS: &[(&str, &str)] = &[
     ("B", "what is to be built, and gathered for it"),
     (
         "R",
-        "enter a reading of the chosen part, where the built one does not do what it should",
+        "on the board: enter a reading of the chosen part, where the built one does not do what it should",
     ),
     ("[ and ]", "fold or unfold the shelf, the details"),
     ("+ and −", "larger, smaller"),

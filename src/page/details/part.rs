@@ -13,6 +13,7 @@ use crate::page::store::use_store;
 use crate::page::windows::use_windows;
 use crate::plan::{Edit, Part, PartId, Reach};
 use crate::run::PartState;
+use crate::sheet::site::said;
 use crate::sheet::{aims, entry, words};
 use leptos::prelude::*;
 use serde_json::Value;
@@ -200,11 +201,6 @@ fn Count(id: PartId, part: ArcRwSignal<Part>) -> impl IntoView {
 #[component]
 fn ReachChoice(id: PartId, part: ArcRwSignal<Part>) -> impl IntoView {
     let store = use_store();
-    let said = |reach: Reach| match reach {
-        Reach::Builders => "only the builders",
-        Reach::Friends => "friends",
-        Reach::Anyone => "anyone, strangers too",
-    };
     let by_place = {
         let id = id.clone();
         Memo::new(move |_| {
@@ -213,9 +209,9 @@ fn ReachChoice(id: PartId, part: ArcRwSignal<Part>) -> impl IntoView {
         })
     };
     let options = Signal::derive(move || {
-        let own = Reach::ALL.map(|r| (r.word().to_string(), said(r).to_string()));
+        let own = Reach::ALL.map(|r| (r.word().to_string(), said::who(r).to_string()));
         let placed = by_place.get().map(|r| {
-            let says = format!("as it hangs: {}", said(r));
+            let says = format!("as it hangs: {}", said::who(r));
             (String::new(), says)
         });
         placed.into_iter().chain(own).collect::<Vec<_>>()

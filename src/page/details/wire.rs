@@ -33,7 +33,7 @@ pub(super) fn WireDetails(
         }
     };
     let bends = move || match bent.get() {
-        0 => "Its course finds itself.".to_string(),
+        0 => "On the board its course finds itself.".to_string(),
         1 => "Led through 1 bend by hand.".to_string(),
         n => format!("Led through {n} bends by hand."),
     };
@@ -88,19 +88,10 @@ fn Cable(id: WireId) -> impl IntoView {
             0 => "It never carries anything.".to_string(),
             _ => format!("{}, first at {}", said.most, said.at),
         };
-        let length = (!said.metres.is_empty()).then(|| {
-            view! {
-                <dt>"Length"</dt>
-                <dd>{format!("{} m, exposed {} m", said.metres, said.exposed)}</dd>
-                <dt>"Run"</dt>
-                <dd>{said.run}</dd>
-            }
-        });
         Some(
             view! {
                 <dt>"At the most"</dt>
                 <dd class:old=move || job.is_out_of_date()>{most}</dd>
-                {length}
             }
             .into_any(),
         )

@@ -5,21 +5,24 @@ use crate::plan::Edit;
 use crate::site::{Moved, Room, Site};
 use std::sync::Arc;
 
-/// Puts another site in place, made of the one that is there; a notice says where that can't be.
+/// Puts another site in place, made of the one that is there, and answers whether that could be done; else a notice says
+/// why not.
 pub fn change(
     store: Store,
     says: &str,
     make: impl FnOnce(&Site) -> Option<(Site, Moved)>,
     else_say: &str,
-) {
+) -> bool {
     let edits = store.with_plan(|plan| {
         let (site, moved) = make(plan.site.as_deref()?)?;
         Some(plan.with_other_site(site, moved))
     });
-    match edits {
-        Some(edits) => drop(store.commit(says, edits)),
-        None => store.notice(else_say.into()),
-    }
+    let Some(edits) = edits else {
+        store.notice(else_say.into());
+        return false;
+    };
+    store.commit(says, edits);
+    true
 }
 
 /// Changes numbers or names of the site in place.

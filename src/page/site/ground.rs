@@ -7,7 +7,9 @@ use super::rooms::Rooms;
 use super::runs::use_site;
 use super::wire::metres;
 use crate::editor::Selection;
-use crate::limits::{SITE_CELL_CM, SITE_PRIORITY, SITE_STOREY_CM};
+use crate::limits::{
+    SITE_CELL_CM, SITE_NAME, SITE_PRIORITY, SITE_SIDE, SITE_STOREY_CM, SITE_STOREYS,
+};
 use crate::page::details::Entry;
 use crate::page::store::use_store;
 use crate::plan::Edit;
@@ -93,11 +95,11 @@ fn Sizes() -> impl IntoView {
             "make the site smaller"
         };
         let no = if by > 0 {
-            "A site has at most 32 cells along a side."
+            format!("A site has at most {SITE_SIDE} cells along a side.")
         } else {
-            "A site has at least one cell."
+            "A site has at least one cell.".into()
         };
-        change(store, says, |site| site.grown(side, by), no);
+        change(store, says, |site| site.grown(side, by), &no);
     };
     let sides = Surface::WALLS.map(|side| {
         let word = side.word();
@@ -134,18 +136,24 @@ fn StoreyNames() -> impl IntoView {
     });
     let add = move |_| {
         let at = names.with_untracked(Vec::len) as u8;
-        change(
+        let is_added = change(
             store,
             "add a storey",
             |site| site.with_storey(at),
-            "A site has at most 8 storeys.",
+            &format!("A site has at most {SITE_STOREYS} storeys."),
         );
-        super::act(store, crate::editor::SiteAct::Storey(at));
+        if is_added {
+            super::act(store, crate::editor::SiteAct::Storey(at));
+        }
     };
     let row = move |(at, name): (usize, String)| {
         let number = at + 1;
         let rename = move |event| {
-            let name: String = event_target_value(&event).trim().chars().take(60).collect();
+            let name: String = event_target_value(&event)
+                .trim()
+                .chars()
+                .take(SITE_NAME)
+                .collect();
             amend(store, "name a storey", |site| {
                 if let Some(storey) = site.storeys.get_mut(at) {
                     storey.name = name;
@@ -159,17 +167,19 @@ fn StoreyNames() -> impl IntoView {
                     .map(|site| said::storey(site, at as u8))
             });
             let says = format!("remove the storey {}", says.unwrap_or_default());
-            change(
+            let is_gone = change(
                 store,
                 &says,
                 |site| site.without_storey(at as u8),
                 "A site has at least one storey.",
             );
-            store.notice(format!("Done: {says}. Undo takes it back."));
+            if is_gone {
+                store.notice(format!("Done: {says}. Undo takes it back."));
+            }
         };
         view! {
             <li>
-                <input type="text" maxlength="60" aria-label=format!("Name of storey {number}") placeholder=format!("Storey {number}") prop:value=name on:change=rename/>
+                <input type="text" maxlength=SITE_NAME.to_string() aria-label=format!("Name of storey {number}") placeholder=format!("Storey {number}") prop:value=name on:change=rename/>
                 <button type="button" aria-label=format!("Remove storey {number}") on:click=remove>"Remove"</button>
             </li>
         }

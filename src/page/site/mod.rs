@@ -23,13 +23,12 @@ mod wire;
 pub(super) use details::on_site;
 pub(super) use print::PrintedSite;
 pub(super) use problems::SiteProblems;
-pub(super) use runs::SiteRuns;
+pub(super) use runs::{SiteRuns, use_site};
 pub(super) use strangers::Strangers;
 
 use crate::editor::{Message, SiteAct};
 use crate::page::store::{Store, use_store};
 use leptos::prelude::*;
-use runs::use_site;
 
 /// The site in the board's place.
 #[component]

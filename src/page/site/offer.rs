@@ -59,7 +59,7 @@ pub fn Ready() -> impl IntoView {
     view! {
         <ul class="site-ready">
             {READY.map(one).into_iter().collect_view()}
-            <li><button type="button" on:click=move |_| take("Empty", Some(bare()))>
+            <li><button type="button" on:click=move |_| take("Bare ground", Some(bare()))>
                 <svg class="site-thumbnail" aria-hidden="true" viewBox="0 0 64 64" width=64></svg>
                 "Bare ground"
             </button></li>

@@ -4,7 +4,7 @@ use super::amend::{amend, rooms_of};
 use super::runs::use_site;
 use super::use_act;
 use crate::editor::{SiteAct, SiteTool};
-use crate::limits::SITE_ROOMS;
+use crate::limits::{SITE_NAME, SITE_ROOMS};
 use crate::page::store::use_store;
 use crate::sheet::site::said;
 use crate::site::{Reach, Room};
@@ -34,7 +34,11 @@ pub fn Rooms() -> impl IntoView {
     let row = move |(at, room): (usize, Room)| {
         let number = at + 1;
         let rename = move |event| {
-            let name: String = event_target_value(&event).trim().chars().take(60).collect();
+            let name: String = event_target_value(&event)
+                .trim()
+                .chars()
+                .take(SITE_NAME)
+                .collect();
             amend(store, "name a room", |site| {
                 if let Some(room) = site.rooms.get_mut(at) {
                     room.name = name;
@@ -65,7 +69,7 @@ pub fn Rooms() -> impl IntoView {
         });
         view! {
             <li>
-                <input type="text" maxlength="60" aria-label=format!("Name of room {number}") placeholder=format!("Room {number}")
+                <input type="text" maxlength=SITE_NAME.to_string() aria-label=format!("Name of room {number}") placeholder=format!("Room {number}")
                     prop:value=room.name on:change=rename/>
                 <select aria-label=format!("Who comes to room {number}") on:change=choose>{options.into_iter().collect_view()}</select>
                 <span class="buttons">

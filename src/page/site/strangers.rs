@@ -3,6 +3,7 @@
 
 use super::runs::{SiteRuns, use_site};
 use crate::editor::Selection;
+use crate::page::jobs::OutOfDate;
 use crate::page::losses::use_losses;
 use crate::page::store::{Store, use_store};
 use crate::plan::{Plan, Reach};
@@ -110,6 +111,11 @@ pub fn Strangers() -> impl IntoView {
             }
         })
     };
+    let can_be_tried = move || {
+        let singles = losses.singles();
+        let is_old = singles.answer().is_none() || singles.is_out_of_date();
+        losses.has_duties() && is_old && !singles.status().is_running()
+    };
     let row = |loss: Loss| view! { <Row loss/> };
     let all = move || reached.get().into_iter().map(row).collect_view();
     view! {
@@ -118,6 +124,10 @@ pub fn Strangers() -> impl IntoView {
                 <h2 id="strangers-title">"What a stranger can put out or cut"</h2>
                 <p role="status">{says}</p>
                 <ul>{all}</ul>
+                <OutOfDate when=Signal::derive(move || losses.singles().is_out_of_date())/>
+                <Show when=can_be_tried>
+                    <button type="button" on:click=move |_| losses.try_all()>"Try what that breaks"</button>
+                </Show>
                 <button type="button" on:click=move |_| is_open.set(false)>"Close"</button>
             </section>
         </Show>
@@ -149,7 +159,10 @@ fn Row(
             let found = answer.and_then(|a| broken(&a.plan, &a.value.reports, &loss));
             match found {
                 None if !losses.has_duties() => String::new(),
-                None => "What that breaks is being worked out.".into(),
+                None if losses.singles().status().is_running() => {
+                    "What that breaks is being worked out.".into()
+                }
+                None => "What that breaks has not been tried yet.".into(),
                 Some(duties) if duties.is_empty() => "Breaks no duty.".into(),
                 Some(duties) => format!("Breaks {}.", duties.join("; ")),
             }

@@ -1,25 +1,9 @@
 //! A site in words: storeys, cells, faces, and why a part can't hang somewhere.
 
 use crate::plan::{Part, PartId, Plan, Unfit};
+pub use crate::site::{face_said as on, room_called as room, storey_called as storey};
+
 use crate::site::{Edge, Face, Fitting, Ground, Reach, Site, Surface};
-
-/// What a storey is called: its name, or its number from the ground.
-pub fn storey(site: &Site, at: u8) -> String {
-    let named = site.storeys.get(usize::from(at));
-    match named.map(|storey| storey.name.as_str()) {
-        Some(name) if !name.is_empty() => name.to_string(),
-        _ => format!("Storey {}", u32::from(at) + 1),
-    }
-}
-
-/// What a room is called: its name, or its number.
-pub fn room(site: &Site, at: u8) -> String {
-    let named = site.rooms.get(usize::from(at));
-    match named.map(|room| room.name.as_str()) {
-        Some(name) if !name.is_empty() => name.to_string(),
-        _ => format!("Room {}", u32::from(at) + 1),
-    }
-}
 
 /// Who can come or reach: `only the builders`.
 pub fn who(reach: Reach) -> &'static str {
@@ -28,36 +12,6 @@ pub fn who(reach: Reach) -> &'static str {
         Reach::Friends => "friends",
         Reach::Anyone => "anyone, strangers too",
     }
-}
-
-/// A face, as one says where something hangs: `on the north wall of Hut, Ground`.
-pub fn on(site: &Site, face: Face) -> String {
-    let Face {
-        storey: at,
-        x,
-        y,
-        surface,
-    } = face;
-    let cell = site.cell(at, x, y);
-    let outside = site.is_under_the_sky(at, x, y);
-    let thing = match surface {
-        Surface::Floor => match cell.ground {
-            Ground::Ground => "on the ground",
-            Ground::Roof => "on the roof",
-            _ => "on the floor",
-        }
-        .to_string(),
-        Surface::Ceiling => "under the ceiling".into(),
-        Surface::Furniture => "on the furniture".into(),
-        // Seen from outside a wall has the name of the side that it is on.
-        side if outside => format!("outside on the {} wall", side.opposite().word()),
-        side => format!("on the {} wall", side.word()),
-    };
-    let place = match cell.room {
-        Some(at) => format!(" of {}", room(site, at)),
-        None => String::new(),
-    };
-    format!("{thing}{place}, {}", storey(site, at))
 }
 
 /// Why a part can't hang on a face, or beside all faces where none is meant; none where it can.
@@ -69,11 +23,25 @@ pub fn refused(plan: &Plan, part: &Part, face: Option<Face>) -> Option<String> {
     };
     match plan.unfit(part, face) {
         Some(Unfit::Mount) => Some(format!("{name} can't hang here: it goes {goes}.")),
-        Some(_) => Some(format!(
+        Some(_) if plan.site.as_deref().is_some_and(|site| site.has(face)) => Some(format!(
             "Nothing can hang here: something stands or opens on it. {name} goes {goes}."
+        )),
+        Some(_) => Some(format!(
+            "There is {} here. {name} goes {goes}.",
+            nothing(face.surface)
         )),
         None => hangs_there(plan, face, &part.id)
             .map(|other| format!("{} hangs here already.", plan.called(other))),
+    }
+}
+
+/// That a cell has no such surface.
+fn nothing(surface: Surface) -> String {
+    match surface {
+        Surface::Floor => "no ground underfoot".into(),
+        Surface::Ceiling => "no ceiling".into(),
+        Surface::Furniture => "no furniture".into(),
+        wall => format!("no wall in the {}", wall.word()),
     }
 }
 
@@ -149,7 +117,7 @@ mod tests {
         assert_eq!(said(inside), "on the north wall of Hut, Ground");
         // The same wall from the ground outside.
         let outside = Face::new(0, 3, 1, Surface::South);
-        assert_eq!(said(outside), "outside on the north wall, Ground");
+        assert_eq!(said(outside), "on the outside of the north wall, Ground");
         let roof = Face::new(1, 3, 3, Surface::Floor);
         assert_eq!(said(roof), "on the roof, Roof");
     }

@@ -8,9 +8,10 @@ mod take_away;
 
 pub use entries::Gathering;
 
+use crate::page::site::use_site;
 use crate::page::store::use_store;
-use crate::sheet::bill_said::missing_said;
-use crate::works::GatherList;
+use crate::sheet::bill_said::{length_said, missing_said};
+use crate::works::{GatherList, WireLength};
 use entries::use_gathering;
 use leptos::prelude::*;
 
@@ -48,7 +49,8 @@ pub fn Gather() -> impl IntoView {
                     <dl class="numbers">
                         <dt>"Parts"</dt><dd>{move || list.with(|list| list.bill.part_count())}</dd>
                         <dt>"Stage needed"</dt><dd>{move || list.with(|list| list.bill.stage)}</dd>
-                        <dt>"Wires"</dt><dd>{move || list.with(|list| list.bill.wires)}</dd>
+                        <dt>"Wires"</dt>
+                        <dd>{move || list.with(|list| format!("{}{}", list.bill.wires, wire_length().map_or_else(String::new, length_said)))}</dd>
                     </dl>
                     <take_away::TakeAway list/>
                 </section>
@@ -56,6 +58,11 @@ pub fn Gather() -> impl IntoView {
             </div>
         </div>
     }
+}
+
+/// How long all wires are in the plan's site; none without a site. Tracked.
+fn wire_length() -> Option<WireLength> {
+    use_site().on_site().map(|on_site| on_site.length())
 }
 
 /// What is done with all entries at once.

@@ -18,6 +18,6 @@ pub(super) fn TakeAway(list: Memo<GatherList>) -> impl IntoView {
     };
     view! {
         <take_away::TakeAway ending="gather" called="list" table=move || with_list(bill_table)
-            text=move || with_list(|bill, missing| gather_text(bill, missing, None))/>
+            text=move || with_list(|bill, missing| gather_text(bill, missing, untrack(super::wire_length)))/>
     }
 }

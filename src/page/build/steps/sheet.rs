@@ -1,5 +1,6 @@
 //! The steps on paper: a numbered list with boxes, a heading for each branch.
 
+use crate::page::caution::Caution;
 use crate::sheet::step_list::{StepBranch, StepList};
 use leptos::prelude::*;
 use std::sync::Arc;
@@ -16,6 +17,7 @@ pub(super) fn StepSheet(list: Arc<StepList>) -> impl IntoView {
         <h1>{title}</h1>
         <p>{list.says()}</p>
         {branches}
+        <Caution/>
     }
 }
 
