@@ -5,7 +5,7 @@
 use duskline::plan::{Edit, Plan, examples, read_plan};
 use duskline::read::Place;
 use duskline::site::{Edge, Face, READY, Route, Router, Site, Surface, read_site, ready_site};
-use duskline::works::OnSite;
+use duskline::works::{HiddenRun, OnSite};
 use serde_json::Value;
 use std::collections::BTreeSet;
 
@@ -155,9 +155,9 @@ fn a_wire_is_hidden_by_leading_it_over_few_faces() {
     let mut less = 0;
     for wire in &plan.wires {
         let own = on_site.run_of(&wire.id).unwrap().route.as_ref().unwrap();
-        let hidden = on_site.hidden(&wire.id).unwrap();
+        let HiddenRun { route: hidden, via } = HiddenRun::of(&plan, &wire.id).unwrap();
         assert!(hidden.exposed_mm <= own.exposed_mm && hidden.length_mm >= own.length_mm);
-        let via = on_site.via_for(&hidden).expect("few faces do it");
+        let via = via.expect("few faces do it");
         assert!(
             !via.is_empty() || hidden.faces().eq(own.faces()),
             "{}",

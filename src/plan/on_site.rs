@@ -2,9 +2,10 @@
 
 use super::{Part, Plan, Reach};
 use crate::site::{Face, Ground, Site, Surface};
+use serde::{Deserialize, Serialize};
 
 /// Why a part can't be where it hangs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Unfit {
     /// The site has no such face, or something stands or opens there.
     NoFace,

@@ -10,6 +10,7 @@ use super::cell::{Edge, Fitting};
 use super::face::{Face, Surface};
 use super::place::Site;
 use super::reach::Reach;
+use serde::{Deserialize, Serialize};
 
 /// The height of the eyes, in eighths of a storey.
 const EYES: i64 = 5;
@@ -18,7 +19,7 @@ const EYES: i64 = 5;
 pub(super) type Place = [i64; 3];
 
 /// Which faces of a site are exposed.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Exposure {
     width: usize,
     depth: usize,

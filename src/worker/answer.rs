@@ -66,6 +66,8 @@ pub async fn work(task: Task, study: &Arc<Study>, host: &dyn Host) {
         Task::Compare { other, losses } => compare::compare(study, &other, losses, host),
         Task::Fit(text) => fit(&text, host),
         Task::Cables => building::cables(plan, host),
+        Task::OnSite(known) => building::on_site(plan, known, host).await,
+        Task::Hide(wire) => building::hide(plan, &wire, host),
         Task::Steps(at) => building::steps(plan, at, host),
         Task::Diagnose(readings) => building::diagnose(plan, &readings, host).await,
         Task::Recheck { given, side } => recheck::recheck(plan, &given, side, host),
@@ -131,6 +133,7 @@ mod tests {
     use crate::sheet::tidy::Screen;
     use crate::worker::{FromWorker, GivenNumbers, ToWorker};
     use std::cell::Cell;
+    use std::collections::BTreeMap;
 
     fn lamp() -> Plan {
         read_plan(include_str!("../../assets/examples/dusk-lamp.json")).expect("an example")
@@ -179,6 +182,8 @@ mod tests {
             Task::Fit(include_str!("../../assets/readings/kittiwake-light.json").into()),
             Task::Fit("{}".into()),
             Task::Cables,
+            Task::OnSite(BTreeMap::new()),
+            Task::Hide("w1".into()),
             Task::Steps(Clock::parse("12:00").expect("a time")),
             Task::Diagnose(readings("p6=off@21:00")),
             Task::Diagnose(vec![BaseReading {
@@ -269,7 +274,7 @@ mod tests {
             let mut work = Box::pin(work(task.clone(), &study, &host));
             let polled = work.as_mut().poll(&mut Context::from_waker(Waker::noop()));
             assert!(polled.is_ready());
-            let is_short = matches!(task, Task::Day(..) | Task::Pairs(_));
+            let is_short = matches!(task, Task::Day(..) | Task::Pairs(_) | Task::OnSite(_));
             let is_whole = host.said.borrow().iter().any(Answer::is_last);
             assert!(is_short || !is_whole, "{task:?} went on");
         }

@@ -3,7 +3,7 @@
 
 use crate::diagnosis::{BaseReading, Diagnosis};
 use crate::fit::Fit;
-use crate::plan::{Clock, PartId, Throw};
+use crate::plan::{Clock, PartId, Throw, WireId};
 use crate::proof::compare;
 use crate::proof::findings::Finding;
 use crate::proof::recheck::Side;
@@ -17,9 +17,9 @@ use crate::sheet::recheck_report::PlanReport;
 use crate::sheet::step_list::StepList;
 use crate::sheet::tidy::{LaidOut, Screen};
 use crate::sky::AimReport;
-use crate::works::CableSchedule;
+use crate::works::{CableSchedule, FoundOnSite, HiddenRun, SiteRun};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A question.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -75,6 +75,10 @@ pub enum Task {
     Fit(String),
     /// The cable schedule.
     Cables,
+    /// The run of every wire in the plan's site; these are known from before.
+    OnSite(BTreeMap<WireId, SiteRun>),
+    /// The run of a wire that shows least.
+    Hide(WireId),
     /// The order of work, with checks for this time of day 1.
     Steps(Clock),
     /// The single faults that explain these readings off the base as it was built.
@@ -124,10 +128,11 @@ impl Task {
             Task::Aims { .. } | Task::Duties | Task::Holds(_) | Task::Reserve(_) => Manner::Quick,
             Task::Tidy(..) | Task::Cables => Manner::Quick,
             Task::Day(..) | Task::Losses { .. } | Task::Pairs(_) => Manner::Stepwise,
-            Task::Diagnose(_) => Manner::Stepwise,
+            Task::Diagnose(_) | Task::OnSite(_) => Manner::Stepwise,
             Task::Logic(_) | Task::Findings | Task::StartBy(_) => Manner::Stepwise,
             Task::Autonomy | Task::Sizes(_) | Task::Spare | Task::Fit(_) => Manner::Long,
             Task::Compare { .. } | Task::Recheck { .. } | Task::Steps(_) => Manner::Long,
+            Task::Hide(_) => Manner::Long,
         }
     }
 }
@@ -198,6 +203,10 @@ pub enum Answer {
     Fitted(Box<Result<Fit, Vec<String>>>),
     /// Every wire with the most that it carries. The last piece.
     Cables(Box<CableSchedule>),
+    /// The plan in its site, where it has one. The last piece.
+    OnSite(Option<Box<FoundOnSite>>),
+    /// The run of a wire that shows least, where it has any. The last piece.
+    Hidden(Option<Box<HiddenRun>>),
     /// In which steps the plan is built. The last piece.
     Steps(Box<StepList>),
     /// The faults that explain the readings, or what is wrong with the readings, a line each. The last piece.
@@ -224,6 +233,7 @@ impl Answer {
             Answer::NoMoreFindings | Answer::LaidOut(_) => true,
             Answer::Fitted(_) | Answer::Rechecked(_) => true,
             Answer::Cables(_) | Answer::Steps(_) | Answer::Diagnosed(_) => true,
+            Answer::OnSite(_) | Answer::Hidden(_) => true,
         }
     }
 }

@@ -4,9 +4,10 @@ use crate::net::Weight;
 use crate::plan::{Clock, Mount, PartId, Plan, Unfit, WireId};
 use crate::quantity::Short;
 use crate::site::Face;
+use serde::{Deserialize, Serialize};
 
 /// What does not go in a site.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum SiteProblem {
     /// A part hangs where it can't.
     Misplaced(PartId, Face, Unfit),

@@ -252,6 +252,14 @@ fn Wires() -> impl IntoView {
             plan.wires.iter().filter_map(one).collect::<Vec<_>>()
         })
     });
+    let status = site.status();
+    let under_way = move || {
+        let (done, of) = status.progress();
+        let is_slow = status.is_running() && of > 0;
+        let looked = is_slow.then(|| format!("Looking for runs: {done} of {of} wires."));
+        let says = looked.or_else(|| status.says());
+        says.map(|says| view! { <p class="aside">{says}</p> })
+    };
     let total = move || {
         let long = site.on_site().map(|on_site| on_site.length());
         match (all.with(Vec::len), long) {
@@ -280,6 +288,7 @@ fn Wires() -> impl IntoView {
         <section aria-labelledby="site-wires">
             <h3 id="site-wires">"Wires"</h3>
             <p>{total}</p>
+            {under_way}
             <ul class="site-wires">
                 <For each=move || all.get() key=|one| one.clone() children=row/>
             </ul>

@@ -1,30 +1,21 @@
 //! What the site's panes share: the document's site, and the runs of all wires in it, kept in step with the document.
 //!
-//! Runs are looked for once a change has come to rest, some at a time, so that the page's thread is not held; until all are
-//! there those of before stay.
+//! Runs are looked for in a worker after every change; until all are there those of before stay.
 
-use crate::page::store::Store;
-use crate::plan::Plan;
+use crate::page::jobs::{Job, Jobs, Large, Rule, Status, Subject, follow, priority};
 use crate::site::Site;
+use crate::worker::{Answer, Task};
 use crate::works::OnSite;
 use leptos::prelude::*;
 use std::sync::Arc;
-use std::time::Duration;
-
-/// Changes that come sooner after each other than this are one.
-const REST: Duration = Duration::from_millis(20);
-
-/// How long runs are looked for at a stretch, in milliseconds.
-const STRETCH: f64 = 4.0;
 
 /// What the site's panes share. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct SiteRuns {
     drawn: Memo<Option<Arc<Site>>>,
     storey: Memo<u8>,
-    on_site: RwSignal<Option<Arc<OnSite>>>,
-    /// Counts how often they were begun anew.
-    turns: StoredValue<u64>,
+    job: Job<Arc<OnSite>>,
+    on_site: Memo<Option<Arc<OnSite>>>,
 }
 
 /// What the site's panes share, from the context that the second part provides.
@@ -34,7 +25,8 @@ pub fn use_site() -> SiteRuns {
 
 impl SiteRuns {
     /// Starts to follow the document.
-    pub fn start(store: Store) -> SiteRuns {
+    pub fn start(jobs: Jobs) -> SiteRuns {
+        let store = jobs.store();
         let drawn = Memo::new(move |_| {
             store.revision();
             store.with_plan(|plan| plan.site.clone())
@@ -43,54 +35,34 @@ impl SiteRuns {
             store.site_changes();
             store.with(|editor| editor.site().storey())
         });
-        let on_site = RwSignal::new(None);
-        let runs = SiteRuns {
+        let job: Job<Arc<OnSite>> = Job::new(jobs, Subject::Built, |on_site, piece, plan| {
+            if let Answer::OnSite(Some(found)) = piece {
+                *on_site = OnSite::found(plan, *found).map(Arc::new);
+            }
+            true
+        });
+        let rule = Rule {
+            is_open: Signal::derive(|| true),
+            small: usize::MAX,
+            large: Large::Always,
+            later: priority::IN_SIGHT,
+        };
+        let has_site = Memo::new(move |_| drawn.with(Option::is_some));
+        follow(job, rule, move || match has_site.get() {
+            true => {
+                let before = untrack(|| job.answer());
+                let known = before.map(|before| before.value.still_known(&store.document()));
+                vec![Task::OnSite(known.unwrap_or_default())]
+            }
+            false => Vec::new(),
+        });
+        let on_site = Memo::new(move |_| job.answer().map(|answer| answer.value.clone()));
+        SiteRuns {
             drawn,
             storey,
+            job,
             on_site,
-            turns: StoredValue::new(0),
-        };
-        Effect::new(move |before: Option<Option<TimeoutHandle>>| {
-            before.flatten().inspect(TimeoutHandle::clear);
-            store.revision();
-            set_timeout_with_handle(move || runs.renew(store), REST).ok()
-        });
-        runs
-    }
-
-    /// Begins to bring the runs to the document as it is now.
-    fn renew(self, store: Store) {
-        let plan = store.document();
-        let before = self.on_site.get_untracked().map(Arc::unwrap_or_clone);
-        match OnSite::begin(before, &plan) {
-            Some(begun) => self.go_on(
-                begun,
-                plan,
-                self.turns.try_update_value(|n| {
-                    *n += 1;
-                    *n
-                }),
-            ),
-            None => self.on_site.set(None),
         }
-    }
-
-    /// Finds runs for a stretch, and goes on after a breath of the page; `turn`: it ends where the document has changed
-    /// meanwhile.
-    fn go_on(self, mut begun: OnSite, plan: Arc<Plan>, turn: Option<u64>) {
-        if turn.is_none() || self.turns.try_get_value() != turn {
-            return;
-        }
-        let clock = window().performance();
-        let now = || clock.as_ref().map_or(0.0, web_sys::Performance::now);
-        let end = now() + STRETCH;
-        while begun.go_on(&plan) {
-            if now() >= end {
-                let next = move || self.go_on(begun, plan, turn);
-                return set_timeout(next, Duration::ZERO);
-            }
-        }
-        self.on_site.set(Some(Arc::new(begun)));
     }
 
     /// The document's site.
@@ -103,7 +75,12 @@ impl SiteRuns {
         self.storey
     }
 
-    /// The plan in its site. Tracked.
+    /// How the search for the runs stands.
+    pub fn status(self) -> Status {
+        self.job.status()
+    }
+
+    /// The plan in its site, as last found. Tracked.
     pub fn on_site(self) -> Option<Arc<OnSite>> {
         self.on_site.get()
     }

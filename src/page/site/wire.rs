@@ -4,11 +4,14 @@
 use super::runs::use_site;
 use super::use_act;
 use crate::editor::{Drawing, SiteAct};
+use crate::page::jobs::{Job, Large, Rule, Subject, follow, priority, use_jobs};
 use crate::page::store::use_store;
 use crate::plan::WireId;
 use crate::quantity::Short;
 use crate::sheet::site::said;
 use crate::site::Route;
+use crate::worker::{Answer, Task};
+use crate::works::HiddenRun;
 use leptos::prelude::*;
 
 /// Metres of millimetres: `7.5 m`.
@@ -136,67 +139,103 @@ fn Bends(id: WireId, bends: Vec<String>) -> impl IntoView {
 /// The run that shows least, with what it costs, where the wire's own shows more.
 #[component]
 fn Hide(id: WireId) -> impl IntoView {
-    let store = use_store();
     let site = use_site();
-    let act = use_act();
     let id = StoredValue::new(id);
-    let offer = Memo::new(move |_| {
+    let shown = Memo::new(move |_| {
         let on_site = site.on_site()?;
-        id.with_value(|id| {
-            let now = on_site.run_of(id)?.route.clone()?;
-            if now.exposed_mm == 0 {
-                return None;
-            }
-            Some((on_site.hidden(id)?, now))
-        })
+        let route = id.with_value(|id| on_site.run_of(id)?.route.clone())?;
+        (route.exposed_mm > 0).then_some(route)
     });
-    let take = move |_| {
-        let Some((hidden, _)) = offer.get_untracked() else {
-            return;
-        };
-        let via = untrack(|| site.on_site()).and_then(|on_site| on_site.via_for(&hidden));
-        match via {
-            Some(via) => act(SiteAct::Lead(id.get_value(), via)),
-            None => store.notice(
-                "Not done: the run that shows least takes more bends by hand than a wire may have."
-                    .into(),
-            ),
+    let job: Job<HiddenRun> = Job::new(use_jobs(), Subject::Built, |found, piece, _| {
+        if let Answer::Hidden(Some(hidden)) = piece {
+            *found = Some(*hidden);
+        }
+        true
+    });
+    let rule = Rule {
+        is_open: Signal::derive(|| true),
+        small: usize::MAX,
+        large: Large::Always,
+        later: priority::IN_SIGHT,
+    };
+    let is_shown = Memo::new(move |_| shown.with(Option::is_some));
+    follow(job, rule, move || match is_shown.get() {
+        true => vec![Task::Hide(id.get_value())],
+        false => Vec::new(),
+    });
+    let body = move |now: Route| {
+        let status = job.status();
+        match job.answer() {
+            Some(answer) if !job.is_out_of_date() => {
+                view! { <HideOffer id=id.get_value() now hidden=answer.value.clone()/> }.into_any()
+            }
+            _ => view! {
+                <p role="status">{status.says().unwrap_or("The run that shows least is being looked for.".into())}</p>
+            }
+            .into_any(),
         }
     };
     move || {
-        offer.get().map(|(hidden, now)| {
-            let turn = move |_| act(SiteAct::Turn(Drawing::Site));
-            let is_board = move || store.drawing().get() == Drawing::Board;
-            let body = if hidden.exposed_mm >= now.exposed_mm {
-                view! { <p>"No run shows less of it."</p> }.into_any()
-            } else {
-                let cost = match hidden.length_mm.checked_sub(now.length_mm) {
-                    Some(0) => "It is as long as now.".to_string(),
-                    Some(more) => format!("It is {} longer.", metres(more)),
-                    None => format!("It is {} shorter.", metres(now.length_mm - hidden.length_mm)),
-                };
-                let says = match hidden.exposed_mm {
-                    0 => format!("A run of {} shows nothing of it. {cost}", metres(hidden.length_mm)),
-                    left => format!(
-                        "A run of {} shows {} of it instead of {}. {cost}",
-                        metres(hidden.length_mm),
-                        metres(left),
-                        metres(now.exposed_mm)
-                    ),
-                };
-                view! {
-                    <p>{says}</p>
-                    <button type="button" on:click=take>"Hide it"</button>
-                }
-                .into_any()
-            };
+        shown.get().map(|now| {
             view! {
                 <section aria-labelledby="wire-hidden">
                     <h3 id="wire-hidden">"Out of sight"</h3>
-                    {body}
-                    <p hidden=move || !is_board()><button type="button" class="quiet" on:click=turn>"Show it on the site"</button></p>
+                    {move || body(now.clone())}
+                    <ShowOnSite/>
                 </section>
             }
         })
+    }
+}
+
+/// What a run that shows less costs, and the button that takes it.
+#[component]
+fn HideOffer(id: WireId, now: Route, hidden: HiddenRun) -> impl IntoView {
+    let store = use_store();
+    let act = use_act();
+    let HiddenRun { route, via } = hidden;
+    if route.exposed_mm >= now.exposed_mm {
+        return view! { <p>"No run shows less of it."</p> }.into_any();
+    }
+    let take = move |_| match &via {
+        Some(via) => act(SiteAct::Lead(id.clone(), via.clone())),
+        None => store.notice(
+            "Not done: the run that shows least takes more bends by hand than a wire may have."
+                .into(),
+        ),
+    };
+    let cost = match route.length_mm.checked_sub(now.length_mm) {
+        Some(0) => "It is as long as now.".to_string(),
+        Some(more) => format!("It is {} longer.", metres(more)),
+        None => format!("It is {} shorter.", metres(now.length_mm - route.length_mm)),
+    };
+    let says = match route.exposed_mm {
+        0 => format!(
+            "A run of {} shows nothing of it. {cost}",
+            metres(route.length_mm)
+        ),
+        left => format!(
+            "A run of {} shows {} of it instead of {}. {cost}",
+            metres(route.length_mm),
+            metres(left),
+            metres(now.exposed_mm)
+        ),
+    };
+    view! {
+        <p>{says}</p>
+        <button type="button" on:click=take>"Hide it"</button>
+    }
+    .into_any()
+}
+
+/// Leads from the board to the site.
+#[component]
+fn ShowOnSite() -> impl IntoView {
+    let store = use_store();
+    let act = use_act();
+    let turn = move |_| act(SiteAct::Turn(Drawing::Site));
+    let is_site = move || store.drawing().get() != Drawing::Board;
+    view! {
+        <p hidden=is_site><button type="button" class="quiet" on:click=turn>"Show it on the site"</button></p>
     }
 }

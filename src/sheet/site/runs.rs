@@ -69,8 +69,8 @@ pub fn runs(plan: &Plan, on_site: &OnSite, storey: u8) -> Vec<DrawnRun> {
                 drawn.bends.push((at, wire_place(*face)));
             }
         }
-        let is_exposed = |face: Face| on_site.router().exposure().is_exposed(face);
-        let lane = |step: usize| on_site.lane_of(&wire.id, step);
+        let is_exposed = |face: Face| on_site.exposure().is_exposed(face);
+        let lane = |step: usize| run.lane(step);
         trace(route, &wire.via, storey, &is_exposed, &lane, &mut drawn);
         (!drawn.pieces.is_empty() || !drawn.leaves.is_empty()).then_some(drawn)
     };
