@@ -122,6 +122,8 @@ pub enum SiteAct {
     Hang(PartId, Option<Face>),
     /// A wire is led over these faces.
     Lead(WireId, Vec<Face>),
+    /// A new bend of a wire is taken in hand.
+    TakeBend(WireId),
 }
 
 /// One thing said to the editor.

@@ -33,6 +33,11 @@ impl Editor {
             }
             SiteAct::Hang(part, face) => self.hang(&part, face),
             SiteAct::Lead(wire, via) => self.lead(&wire, via),
+            SiteAct::TakeBend(wire) => {
+                self.turn_to(Drawing::Site);
+                self.take_bend(&wire);
+                self.note(Change::FocusOn(FocusOn::Site));
+            }
         }
     }
 

@@ -2,7 +2,7 @@
 //! move and zoom the paper.
 
 use super::paint::side_at;
-use super::{InHand, Leading};
+use super::{Bend, InHand, Leading};
 use crate::editor::view::{Point, View};
 use crate::editor::{Change, Editor, Pointer, Selection, SiteTarget, SiteTool};
 use crate::plan::{PartId, WireId};
@@ -53,8 +53,9 @@ impl Editor {
             && let Some((apart, middle)) = self.site_pair()
         {
             let hand = self.site.hand.take().filter(|hand| !hand.dragged);
+            let bend = self.site.leading.take_if(|leading| leading.is_in_hand());
             self.let_go_of_site();
-            self.site.hand = hand;
+            (self.site.hand, self.site.leading) = (hand, bend);
             self.site.gesture = SiteGesture::Pinch(apart, middle, self.site.view);
             return;
         }
@@ -88,19 +89,26 @@ impl Editor {
                 self.note_site();
             }
         }
+        if let Some(bend) = self.site.leading.as_mut().filter(|bend| bend.is_in_hand()) {
+            let before = bend.over;
+            bend.aim(&plan, storey, here, Surface::Floor);
+            if bend.over != before {
+                self.note_site();
+            }
+        }
     }
 
     fn begin_on_site(&mut self, target: SiteTarget, start: Point) -> SiteGesture {
         if self.site.tool != SiteTool::Choose {
             return SiteGesture::Paint(self.site.view.to_board(start));
         }
-        if self.site.hand.is_some() {
+        if self.site.hand.is_some() || self.site.bend_in_hand().is_some() {
             return SiteGesture::Pan(start, self.site.view);
         }
         match target {
             SiteTarget::Part(part) => self.carry_on_site(part),
-            SiteTarget::Run(wire, index) => self.begin_leading(wire, index, true, start),
-            SiteTarget::Bend(wire, index) => self.begin_leading(wire, index, false, start),
+            SiteTarget::Run(wire, at) => self.begin_leading(wire, Bend::Drawn(at), start),
+            SiteTarget::Bend(wire, at) => self.begin_leading(wire, Bend::Moved(at), start),
             SiteTarget::Paper => SiteGesture::Pan(start, self.site.view),
         }
     }
@@ -116,28 +124,22 @@ impl Editor {
         SiteGesture::Carry
     }
 
-    fn begin_leading(
-        &mut self,
-        wire: WireId,
-        index: usize,
-        is_new: bool,
-        start: Point,
-    ) -> SiteGesture {
+    fn begin_leading(&mut self, wire: WireId, bend: Bend, start: Point) -> SiteGesture {
         let plan = self.plan().clone();
         let Some(led) = plan.wire(&wire) else {
             return SiteGesture::Pan(start, self.site.view);
         };
         self.select(Selection::wire(&wire));
-        let before = led
-            .via
-            .get(index)
-            .map_or(Surface::Floor, |face| face.surface);
+        let near = match bend {
+            Bend::Moved(at) | Bend::Drawn(at) => led.via.get(at),
+            Bend::InHand(_) => None,
+        };
+        let before = near.map_or(Surface::Floor, |face| face.surface);
         self.site.leading = Some(Leading {
             wire,
-            via: led.via.clone(),
-            index,
-            is_new,
             over: None,
+            via: led.via.clone(),
+            bend,
         });
         SiteGesture::Lead(before)
     }
@@ -203,6 +205,10 @@ impl Editor {
         if !held {
             return;
         }
+        if is_still && self.site.bend_in_hand().is_some() {
+            self.aim_hand(pointer.at);
+            return self.put_bend();
+        }
         let here = self.site.view.to_board(pointer.at);
         match gesture {
             SiteGesture::Press(target, _) => self.site_click(target, here),
@@ -214,12 +220,8 @@ impl Editor {
                 }
             }
             SiteGesture::Lead(_) => {
-                if let Some(leading) = self.site.leading.take() {
-                    self.note_site();
-                    if leading.over.is_some() {
-                        self.lead(&leading.wire, leading.bends());
-                    }
-                }
+                self.put_bend();
+                self.let_go_of_site();
             }
             _ => {}
         }

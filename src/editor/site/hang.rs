@@ -1,8 +1,8 @@
 //! Hanging parts on faces of the site, and leading wires over them by hand.
 
-use super::{InHand, Leading};
+use super::{Bend, InHand, Leading};
 use crate::editor::view::Point;
-use crate::editor::{Editor, Selection};
+use crate::editor::{Editor, Selection, SiteTool};
 use crate::limits::SITE_BENDS;
 use crate::plan::{Edit, PartId, Plan, WireId};
 use crate::sheet::site::places::{cell_at, nearest_face};
@@ -38,6 +38,28 @@ fn face_for(plan: &Plan, part: &PartId, storey: u8, at: Point) -> (Option<Face>,
     }
 }
 
+/// How many cells one goes from a face to another at the least.
+fn cells_apart(a: Face, b: Face) -> u32 {
+    let apart = |a: u8, b: u8| u32::from(a.abs_diff(b));
+    apart(a.storey, b.storey) + apart(a.x, b.x) + apart(a.y, b.y)
+}
+
+/// Before which of a wire's bends another face is the least detour; at its end where several are.
+fn least_detour(ends: Option<[Face; 2]>, via: &[Face], face: Face) -> usize {
+    let begins = ends.map(|[from, _]| from);
+    let stops = ends.map(|[_, to]| to);
+    let detour = |at: &usize| {
+        let before = at.checked_sub(1).map_or(begins, |at| via.get(at).copied());
+        let after = via.get(*at).copied().or(stops);
+        let there = before.map_or(0, |before| cells_apart(before, face));
+        let on = after.map_or(0, |after| cells_apart(face, after));
+        let straight = before.zip(after).map_or(0, |(a, b)| cells_apart(a, b));
+        (there + on).saturating_sub(straight)
+    };
+    let places = (0..=via.len()).rev();
+    places.min_by_key(detour).unwrap_or(via.len())
+}
+
 impl InHand {
     /// Says where it would hang at a place of a storey.
     pub(super) fn aim(&mut self, plan: &Plan, storey: u8, at: Point) {
@@ -52,10 +74,10 @@ impl Leading {
         let Some(face) = self.over else {
             return via;
         };
-        let at = self.index.min(via.len());
-        match self.is_new {
-            true => via.insert(at, face),
-            false => via.get_mut(at).into_iter().for_each(|f| *f = face),
+        match self.bend {
+            Bend::Moved(at) => via.get_mut(at).into_iter().for_each(|f| *f = face),
+            Bend::Drawn(at) => via.insert(at.min(via.len()), face),
+            Bend::InHand(ends) => via.insert(least_detour(ends, &via, face), face),
         }
         via
     }
@@ -149,6 +171,32 @@ impl Editor {
             _ => "lead a wire",
         };
         self.commit(says, vec![Edit::Lead(id.clone(), via)]);
+    }
+
+    /// Takes a new bend of a wire in hand.
+    pub(super) fn take_bend(&mut self, id: &WireId) {
+        self.let_go_of_site();
+        let plan = self.plan().clone();
+        let Some(wire) = plan.wire(id) else { return };
+        let hangs = |part| plan.part(part).and_then(|part| part.hangs);
+        let ends = hangs(&wire.from.part).zip(hangs(&wire.to.part));
+        self.set_site_tool(SiteTool::Choose);
+        self.select(Selection::wire(id));
+        self.site.leading = Some(Leading {
+            wire: id.clone(),
+            over: None,
+            via: wire.via.clone(),
+            bend: Bend::InHand(ends.map(|(from, to)| [from, to])),
+        });
+        self.note_site();
+    }
+
+    /// Leads the wire over the face that the bend in hand is over.
+    pub(super) fn put_bend(&mut self) {
+        if let Some(leading) = self.site.leading.take_if(|leading| leading.over.is_some()) {
+            self.note_site();
+            self.lead(&leading.wire, leading.bends());
+        }
     }
 
     /// Takes one bend off a wire.

@@ -115,7 +115,7 @@ impl Editor {
             true => Some(self.site.cursor.from.unwrap_or(before)),
             false => None,
         };
-        if self.site.hand.is_some() {
+        if self.site.hand.is_some() || self.site.bend_in_hand().is_some() {
             self.site.cursor.surface = self.surface_for_hand();
         }
         self.after_step();
@@ -135,12 +135,16 @@ impl Editor {
             hand.refused = part.and_then(|part| said::refused(&plan, part, Some(face)));
             hand.over = hand.refused.is_none().then_some(face);
         }
+        if let Some(bend) = self.site.leading.as_mut().filter(|bend| bend.is_in_hand()) {
+            let site = plan.site.as_deref();
+            bend.over = site.is_some_and(|site| site.has(face)).then_some(face);
+        }
         let rect = cell_rect(self.site.cursor.x, self.site.cursor.y);
         self.set_site_view(self.site.view.revealing(rect));
         self.note_site();
     }
 
-    /// The first surface of the cell on which the part in hand can hang; the one that was meant before where none is.
+    /// The first surface of the cell that takes what is in hand; the one that was meant before where none does.
     fn surface_for_hand(&self) -> Surface {
         self.surfaces()
             .first()
@@ -148,8 +152,8 @@ impl Editor {
             .unwrap_or(self.site.cursor.surface)
     }
 
-    /// The surfaces of the cell that can be meant: those that take the part in hand, the sides for what is drawn along
-    /// sides, and those with a part on them elsewhere.
+    /// The surfaces of the cell that can be meant: those that take the part in hand, all for a bend in hand, the sides for
+    /// what is drawn along sides, and those with a part on them elsewhere.
     fn surfaces(&self) -> Vec<Surface> {
         let (plan, site) = (self.plan(), &self.site);
         if site.tool.is_of_sides() {
@@ -157,6 +161,12 @@ impl Editor {
         }
         let at = |surface| Face::new(site.storey, site.cursor.x, site.cursor.y, surface);
         let hand = site.hand.as_ref().and_then(|hand| plan.part(&hand.part));
+        if site.bend_in_hand().is_some() {
+            let ground = plan.site.as_deref();
+            let is_there =
+                |surface: &Surface| ground.is_some_and(|ground| ground.has(at(*surface)));
+            return Surface::ALL.into_iter().filter(is_there).collect();
+        }
         let is_meant = |surface: &Surface| match hand {
             Some(part) => said::refused(plan, part, Some(at(*surface))).is_none(),
             None => plan.parts.iter().any(|p| p.hangs == Some(at(*surface))),
@@ -183,6 +193,8 @@ impl Editor {
         }
         if self.site.hand.is_some() {
             self.hang_in_hand();
+        } else if self.site.bend_in_hand().is_some() {
+            self.put_bend();
         } else if self.site.tool == SiteTool::Choose {
             self.choose_at_cursor();
         } else if let Some(stroke) = self.site.stretch(self.plan()) {
@@ -258,6 +270,12 @@ impl Editor {
                     said::surface(cursor.surface)
                 ),
             });
+        }
+        if self.site.bend_in_hand().is_some() {
+            let on = said::surface(cursor.surface);
+            return Some(format!(
+                "{cell}. Enter leads the wire {on}; Space turns to another surface."
+            ));
         }
         Some(match self.site.tool.is_of_sides() {
             true => format!("{cell}. Enter draws in the {}.", cursor.surface.word()),

@@ -41,18 +41,34 @@ impl InHand {
     }
 }
 
-/// A bend of a wire that is dragged.
+/// A bend of a wire that is dragged or in hand.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Leading {
     /// The wire.
     pub wire: WireId,
+    /// The face under the pointer, or at the keyboard's place.
+    pub over: Option<Face>,
     /// Its bends as they were.
     via: Vec<Face>,
-    /// Which of them is dragged; a new one where it is put in before this.
-    index: usize,
-    is_new: bool,
-    /// The face under the pointer.
-    pub over: Option<Face>,
+    bend: Bend,
+}
+
+/// Which bend it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Bend {
+    /// The one of this place among the bends is dragged.
+    Moved(usize),
+    /// A new one is dragged off the run, before the bend of this place.
+    Drawn(usize),
+    /// A new one is in hand; the faces on which the wire begins and ends, where it has them.
+    InHand(Option<[Face; 2]>),
+}
+
+impl Leading {
+    /// Whether it is in hand: a press or Enter puts it down, not the end of a drag.
+    pub fn is_in_hand(&self) -> bool {
+        matches!(self.bend, Bend::InHand(_))
+    }
 }
 
 /// Where the keyboard is: a cell, and one of its surfaces.
@@ -142,9 +158,14 @@ impl SiteState {
         self.hand.as_ref()
     }
 
-    /// The bend that is dragged.
+    /// The bend that is dragged or in hand.
     pub fn leading(&self) -> Option<&Leading> {
         self.leading.as_ref()
+    }
+
+    /// The bend in hand.
+    pub fn bend_in_hand(&self) -> Option<&Leading> {
+        self.leading.as_ref().filter(|leading| leading.is_in_hand())
     }
 
     /// What a drag, or a stretch by keyboard, would draw.

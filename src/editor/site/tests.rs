@@ -305,13 +305,7 @@ fn who_is_led_to_a_part_sees_it_on_the_site_or_else_on_the_board() {
 
 #[test]
 fn a_run_is_bent_by_dragging_it_and_a_double_click_takes_the_bend_off() {
-    let mut editor = hut();
-    let ends = (
-        crate::plan::End::new(&id("p3"), "out"),
-        crate::plan::End::new(&id("p2"), "in"),
-    );
-    editor.apply(Message::Join(ends.0, ends.1));
-    let wire = editor.plan().wires[0].id.clone();
+    let (mut editor, wire) = led();
     let over = middle(4, 4);
     drag(
         &mut editor,
@@ -337,6 +331,79 @@ fn a_run_is_bent_by_dragging_it_and_a_double_click_takes_the_bend_off() {
     );
     assert!(editor.plan().wire(&wire).expect("a wire").via.is_empty());
     assert_eq!(editor.steps().0, Some("take bends off a wire"));
+}
+
+/// The hut with its panel wired to its battery.
+fn led() -> (Editor, WireId) {
+    let mut editor = hut();
+    let ends = (
+        crate::plan::End::new(&id("p3"), "out"),
+        crate::plan::End::new(&id("p2"), "in"),
+    );
+    editor.apply(Message::Join(ends.0, ends.1));
+    let wire = editor.plan().wires[0].id.clone();
+    (editor, wire)
+}
+
+#[test]
+fn a_bend_is_put_in_by_keyboard_and_by_a_press_where_it_is_the_least_detour() {
+    let (mut editor, wire) = led();
+    act(&mut editor, SiteAct::Turn(Drawing::Board));
+    let hang = |name: &str, face| (id(name), Some(face));
+    for (part, face) in [
+        hang("p3", Face::new(1, 1, 2, Surface::Floor)),
+        hang("p2", Face::new(0, 5, 2, Surface::Floor)),
+    ] {
+        editor.apply(Message::Commit {
+            says: "hang".into(),
+            edits: vec![Edit::Hang(part, face)],
+        });
+    }
+    let told = act(&mut editor, SiteAct::TakeBend(wire.clone()));
+    assert!(told.contains(&Change::FocusOn(crate::editor::FocusOn::Site)));
+    assert_eq!(editor.site().drawing(), Drawing::Site);
+    act(&mut editor, SiteAct::Storey(0));
+    // The first arrow only shows where the keyboard is.
+    for key in [
+        "ArrowRight",
+        "ArrowRight",
+        "ArrowRight",
+        "ArrowDown",
+        "ArrowDown",
+    ] {
+        press(&mut editor, key, false);
+    }
+    let over = editor.site().leading().expect("a bend in hand").over;
+    let over = over.expect("a face of the hut");
+    assert_eq!(over.cell(), (0, 2, 2));
+    press(&mut editor, " ", false);
+    let turned = editor.site().leading().expect("still in hand").over;
+    assert_ne!(turned, Some(over));
+    assert!(
+        editor
+            .cursor_said()
+            .expect("a place")
+            .contains("Enter leads the wire")
+    );
+    press(&mut editor, "Enter", false);
+    let first = turned.expect("a face");
+    let via = |editor: &Editor| editor.plan().wire(&wire).expect("a wire").via.clone();
+    assert_eq!(via(&editor), [first]);
+    assert!(editor.site().leading().is_none());
+    // Another, by a press, nearer to the battery: it comes after the first; one nearer to the panel comes before it.
+    for (at, expected) in [(middle(4, 2), 1), (middle(1, 2), 0)] {
+        act(&mut editor, SiteAct::TakeBend(wire.clone()));
+        let point = pointer(&editor, at);
+        act(&mut editor, SiteAct::Down(point, SiteTarget::Paper));
+        act(&mut editor, SiteAct::Up(point));
+        let now = via(&editor);
+        let is_new = |face: &Face| face.cell() == (0, (at.0 / 64.0) as u8, 2);
+        assert_eq!(now.iter().position(is_new), Some(expected), "{now:?}");
+    }
+    act(&mut editor, SiteAct::TakeBend(wire.clone()));
+    press(&mut editor, "Escape", false);
+    assert!(editor.site().leading().is_none());
+    assert_eq!(via(&editor).len(), 3);
 }
 
 #[test]

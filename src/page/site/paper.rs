@@ -209,7 +209,7 @@ fn draw_part(shapes: &mut Shapes, plan: &Plan, part: &parts::HungPart, state: Op
     parts::draw(shapes, plan, part, conducts, state);
 }
 
-/// Says what is in hand and what to do with it, or why it can't hang under the pointer.
+/// Says what is in hand and what to do with it, or why a part can't hang under the pointer.
 #[component]
 fn InHand() -> impl IntoView {
     let store = use_store();
@@ -217,8 +217,15 @@ fn InHand() -> impl IntoView {
     let hand = Memo::new(move |_| {
         store.site_changes();
         store.with(|editor| {
-            let hand = editor.site().hand()?;
             let plan = editor.plan();
+            if let Some(bend) = editor.site().bend_in_hand() {
+                let number = plan.wires.iter().position(|wire| wire.id == bend.wire)?;
+                return Some(format!(
+                    "A bend of wire {} in hand: choose the place that it is to run over.",
+                    number + 1
+                ));
+            }
+            let hand = editor.site().hand()?;
             let part = plan.part(&hand.part)?;
             let goes = plan.mount_of(part).said();
             let why = hand.refused.clone();

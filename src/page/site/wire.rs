@@ -109,10 +109,20 @@ fn Numbers(told: Said, route: Route) -> impl IntoView {
 fn Bends(id: WireId, bends: Vec<String>) -> impl IntoView {
     let act = use_act();
     let store = use_store();
+    let (all, led) = (id.clone(), id.clone());
+    let lead = move || {
+        let id = led.clone();
+        view! { <button type="button" on:click=move |_| act(SiteAct::TakeBend(id.clone()))>"Lead it over a place"</button> }
+    };
     if bends.is_empty() {
-        return view! { <section><p class="aside">"It finds its own way. Drag its run on the site to lead it elsewhere."</p></section> }.into_any();
+        return view! {
+            <section>
+                <p class="aside">"It finds its own way. Drag its run on the site to lead it elsewhere."</p>
+                {lead()}
+            </section>
+        }
+        .into_any();
     }
-    let all = id.clone();
     let rows = bends.into_iter().enumerate().map(|(at, on)| {
         let id = id.clone();
         let off = move |_| {
@@ -130,6 +140,7 @@ fn Bends(id: WireId, bends: Vec<String>) -> impl IntoView {
         <section aria-labelledby="wire-led">
             <h3 id="wire-led">"Led by hand"</h3>
             <ol class="rows site-bends">{rows.collect_view()}</ol>
+            {lead()}
             <button type="button" on:click=move |_| act(SiteAct::Lead(all.clone(), Vec::new()))>"Let it find its own way"</button>
         </section>
     }
