@@ -104,6 +104,8 @@ pub enum SiteAct {
     Resize(f64, f64),
     /// Shows the whole site.
     Fit,
+    /// Another site was put in place: its lowest storey is shown whole, with the keyboard on it.
+    Begin,
     /// Zooms by a factor around a place of the window, or around its middle.
     Zoom(f64, Option<Point>),
     /// A pointer goes down.

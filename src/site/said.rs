@@ -88,7 +88,8 @@ pub fn room_called(site: &Site, at: u8) -> String {
     }
 }
 
-/// Where a thing on a face is: `on the north wall of Hut, Ground`. A storey that is called like its room is not named.
+/// Where a thing on a face is: `on the north wall of Hut, Ground`. A storey that is called like its room, or like what the
+/// thing is on, is not named.
 pub fn face_said(site: &Site, face: Face) -> String {
     let thing = thing(site, face);
     let on = match face.surface {
@@ -100,6 +101,7 @@ pub fn face_said(site: &Site, face: Face) -> String {
     match room.map(|room| room_called(site, room)) {
         Some(room) if room == storey => format!("{on} {thing} of {room}"),
         Some(room) => format!("{on} {thing} of {room}, {storey}"),
+        None if thing.eq_ignore_ascii_case(&format!("the {storey}")) => format!("{on} {thing}"),
         None => format!("{on} {thing}, {storey}"),
     }
 }

@@ -13,6 +13,11 @@ impl Editor {
             SiteAct::Tool(tool) => self.set_site_tool(tool),
             SiteAct::Resize(width, height) => self.resize_site(width, height),
             SiteAct::Fit => self.set_site_view(self.whole_site()),
+            SiteAct::Begin => {
+                self.set_storey(0);
+                self.set_site_view(self.whole_site());
+                self.note(Change::FocusOn(FocusOn::Site));
+            }
             SiteAct::Zoom(by, Some(at)) => self.set_site_view(self.site.view.zoomed(by, at)),
             SiteAct::Zoom(by, None) => self.set_site_view(self.site.view.zoomed_at_centre(by)),
             SiteAct::Down(pointer, target) => self.site_down(pointer, target),

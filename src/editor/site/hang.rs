@@ -110,10 +110,13 @@ impl Editor {
     pub(super) fn hang(&mut self, id: &PartId, face: Option<Face>) {
         let plan = self.plan().clone();
         let Some(part) = plan.part(id) else { return };
+        let name = plan.called(id);
         if part.hangs == face {
+            if face.is_some() {
+                self.say(format!("{name} stays where it hangs."));
+            }
             return;
         }
-        let name = plan.called(id);
         let Some((face, site)) = face.zip(plan.site.as_deref()) else {
             if self.commit(
                 &format!("take {name} off its place"),

@@ -197,7 +197,7 @@ fn a_part_hangs_where_its_type_goes_and_nowhere_else() {
     act(&mut editor, SiteAct::Up(inside));
     assert_eq!(hangs(&editor, "p3"), Some(face));
     assert_eq!(editor.selection(), &Selection::part(&id("p3")));
-    assert_eq!(editor.steps().0, Some("hang Sun panel on the roof, Roof"),);
+    assert_eq!(editor.steps().0, Some("hang Sun panel on the roof"),);
 }
 
 #[test]

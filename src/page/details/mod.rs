@@ -101,6 +101,16 @@ pub fn Details(
         },
         false,
     );
+    // What is pressed here may go with what was chosen before; the keyboard then stays in the details.
+    let keep_focus = move |_| {
+        request_animation_frame(move || {
+            let is_lost = document().active_element() == document().body().map(Into::into);
+            if let Some(whole) = whole.get_untracked().filter(|_| is_lost) {
+                // Focus may be refused, which harms nothing.
+                let _ = whole.focus();
+            }
+        });
+    };
     let away = move || store.pane().get() == Some(Pane::Problems);
-    view! { <div class="about" class:put-away=away node_ref=whole>{shown}</div> }
+    view! { <div class="about" class:put-away=away node_ref=whole tabindex="-1" on:click=keep_focus>{shown}</div> }
 }

@@ -42,8 +42,7 @@ pub fn Ready() -> impl IntoView {
         let says = format!("take the site {name}");
         if let Some(site) = site {
             store.commit(&says, vec![Edit::Site(Some(Box::new(site)))]);
-            super::act(store, crate::editor::SiteAct::Storey(0));
-            super::act(store, crate::editor::SiteAct::Fit);
+            super::act(store, crate::editor::SiteAct::Begin);
         }
     };
     let one = move |(name, _): (&'static str, &'static str)| {

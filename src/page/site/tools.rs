@@ -164,6 +164,7 @@ pub fn Legend() -> impl IntoView {
                 {line("site-line exposed", "M0 6H40", "outsiders see or touch it")}
                 {line("site-leaves", "M14 10l5 -8l5 8zM26 2l5 8l5 -8z", "up, down to another storey")}
                 {line("site-sun-way", "M0 6H40", "the sun’s way, from above")}
+                {line("site-aim", "M4 6H34M34 6l-5 -4M34 6l-5 4", "where a sun panel faces")}
             </ul>
         </section>
     }

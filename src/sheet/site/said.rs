@@ -119,6 +119,6 @@ mod tests {
         let outside = Face::new(0, 3, 1, Surface::South);
         assert_eq!(said(outside), "on the outside of the north wall, Ground");
         let roof = Face::new(1, 3, 3, Surface::Floor);
-        assert_eq!(said(roof), "on the roof, Roof");
+        assert_eq!(said(roof), "on the roof");
     }
 }
