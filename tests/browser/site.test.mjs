@@ -255,10 +255,93 @@ describe("the site", () => {
     await site.shelf.locator(".site-tray button").first().tap();
     const wall = await site.cell(3, 2, [0, -0.3]);
     await site.page.touchscreen.tap(wall.x, wall.y);
-    await site.paper.locator(".site-part").first().waitFor({ state: "attached" });
+    const part = site.paper.locator(".site-part .site-box").first();
+    await part.waitFor({ state: "attached" });
+    const before = (await part.boundingBox()).width;
+    const { x, y } = wall;
+    const touch = await visitor.context.newCDPSession(site.page);
+    const fingers = (apart) => [{ x: x - apart, y, id: 0 }, { x: x + apart, y, id: 1 }];
+    await touch.send("Input.dispatchTouchEvent", { type: "touchStart", touchPoints: fingers(20) });
+    for (const apart of [30, 40, 50]) {
+      await touch.send("Input.dispatchTouchEvent", { type: "touchMove", touchPoints: fingers(apart) });
+    }
+    await touch.send("Input.dispatchTouchEvent", { type: "touchEnd", touchPoints: [] });
+    await expect(async () => assert.ok((await part.boundingBox()).width > before * 1.8));
     await assertAccessible(site.page);
     const wide = await site.page.evaluate(() => document.documentElement.scrollWidth);
     assert.ok(wide <= PHONE.width, `the page is ${wide} wide`);
+    await visitor.leave();
+  });
+
+  it("leads a wire over a place by keyboard, and takes that back", async () => {
+    const visitor = await browser.visitor();
+    const site = await station(visitor);
+    await site.paper.locator(".site-line").first().waitFor({ state: "attached" });
+    await site.page.keyboard.press("Escape");
+    const first = site.details.locator(".site-wires button").first();
+    await first.focus();
+    await site.page.keyboard.press("Enter");
+    // What was pressed is gone with the list; the keyboard stays in the details.
+    await site.details.getByRole("heading", { name: "On the site: wire 1" }).waitFor();
+    await expect(async () => assert.ok(await site.page.evaluate(() => document.activeElement.closest(".about"))));
+    const length = () => site.details.locator("dl.numbers").first().innerText();
+    const before = await length();
+    await site.details.getByRole("button", { name: "Lead it over a place" }).press("Enter");
+    await site.page.getByText("A bend of wire 1 in hand: choose the place that it is to run over.").waitFor();
+    await expect(async () => assert.ok(await site.paper.evaluate((e) => e === document.activeElement)));
+    await site.page.keyboard.press("ArrowRight");
+    await site.page.keyboard.press("ArrowLeft");
+    await site.page.keyboard.press("Enter");
+    await site.page.locator(".site-hand").waitFor({ state: "detached" });
+    await site.details.getByRole("heading", { name: "Led by hand" }).waitFor();
+    await expect(async () => assert.notEqual(await length(), before));
+    await site.undo().click();
+    await expect(async () => assert.equal(await length(), before));
+    await visitor.leave();
+  });
+
+  it("hides a wire that strangers see, in one step", async () => {
+    const visitor = await browser.visitor();
+    const site = await station(visitor);
+    await site.paper.locator(".site-line").first().waitFor({ state: "attached" });
+    const wires = site.details.locator(".site-wires button");
+    const hide = site.details.getByRole("button", { name: "Hide it" });
+    let hidden = false;
+    for (let at = 0; at < await wires.count() && !hidden; at += 1) {
+      await wires.nth(at).click();
+      const heading = site.details.getByRole("heading", { name: "Out of sight" });
+      await site.details.getByRole("heading", { name: `On the site: wire ${at + 1}` }).waitFor();
+      if (await heading.isVisible()) {
+        const offer = site.details.locator("section", { has: heading });
+        await offer.getByText(/^(No run shows less of it|A run of )/).waitFor();
+        if (await hide.isVisible()) {
+          await hide.click();
+          await expect(async () => assert.equal(await site.undo().getAttribute("title"), "Undo: lead a wire"));
+          await expect(async () => assert.ok(!(await hide.isVisible())));
+          hidden = true;
+        }
+      }
+      await site.paper.focus();
+      await site.page.keyboard.press("Escape");
+      await wires.first().waitFor();
+    }
+    assert.ok(hidden, "a wire of the station can be hidden");
+    await visitor.leave();
+  });
+
+  it("follows the wheel, and is accessible in the dark without motion", async () => {
+    const visitor = await browser.visitor({ theme: "dark" });
+    const site = await station(visitor);
+    await site.paper.locator(".site-line").first().waitFor({ state: "attached" });
+    await assertAccessible(site.page);
+    const wide = async () => (await site.paper.locator(".site-part .site-box").first().boundingBox()).width;
+    const before = await wide();
+    const middle = await site.cell(4, 4);
+    await site.page.mouse.move(middle.x, middle.y);
+    await site.page.mouse.wheel(0, -240);
+    await expect(async () => assert.ok(await wide() > before * 1.05));
+    const moving = await site.page.evaluate(() => document.getAnimations().length);
+    assert.equal(moving, 0);
     await visitor.leave();
   });
 

@@ -1,4 +1,4 @@
-//! What lies over a storey: names of rooms, rings around what is chosen, faces that take the part in hand, what a drag would
+//! What lies over a storey: rings around what is chosen, faces that take the part in hand, what a drag would
 //! draw, where the keyboard is.
 
 use super::runs::SiteRuns;
@@ -8,47 +8,9 @@ use crate::plan::Plan;
 use crate::sheet::figure::{Px, Shapes};
 use crate::sheet::site::parts::hung;
 use crate::sheet::site::places::{BOX, CELL, Point, cell_rect, part_place, side_line};
-use crate::sheet::site::said;
-use crate::site::{Edge, Face, Mark, Patch, Reach, Site, Surface};
+use crate::site::{Edge, Face, Mark, Patch, Site, Surface};
 use leptos::prelude::*;
 use std::collections::BTreeSet;
-
-/// Adds the name of each room over the middle of its cells, and who comes there where that is not only the builders.
-pub fn rooms(shapes: &mut Shapes, site: &Site, storey: u8) {
-    for (at, room) in (0..).zip(&site.rooms) {
-        let cells = site
-            .cells()
-            .filter(|(s, x, y)| *s == storey && site.cell(*s, *x, *y).room == Some(at));
-        let places: Vec<Point> = cells
-            .map(|(_, x, y)| (f64::from(x), f64::from(y)))
-            .collect();
-        if places.is_empty() {
-            continue;
-        }
-        let count = places.len() as f64;
-        let x = places.iter().map(|p| p.0).sum::<f64>() / count;
-        // The cell of the room nearest to its middle: a room may be bent.
-        let y = places.iter().map(|p| p.1).sum::<f64>() / count;
-        let far = |p: &&Point| (p.0 - x).hypot(p.1 - y);
-        let nearest = places.iter().min_by(|a, b| far(a).total_cmp(&far(b)));
-        let Some((_, y)) = nearest else { continue };
-        let middle = ((x + 0.5) * CELL, (y + 0.5) * CELL);
-        let name = said::room(site, at);
-        let who = match room.who {
-            Reach::Builders => String::new(),
-            Reach::Friends => " · friends".into(),
-            Reach::Anyone => " · anyone".into(),
-        };
-        shapes.line(
-            &[
-                ("class", &"site-room"),
-                ("x", &Px(middle.0)),
-                ("y", &Px(middle.1)),
-            ],
-            &format!("{name}{who}"),
-        );
-    }
-}
 
 /// What lies over the storey that is shown. Tracked.
 pub fn over(store: Store, site: SiteRuns) -> Shapes {

@@ -12,13 +12,27 @@ use crate::page::store::{Store, use_store};
 use crate::plan::Plan;
 use crate::run::PartState;
 use crate::sheet::figure::{Content, Shapes};
-use crate::sheet::site::{Underlay, parts, places, runs, said, sun};
+use crate::sheet::site::{Clear, Underlay, parts, places, rooms, runs, said, sun};
 use crate::site::Site;
 use leptos::html::Div;
 use leptos::prelude::*;
 
+/// Down to this scale numbers and names are enlarged.
+const FARTHEST: f64 = 0.55;
+
 /// From this scale on the names of parts are written.
 const NEAR: f64 = 0.75;
+
+/// How much larger numbers and names are drawn than from near, at least, so that they can be read: few values, since at each
+/// other one places for numbers are found anew. The style sheet enlarges by no more.
+fn enlarged_at(zoom: f64) -> f64 {
+    let steps = [1.0, 1.35, 1.0 / FARTHEST];
+    let needed = 1.0 / zoom.clamp(FARTHEST, 1.0);
+    steps
+        .into_iter()
+        .find(|step| *step >= needed)
+        .unwrap_or(1.0 / FARTHEST)
+}
 
 /// Shapes as markup.
 pub fn markup(shapes: Shapes) -> String {
@@ -53,13 +67,19 @@ impl Layers {
             let shapes = drawn.map(|drawn| storey_with_names(store, &drawn, at));
             shapes.map(markup).unwrap_or_default()
         });
+        let enlarged = Memo::new(move |_| enlarged_at(store.site_view().get().zoom));
         let lines = Memo::new(move |_| {
             let chosen = store.selection().get();
             let (at, on_site) = (storey.get(), site.on_site());
             let mut shapes = Shapes::default();
             if let Some(on_site) = on_site {
-                let drawn = store.with_plan(|plan| runs::runs(plan, &on_site, at));
-                runs::draw(&mut shapes, &drawn, &|id| chosen.wires.contains(id));
+                let (drawn, clear) = store.with_plan(|plan| {
+                    let site = plan.site.as_deref();
+                    let names = site.map_or_else(Vec::new, |site| rooms::room_names(site, at));
+                    let clear = Clear::of(&parts::hung(plan, at), &names, enlarged.get());
+                    (runs::runs(plan, &on_site, at), clear)
+                });
+                runs::draw(&mut shapes, &drawn, clear, &|id| chosen.wires.contains(id));
             }
             markup(shapes)
         });
@@ -95,7 +115,7 @@ fn storey_with_names(store: Store, drawn: &Site, at: u8) -> Shapes {
         Underlay::None
     };
     let mut shapes = crate::sheet::site::storey(drawn, at, over);
-    over::rooms(&mut shapes, drawn, at);
+    rooms::draw(&mut shapes, &rooms::room_names(drawn, at));
     if sun::has_roof(drawn, at) {
         store.with_plan(|plan| sun::draw_way(&mut shapes, plan, drawn));
     }

@@ -7,9 +7,12 @@ mod ground;
 pub mod parts;
 pub mod picture;
 pub mod places;
+pub mod rooms;
+mod run_numbers;
 pub mod runs;
 pub mod said;
 pub mod sun;
 
 pub use ground::{Underlay, storey};
 pub use places::CELL;
+pub use run_numbers::Clear;

@@ -1,9 +1,10 @@
-//! A whole storey as one picture, for paper: the building, the runs, the parts with their names.
+//! A whole storey as one picture, for paper: the building, its rooms, the runs, the parts with their names.
 
 use super::parts::{draw as draw_part, hung};
 use super::places::{CELL, site_rect};
+use super::rooms::{self, room_names};
 use super::runs::{draw as draw_runs, runs};
-use super::{Underlay, storey};
+use super::{Clear, Underlay, storey};
 use crate::plan::Plan;
 use crate::sheet::figure::{Figure, Shapes};
 use crate::works::OnSite;
@@ -12,9 +13,12 @@ use crate::works::OnSite;
 pub fn picture(plan: &Plan, on_site: &OnSite, at: u8) -> Option<String> {
     let site = plan.site.as_deref()?;
     let mut shapes: Shapes = storey(site, at, Underlay::None);
-    draw_runs(&mut shapes, &runs(plan, on_site, at), &|_| false);
-    for part in hung(plan, at) {
-        draw_part(&mut shapes, plan, &part, None, "");
+    let (parts, names) = (hung(plan, at), room_names(site, at));
+    rooms::draw(&mut shapes, &names);
+    let clear = Clear::of(&parts, &names, 1.0);
+    draw_runs(&mut shapes, &runs(plan, on_site, at), clear, &|_| false);
+    for part in &parts {
+        draw_part(&mut shapes, plan, part, None, "");
     }
     let (x, y, w, h) = site_rect(site);
     let margin = CELL / 4.0;

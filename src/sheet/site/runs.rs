@@ -1,7 +1,8 @@
 //! Runs of wires in a storey: the line of each, told apart by its number and by a lane of its own where several run side
 //! by side; exposed stretches, bends by hand, and where a run leaves to another storey.
 
-use super::places::{CELL, Point, Rect, wire_place};
+use super::places::{CELL, Point, wire_place};
+use super::run_numbers::{Clear, numbers};
 use crate::plan::{Plan, WireId};
 use crate::sheet::figure::{Px, Shapes};
 use crate::site::{Face, Heading, Leg, Route};
@@ -14,8 +15,6 @@ const LANE: f64 = 4.0;
 const MOST_LANES: i32 = 5;
 /// How far from a wall a run goes round its end.
 const ROUND: f64 = 4.0;
-/// Half the height and a digit's half width of a number on a run.
-const NUMBER: (f64, f64) = (7.0, 3.8);
 
 /// A stretch of a run on one storey.
 #[derive(Clone, Debug, PartialEq)]
@@ -225,12 +224,18 @@ fn add(points: Vec<Point>, exposed: bool, bend: usize, drawn: &mut DrawnRun) {
     });
 }
 
-fn apart(a: Point, b: Point) -> f64 {
+pub(super) fn apart(a: Point, b: Point) -> f64 {
     (a.0 - b.0).abs() + (a.1 - b.1).abs()
 }
 
-/// Draws the runs. `chosen`: those whose line is marked, with handles on their bends.
-pub fn draw(shapes: &mut Shapes, runs: &[DrawnRun], chosen: &dyn Fn(&WireId) -> bool) {
+/// Draws the runs, with numbers that keep `clear` of something. `chosen`: those whose line is marked, with handles on their
+/// bends.
+pub fn draw(
+    shapes: &mut Shapes,
+    runs: &[DrawnRun],
+    clear: Clear,
+    chosen: &dyn Fn(&WireId) -> bool,
+) {
     for run in runs {
         let class = if chosen(&run.wire) {
             "site-run chosen"
@@ -266,7 +271,12 @@ pub fn draw(shapes: &mut Shapes, runs: &[DrawnRun], chosen: &dyn Fn(&WireId) -> 
             }
         });
     }
-    numbers(shapes, runs);
+    numbers(shapes, runs, clear);
+    bends(shapes, runs, chosen);
+}
+
+/// Handles on the bends of the runs that are chosen.
+fn bends(shapes: &mut Shapes, runs: &[DrawnRun], chosen: &dyn Fn(&WireId) -> bool) {
     for run in runs.iter().filter(|run| chosen(&run.wire)) {
         for (index, (x, y)) in &run.bends {
             shapes.group(
@@ -294,61 +304,6 @@ pub fn draw(shapes: &mut Shapes, runs: &[DrawnRun], chosen: &dyn Fn(&WireId) -> 
             );
         }
     }
-}
-
-/// The number of each run on a free place of it: the longest straight stretch first. Where a run has none left, it stands
-/// at the mark where it leaves.
-fn numbers(shapes: &mut Shapes, runs: &[DrawnRun]) {
-    let mut taken: Vec<Rect> = Vec::new();
-    for run in runs {
-        let text = run.number.to_string();
-        let wide = NUMBER.1 * text.len() as f64 + 3.0;
-        let around = |(x, y): Point| (x - wide, y - NUMBER.0, 2.0 * wide, 2.0 * NUMBER.0);
-        let mut straight: Vec<(Point, Point)> = Vec::new();
-        for piece in &run.pieces {
-            straight.extend(piece.points.windows(2).map(|p| (p[0], p[1])));
-        }
-        straight.sort_by(|a, b| apart(b.0, b.1).total_cmp(&apart(a.0, a.1)));
-        let along = straight.iter().flat_map(|(a, b)| {
-            [0.5, 0.25, 0.75].map(|t| (a.0 + (b.0 - a.0) * t, a.1 + (b.1 - a.1) * t))
-        });
-        let marks = run
-            .leaves
-            .iter()
-            .map(|leaving| (leaving.at.0 + 13.0, leaving.at.1));
-        let free = |at: &Point| taken.iter().all(|t| !meet(*t, around(*at)));
-        let places: Vec<Point> = along.chain(marks).collect();
-        let Some(at) = places.iter().find(|at| free(at)).or(places.first()) else {
-            continue;
-        };
-        let (x, y, w, h) = around(*at);
-        taken.push((x, y, w, h));
-        shapes.shape(
-            "rect",
-            &[
-                ("class", &"site-number"),
-                ("x", &Px(x)),
-                ("y", &Px(y)),
-                ("width", &Px(w)),
-                ("height", &Px(h)),
-                ("rx", &3),
-                ("data-wire", &run.wire),
-                ("data-run", &0),
-            ],
-        );
-        shapes.line(
-            &[
-                ("class", &"site-number"),
-                ("x", &Px(at.0)),
-                ("y", &Px(at.1)),
-            ],
-            &text,
-        );
-    }
-}
-
-fn meet(a: Rect, b: Rect) -> bool {
-    a.0 < b.0 + b.2 && b.0 < a.0 + a.2 && a.1 < b.1 + b.3 && b.1 < a.1 + a.3
 }
 
 fn path(points: &[Point]) -> String {
