@@ -50,7 +50,7 @@ fn start(store: Store) {
     provide_context(rechecks);
     provide_context(worlds::Worlds::start(store, use_keeper(), rechecks));
     plans::note_verdicts(store, use_keeper(), duties);
-    provide_context(site::SiteRuns::start(jobs));
+    site::start(jobs);
     provide_context(losses::LossesJob::start(jobs));
     provide_context(logic::LogicJob::start(jobs));
     provide_context(findings::FindingsJob::start(jobs));

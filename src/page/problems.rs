@@ -3,7 +3,8 @@
 
 use super::fold::Folds;
 use super::later::use_later;
-use super::store::{Pane, use_store};
+use super::store::{Pane, WrongOnSite, use_store};
+use crate::editor::{Drawing, Message, SiteAct};
 use crate::net::{Problem, Weight};
 use crate::sheet::words::weight_mark;
 use leptos::prelude::*;
@@ -14,7 +15,7 @@ pub fn Problems() -> impl IntoView {
     let store = use_store();
     let later = use_later();
     let problems = store.problems();
-    let said = move || match counts(&problems.get()) {
+    let said = move || match counts(&problems.get(), 0) {
         none if none.is_empty() => "Nothing is wrong at this moment.".to_string(),
         counts => counts,
     };
@@ -43,14 +44,24 @@ pub fn Problems() -> impl IntoView {
     }
 }
 
-/// How many there are of each weight, in words; nothing where there are none.
-fn counts(problems: &[Problem]) -> String {
+/// How many there are of each weight, with some errors more, in words; nothing where there are none.
+fn counts(problems: &[Problem], errors: usize) -> String {
     let counts = [Weight::Error, Weight::Warning, Weight::Hint].map(|weight| {
-        let count = problems.iter().filter(|p| p.weight == weight).count();
+        let more = if weight == Weight::Error { errors } else { 0 };
+        let count = more + problems.iter().filter(|p| p.weight == weight).count();
         let more = if count == 1 { "" } else { "s" };
         (count > 0).then(|| format!("{count} {}{more}", weight.word()))
     });
     counts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+/// What is worst.
+#[derive(Clone, PartialEq)]
+enum Trouble {
+    /// Of the power.
+    Power(Box<Problem>),
+    /// Of the site.
+    Site(WrongOnSite),
 }
 
 /// How many problems there are, and the worst, to be seen without scrolling; it leads to where that one is. A plan with
@@ -59,32 +70,54 @@ fn counts(problems: &[Problem]) -> String {
 pub fn Worst() -> impl IntoView {
     let store = use_store();
     let problems = store.problems();
+    let on_site = store.wrong_on_site();
     let worst = Memo::new(move |_| {
         let first = problems.with(|all| all.first().cloned());
-        first.filter(|p| p.weight != Weight::Hint)
+        let first = first.filter(|p| p.weight != Weight::Hint);
+        match (first, on_site.get()) {
+            (Some(power), Some(site)) if power.weight != Weight::Error => Some(Trouble::Site(site)),
+            (Some(power), _) => Some(Trouble::Power(Box::new(power))),
+            (None, site) => site.map(Trouble::Site),
+        }
     });
     let folds: Folds = expect_context();
-    let lead = move |worst: &Problem| {
-        if worst.kind.asks_for_home_hours() {
-            folds.details.set(false);
+    let lead = move |worst: &Trouble| match worst {
+        Trouble::Power(worst) => {
+            if worst.kind.asks_for_home_hours() {
+                folds.details.set(false);
+            }
+            store.lead_to(worst);
         }
-        store.lead_to(worst);
+        Trouble::Site(wrong) => {
+            store.dispatch(Message::Site(SiteAct::Turn(Drawing::Site)));
+            store.show(&wrong.parts, &wrong.wires);
+        }
     };
-    let says = move |worst: &Problem| {
-        store.worded();
-        store.with_shown(|plan| worst.says(plan))
+    let says = move |worst: &Trouble| match worst {
+        Trouble::Power(worst) => {
+            store.worded();
+            store.with_shown(|plan| worst.says(plan))
+        }
+        Trouble::Site(wrong) => wrong.says.clone(),
+    };
+    let count = move || {
+        let more = on_site.with(|site| site.as_ref().map_or(0, |wrong| wrong.errors));
+        counts(&problems.get(), more)
     };
     move || {
         worst.get().map(|worst| {
             let says = says(&worst);
             let title = says.clone();
-            let class = format!("worst {}", worst.weight.word());
-            let of = worst.weight;
+            let of = match &worst {
+                Trouble::Power(worst) => worst.weight,
+                Trouble::Site(_) => Weight::Error,
+            };
+            let class = format!("worst {}", of.word());
             view! {
                 <button type="button" class=class title=title
                     on:click=move |_| lead(&worst)>
                     <svg class="mark" viewBox="0 0 12 12" aria-hidden="true"><path d=weight_mark(of)/></svg>
-                    <span class="count">{move || counts(&problems.get())}</span>
+                    <span class="count">{count}</span>
                     <span class="says">{says}</span>
                 </button>
             }

@@ -144,6 +144,26 @@ describe("the site", () => {
     await visitor.leave();
   });
 
+  it("tells in the bar what does not go on the site, and leads there from the board", async () => {
+    const visitor = await browser.visitor();
+    const site = await opened(visitor);
+    await site.driver.placePart("Lamp", [0.5, 0.3]);
+    await site.turn();
+    await site.hang("Lamp", 3, 2, [0, -0.4]);
+    await site.details.getByText("Hangs on the north wall of Hut, Ground.").waitFor();
+    // The wall that it hangs on is taken away.
+    await site.tool("Wall");
+    await site.driver.drag(await site.cell(3, 2, [0, -0.45]), await site.cell(3, 2, [0.2, -0.45]));
+    const worst = site.page.locator("button.worst");
+    await expect(async () => assert.match(await worst.innerText(), /1 error[^]*Lamp hangs where nothing can/));
+    await site.turn("Board");
+    await worst.click();
+    await site.paper.waitFor();
+    await site.undo().click();
+    await worst.waitFor({ state: "detached" });
+    await visitor.leave();
+  });
+
   it("is drawn and hung by keyboard alone", async () => {
     const visitor = await browser.visitor();
     const site = await opened(visitor);
@@ -284,7 +304,8 @@ describe("the site", () => {
     // What was pressed is gone with the list; the keyboard stays in the details.
     await site.details.getByRole("heading", { name: "On the site: wire 1" }).waitFor();
     await expect(async () => assert.ok(await site.page.evaluate(() => document.activeElement.closest(".about"))));
-    const length = () => site.details.locator("dl.numbers").first().innerText();
+    const run = site.details.locator("section[aria-labelledby=wire-on-site] dl.numbers");
+    const length = () => run.innerText();
     const before = await length();
     await site.details.getByRole("button", { name: "Lead it over a place" }).press("Enter");
     await site.page.getByText("A bend of wire 1 in hand: choose the place that it is to run over.").waitFor();
@@ -309,7 +330,7 @@ describe("the site", () => {
     let hidden = false;
     for (let at = 0; at < await wires.count() && !hidden; at += 1) {
       await wires.nth(at).click();
-      const heading = site.details.getByRole("heading", { name: "Out of sight" });
+      const heading = site.page.getByRole("heading", { name: "Out of sight" });
       await site.details.getByRole("heading", { name: `On the site: wire ${at + 1}` }).waitFor();
       if (await heading.isVisible()) {
         const offer = site.details.locator("section", { has: heading });

@@ -23,12 +23,21 @@ mod wire;
 pub(super) use details::on_site;
 pub(super) use print::PrintedSite;
 pub(super) use problems::SiteProblems;
-pub(super) use runs::{SiteRuns, use_site};
+pub(super) use runs::use_site;
 pub(super) use strangers::Strangers;
 
 use crate::editor::{Message, SiteAct};
+use crate::page::jobs::Jobs;
 use crate::page::store::{Store, use_store};
 use leptos::prelude::*;
+use runs::SiteRuns;
+
+/// Starts what follows the document's site.
+pub(super) fn start(jobs: Jobs) {
+    let site = SiteRuns::start(jobs);
+    provide_context(site);
+    problems::tell(jobs.store(), site);
+}
 
 /// The site in the board's place.
 #[component]

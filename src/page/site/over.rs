@@ -7,7 +7,7 @@ use crate::page::store::Store;
 use crate::plan::Plan;
 use crate::sheet::figure::{Px, Shapes};
 use crate::sheet::site::parts::hung;
-use crate::sheet::site::places::{BOX, CELL, Point, cell_rect, part_place, side_line};
+use crate::sheet::site::places::{BOX, Point, cell_rect, part_place, side_line};
 use crate::site::{Edge, Face, Mark, Patch, Site, Surface};
 use leptos::prelude::*;
 use std::collections::BTreeSet;

@@ -1,11 +1,29 @@
 //! What does not go in the site, below the plan's own problems; each leads to its place.
 
-use super::runs::use_site;
+use super::runs::{SiteRuns, use_site};
 use crate::editor::{Drawing, SiteAct};
-use crate::page::store::use_store;
+use crate::net::Weight;
+use crate::page::store::{Store, WrongOnSite, use_store};
 use crate::sheet::words::weight_mark;
 use crate::works::SiteProblem;
 use leptos::prelude::*;
+
+/// Has the bar tell what does not go on the site, while there is such.
+pub fn tell(store: Store, site: SiteRuns) {
+    Effect::new(move |_| {
+        store.worded();
+        let on_site = site.on_site();
+        let problems = on_site.iter().flat_map(|on_site| on_site.problems());
+        let errors: Vec<_> = problems.filter(|p| p.weight() == Weight::Error).collect();
+        let wrong = errors.first().map(|first| WrongOnSite {
+            errors: errors.len(),
+            says: store.with_plan(|plan| first.said(plan)),
+            parts: first.parts(),
+            wires: first.wires(),
+        });
+        store.wrong_on_site().set(wrong);
+    });
+}
 
 /// The list; nothing where all goes.
 #[component]

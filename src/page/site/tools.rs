@@ -35,8 +35,24 @@ pub fn Storeys() -> impl IntoView {
         all.reverse();
         all
     };
+    let row = NodeRef::<leptos::html::Div>::new();
+    // Where they are a row that scrolls, the one shown stays in sight.
+    Effect::new(move |_| {
+        storey.track();
+        request_animation_frame(move || {
+            let row = row.get_untracked();
+            let shown =
+                row.and_then(|row| row.query_selector("[aria-pressed=true]").ok().flatten());
+            let nearest = web_sys::ScrollIntoViewOptions::new();
+            nearest.set_block(web_sys::ScrollLogicalPosition::Nearest);
+            nearest.set_inline(web_sys::ScrollLogicalPosition::Nearest);
+            if let Some(shown) = shown {
+                shown.scroll_into_view_with_scroll_into_view_options(&nearest);
+            }
+        });
+    });
     view! {
-        <div class="site-levels" role="group" aria-label="Storeys" title="Page up, page down">{all}</div>
+        <div class="site-levels" role="group" aria-label="Storeys" title="Page up, page down" node_ref=row>{all}</div>
     }
 }
 

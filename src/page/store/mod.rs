@@ -78,6 +78,7 @@ pub struct Store {
     site: RwSignal<u64>,
     site_view: RwSignal<View>,
     strangers: RwSignal<bool>,
+    wrong_on_site: RwSignal<Option<WrongOnSite>>,
     notice: RwSignal<String>,
     tidies: RwSignal<Option<(BTreeSet<PartId>, Screen)>>,
     log: RwSignal<LogPage>,
@@ -150,6 +151,7 @@ impl Store {
             site: RwSignal::new(0),
             site_view: RwSignal::new(View::default()),
             strangers: RwSignal::new(false),
+            wrong_on_site: RwSignal::new(None),
             notice: RwSignal::new(String::new()),
             tidies: RwSignal::new(None),
             log: RwSignal::new(LogPage::Day),
@@ -361,6 +363,11 @@ impl Store {
         self.site_view.into()
     }
 
+    /// What does not go on the site; the page's second part says it.
+    pub fn wrong_on_site(self) -> RwSignal<Option<WrongOnSite>> {
+        self.wrong_on_site
+    }
+
     /// Whether it is asked what strangers can put out or cut.
     pub fn strangers(self) -> RwSignal<bool> {
         self.strangers
@@ -511,6 +518,19 @@ impl Store {
         // Only now that nothing is borrowed any more: whoever listens may read it.
         told.into_iter().flatten().for_each(|tell| tell());
     }
+}
+
+/// What does not go on the site, as the bar tells it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WrongOnSite {
+    /// How many errors there are.
+    pub errors: usize,
+    /// The first of them.
+    pub says: String,
+    /// What that one is about.
+    pub parts: Vec<PartId>,
+    /// The wires that it is about.
+    pub wires: Vec<WireId>,
 }
 
 /// Sets a signal, if that changes it.
