@@ -1,7 +1,7 @@
 //! A whole storey as one picture, for paper: the building, its rooms, the runs, the parts with their names.
 
 use super::parts::{draw as draw_part, hung};
-use super::places::{CELL, site_rect};
+use super::places::{CELL, Point, storey_rect};
 use super::rooms::{self, room_names};
 use super::runs::{draw as draw_runs, runs};
 use super::{Clear, Underlay, storey};
@@ -9,18 +9,22 @@ use crate::plan::Plan;
 use crate::sheet::figure::{Figure, Shapes};
 use crate::works::OnSite;
 
-/// A storey as markup of an SVG of its own. It has the classes of the site, and so needs its style sheet.
+/// A storey as markup of an SVG of its own: what is built there, with all that hangs and runs there. It has the classes of the site, and so needs its style sheet.
 pub fn picture(plan: &Plan, on_site: &OnSite, at: u8) -> Option<String> {
     let site = plan.site.as_deref()?;
     let mut shapes: Shapes = storey(site, at, Underlay::None);
     let (parts, names) = (hung(plan, at), room_names(site, at));
     rooms::draw(&mut shapes, &names);
     let clear = Clear::of(&parts, &names, 1.0);
-    draw_runs(&mut shapes, &runs(plan, on_site, at), clear, &|_| false);
+    let runs = runs(plan, on_site, at);
+    let pieces = runs.iter().flat_map(|run| &run.pieces);
+    let places = pieces.flat_map(|piece| piece.points.iter().copied());
+    let places: Vec<Point> = places.chain(parts.iter().map(|part| part.at)).collect();
+    draw_runs(&mut shapes, &runs, clear, &|_| false);
     for part in &parts {
         draw_part(&mut shapes, plan, part, None, "");
     }
-    let (x, y, w, h) = site_rect(site);
+    let (x, y, w, h) = storey_rect(site, at, &places);
     let margin = CELL / 4.0;
     let view = format!(
         "{} {} {} {}",

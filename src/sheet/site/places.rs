@@ -36,13 +36,25 @@ pub fn site_rect(site: &Site) -> Rect {
 /// The rectangle of all cells with a floor, a roof or a wall in any storey, and one cell around them; all cells where nothing
 /// is built.
 pub fn built_rect(site: &Site) -> Rect {
+    built_in(site, &|_| true, &[])
+}
+
+/// The same of one storey, with these places as well.
+pub fn storey_rect(site: &Site, storey: u8, places: &[Point]) -> Rect {
+    built_in(site, &|at| at == storey, places)
+}
+
+fn built_in(site: &Site, is_meant: &dyn Fn(u8) -> bool, places: &[Point]) -> Rect {
     // Lines between cells, from the west and from the north.
     let mut ends: Option<[u8; 4]> = None;
     let mut take = |west: u8, north: u8, east: u8, south: u8| {
         let [w, n, e, s] = ends.unwrap_or([west, north, east, south]);
         ends = Some([w.min(west), n.min(north), e.max(east), s.max(south)]);
     };
-    for (s, x, y) in site.cells() {
+    for (x, y) in places.iter().filter_map(|at| cell_at(site, *at)) {
+        take(x, y, x + 1, y + 1);
+    }
+    for (s, x, y) in site.cells().filter(|(s, ..)| is_meant(*s)) {
         if matches!(site.cell(s, x, y).ground, Ground::Floor | Ground::Roof) {
             take(x, y, x + 1, y + 1);
         }
@@ -177,6 +189,14 @@ mod tests {
         assert_eq!(built_rect(&site), site_rect(&site), "nothing is built");
         let hut = crate::site::ready_site("Hut").expect("a ready site");
         assert_eq!(built_rect(&hut), (64.0, 64.0, 384.0, 320.0));
+        let (x, y, ..) = storey_rect(&hut, 0, &[]);
+        assert_eq!((x, y), (64.0, 64.0));
+        // What hangs away from all that is built is in it, too.
+        let (x, y, w, h) = storey_rect(&hut, 1, &[(10.0, 10.0)]);
+        let (right, below) = (x + w, y + h);
+        assert_eq!((x, y), (0.0, 0.0));
+        let (bx, by, bw, bh) = storey_rect(&hut, 1, &[]);
+        assert_eq!((right, below), (bx + bw, by + bh));
         assert_eq!(cell_at(&site, (-1.0, 5.0)), None);
         assert_eq!(nearest_cell(&site, (-1.0, 9000.0)), (0, 2));
     }
