@@ -160,7 +160,7 @@ describe("the site", () => {
     await worst.click();
     await site.paper.waitFor();
     await site.undo().click();
-    await worst.waitFor({ state: "detached" });
+    await expect(async () => assert.doesNotMatch(await worst.innerText(), /error/));
     await visitor.leave();
   });
 
