@@ -13,6 +13,7 @@ use pen::{in_lane, in_two, label, number, path, rect, text};
 use super::chart::{Group, Lane, Light, Shade, WIDE, Window, area, bars, elevation, lanes, line};
 use super::chart::{shades, steps, ticks, value_at};
 use super::figure::{Figure, Px, Shapes};
+use super::path_data::shifted;
 use super::world;
 use crate::plan::{Clock, PartId, Plan, Spec};
 use crate::proof::length;
@@ -144,13 +145,19 @@ impl Draw<'_> {
             );
         }
         label(&mut shapes, LINE, SKY, &["Sky".into()], "");
-        in_lane(&mut shapes, LINE, |lane| {
-            for (from, to, light) in &self.shades {
-                rect(lane, band(*light), *from, to - from, SKY);
-            }
-            let sun = elevation(&self.plan.world.sky(), self.window, SKY, 400);
-            path(lane, "sun", &sun);
-        });
+        // Without a transform: Chromium forgets those of a table's head when it repeats it on paper.
+        for (from, to, light) in &self.shades {
+            let (left, right, below) = (LEFT + from, LEFT + to, LINE + SKY);
+            let bar = format!(
+                "M{} {LINE}H{}V{below}H{}z",
+                number(left),
+                number(right),
+                number(left)
+            );
+            path(&mut shapes, band(*light), &bar);
+        }
+        let sun = elevation(&self.plan.world.sky(), self.window, SKY, 400);
+        path(&mut shapes, "sun", &shifted(&sun, (LEFT, LINE)));
         Strip {
             shapes,
             high: LINE + SKY + FREE,
@@ -449,6 +456,18 @@ mod tests {
     fn example(title: &str) -> Plan {
         let (_, text) = examples().iter().find(|(t, _)| *t == title).expect(title);
         read_plan(text).expect("an example reads")
+    }
+
+    #[test]
+    fn the_head_has_no_transform_which_paper_forgets_where_it_is_repeated() {
+        for (name, text) in examples() {
+            let plan = read_plan(text).expect("an example reads");
+            let record = run(&plan, 1);
+            let picture = DayPicture::of(&plan, &record, 0);
+            let mut markup = String::new();
+            picture.head.figure().write(&mut markup);
+            assert!(!markup.contains("transform"), "{name}");
+        }
     }
 
     #[test]
