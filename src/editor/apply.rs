@@ -46,6 +46,10 @@ impl Editor {
             Message::Focus(id) => self.set_focus(id),
             Message::Hover(id) => self.set_hover(id),
             Message::Held(is) => self.is_held = is,
+            Message::Record(is) => {
+                self.is_recorded = is;
+                self.look();
+            }
             Message::Resize(width, height) => self.resize(width, height),
             Message::Look((x, y)) => self.set_view(View { x, y, ..self.view }),
             Message::Fit => self.fit(),

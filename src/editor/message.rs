@@ -194,6 +194,8 @@ pub enum Message {
     Hover(Option<PartId>),
     /// Whether the screen is a small one that is held in a hand; said before the size of the window.
     Held(bool),
+    /// Whether the board is shown for a recording, with larger names.
+    Record(bool),
     /// The window onto the board has another size, in pixels of the screen.
     Resize(f64, f64),
     /// The window's top left corner has come to a place of the board: the browser has moved it.

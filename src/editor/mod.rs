@@ -89,6 +89,8 @@ pub struct Editor {
     is_measured: bool,
     /// Whether the screen is a small one that is held in a hand.
     is_held: bool,
+    /// Whether the board is shown for a recording.
+    is_recorded: bool,
     /// The view before a pane took room from the window, and the one since, as long as nobody moves it.
     before_pane: Option<(View, View)>,
     pointers: Pointers,
@@ -143,6 +145,7 @@ impl Editor {
             view: View::default(),
             is_measured: false,
             is_held: false,
+            is_recorded: false,
             before_pane: None,
             pointers: Pointers::default(),
             floating: BTreeSet::new(),

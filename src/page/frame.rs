@@ -19,6 +19,8 @@ pub fn Frame(
     let store = Store::new();
     provide_context(store);
     Windows::start();
+    let recording = super::recording::Recording::start(store);
+    provide_context(recording);
     super::paper::Paper::start();
     let folds = super::fold::Folds::start();
     provide_context(folds);
@@ -31,6 +33,7 @@ pub fn Frame(
             class="frame"
             class:whole=move || later.part().is_some()
             class:drawn=move || store.pane().get().is_some()
+            class:recording=move || recording.is_on()
             class:no-shelf=folds.shelf
             class:no-details=folds.details
         >
@@ -61,6 +64,7 @@ pub fn Frame(
                 <div class="pane-details">{later.place(|part| (part.details)())}</div>
                 <div class="pane-problems"><super::problems::Problems/></div>
             </aside>
+            {move || recording.is_on().then(|| later.place(|part| (part.stage)()))}
             <super::log::Log open=open(store, Pane::Log)/>
             <section class="dial" aria-label="Time">
                 <super::dial::Dial/>

@@ -44,6 +44,8 @@ pub struct Part {
     pub(super) site_shelf: fn() -> AnyView,
     /// What does not go in the site.
     pub(super) site_problems: fn() -> AnyView,
+    /// What stands below the board for a recording.
+    pub(super) stage: fn() -> AnyView,
     /// The sheet for the printer.
     pub(super) sheet: fn() -> AnyView,
     /// Copies the link to the plan.

@@ -38,6 +38,7 @@ pub mod preview;
 mod print;
 mod problems;
 mod recheck;
+mod recording;
 mod refused;
 mod shelf;
 mod site;

@@ -9,7 +9,7 @@ use super::{
     book, build, cables, clipboard, compare, day, details, duties, findings, incoming, later,
     launched, links, logic,
 };
-use super::{losses, measure, plans, print, recheck, site, sizes, tidying, worlds};
+use super::{losses, measure, plans, print, recheck, recording, site, sizes, tidying, worlds};
 use leptos::prelude::*;
 
 impl Part {
@@ -30,6 +30,7 @@ impl Part {
             site: || view! { <site::SitePage/> }.into_any(),
             site_problems: || view! { <site::SiteProblems/> }.into_any(),
             site_shelf: || view! { <site::SiteShelf/> }.into_any(),
+            stage: || view! { <recording::Stage/> }.into_any(),
             sheet: || view! { <print::Sheet/> }.into_any(),
             copy_link: links::copy,
             copy: clipboard::copy,
@@ -43,7 +44,7 @@ fn start(store: Store) {
     provide_context(jobs);
     launched::listen(incoming::Incoming::here(), later::use_later());
     tidying::start(jobs);
-    provide_context(day::Run::start(jobs));
+    day::start(jobs);
     let duties = duties::DutiesJob::start(jobs);
     provide_context(duties);
     let rechecks = recheck::Rechecks::start(jobs);

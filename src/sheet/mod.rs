@@ -13,6 +13,7 @@ pub mod dial;
 pub mod differing;
 pub mod dome;
 pub mod entry;
+pub mod events_said;
 pub mod figure;
 pub mod followed;
 mod grid;

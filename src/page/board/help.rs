@@ -55,6 +55,10 @@ const KEYS: &[(&str, &str)] = &[
         "R",
         "on the board: enter a reading of the chosen part, where the built one does not do what it should",
     ),
+    (
+        "V",
+        "on and off: board and day chart alone, in large type, for a recording",
+    ),
     ("[ and ]", "fold or unfold the shelf, the details"),
     ("+ and −", "larger, smaller"),
     ("?", "this help"),
@@ -108,6 +112,18 @@ const MOUSE: &[(&str, &str)] = &[
     ),
 ];
 
+const RECORDING: &[(&str, &str)] = &[
+    ("Space", "play, stop"),
+    ("Left and right", "to the event before, to the next one"),
+    ("Up and down", "play faster, slower"),
+    ("Home", "to the beginning"),
+    (
+        "P",
+        "a small window that stays on top, where the browser has such",
+    ),
+    ("Escape or V", "back to the page"),
+];
+
 /// The dialog.
 #[component]
 pub fn Help() -> impl IntoView {
@@ -136,6 +152,8 @@ pub fn Help() -> impl IntoView {
             <dl>{rows(KEYS)}</dl>
             <h3>"On the site"</h3>
             <dl>{rows(SITE)}</dl>
+            <h3>"In the view for a recording"</h3>
+            <dl>{rows(RECORDING)}</dl>
             <h3>"Mouse and fingers"</h3>
             <dl>{rows(MOUSE)}</dl>
             <form method="dialog"><button type="submit">"Close"</button></form>

@@ -41,7 +41,7 @@ fn window_of(run: Run) -> Memo<Window> {
 
 /// The chart.
 #[component]
-pub(super) fn Chart() -> impl IntoView {
+pub(in crate::page) fn Chart() -> impl IntoView {
     let (store, run) = (use_store(), use_run());
     let window = window_of(run);
     let lanes = Memo::new(move |_| {

@@ -6,6 +6,7 @@ use crate::page::store::{Store, use_store};
 use crate::plan::PartId;
 use crate::quantity::Ms;
 use crate::run::{Event, What};
+use crate::sheet::events_said::what_happens;
 use crate::sheet::words::{precise, to_the_second};
 use leptos::html;
 use leptos::prelude::*;
@@ -77,20 +78,6 @@ fn walk(ev: web_sys::KeyboardEvent) {
     if let Some(button) = button.and_then(|b| b.dyn_into::<web_sys::HtmlElement>().ok()) {
         ev.prevent_default();
         let _ = button.focus();
-    }
-}
-
-/// What happened, in words.
-fn word(what: What) -> &'static str {
-    match what {
-        What::Opens => "opens",
-        What::Closes => "closes",
-        What::Chatters => "chatters, held open",
-        What::Full => "is full",
-        What::OutputOff => "output goes off",
-        What::OutputOn => "output comes on",
-        What::Runs => "starts",
-        What::Stops => "stops",
     }
 }
 
@@ -237,7 +224,7 @@ fn Row(
                 aria-current=move || is(here).then_some("true")
                 tabindex=move || if is(stop) { "0" } else { "-1" }>
                 <span class="event-time">{text(|s| stamp(s.t, s.day))}</span>
-                <span class="event-what">{name}" "{text(|s| word(s.what).to_string())}</span>
+                <span class="event-what">{name}" "{text(|s| what_happens(s.what).to_string())}</span>
             </button>
         </li>
     }

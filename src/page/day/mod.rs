@@ -13,12 +13,20 @@ mod play;
 mod run;
 mod shows;
 
-pub(super) use play::Play;
+pub(super) use chart::Chart;
+pub(super) use play::{Play, SPEEDS, step};
 pub(super) use run::{Run, use_run};
 
-use super::jobs::OutOfDate;
+use super::jobs::{Jobs, OutOfDate};
 
 use leptos::prelude::*;
+
+/// Starts the run of what is shown, and what plays it.
+pub(super) fn start(jobs: Jobs) {
+    let run = Run::start(jobs);
+    provide_context(run);
+    play::drive(jobs.store(), run);
+}
 
 /// The day chart with the list of events beside it.
 #[component]

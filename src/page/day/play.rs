@@ -11,7 +11,7 @@ use leptos::prelude::*;
 use std::rc::Rc;
 
 /// The speeds: minutes of the dial in a second, and what that is called.
-const SPEEDS: [(u32, &str); 5] = [
+pub(in crate::page) const SPEEDS: [(u32, &str); 5] = [
     (10, "10 minutes a second"),
     (60, "an hour a second"),
     (240, "4 hours a second"),
@@ -28,17 +28,11 @@ pub fn Play() -> impl IntoView {
         store.shown();
         store.with_shown(|plan| plan.world.day_ms())
     };
-    let speed = RwSignal::new(SPEEDS[1].0);
-    let plays = run.plays();
-    plays.set(false);
-    drive(plays, speed);
-    let turn = move |_| {
-        let at_end = store.moment().get_untracked() >= untrack(|| run.end()).saturating_sub(1);
-        if !plays.get_untracked() && at_end {
-            store.go_to(0);
-        }
-        plays.update(|p| *p = !*p);
-    };
+    let (plays, speed) = (run.plays(), run.speed());
+    // What nobody sees any more does not go on.
+    on_cleanup(move || {
+        let _ = plays.try_set(false);
+    });
     let time = move || {
         let (t, day) = (moment.get(), day_ms());
         format!("Day {}, {}", t / day + 1, precise(t, day))
@@ -46,7 +40,7 @@ pub fn Play() -> impl IntoView {
     view! {
         <div class="play" role="group" aria-label="Run and cursor">
             <button type="button" class="play-step" aria-label="Event before" title="Event before (Left on the cursor)" on:click=move |_| step(store, run, false)>"◂ Event"</button>
-            <button type="button" class="play-go" aria-pressed=move || plays.get().to_string() on:click=turn>
+            <button type="button" class="play-go" aria-pressed=move || plays.get().to_string() on:click=move |_| run.turn_play()>
                 {move || if plays.get() { "Stop" } else { "Play" }}
             </button>
             <button type="button" class="play-step" aria-label="Next event" title="Next event (Right on the cursor)" on:click=move |_| step(store, run, true)>"Event ▸"</button>
@@ -125,7 +119,7 @@ fn state(store: Store, run: Run) -> String {
 }
 
 /// Goes to the event after the moment shown, or to the one before it; at an end it stays.
-pub(super) fn step(store: Store, run: Run, forwards: bool) {
+pub(in crate::page) fn step(store: Store, run: Run, forwards: bool) {
     let moment = store.moment();
     let now = moment.get_untracked();
     let to = run.signal().with_untracked(|answer| {
@@ -152,9 +146,9 @@ pub(super) fn step(store: Store, run: Run, forwards: bool) {
     }
 }
 
-/// Moves the moment on while it plays; at the end of the run it stops.
-fn drive(plays: RwSignal<bool>, speed: RwSignal<u32>) {
-    let (store, run) = (use_store(), use_run());
+/// Moves the moment on while the run plays; at the end of the run it stops.
+pub(super) fn drive(store: Store, run: Run) {
+    let (plays, speed) = (run.plays(), run.speed());
     let moment = store.moment();
     // The time of the frame before, and parts of a millisecond of the run that it did not use up.
     let before = StoredValue::new((None::<f64>, 0.0));

@@ -15,6 +15,8 @@ use leptos::prelude::*;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+/// How fast it plays at first, in minutes of the dial a second.
+const SPEED: u32 = 60;
 /// How long a slice of a run may hold the page up, in milliseconds.
 const SLICE: f64 = 5.0;
 /// A run that is not over after so many slices goes on in a worker, from its beginning.
@@ -63,6 +65,7 @@ pub struct Run {
     scale: RwSignal<Scale>,
     folded: RwSignal<BTreeSet<Group>>,
     plays: RwSignal<bool>,
+    speed: RwSignal<u32>,
 }
 
 /// The page's run, from the context that the frame provides.
@@ -101,6 +104,7 @@ impl Run {
             scale: RwSignal::new(Scale::Whole),
             folded: RwSignal::new(BTreeSet::new()),
             plays: RwSignal::new(false),
+            speed: RwSignal::new(SPEED),
         };
         Effect::new(move |_| {
             store.opened();
@@ -167,6 +171,21 @@ impl Run {
     /// Whether the cursor is played on.
     pub fn plays(self) -> RwSignal<bool> {
         self.plays
+    }
+
+    /// How fast, in minutes of the dial a second.
+    pub fn speed(self) -> RwSignal<u32> {
+        self.speed
+    }
+
+    /// Plays on, from the beginning where the end is shown; or stops.
+    pub fn turn_play(self) {
+        let at_end =
+            self.store.moment().get_untracked() >= untrack(|| self.end()).saturating_sub(1);
+        if !self.plays.get_untracked() && at_end {
+            self.store.go_to(0);
+        }
+        self.plays.update(|plays| *plays = !*plays);
     }
 
     /// Runs so far; a moment that is later goes to the same time of the last day.
