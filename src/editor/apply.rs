@@ -48,7 +48,7 @@ impl Editor {
             Message::Held(is) => self.is_held = is,
             Message::Record(is) => {
                 self.is_recorded = is;
-                self.look();
+                self.fit();
             }
             Message::Resize(width, height) => self.resize(width, height),
             Message::Look((x, y)) => self.set_view(View { x, y, ..self.view }),

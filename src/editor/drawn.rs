@@ -50,9 +50,6 @@ const DETAILS: [(f64, Level, u16); 7] = [
     (0.0, Level::Field, 36),
 ];
 
-/// How much larger names are in a recording, which many see in small: 16 pixels where they are 11 else.
-const RECORDED: f64 = 16.0 / 11.0;
-
 impl Detail {
     /// What is drawn at this scale.
     pub fn at(zoom: f64) -> Detail {
@@ -138,10 +135,7 @@ impl Editor {
 
     /// The view has moved: what is drawn follows where the window leaves what was drawn.
     pub(super) fn look(&mut self) {
-        let detail = match self.is_recorded {
-            true => Detail::at(self.view.zoom / RECORDED),
-            false => Detail::at(self.view.zoom),
-        };
+        let detail = Detail::at(self.view.zoom);
         if detail != self.drawn.detail {
             self.drawn.detail = detail;
             let drawn = self.drawn.parts.iter().cloned().map(Change::Part);

@@ -194,7 +194,7 @@ pub enum Message {
     Hover(Option<PartId>),
     /// Whether the screen is a small one that is held in a hand; said before the size of the window.
     Held(bool),
-    /// Whether the board is shown for a recording, with larger names.
+    /// Whether the board is shown for a recording, which a plan fills; the whole plan is shown then.
     Record(bool),
     /// The window onto the board has another size, in pixels of the screen.
     Resize(f64, f64),

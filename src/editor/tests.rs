@@ -87,6 +87,34 @@ fn drag(editor: &mut Editor, part: &str, by: Point) -> Vec<Change> {
 }
 
 #[test]
+fn for_a_recording_a_plan_fills_the_window_and_afterwards_it_is_shown_whole_again() {
+    for (name, text) in crate::plan::examples() {
+        let mut editor = Editor::new(read_plan(text).expect("an example reads"));
+        editor.apply(Message::Resize(1200.0, 500.0));
+        editor.apply(Message::Fit);
+        let before = editor.view();
+        editor.apply(Message::Record(true));
+        let view = editor.view();
+        assert!(view.zoom > before.zoom, "{name}");
+        let (x, y, wide, high) = view.window();
+        for part in &editor.plan().parts {
+            let (left, top, w, h) = editor.card_rect(&part.id).expect("a card");
+            let is_in = left >= x && top >= y && left + w <= x + wide && top + h <= y + high;
+            assert!(is_in, "{name}: {}", part.id);
+        }
+        editor.apply(Message::Resize(1000.0, 420.0));
+        assert_eq!(editor.view(), {
+            let mut other = editor.clone();
+            other.apply(Message::Fit);
+            other.view()
+        });
+        editor.apply(Message::Resize(1200.0, 500.0));
+        editor.apply(Message::Record(false));
+        assert_eq!(editor.view(), before, "{name}");
+    }
+}
+
+#[test]
 fn an_edit_of_place_or_words_compiles_and_runs_nothing() {
     let mut editor = opened(station());
     let compiled = editor.compiled();

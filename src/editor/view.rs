@@ -200,6 +200,15 @@ impl View {
         View { zoom, ..self }.centred((x, y + TOOLS / 2.0 / zoom))
     }
 
+    /// The view that `rect` fills, with a margin and no tools, at most at double life size.
+    pub fn filling(self, rect: Rect) -> View {
+        let scale = |size: f64, of: f64| (size - 48.0).max(1.0) / of.max(1.0);
+        let zoom = scale(self.width, rect.2).min(scale(self.height, rect.3));
+        let zoom = zoom.clamp(ZOOM.0, 2.0);
+        let middle = (rect.0 + rect.2 / 2.0, rect.1 + rect.3 / 2.0);
+        View { zoom, ..self }.centred(middle)
+    }
+
     /// The view moved as little as shows all of `rect` with a margin around it.
     pub fn revealing(self, rect: Rect) -> View {
         let margin = 24.0 / self.zoom;

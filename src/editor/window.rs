@@ -73,7 +73,10 @@ impl Editor {
 
     /// The view of the whole plan in the window as it is.
     fn whole_view(&self) -> View {
-        self.view_of_all(View::fitted)
+        match self.is_recorded {
+            true => self.view_of_all(View::filling),
+            false => self.view_of_all(View::fitted),
+        }
     }
 
     /// The view in which a plan is opened: the whole, or on a screen in the hand its beginning where names can be read.

@@ -117,6 +117,7 @@ const RECORDING: &[(&str, &str)] = &[
     ("Left and right", "to the event before, to the next one"),
     ("Up and down", "play faster, slower"),
     ("Home", "to the beginning"),
+    ("+ and −, F", "larger, smaller, the whole plan"),
     (
         "P",
         "a small window that stays on top, where the browser has such",

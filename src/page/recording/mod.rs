@@ -1,7 +1,7 @@
 //! The view for a recording: board or site and the day chart fill a frame of 16:9 in large type, with a caption and without
 //! tools. One key turns it on and off.
 //!
-//! The board is the page's own, drawn with larger names. What stands below it is the second part's ([`Stage`]).
+//! The board is the page's own, which the plan fills. What stands below it is the second part's ([`Stage`]).
 
 mod small_window;
 mod stage;
@@ -62,6 +62,5 @@ impl Recording {
         }
         self.is_on.set(on);
         self.store.dispatch(Message::Record(on));
-        self.store.fit();
     }
 }

@@ -4,6 +4,7 @@
 
 use super::small_window::SmallWindow;
 use super::use_recording;
+use crate::editor::Message;
 use crate::page::day::{Chart, SPEEDS, step, use_run};
 use crate::page::store::use_store;
 use crate::quantity::Ms;
@@ -72,6 +73,9 @@ pub fn Stage() -> impl IntoView {
             "ArrowUp" => faster(1),
             "ArrowDown" => faster(-1),
             "Home" => store.go_to(0),
+            "+" | "=" => drop(store.dispatch(Message::Zoom(1.25, None))),
+            "-" | "−" => drop(store.dispatch(Message::Zoom(0.8, None))),
+            "f" | "F" => store.fit(),
             "p" | "P" => small.turn(),
             "Escape" => recording.turn(false),
             _ => return,
