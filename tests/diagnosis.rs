@@ -256,7 +256,7 @@ fn two_wires_exchanged_behind_a_dusk_tap_are_named_by_two_readings() {
     );
     assert_eq!(found.status.code(), Some(0), "{}", err(&found));
     let found: Value = serde_json::from_str(out(&found)).expect("JSON");
-    let says = "Two wires are exchanged: the one from Dusk tap (tap) ends at Shelf battery (in), the one from Dusk tap \
+    let says = "Two cables are exchanged: cable 2 from Dusk tap (tap) ends at Shelf battery (in), cable 3 from Dusk tap \
                 (rest) at Dusk relay (coil). Change these two ends over.";
     let fault = json!({ "kind": "exchanged", "wires": ["w2", "w3"], "says": says });
     assert_eq!(
@@ -278,8 +278,8 @@ fn a_lamp_that_stays_dark_is_first_of_all_a_wire_that_is_missing() {
             "Dusk lamp  day 1, 21:00  off    runs",
             "",
             "The plan as it is drawn does not explain all readings. 21 single faults do, the likeliest first:",
-            "1. The wire from Roof panel (out) to Dusk tap (in) is missing. Put it back.",
-            "2. The wire from Shelf battery (out) to Bunk heater (in) is missing. Put it back.",
+            "1. Cable 1 from Roof panel (out) to Dusk tap (in) is missing. Put it back.",
+            "2. Cable 4 from Shelf battery (out) to Bunk heater (in) is missing. Put it back.",
         ]
     );
     assert_eq!(

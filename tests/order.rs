@@ -491,7 +491,7 @@ fn steps_are_whole_sentences() {
             "Check: at 12:00 Lamp p4 is short by 1 u.",
             "Place Lamp p5.",
             "Place Jetty battery (Battery).",
-            "On Jetty battery, set the level at the start to 33.3 %.",
+            "Have Jetty battery charged to 33.3 % at midnight before the checks, or the readings will differ.",
             "Place Charge contact.",
             "On Charge contact, set the battery that it watches to Jetty battery, the low mark to 25 % and the high mark to 30 %.",
             "Wire Charge contact (out) to Lamp p5 (in) with cable 7.",
@@ -509,7 +509,9 @@ fn steps_are_whole_sentences() {
     let text = out(&text);
     assert!(
         text.starts_with(
-            "Jetty\n\n24 steps in 4 branches. Checks are for 12:00 on day 1, with batteries as they are set to start.\n\n\
+            "Jetty\n\n24 steps in 4 branches. In each branch the cables that bring power in, from branches already built and from \
+             sources and batteries, are laid last, so nothing in it is live until then. Checks say what is seen at 12:00 of day 1 \
+             where the base has run since midnight and each battery then held what the plan has it start with.\n\n\
              Branch 1: Jetty generator, Meter, Jetty tap\n[ ]  1  Place Jetty generator (2 × Steady generator).\n"
         ),
         "{text}"

@@ -58,6 +58,11 @@ pub fn readables(plan: &Plan) -> Vec<ReadableGroup> {
     groups.collect()
 }
 
+/// Whether it is a battery, of which the way of its level is read.
+pub fn is_level(plan: &Plan, of: &Readable) -> bool {
+    of.shape(plan) == Some(Shape::Battery)
+}
+
 fn is_at_meter(plan: &Plan, wire: &Wire) -> bool {
     let ends = [&wire.from.part, &wire.to.part];
     ends.into_iter().any(|id| {

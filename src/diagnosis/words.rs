@@ -1,4 +1,5 @@
-//! Every sentence of fault finding: what is wrong and what to do about it, what was read, what to read next.
+//! Every sentence of fault finding: what is wrong and what to do about it, what was read, what to read next. Wires have the
+//! numbers of the cable schedule, as in the order of work and on the board.
 
 use super::base_reading::{BaseReading, READABLE, Readable, Shape, Shows, Trend};
 use super::next::NextReading;
@@ -20,11 +21,14 @@ pub fn shown(plan: &Plan, shows: Shows) -> String {
     }
 }
 
-/// What is read, for people: a part's name, `wire from Roof panel (out) to Dusk tap (in)`.
+/// How a battery's level is read.
+pub const LEVEL_SAYS: &str = "Watch a battery for a while and enter whether its level rises, falls or stays as it is (still). A percentage is not compared.";
+
+/// What is read, for people: a part's name, `cable 1 from Roof panel (out) to Dusk tap (in)`.
 pub fn read_what(plan: &Plan, of: &Readable) -> String {
     match of {
         Readable::Part(id) => plan.called(id),
-        Readable::Wire(id) => format!("wire {}", way(plan, id)),
+        Readable::Wire(id) => format!("{} {}", cable(plan, id), way(plan, id)),
     }
 }
 
@@ -107,7 +111,9 @@ pub fn next_says(plan: &Plan, diagnosis: &Diagnosis) -> Option<String> {
         Some(NextReading { of, at, left }) => {
             let what = match of {
                 Readable::Part(id) => plan.called(id),
-                Readable::Wire(id) => format!("wire {id} at the meter, {}", way(plan, id)),
+                Readable::Wire(id) => {
+                    format!("{} (wire {id}) at the meter, {},", cable(plan, id), way(plan, id))
+                }
             };
             let faults = if *left == 1 { "one fault is" } else { &format!("{left} faults are") };
             Some(format!("Read next {what} on day 1 at {at}: of these {count}, at most {faults} left then."))
@@ -124,7 +130,8 @@ impl SingleFault {
     pub fn says(&self, plan: &Plan) -> String {
         match self {
             SingleFault::Missing { wire } => {
-                format!("The wire {} is missing. Put it back.", way(plan, wire))
+                let cable = cable_begins(plan, wire);
+                format!("{cable} {} is missing. Put it back.", way(plan, wire))
             }
             SingleFault::Exchanged { wires: [a, b] } => exchanged(plan, a, b),
             SingleFault::Port { wire, port } => on_port(plan, wire, port),
@@ -167,12 +174,31 @@ fn way(plan: &Plan, wire: &WireId) -> String {
     }
 }
 
+/// The number that a wire has in the cable schedule: `cable 3`; the wire's id where the plan has it no more.
+fn cable(plan: &Plan, wire: &WireId) -> String {
+    match plan.wire_place(wire) {
+        Some(at) => format!("cable {}", at + 1),
+        None => format!("wire {wire}"),
+    }
+}
+
+/// The same as the beginning of a sentence.
+fn cable_begins(plan: &Plan, wire: &WireId) -> String {
+    match plan.wire_place(wire) {
+        Some(at) => format!("Cable {}", at + 1),
+        None => format!("Wire {wire}"),
+    }
+}
+
 fn exchanged(plan: &Plan, a: &WireId, b: &WireId) -> String {
+    let (first, second) = (cable(plan, a), cable(plan, b));
     let (Some(a), Some(b)) = (plan.wire(a), plan.wire(b)) else {
-        return format!("Wires {a} and {b} are exchanged. Change their input ends over.");
+        return format!(
+            "Two cables are exchanged: {first} and {second}. Change their input ends over."
+        );
     };
     format!(
-        "Two wires are exchanged: the one from {} ends at {}, the one from {} at {}. Change these two ends over.",
+        "Two cables are exchanged: {first} from {} ends at {}, {second} from {} at {}. Change these two ends over.",
         port(plan, &a.from),
         port(plan, &b.to),
         port(plan, &b.from),
@@ -182,8 +208,9 @@ fn exchanged(plan: &Plan, a: &WireId, b: &WireId) -> String {
 
 fn on_port(plan: &Plan, wire: &WireId, found: &End) -> String {
     let name = plan.called(&found.part);
+    let cable = cable_begins(plan, wire);
     let Some(drawn) = plan.wire(wire) else {
-        return format!("Wire {wire} is on {} of {name}. Move it.", found.port);
+        return format!("{cable} is on {} of {name}. Move it.", found.port);
     };
     let is_out = plan
         .port(found)
@@ -193,7 +220,7 @@ fn on_port(plan: &Plan, wire: &WireId, found: &End) -> String {
         false => ("ends", &drawn.to.port),
     };
     format!(
-        "The wire {} {does} on {} of {name} instead of {right}. Move that end to {right}.",
+        "{cable} {} {does} on {} of {name} instead of {right}. Move that end to {right}.",
         way(plan, wire),
         found.port
     )
@@ -259,11 +286,11 @@ mod tests {
             .map(|candidate| candidate.told(&plan).says(&plan))
             .collect();
         for sentence in [
-            "The wire from Tap (tap) to Door (feed) is missing. Put it back.",
-            "Two wires are exchanged: the one from Panel (out) ends at Door (feed), the one from Tap (tap) at Tap (in). Change \
+            "Cable 2 from Tap (tap) to Door (feed) is missing. Put it back.",
+            "Two cables are exchanged: cable 1 from Panel (out) ends at Door (feed), cable 2 from Tap (tap) at Tap (in). Change \
              these two ends over.",
-            "The wire from Tap (tap) to Door (feed) starts on rest of Tap instead of tap. Move that end to tap.",
-            "The wire from Door (out) to Timer (trigger) ends on feed of Timer instead of trigger. Move that end to trigger.",
+            "Cable 2 from Tap (tap) to Door (feed) starts on rest of Tap instead of tap. Move that end to tap.",
+            "Cable 3 from Door (out) to Timer (trigger) ends on feed of Timer instead of trigger. Move that end to trigger.",
             "Door is set open where the plan has it closed. Throw it.",
             "Gate is always set the other way than the plan has it. Throw it.",
             "Door has a make contact where the plan has a break contact. Change it over.",
@@ -299,8 +326,8 @@ mod tests {
             drawn: Vec::new(),
         };
         let next = next_says(&plan, &diagnosis);
-        let expected = "Read next wire w2 at the meter, from Meter (out) to Lamp (in) on day 1 at 00:00: of these 2, at most one \
-                        fault is left then.";
+        let expected = "Read next cable 2 (wire w2) at the meter, from Meter (out) to Lamp (in), on day 1 at 00:00: of these 2, \
+                        at most one fault is left then.";
         assert_eq!(next.as_deref(), Some(expected));
         diagnosis.next = None;
         assert!(next_says(&plan, &diagnosis).is_some_and(|says| says.starts_with("No reading")));
@@ -337,7 +364,10 @@ mod tests {
         assert_eq!(when(&plan, 30_000), "day 1, 00:00:30");
         assert_eq!(read_what(&plan, &Readable::Part("Lamp".into())), "Lamp");
         let wire = Readable::Wire("w1".into());
-        assert_eq!(read_what(&plan, &wire), "wire from gen (out) to Lamp (in)");
+        assert_eq!(
+            read_what(&plan, &wire),
+            "cable 1 from gen (out) to Lamp (in)"
+        );
         assert_eq!(shown(&plan, Shows::Takes(5)), "5 u");
     }
 }

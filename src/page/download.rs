@@ -4,8 +4,15 @@ use super::store::Store;
 use leptos::prelude::*;
 use wasm_bindgen::{JsCast, JsValue};
 
+/// What a file is called: after `title`, or after what it is where that has no name in it.
+pub fn named(title: &str, what: &str, ending: &str) -> String {
+    let name = plain(title);
+    let name = if name.is_empty() { what } else { &name };
+    format!("{name}.{ending}")
+}
+
 /// What of a text may stand in a file's name: letters, digits, and what no system minds.
-pub fn plain(title: &str) -> String {
+fn plain(title: &str) -> String {
     let plain = |c: char| {
         if c.is_alphanumeric() || " _-,.'".contains(c) {
             c
@@ -23,14 +30,8 @@ const NOT_TAKEN: &str = "The browser did not take the file.";
 /// Hands a JSON document to the browser as a file named after `title`, or after what it is where that has no name in it. Where
 /// the browser does not take it, that is said.
 pub fn save_json(store: Store, text: &str, (title, what): (&str, &str), ending: &str) {
-    let name = plain(title);
-    let name = if name.is_empty() { what } else { &name };
-    save(
-        store,
-        text,
-        &format!("{name}.{ending}.json"),
-        "application/json",
-    );
+    let name = named(title, what, &format!("{ending}.json"));
+    save(store, text, &name, "application/json");
 }
 
 /// Hands a text to the browser as a file of this name and media type. Where the browser does not take it, that is said.

@@ -53,6 +53,7 @@ pub fn Frame(
                     {move || is_site().then(|| view! { <div class="site-whole">{later.place(|part| (part.site)())}</div> })}
                 </div>
                 <super::preview::PreviewBanner/>
+                <super::preview::BoardNoteBanner/>
                 <Notice/>
             </main>
             <aside

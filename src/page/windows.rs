@@ -60,6 +60,19 @@ pub struct Windows {
     shown: RwSignal<Option<WindowKind>>,
     /// The part that does not do what it should, until its reading is begun.
     doubted: RwSignal<Option<PartId>>,
+    /// What a window showed on the board last.
+    note: RwSignal<Option<BoardNote>>,
+}
+
+/// What a window showed on the board, and the way back to it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BoardNote {
+    /// The sentence.
+    pub says: String,
+    /// The window.
+    pub from: WindowKind,
+    /// What stands on the button that leads back.
+    pub back: &'static str,
 }
 
 impl Windows {
@@ -68,11 +81,11 @@ impl Windows {
         let windows = Windows {
             shown: RwSignal::new(None),
             doubted: RwSignal::new(None),
+            note: RwSignal::new(None),
         };
         provide_context(windows);
         let keys = window_event_listener(ev::keydown, move |ev| {
-            let with_others = ev.ctrl_key() || ev.meta_key() || ev.alt_key();
-            if with_others || ev.default_prevented() || keys::are_elsewhere(&ev) {
+            if !keys::is_free(&ev) {
                 return;
             }
             let opens = |kind: &WindowKind| {
@@ -90,6 +103,7 @@ impl Windows {
     /// Opens a window, in the place of the one that is open.
     pub fn open(self, kind: WindowKind) {
         self.shown.set(Some(kind));
+        self.set_note(None);
     }
 
     /// Opens *Build* where faults are found, with a reading of a part that does not do what it should.
@@ -110,6 +124,24 @@ impl Windows {
     /// Closes the window that is open.
     pub fn close(self) {
         self.shown.set(None);
+    }
+
+    /// Closes the window that is open and says over the board what it shows there.
+    pub fn close_to_board(self, note: BoardNote) {
+        self.close();
+        self.set_note(Some(note));
+    }
+
+    /// What a window showed on the board. Tracked.
+    pub fn note(self) -> Option<BoardNote> {
+        self.note.get()
+    }
+
+    /// Says something else over the board, or nothing.
+    pub fn set_note(self, note: Option<BoardNote>) {
+        if self.note.with_untracked(|now| *now != note) {
+            self.note.set(note);
+        }
     }
 
     /// Whether this window is open. Tracked.

@@ -10,6 +10,15 @@ use crate::limits::POWER;
 use crate::quantity::{Ms, Unit};
 use crate::works::{Reads, Shows as Should};
 
+/// What is said where a check is of a part of the plan alone.
+pub const OF_A_PART: &str = "At this step only a part of the plan stands, but fault finding reckons with all of it. Go over the settings and cables of this branch first. If the reading still differs, build the rest and read it once more with all built before you trust what Faults names.";
+
+/// What is asked where a battery's level differs.
+pub const OF_A_LEVEL: &str = "Fault finding does not compare the percentage: it compares whether the level rises, falls or stays. Watch the battery for a while. What does its level do?";
+
+/// What a percentage says that alone differs.
+pub const OF_A_PERCENTAGE: &str = "If that is as you expect and only the percentage differs, the battery held something else at midnight, or took or gave more since: look at its charge at the start, and read what is wired to it.";
+
 /// In which way a reading can differ from what it should be.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Differing {

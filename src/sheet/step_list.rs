@@ -7,6 +7,16 @@ use crate::works::{Reads, StepKey, StepWords, Work, WorkOrder};
 use serde::{Deserialize, Serialize};
 use std::fmt::Write;
 
+/// Why nothing is live while one wires.
+pub const DEAD_WHILE_WIRING: &str = "In each branch the cables that bring power in, from branches already built and from sources and batteries, are laid last, so nothing in it is live until then.";
+
+/// What checks for the time `at` assume of the base.
+pub fn checks_assume(at: Clock) -> String {
+    format!(
+        "Checks say what is seen at {at} of day 1 where the base has run since midnight and each battery then held what the plan has it start with."
+    )
+}
+
 /// All steps.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct StepList {
@@ -106,14 +116,14 @@ impl StepList {
         self.steps().map(|step| step.key.clone()).collect()
     }
 
-    /// How many steps there are in how many branches, and what checks are for.
+    /// How many steps there are in how many branches, why nothing is live while one wires, and what checks assume.
     pub fn says(&self) -> String {
         let branches = self.branches.len();
         let word = if branches == 1 { "branch" } else { "branches" };
         format!(
-            "{} steps in {branches} {word}. Checks are for {} on day 1, with batteries as they are set to start.",
+            "{} steps in {branches} {word}. {DEAD_WHILE_WIRING} {}",
             self.steps().count(),
-            self.at
+            checks_assume(self.at)
         )
     }
 
@@ -191,6 +201,7 @@ mod tests {
             }
             let said = format!("{} steps in {} ", all.len(), list.branches.len());
             assert!(list.says().starts_with(&said), "{}", list.says());
+            assert!(list.says().contains("at 12:00 of day 1"), "{name}");
         }
     }
 

@@ -2,7 +2,7 @@
 
 use crate::editor::Message;
 use crate::page::store::use_store;
-use leptos::html::Dialog;
+use leptos::html::{Dialog, H2};
 use leptos::prelude::*;
 
 const KEYS: &[(&str, &str)] = &[
@@ -130,12 +130,18 @@ const RECORDING: &[(&str, &str)] = &[
 pub fn Help() -> impl IntoView {
     let store = use_store();
     let help = store.help();
-    let dialog = NodeRef::<Dialog>::new();
+    let (dialog, heading) = (NodeRef::<Dialog>::new(), NodeRef::<H2>::new());
     Effect::new(move |_| {
         let Some(dialog) = dialog.get() else { return };
         if help.get() && !dialog.open() {
             // Fails only where the dialog is open already.
             let _ = dialog.show_modal();
+            // By itself a dialog goes to its first button, which stands at its end.
+            if let Some(heading) = heading.get_untracked() {
+                // Focus may be refused, which harms nothing.
+                let _ = heading.focus();
+            }
+            dialog.set_scroll_top(0);
         } else if !help.get() && dialog.open() {
             dialog.close();
         }
@@ -148,7 +154,7 @@ pub fn Help() -> impl IntoView {
     };
     view! {
         <dialog class="help" node_ref=dialog aria-labelledby="help-title" on:close=move |_| { store.dispatch(Message::Help(false)); }>
-            <h2 id="help-title">"Keys and gestures"</h2>
+            <h2 id="help-title" tabindex="-1" node_ref=heading>"Keys and gestures"</h2>
             <h3>"Keyboard"</h3>
             <dl>{rows(KEYS)}</dl>
             <h3>"On the site"</h3>

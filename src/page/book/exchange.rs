@@ -16,7 +16,7 @@ pub(super) fn Exchange(desk: Desk) -> impl IntoView {
     let remarks = RwSignal::new(Vec::<String>::new());
     let name = move || desk.with_plan(|plan| plan.book.book.name.clone());
     let hand_over = move |text: String, ending: &str, media: &str| {
-        let file = format!("{}.book.{ending}", download::plain(&name()));
+        let file = download::named(&name(), "plan", &format!("book.{ending}"));
         download::save(desk.store, &text, &file, media);
     };
     let save_json = move |_| {

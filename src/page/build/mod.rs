@@ -5,22 +5,30 @@
 mod cables;
 mod faults;
 mod gather;
+mod kept_entries;
 mod readings;
 mod steps;
 mod take_away;
 
 use super::caution::Caution;
 use super::jobs::Jobs;
+use super::keeping::browser;
 use super::keys;
 use super::store::{Store, use_store};
 use super::tab_row::{TabRow, tab_id};
-use super::windows::{Windows, use_windows};
+use super::windows::{WindowKind, Windows, use_windows};
 use crate::diagnosis::Readable;
 use leptos::{ev, prelude::*};
 use readings::use_base_readings;
 
 /// What the ids of the tabs begin with.
 const TABS: &str = "build-tab";
+
+/// Under which name the browser keeps the tab that was open last.
+const LAST_TAB: &str = "build/tab";
+
+/// Under which name it keeps the key of the plan whose order of work is open, so that a reload leads back to it.
+const AT_WORK: &str = "build/at-work";
 
 /// The tabs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,14 +61,56 @@ impl Tab {
     }
 }
 
-/// Which tab is open; it stays while the window is closed. Cheap to copy; provided by context.
+/// Which tab is open; it stays while the window is closed, and over a reload. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 struct OpenTab(RwSignal<Tab>);
+
+impl OpenTab {
+    /// As it was left.
+    fn start() -> OpenTab {
+        let name = browser::read(LAST_TAB);
+        let kept = Tab::ALL
+            .into_iter()
+            .find(|tab| name.as_deref() == Some(tab.name()));
+        let open = RwSignal::new(kept.unwrap_or(Tab::Gather));
+        Effect::watch(
+            move || open.get(),
+            // What can't be kept is not open at the next visit, which harms nothing.
+            |tab, _, _| drop(browser::write(LAST_TAB, tab.name())),
+            false,
+        );
+        OpenTab(open)
+    }
+
+    /// Opens the window where the page was left in the middle of the work on the plan that is open, and notes from now on
+    /// whether it is.
+    fn lead_back(self, store: Store, windows: Windows, ticking: steps::Ticking) {
+        let OpenTab(open) = self;
+        // A link in the address opens another plan in a moment.
+        let has_link = window()
+            .location()
+            .hash()
+            .is_ok_and(|hash| !hash.is_empty());
+        let left_at = browser::read(AT_WORK);
+        if !has_link && left_at == Some(untrack(|| store.plan_key())) {
+            open.set(Tab::Steps);
+            ticking.lead();
+            windows.open(WindowKind::Build);
+        }
+        Effect::new(move |_| {
+            match windows.is_open(WindowKind::Build) && open.get() == Tab::Steps {
+                true => drop(browser::write(AT_WORK, &store.plan_key())),
+                false => browser::remove(AT_WORK),
+            }
+        });
+    }
+}
 
 /// Provides what the window needs, and listens for the key of a doubt. Call it in the page's root.
 pub fn start(jobs: Jobs) {
     let store = jobs.store();
-    provide_context(OpenTab(RwSignal::new(Tab::Gather)));
+    let tab = OpenTab::start();
+    provide_context(tab);
     provide_context(gather::Gathering::start(store));
     let readings = readings::BaseReadings::start(store);
     provide_context(readings);
@@ -69,12 +119,9 @@ pub fn start(jobs: Jobs) {
     provide_context(ticking);
     provide_context(steps::StepsJob::start(jobs, ticking));
     let windows = use_windows();
+    tab.lead_back(store, windows, ticking);
     let doubts = window_event_listener(ev::keydown, move |event| {
-        let with_others = event.ctrl_key() || event.meta_key() || event.alt_key();
-        if with_others || event.default_prevented() || keys::are_elsewhere(&event) {
-            return;
-        }
-        if event.key().eq_ignore_ascii_case("r") {
+        if keys::is_free(&event) && event.key().eq_ignore_ascii_case("r") {
             event.prevent_default();
             doubt_chosen(store, windows);
         }

@@ -22,9 +22,9 @@ pub(super) fn TakeAway(
     let shown = RwSignal::new(None::<String>);
     let field = NodeRef::<html::Textarea>::new();
     let save = move |_| {
-        let title = store.with_plan(|plan| download::plain(&plan.title));
-        let name = if title.is_empty() { "plan" } else { &title };
-        download::save(store, &table(), &format!("{name}.{ending}.csv"), "text/csv");
+        let ending = format!("{ending}.csv");
+        let name = store.with_plan(|plan| download::named(&plan.title, "plan", &ending));
+        download::save(store, &table(), &name, "text/csv");
     };
     let copy = move |_| {
         let text = text();
@@ -43,7 +43,7 @@ pub(super) fn TakeAway(
         });
     };
     view! {
-        <p class="gather-acts">
+        <p class="build-acts">
             <button type="button" on:click=save>"Save as a table"</button>
             <button type="button" on:click=copy>"Copy as text"</button>
         </p>

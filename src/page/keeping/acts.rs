@@ -1,7 +1,7 @@
 //! What is done with the plans that are kept: the bin, titles, tags, copies, verdicts, small pictures.
 
 use super::boot::read_plan;
-use super::{Keeper, new_key, now};
+use super::{Keeper, PlanText, new_key, now};
 use crate::plan::{Edit, Plan};
 use crate::read::Faults;
 use crate::sheet::thumbnail;
@@ -128,10 +128,10 @@ impl Keeper {
             keeper.carry_out(change).await;
             let after: Vec<String> = keys();
             for gone in before.iter().filter(|key| !after.contains(key)) {
-                // What is forgotten can't fail.
-                let _ = keeper.keep_stock(gone, "");
-                let _ = keeper.keep_read_off(gone, "");
-                let _ = keeper.keep_ticks(gone, "");
+                for which in PlanText::ALL {
+                    // What is forgotten can't fail.
+                    let _ = keeper.keep_plan_text(which, gone, "");
+                }
             }
         });
     }

@@ -14,10 +14,9 @@ mod elsewhere;
 mod history;
 mod late;
 mod message;
-mod read_off;
+mod plan_text;
 mod saving;
 mod space;
-mod stock;
 mod tabs;
 mod trouble;
 mod whole;
@@ -25,6 +24,7 @@ mod worlds;
 
 pub use boot::{Loaded, load};
 pub use message::Message;
+pub use plan_text::PlanText;
 pub use space::Space;
 
 use super::store::Store;

@@ -12,6 +12,9 @@ use crate::works::on_site::OnSite;
 use serde_json::Value;
 use std::collections::BTreeMap;
 
+/// The setting that is no act at the base: what a battery holds as the run begins.
+const START: &str = "start";
+
 /// Says the steps of a plan's order of work.
 pub struct StepWords<'a> {
     plan: &'a Plan,
@@ -101,18 +104,34 @@ impl<'a> StepWords<'a> {
         })
     }
 
-    /// `On Dusk tap, set the amount to 5 u.`
+    /// `On Dusk tap, set the amount to 5 u.` What a battery starts with is not set: it is to be charged to that.
     fn set(&self, id: &PartId, names: &[String]) -> String {
-        let settings = names.iter().map(|name| {
+        let value = |name: &str| {
             let value = self.plan.part(id).and_then(|part| part.set.get(name));
-            self.setting(name, value.unwrap_or(&Value::Null))
-        });
-        let settings: Vec<String> = settings.collect();
-        let said = match settings.as_slice() {
-            [rest @ .., last] if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-            all => all.concat(),
+            value.unwrap_or(&Value::Null)
         };
-        format!("On {}, set {said}.", self.name(id))
+        let settings = names.iter().filter(|name| *name != START);
+        let settings: Vec<String> = settings
+            .map(|name| self.setting(name, value(name)))
+            .collect();
+        let set = match settings.as_slice() {
+            [] => None,
+            [rest @ .., last] if !rest.is_empty() => {
+                Some(format!("{} and {last}", rest.join(", ")))
+            }
+            all => Some(all.concat()),
+        };
+        let set = set.map(|said| format!("On {}, set {said}.", self.name(id)));
+        let is_charged = names.iter().any(|name| name == START);
+        let charged = is_charged.then(|| {
+            format!(
+                "Have {} charged to {} at midnight before the checks, or the readings will differ.",
+                self.name(id),
+                share(value(START))
+            )
+        });
+        let both: Vec<String> = set.into_iter().chain(charged).collect();
+        both.join(" ")
     }
 
     /// A setting and its value: `the azimuth to 140°`.
@@ -124,14 +143,9 @@ impl<'a> StepWords<'a> {
             Some(steps) => self.plan.book.book.unit.say_power(steps),
             None => number.clone(),
         };
-        let share = || match value.as_u64() {
-            Some(per_mille) => percent(per_mille),
-            None => number.clone(),
-        };
         match name {
             "azimuth" => format!("the azimuth to {number}°"),
             "tilt" => format!("the tilt to {number}°"),
-            "start" => format!("the level at the start to {}", share()),
             "short" => format!("what it does when it is short to “{word}”"),
             "amount" => format!("the amount that it sets aside to {}", power()),
             "least" => format!("the least that keeps it on main to {}", power()),
@@ -148,8 +162,8 @@ impl<'a> StepWords<'a> {
             "to" => format!("the end of its hours to {word}"),
             "times" => format!("the daily times to {}", list(value, span)),
             "watches" => format!("the battery that it watches to {}", self.battery(word)),
-            "low" => format!("the low mark to {}", share()),
-            "high" => format!("the high mark to {}", share()),
+            "low" => format!("the low mark to {}", share(value)),
+            "high" => format!("the high mark to {}", share(value)),
             other => format!("{other} to {value}"),
         }
     }
@@ -187,6 +201,12 @@ impl<'a> StepWords<'a> {
             }
         }
     }
+}
+
+/// A setting in per mille as per cent.
+fn share(value: &Value) -> String {
+    let per_mille = value.as_u64();
+    per_mille.map_or_else(|| value.to_string(), percent)
 }
 
 /// Per mille as per cent: `12.5 %`.

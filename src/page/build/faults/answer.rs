@@ -5,7 +5,7 @@ use crate::diagnosis::{Diagnosis, SingleFault, next_says, outcome_says};
 use crate::page::build::readings::use_base_readings;
 use crate::page::jobs::{Answered, OutOfDate, UnderWay};
 use crate::page::store::use_store;
-use crate::page::windows::use_windows;
+use crate::page::windows::{BoardNote, WindowKind, use_windows};
 use crate::plan::Plan;
 use leptos::prelude::*;
 use std::sync::Arc;
@@ -65,7 +65,7 @@ fn AskLarge(faults: FaultsJob, ask: Callback<()>) -> impl IntoView {
     move || {
         is_needed.get().then(|| {
             view! {
-                <p class="fault-acts">
+                <p class="build-acts">
                     <span>"This plan is large, so it is not searched at every entry."</span>
                     <button type="button" on:click=move |_| ask.run(())>"Find the faults"</button>
                 </p>
@@ -80,8 +80,8 @@ fn Outcome(answer: Arc<Answered<Found>>) -> impl IntoView {
     let plan = answer.plan.clone();
     match &answer.value {
         Ok(found) => view! {
-            <FaultList plan=plan.clone() faults=found.faults.clone()/>
-            <Next plan found=found.clone()/>
+            <Next plan=plan.clone() found=found.clone()/>
+            <FaultList plan faults=found.faults.clone()/>
         }
         .into_any(),
         Err(lines) => {
@@ -105,11 +105,16 @@ fn FaultList(plan: Arc<Plan>, faults: Vec<SingleFault>) -> impl IntoView {
     let item = move |at: usize| {
         let fault = all.with_value(|all| all.get(at).cloned())?;
         let (parts, wires) = fault.about();
+        let says = fault.says(&plan);
+        let note = BoardNote {
+            says: says.clone(),
+            from: WindowKind::Build,
+            back: "Back to the faults",
+        };
         let show = move |_| {
             store.show(&parts, &wires);
-            windows.close();
+            windows.close_to_board(note.clone());
         };
-        let says = fault.says(&plan);
         Some(view! {
             <li>
                 <button type="button" class="fault-item" data-kind=fault.kind() title="Show it on the board" on:click=show>

@@ -7,7 +7,9 @@ mod rows;
 
 pub use job::FaultsJob;
 
+use super::kept_entries::Unkept;
 use super::readings::use_base_readings;
+use crate::page::keys;
 use job::use_faults;
 use leptos::prelude::*;
 
@@ -16,22 +18,13 @@ use leptos::prelude::*;
 pub fn Faults() -> impl IntoView {
     let readings = use_base_readings();
     use_faults().follow();
-    // A text field has an undo of its own.
-    let key = move |event: web_sys::KeyboardEvent| {
-        let undoes = event.ctrl_key() || event.meta_key();
-        let is_z = event.key().eq_ignore_ascii_case("z") && !event.shift_key();
-        let at = event_target::<web_sys::Element>(&event);
-        if undoes && is_z && !at.matches("input[type=text]").unwrap_or(false) {
-            event.prevent_default();
-            readings.put_back();
-        }
-    };
+    let key = keys::on_undo(move || readings.rows.put_back());
     view! {
         <div class="fault-page" on:keydown=key>
             <section aria-labelledby="fault-readings">
                 <h3 id="fault-readings">"What you read"</h3>
                 <p class="aside">
-                    "Times are on the dial, after the start of the plan at midnight of day 1."
+                    "Times are on the dial, after the start of the plan at midnight of day 1, with each battery at what the plan has it start with."
                 </p>
                 <rows::Rows/>
                 <Acts/>
@@ -48,21 +41,18 @@ pub fn Faults() -> impl IntoView {
 #[component]
 fn Acts() -> impl IntoView {
     let readings = use_base_readings();
-    let is_empty = move || readings.typed().with(|typed| typed.is_empty());
-    let is_full = move || readings.typed().with(|typed| typed.is_full());
-    let unkept = move || {
-        let says = |why| view! { <p class="refused" role="status">{why}": what you enter here is gone when the page is closed."</p> };
-        readings.unkept().get().map(says)
-    };
+    let rows = readings.rows;
+    let is_empty = move || rows.now().with(|typed| typed.is_empty());
+    let is_full = move || rows.now().with(|typed| typed.is_full());
     view! {
-        <p class="fault-acts">
+        <p class="build-acts">
             <button type="button" id=rows::ADD disabled=is_full on:click=move |_| readings.begin_empty()>"Add a reading"</button>
             <button type="button" disabled=is_empty on:click=move |_| readings.clear()>"Clear"</button>
-            <button type="button" disabled=move || !readings.can_put_back() aria-keyshortcuts="Control+Z"
-                title="Takes back the last entry (Ctrl Z)" on:click=move |_| readings.put_back()>
+            <button type="button" disabled=move || !rows.can_put_back() aria-keyshortcuts="Control+Z"
+                title="Takes back the last entry (Ctrl Z)" on:click=move |_| rows.put_back()>
                 "Put back"
             </button>
         </p>
-        {unkept}
+        <Unkept why=rows.unkept() does="enter"/>
     }
 }

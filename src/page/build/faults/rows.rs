@@ -3,7 +3,8 @@
 
 use super::job::use_faults;
 use crate::diagnosis::{
-    EntryRead, Readable, ReadableGroup, ReadingField, ShowsEntry, drawn_says, readables,
+    EntryRead, LEVEL_SAYS, Readable, ReadableGroup, ReadingField, ShowsEntry, drawn_says, is_level,
+    readables,
 };
 use crate::limits::{Field, Kind};
 use crate::page::build::readings::{BaseReadings, use_base_readings};
@@ -29,6 +30,7 @@ pub(super) const ADD: &str = "fault-add";
 #[component]
 pub(super) fn Rows() -> impl IntoView {
     let (store, readings) = (use_store(), use_base_readings());
+    let rows = readings.rows;
     let groups = Memo::new(move |_| {
         store.revision();
         store.with_plan(readables)
@@ -38,12 +40,12 @@ pub(super) fn Rows() -> impl IntoView {
             let rows = typed.rows().iter();
             rows.map(|(number, _)| *number).collect::<Vec<_>>()
         };
-        readings.typed().with(numbers)
+        rows.now().with(numbers)
     });
     // Whoever began a row goes on with its first field that is empty.
     Effect::new(move |_| {
-        if let Some(number) = readings.wanted().get() {
-            readings.wanted().set(None);
+        if let Some(number) = readings.wanted.get() {
+            readings.wanted.set(None);
             request_animation_frame(move || lead_to(readings, number));
         }
     });
@@ -68,8 +70,8 @@ fn id_of(number: u64, field: ReadingField) -> String {
 }
 
 fn lead_to(readings: BaseReadings, number: u64) {
-    let Some(Some(row)) = (readings.typed()).try_with_untracked(|all| all.row(number).cloned())
-    else {
+    let row = (readings.rows.now()).try_with_untracked(|all| all.row(number).cloned());
+    let Some(Some(row)) = row else {
         return;
     };
     let fields = [ReadingField::Of, ReadingField::Shows, ReadingField::Time];
@@ -91,28 +93,27 @@ fn focus(id: &str) {
 #[component]
 fn Row(number: u64, groups: Memo<Vec<ReadableGroup>>) -> impl IntoView {
     let (store, readings) = (use_store(), use_base_readings());
+    let rows = readings.rows;
     let read = Memo::new(move |_| {
-        let read = readings.read().with(|all| all.get(&number).cloned());
+        let read = readings.read.with(|all| all.get(&number).cloned());
         read.unwrap_or_default()
     });
     let place = Memo::new(move |_| {
         let place = |of: &(u64, _)| of.0 == number;
-        readings
-            .typed()
+        rows.now()
             .with(|typed| typed.rows().iter().position(place))
             .map_or(0, |at| at + 1)
     });
     let text = move |field: ReadingField| {
-        readings
-            .typed()
+        rows.now()
             .with(|typed| typed.row(number).map(|row| row.text(field).to_string()))
     };
-    let of = Memo::new(move |_| readings.typed().with(|typed| typed.row(number)?.of.clone()));
+    let of = Memo::new(move |_| rows.now().with(|typed| typed.row(number)?.of.clone()));
     let asks = Memo::new(move |_| {
         store.revision();
         let asks =
             |row: &crate::diagnosis::ReadingEntry| store.with_plan(|plan| row.shows_entry(plan));
-        let asked = readings.typed().with(|typed| typed.row(number).map(asks));
+        let asked = rows.now().with(|typed| typed.row(number).map(asks));
         asked.unwrap_or(ShowsEntry::Nothing)
     });
     let shows = Memo::new(move |_| text(ReadingField::Shows).unwrap_or_default());
@@ -125,8 +126,12 @@ fn Row(number: u64, groups: Memo<Vec<ReadableGroup>>) -> impl IntoView {
         ShowsEntry::Nothing => view! { <Word number read shows words=Vec::new()/> }.into_any(),
     };
     let lacks = move || read.with(|read| read.lacks);
+    let is_level = Memo::new(move |_| {
+        let of = of.get();
+        of.is_some_and(|of| store.with_plan(|plan| is_level(plan, &of)))
+    });
     let remove = move |_| {
-        readings.act(|entries, _| entries.remove(number));
+        rows.act(|entries, _| entries.remove(number));
         request_animation_frame(|| focus(ADD));
     };
     view! {
@@ -134,10 +139,11 @@ fn Row(number: u64, groups: Memo<Vec<ReadableGroup>>) -> impl IntoView {
             <div class="fault-row" role="group" aria-label=move || format!("Reading {}", place.get())>
                 <Thing number read of groups/>
                 {entry_of_shows}
-                <Typed number read field=ReadingField::Day label="Day" holder="1"/>
-                <Typed number read field=ReadingField::Time label="Time" holder="21:00"/>
+                <Typed number read field=ReadingField::Day label="Day" holder="e.g. 1"/>
+                <Typed number read field=ReadingField::Time label="Time" holder="e.g. 21:00"/>
                 <button type="button" class="quiet" aria-label=move || format!("Remove reading {}", place.get())
                     on:click=remove>"Remove"</button>
+                <p class="fault-drawn" hidden=move || !is_level.get()>{LEVEL_SAYS}</p>
                 <p class="fault-drawn" hidden=move || lacks().is_none()>{lacks}</p>
                 <Drawn read/>
             </div>
@@ -187,13 +193,13 @@ fn Typed(
     #[prop(optional)] holder: &'static str,
     #[prop(optional)] unit: String,
 ) -> impl IntoView {
-    let readings = use_base_readings();
+    let rows = use_base_readings().rows;
     let wrong = wrong_at(read, field);
     let value = Memo::new(move |_| {
         let text = |typed: &crate::diagnosis::ReadingEntries| {
             Some(typed.row(number)?.text(field).to_string())
         };
-        readings.typed().with(text).unwrap_or_default()
+        rows.now().with(text).unwrap_or_default()
     });
     let id = id_of(number, field);
     let (about, described) = (format!("{id}-wrong"), format!("{id}-wrong"));
@@ -205,8 +211,11 @@ fn Typed(
                 <input id=id type="text" autocomplete="off" spellcheck="false" maxlength="40" placeholder=holder
                     inputmode=is_number.then_some("numeric")
                     prop:value=move || value.get()
-                    on:input=move |event| readings.enter(number, field, &event_target_value(&event))
-                    on:blur=move |_| readings.leave()
+                    on:input=move |event| {
+                        let text = event_target_value(&event);
+                        rows.enter((number, field), |entries| entries.enter(number, field, &text));
+                    }
+                    on:blur=move |_| rows.leave()
                     aria-invalid=move || wrong.with(Option::is_some).then_some("true")
                     aria-describedby=move || wrong.with(Option::is_some).then(|| described.clone())/>
                 {(!unit.is_empty()).then(|| view! { <span class="unit">{unit}</span> })}
@@ -224,7 +233,7 @@ fn Word(
     shows: Memo<String>,
     words: Vec<&'static str>,
 ) -> impl IntoView {
-    let readings = use_base_readings();
+    let rows = use_base_readings().rows;
     let field = ReadingField::Shows;
     let wrong = wrong_at(read, field);
     let id = id_of(number, field);
@@ -244,7 +253,7 @@ fn Word(
     };
     let choose = move |event| {
         let word = event_target_value(&event);
-        readings.act(|entries, _| entries.enter(number, field, &word));
+        rows.act(|entries, _| entries.enter(number, field, &word));
     };
     view! {
         <div class="field">
@@ -269,7 +278,7 @@ fn Thing(
     of: Memo<Option<Readable>>,
     groups: Memo<Vec<ReadableGroup>>,
 ) -> impl IntoView {
-    let readings = use_base_readings();
+    let rows = use_base_readings().rows;
     let wrong = wrong_at(read, ReadingField::Of);
     let id = id_of(number, ReadingField::Of);
     let (about, described) = (format!("{id}-wrong"), format!("{id}-wrong"));
@@ -306,7 +315,7 @@ fn Thing(
                 .find(|thing| value_of(thing) == value)
                 .cloned()
         });
-        readings.act(|entries, plan| entries.choose(plan, number, found));
+        rows.act(|entries, plan| entries.choose(plan, number, found));
     };
     view! {
         <div class="field fault-thing">

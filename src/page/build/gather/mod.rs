@@ -8,6 +8,8 @@ mod take_away;
 
 pub use entries::Gathering;
 
+use crate::page::build::kept_entries::Unkept;
+use crate::page::keys;
 use crate::page::site::use_site;
 use crate::page::store::use_store;
 use crate::sheet::bill_said::{length_said, missing_said};
@@ -19,22 +21,14 @@ use leptos::prelude::*;
 #[component]
 pub fn Gather() -> impl IntoView {
     let (store, gathering) = (use_store(), use_gathering());
+    let stock = gathering.stock;
     let list = Memo::new(move |_| {
         store.revision();
         let of = |entries: &_| store.with_plan(|plan| GatherList::of(plan, entries));
-        gathering.entries().with(of)
+        stock.now().with(of)
     });
     let says = move || list.with(|list| missing_said(&list.bill, &list.missing));
-    // A text field has an undo of its own.
-    let key = move |event: web_sys::KeyboardEvent| {
-        let undoes = event.ctrl_key() || event.meta_key();
-        let is_z = event.key().eq_ignore_ascii_case("z") && !event.shift_key();
-        let at = event_target::<web_sys::Element>(&event);
-        if undoes && is_z && !at.matches("input[type=text]").unwrap_or(false) {
-            event.prevent_default();
-            gathering.put_back();
-        }
-    };
+    let key = keys::on_undo(move || stock.put_back());
     view! {
         <div class="gather" on:keydown=key>
             <section class="gather-list" aria-labelledby="gather-list">
@@ -68,24 +62,21 @@ fn wire_length() -> Option<WireLength> {
 /// What is done with all entries at once.
 #[component]
 fn Acts(gathering: Gathering) -> impl IntoView {
-    let nothing_entered = move || gathering.entries().with(|entries| entries.is_empty());
-    let unkept = move || {
-        let says = |why| view! { <p class="refused" role="status">{why}": what you enter here is gone when the page is closed."</p> };
-        gathering.unkept().get().map(says)
-    };
+    let stock = gathering.stock;
+    let nothing_entered = move || stock.now().with(|entries| entries.is_empty());
     view! {
-        <p class="gather-acts">
-            <button type="button" on:click=move |_| gathering.act(|entries, plan| entries.tick_all_parts(plan))>
+        <p class="build-acts">
+            <button type="button" on:click=move |_| stock.act(|entries, plan| entries.tick_all_parts(plan))>
                 "All parts are there"
             </button>
-            <button type="button" disabled=nothing_entered on:click=move |_| gathering.act(|entries, _| *entries = Default::default())>
+            <button type="button" disabled=nothing_entered on:click=move |_| stock.act(|entries, _| *entries = Default::default())>
                 "Nothing is there"
             </button>
-            <button type="button" disabled=move || !gathering.can_put_back() aria-keyshortcuts="Control+Z"
-                title="Takes back the last entry or tick (Ctrl Z)" on:click=move |_| gathering.put_back()>
+            <button type="button" disabled=move || !stock.can_put_back() aria-keyshortcuts="Control+Z"
+                title="Takes back the last entry or tick (Ctrl Z)" on:click=move |_| stock.put_back()>
                 "Put back"
             </button>
         </p>
-        {unkept}
+        <Unkept why=stock.unkept() does="enter"/>
     }
 }

@@ -60,7 +60,7 @@ fn Row(
     item: StockItem,
     label: String,
 ) -> impl IntoView {
-    let item = StoredValue::new(item);
+    let (stock, item) = (gathering.stock, StoredValue::new(item));
     // A row that goes is read once more before it is gone.
     let row = Memo::new(move |_| list.with(|list| item.with_value(|item| list.row(item).cloned())));
     let number = move |of: fn(&GatherRow) -> u64| row.with(|row| row.as_ref().map(of));
@@ -69,11 +69,12 @@ fn Row(
     let wrong = Memo::new(move |_| row.with(|row| row.as_ref()?.wrong.clone()));
     let is_all = move || number(|row| row.lacks) == Some(0);
     let enter = move |event| {
-        item.with_value(|item| gathering.enter(item, &event_target_value(&event)));
+        let text = event_target_value(&event);
+        item.with_value(|item| stock.enter(item.clone(), |entries| entries.enter(item, &text)));
     };
     let tick = move |event| match event_target_checked(&event) {
-        true => gathering.act(|entries, plan| item.with_value(|item| entries.tick(plan, item))),
-        false => gathering.act(|entries, _| item.with_value(|item| entries.enter(item, ""))),
+        true => stock.act(|entries, plan| item.with_value(|item| entries.tick(plan, item))),
+        false => stock.act(|entries, _| item.with_value(|item| entries.enter(item, ""))),
     };
     let id = gathering.new_id();
     let about = id.clone();
@@ -83,7 +84,7 @@ fn Row(
             <td>{move || number(|row| row.needed)}</td>
             <td>
                 <input type="text" inputmode="numeric" autocomplete="off" maxlength="40" aria-label=format!("There: {label}")
-                    prop:value=there on:input=enter on:blur=move |_| gathering.leave()
+                    prop:value=there on:input=enter on:blur=move |_| stock.leave()
                     aria-invalid=move || wrong.with(Option::is_some).then_some("true")
                     aria-describedby=move || wrong.with(Option::is_some).then(|| about.clone())/>
             </td>
@@ -107,7 +108,11 @@ fn Row(
 fn Others(gathering: Gathering, list: Memo<GatherList>) -> impl IntoView {
     let others = Memo::new(move |_| list.with(|list| list.others.clone()));
     let one = move |row: GatherRow| {
-        let forget = move |_| gathering.act(|entries, _| entries.enter(&row.item, ""));
+        let forget = move |_| {
+            gathering
+                .stock
+                .act(|entries, _| entries.enter(&row.item, ""))
+        };
         view! {
             <li>
                 <span>{format!("{}: {}", row.label, row.there)}</span>

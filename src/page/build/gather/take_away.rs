@@ -13,7 +13,7 @@ use super::entries::use_gathering;
 pub(super) fn TakeAway(list: Memo<GatherList>) -> impl IntoView {
     let gathering = use_gathering();
     let with_list = move |make: fn(&Bill, Option<&Missing>) -> String| {
-        let is_plain = gathering.entries().with_untracked(|e| e.is_empty());
+        let is_plain = gathering.stock.now().with_untracked(|e| e.is_empty());
         list.with_untracked(|list| make(&list.bill, (!is_plain).then_some(&list.missing)))
     };
     view! {

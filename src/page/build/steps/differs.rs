@@ -6,13 +6,22 @@ use crate::page::build::readings::use_base_readings;
 use crate::page::build::{OpenTab, Tab};
 use crate::page::store::use_store;
 use crate::plan::Clock;
-use crate::sheet::differing::{Differing, entered, readable};
+use crate::sheet::differing::{
+    Differing, OF_A_LEVEL, OF_A_PART, OF_A_PERCENTAGE, entered, readable,
+};
 use crate::sheet::step_list::StepReading;
 use leptos::prelude::*;
 
 /// The line.
 #[component]
-pub(super) fn Differs(reading: StepReading, at: Clock) -> impl IntoView {
+pub(super) fn Differs(
+    /// What should be seen.
+    reading: StepReading,
+    /// The time of day 1.
+    at: Clock,
+    /// Whether all of the plan stands then.
+    of_all: bool,
+) -> impl IntoView {
     let (store, readings) = (use_store(), use_base_readings());
     let OpenTab(open) = expect_context();
     let t = at.ms(store.with_plan(|plan| plan.world.day_ms()));
@@ -30,7 +39,7 @@ pub(super) fn Differs(reading: StepReading, at: Clock) -> impl IntoView {
         readings.add(reading);
         asks.set(false);
         store.notice(format!(
-            "{told}: {what} at {at} is handed over to fault finding, which reckons with the whole plan."
+            "{told}: {what} at {at} is handed over to fault finding."
         ));
     });
     let is_question = !matches!(differing, Differing::Is(_));
@@ -49,6 +58,10 @@ pub(super) fn Differs(reading: StepReading, at: Clock) -> impl IntoView {
             <button type="button" class="quiet" on:click=move |_| open.set(Tab::Faults)>"What explains it"</button>
         })
     };
+    let says_part = move || {
+        let is_said = !of_all && (asks.get() || other.with(Option::is_some));
+        is_said.then(|| view! { <p class="step-aside" role="status">{OF_A_PART}</p> })
+    };
     let reading = StoredValue::new(reading);
     let question = move || {
         asks.get().then(|| match differing.clone() {
@@ -65,6 +78,7 @@ pub(super) fn Differs(reading: StepReading, at: Clock) -> impl IntoView {
         <button type="button" aria-label=label aria-expanded=move || is_question.then(|| asks.get().to_string()) on:click=press>
             "My reading differs"
         </button>
+        {says_part}
         {question}
     }
 }
@@ -85,8 +99,9 @@ fn Choices(
     });
     view! {
         <span class="step-asks" role="group" aria-label=format!("What {name} does")>
-            <span>"Look for a while. What does its level do?"</span>
+            <span>{OF_A_LEVEL}</span>
             {choices.collect_view()}
+            <span>{OF_A_PERCENTAGE}</span>
         </span>
     }
 }

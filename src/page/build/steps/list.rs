@@ -12,14 +12,19 @@ use std::sync::Arc;
 #[component]
 pub(super) fn Branches(list: Arc<StepList>) -> impl IntoView {
     let at = list.at;
+    let last = list.branches.last().map(|branch| branch.number);
     let branches = list.branches.iter();
-    branches.map(|branch| section(branch, at)).collect_view()
+    branches
+        .map(|branch| section(branch, at, Some(branch.number) == last))
+        .collect_view()
 }
 
-fn section(branch: &StepBranch, at: Clock) -> impl IntoView + use<> {
+/// A branch; with the last one all of the plan stands.
+fn section(branch: &StepBranch, at: Clock, is_last: bool) -> impl IntoView + use<> {
     let id = format!("steps-branch-{}", branch.number);
     let (about, heading) = (id.clone(), branch.heading());
-    let steps: Vec<_> = branch.steps.iter().map(|step| line(step, at)).collect();
+    let steps = branch.steps.iter();
+    let steps: Vec<_> = steps.map(|step| line(step, at, is_last)).collect();
     view! {
         <section class="steps-branch" aria-labelledby=about>
             <h3 id=id>{heading}</h3>
@@ -28,7 +33,7 @@ fn section(branch: &StepBranch, at: Clock) -> impl IntoView + use<> {
     }
 }
 
-fn line(step: &StepLine, at: Clock) -> impl IntoView + use<> {
+fn line(step: &StepLine, at: Clock, is_last: bool) -> impl IntoView + use<> {
     let ticking = use_ticking();
     let key = step.key.clone();
     let is_done = Memo::new({
@@ -45,7 +50,7 @@ fn line(step: &StepLine, at: Clock) -> impl IntoView + use<> {
     };
     let number = step.number;
     let reads: Vec<_> = (step.reads.iter().cloned())
-        .map(|reading| view! { <li><Differs reading at/></li> })
+        .map(|reading| view! { <li><Differs reading at of_all=is_last/></li> })
         .collect();
     let reads = (!reads.is_empty()).then(|| view! { <ul class="steps-reads" aria-label=format!("What step {number} should show")>{reads}</ul> });
     view! {

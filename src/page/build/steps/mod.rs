@@ -10,11 +10,13 @@ mod ticking;
 pub use job::StepsJob;
 pub use ticking::Ticking;
 
+use super::kept_entries::Unkept;
 use crate::page::details::Entry;
 use crate::page::jobs::{OutOfDate, UnderWay};
+use crate::page::keys;
 use crate::page::paper::use_paper;
 use crate::sheet::entry;
-use crate::sheet::step_list::StepList;
+use crate::sheet::step_list::{DEAD_WHILE_WIRING, StepList, checks_assume};
 use crate::works::StepKey;
 use job::use_steps;
 use leptos::prelude::*;
@@ -31,16 +33,15 @@ pub(super) fn Steps() -> impl IntoView {
     let job = steps.job();
     let list = Memo::new(move |_| job.answer().map(|answer| Arc::new(answer.value.clone())));
     let again = Callback::new(move |()| steps.again());
-    // A text field has an undo of its own.
-    let key = move |event: web_sys::KeyboardEvent| {
-        let undoes = event.ctrl_key() || event.meta_key();
-        let is_z = event.key().eq_ignore_ascii_case("z") && !event.shift_key();
-        let at = event_target::<web_sys::Element>(&event);
-        if undoes && is_z && !at.matches("input[type=text]").unwrap_or(false) {
-            event.prevent_default();
-            undo(ticking, list);
+    let key = keys::on_undo(move || undo(ticking, list));
+    // Whoever was led back here goes on where it was left.
+    Effect::new(move |_| {
+        let keys = list.with(|list| list.as_ref().map(|list| list.keys()));
+        if let Some(keys) = keys.filter(|_| ticking.leads.get()) {
+            ticking.leads.set(false);
+            request_animation_frame(move || lead_to_next(ticking, &keys));
         }
-    };
+    });
     view! {
         <div class="steps" on:keydown=key>
             <Head ticking list/>
@@ -81,12 +82,7 @@ fn Head(ticking: Ticks, list: Memo<Option<Arc<StepList>>>) -> impl IntoView {
         (all, of) if all == of => format!("All {of} steps are done."),
         (done, of) => format!("{done} of {of} done."),
     };
-    let next = move |_| {
-        let place = ticking
-            .ticks()
-            .with_untracked(|ticks| ticks.next_open(&untrack(keys)));
-        place.inspect(|place| lead_to(place + 1));
-    };
+    let next = move |_| lead_to_next(ticking, &untrack(keys));
     let print = move |_| {
         if let Some(list) = list.get_untracked() {
             paper.print(move || view! { <sheet::StepSheet list=list.clone()/> });
@@ -100,15 +96,11 @@ fn Head(ticking: Ticks, list: Memo<Option<Arc<StepList>>>) -> impl IntoView {
         ticking.act(|ticks| ticks.untick_all(&keys));
     };
     let cannot_undo = move || !ticking.ticks().with(|ticks| ticks.can_undo());
-    let unkept = move || {
-        let says = |why| view! { <p class="refused" role="status">{why}": what you tick here is gone when the page is closed."</p> };
-        ticking.unkept().get().map(says)
-    };
     view! {
         <div class="steps-head">
             <p class="steps-says" role="status">{says}</p>
             <progress aria-label="Steps done" max=move || done.get().1.max(1).to_string() value=move || done.get().0.to_string()/>
-            <p class="gather-acts">
+            <p class="build-acts">
                 <button type="button" disabled=all_done on:click=next>"Next open step"</button>
                 <button type="button" disabled=cannot_undo aria-keyshortcuts="Control+Z"
                     title="Takes back the last tick (Ctrl Z)" on:click=move |_| undo(ticking, list)>
@@ -117,8 +109,9 @@ fn Head(ticking: Ticks, list: Memo<Option<Arc<StepList>>>) -> impl IntoView {
                 <button type="button" disabled=none_done on:click=clear>"Untick all"</button>
                 <button type="button" disabled=is_blank on:click=print>"Print the steps"</button>
             </p>
+            <p>{DEAD_WHILE_WIRING}</p>
             <CheckTime ticking/>
-            {unkept}
+            <Unkept why=ticking.unkept() does="tick"/>
         </div>
     }
 }
@@ -140,9 +133,15 @@ fn CheckTime(ticking: Ticks) -> impl IntoView {
     view! {
         <div class="steps-time">
             <Entry id="steps-at".to_string() label="Time at which you check" value read/>
-            <p class="aside">"Checks say what should be seen at this time of the first day. Enter the time at which you look."</p>
+            <p>{move || checks_assume(ticking.ticks().with(|ticks| ticks.at()))}" Enter the time at which you look."</p>
         </div>
     }
+}
+
+/// Leads to the first of these steps that is not done.
+fn lead_to_next(ticking: Ticks, keys: &[StepKey]) {
+    let place = (ticking.ticks()).try_with_untracked(|ticks| ticks.next_open(keys));
+    place.flatten().inspect(|place| lead_to(place + 1));
 }
 
 /// The id of a step's box.
