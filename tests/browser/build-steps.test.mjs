@@ -5,7 +5,7 @@ import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
 import { after, before, test } from "node:test";
 import { Station, assertAccessible, expect } from "./harness.mjs";
-import { PageDriver } from "./page-driver.mjs";
+import { PageDriver, buildingOnPhone } from "./page-driver.mjs";
 
 let station;
 before(async () => { station = await Station.start(); });
@@ -93,6 +93,8 @@ test("the schedule goes away as a table and as a text; a plan without wires says
 test("steps are ticked by click and by Space, kept over a reload, and taken back one by one", async () => {
   const { visitor, driver } = await building("Dusk lamp", "Order of work");
   await saysDone(driver, "0 of 16 done.");
+  await driver.dialog.getByText(/are laid last, so nothing in it is live until then\.$/).waitFor();
+  await driver.dialog.getByText(/^Checks say what is seen at 12:00 of day 1 where the base has run since midnight/).waitFor();
   await driver.dialog.getByRole("heading", { name: "Branch 1: Roof panel, Dusk tap, Shelf battery" }).waitFor();
   await step(driver, "Place Roof panel").check();
   await step(driver, "Place Dusk tap").focus();
@@ -105,7 +107,7 @@ test("steps are ticked by click and by Space, kept over a reload, and taken back
   await driver.isKept();
   await driver.page.reload();
   await visitor.started(driver.page);
-  await openTab(driver, "Order of work");
+  await tab(driver, "Order of work").waitFor();
   await saysDone(driver, "2 of 16 done.");
   await isTicked(driver, "Place Dusk tap", true);
   // The last tick can be taken back after a reload too, by button and by key.
@@ -158,7 +160,7 @@ test("checks are told for the time that is entered, which stays; a wrong one is 
   await driver.isKept();
   await driver.page.reload();
   await visitor.started(driver.page);
-  await openTab(driver, "Order of work");
+  await tab(driver, "Order of work").waitFor();
   await driver.dialog.getByText("Dusk lamp runs", { exact: true }).waitFor();
   await time.fill("12:00");
   await time.press("Tab");
@@ -172,10 +174,15 @@ test("a reading that differs is handed over: of a load at once, of a battery and
   const { visitor, driver } = await building("Dusk lamp", "Order of work");
   await inDialog(driver, "My reading differs: Dusk lamp").click();
   await driver.dialog.getByText("You read: runs.").waitFor();
-  await driver.dialog.getByText("Dusk lamp: runs at 12:00 is handed over to fault finding").waitFor();
+  await driver.dialog.getByText("Dusk lamp: runs at 12:00 is handed over to fault finding.").waitFor();
+  // With the lamp's branch all is built, with the battery's only a part.
+  const ofPart = driver.dialog.getByText(/^At this step only a part of the plan stands, but fault finding reckons with all of it\./);
+  assert.equal(await ofPart.count(), 0);
   const battery = inDialog(driver, "My reading differs: Shelf battery").first();
   await battery.click();
   assert.equal(await battery.getAttribute("aria-expanded"), "true");
+  await driver.dialog.getByText(/^Fault finding does not compare the percentage/).waitFor();
+  await ofPart.waitFor();
   await assertAccessible(driver.page);
   await inDialog(driver, "falls").click();
   await driver.dialog.getByText("You read: falls.").first().waitFor();
@@ -212,6 +219,7 @@ test("the steps alone are printed, as a numbered list with boxes", async () => {
   assert.equal(await sheet.locator(".print-steps tr").count(), 16);
   assert.equal(await sheet.locator(".print-box span").count(), 16);
   await sheet.getByText("Place Roof panel (Large sun panel).").waitFor();
+  await sheet.getByText(/^16 steps in \d+ branches\. .* each battery then held what the plan has it start with\.$/).waitFor();
   assert.equal(await sheet.locator("figure").count(), 0);
   const seen = await page.evaluate(() => [...document.querySelectorAll("button, input")].filter((e) => e.checkVisibility()).length);
   assert.equal(seen, 0, "tools are printed");
@@ -223,32 +231,42 @@ test("the steps alone are printed, as a numbered list with boxes", async () => {
 
 for (const theme of ["light", "dark"]) {
   test(`on a phone, ${theme}, steps are large, cables are cards, and nothing is wider than the screen`, async () => {
-    const visitor = await station.visitor({ size: { width: 390, height: 844 }, touch: true, theme });
-    const driver = new PageDriver(await visitor.open());
-    await driver.openExample("Kittiwake Light");
-    await driver.button("Menu").tap();
-    await driver.button("Build…").tap();
-    await driver.dialog.waitFor();
-    const narrow = async () => assert.equal(await driver.dialog.evaluate((dialog) => dialog.scrollWidth - dialog.clientWidth), 0);
-    await tab(driver, "Order of work").tap();
+    const { visitor, driver } = await buildingOnPhone(station, theme, "Kittiwake Light", "Order of work");
     await driver.dialog.getByText(/^Place East roof panels \(2 × Large sun panel\)/).tap();
     await expect(async () => assert.ok(await step(driver, "Place East roof panels").isChecked()));
     const size = await driver.dialog.locator(".step > label").first().evaluate((label) => parseFloat(getComputedStyle(label).fontSize));
     assert.ok(size >= 16, `${size} px`);
-    const { height } = await driver.dialog.locator(".step > label").first().boundingBox();
-    assert.ok(height >= 44, `${height} px`);
-    await narrow();
-    await assertAccessible(driver.page);
+    await driver.dialogFitsPhone([driver.dialog.locator(".step > label").first()]);
     await tab(driver, "Cables").tap();
     const table = driver.dialog.getByRole("table", { name: "Cables" });
     await table.waitFor();
     assert.ok(await table.getByRole("row").count() > 30);
     await table.getByText("Most").nth(1).waitFor();
-    await narrow();
-    await assertAccessible(driver.page);
+    await driver.dialogFitsPhone();
     await visitor.leave();
   });
 }
+
+test("on a phone a reload in the middle of the work leads back to the next open step, and after the window was closed to the board", async () => {
+  const { visitor, driver } = await buildingOnPhone(station, "light", "Kittiwake Light", "Order of work");
+  const places = driver.dialog.getByRole("checkbox", { name: /Place / });
+  await places.first().waitFor();
+  const boxes = driver.dialog.locator(".step > label > input");
+  for (let at = 0; at < 9; at += 1) await boxes.nth(at).check();
+  await driver.isKept();
+  await driver.page.reload();
+  await visitor.started(driver.page);
+  await driver.page.getByRole("dialog", { name: "Build this plan" }).waitFor();
+  assert.equal(await tab(driver, "Order of work").getAttribute("aria-selected"), "true");
+  await expect(async () => assert.ok(await boxes.nth(9).evaluate((box) => box === document.activeElement)));
+  assert.ok(await driver.isInSight(boxes.nth(9)));
+  await close(driver);
+  await driver.page.reload();
+  await visitor.started(driver.page);
+  await driver.paper.locator("g.card").first().waitFor();
+  assert.equal(await driver.dialog.count(), 0);
+  await visitor.leave();
+});
 
 test("without a network steps are put in order and ticked, and stay", async () => {
   const visitor = await station.visitor({ offline: true });
@@ -265,7 +283,7 @@ test("without a network steps are put in order and ticked, and stay", async () =
   await driver.isKept();
   await driver.page.reload();
   await visitor.started(driver.page);
-  await openTab(driver, "Order of work");
+  await tab(driver, "Order of work").waitFor();
   await saysDone(driver, "1 of 16 done.");
   await visitor.leave();
 });

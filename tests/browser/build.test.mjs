@@ -5,7 +5,7 @@ import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
 import { after, before, test } from "node:test";
 import { Station, assertAccessible, expect } from "./harness.mjs";
-import { PageDriver } from "./page-driver.mjs";
+import { PageDriver, buildingOnPhone } from "./page-driver.mjs";
 
 let station;
 before(async () => { station = await Station.start(); });
@@ -238,12 +238,7 @@ test("a key opens the window from the board and not from a field; a plan without
 
 for (const theme of ["light", "dark"]) {
   test(`on a phone, ${theme}, everything is reached with a finger and nothing is wider than the screen`, async () => {
-    const visitor = await station.visitor({ size: { width: 390, height: 844 }, touch: true, theme });
-    const driver = new PageDriver(await visitor.open());
-    await driver.openExample("Kittiwake Light");
-    await driver.button("Menu").tap();
-    await driver.button("Build…").tap();
-    await driver.dialog.waitFor();
+    const { visitor, driver } = await buildingOnPhone(station, theme, "Kittiwake Light", "Gather");
     await tick(driver, "Lamp").tap();
     await reads(driver, "Lamp", 4, 0);
     await tick(driver, "Lamp").tap();
@@ -251,17 +246,32 @@ for (const theme of ["light", "dark"]) {
     await there(driver, "Tap").tap();
     await driver.page.keyboard.type("9");
     await reads(driver, "Tap", 2, 0);
-    const [label, field] = [tick(driver, "Tap").locator("xpath=.."), there(driver, "Tap")];
-    for (const place of [label, field]) {
-      const { width, height } = await place.boundingBox();
-      assert.ok(width >= 44 && height >= 44, `${width} by ${height}`);
-    }
-    const wide = await driver.dialog.evaluate((dialog) => dialog.scrollWidth - dialog.clientWidth);
-    assert.equal(wide, 0);
-    await assertAccessible(driver.page);
+    await driver.dialogFitsPhone([tick(driver, "Tap").locator("xpath=.."), there(driver, "Tap")]);
     await visitor.leave();
   });
 }
+
+test("the tab that was open last is open at the next visit, and the help begins at its beginning", async () => {
+  const { visitor, driver } = await gathering("Dusk lamp");
+  await driver.dialog.getByRole("tab", { name: "Cables" }).click();
+  await close(driver);
+  await driver.isKept();
+  await driver.page.reload();
+  await visitor.started(driver.page);
+  assert.equal(await driver.dialog.count(), 0, "nobody was at work");
+  await openBuild(driver);
+  assert.equal(await driver.dialog.getByRole("tab", { name: "Cables" }).getAttribute("aria-selected"), "true");
+  await close(driver);
+  await driver.page.setViewportSize({ width: 1000, height: 600 });
+  await driver.paper.focus();
+  await driver.page.keyboard.press("?");
+  const heading = driver.dialog.getByRole("heading", { name: "Keys and gestures" });
+  await expect(async () => assert.ok(await heading.evaluate((heading) => heading === document.activeElement)));
+  assert.ok(await driver.dialog.evaluate((dialog) => dialog.scrollHeight > dialog.clientHeight && dialog.scrollTop === 0));
+  assert.ok(await driver.isInSight(heading));
+  await assertAccessible(driver.page);
+  await visitor.leave();
+});
 
 test("two tabs with one plan have the same entries", async () => {
   const { visitor, driver } = await gathering("Dusk lamp");

@@ -4,7 +4,7 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { Station, assertAccessible, expect } from "./harness.mjs";
-import { PageDriver } from "./page-driver.mjs";
+import { PageDriver, buildingOnPhone } from "./page-driver.mjs";
 import { base } from "../bench/base.mjs";
 
 let station;
@@ -35,6 +35,7 @@ async function read(driver, what, shows, time) {
   const before = await rows(driver).count();
   await inDialog(driver, "Add a reading").click();
   const number = before + 1;
+  assert.equal(await field(driver, number, "Time").getAttribute("placeholder"), "e.g. 21:00");
   await field(driver, number, "What").selectOption(what);
   await field(driver, number, "Shows").selectOption(shows);
   await field(driver, number, "Time").fill(time);
@@ -63,7 +64,7 @@ test("two wires exchanged behind the dusk relay are named from two readings, sho
   await planSays(driver, 2, "The plan says it is off.");
   await outcome(driver, "The plan as it is drawn does not explain all readings. One single fault does:");
   await expect(async () => assert.deepEqual(await faults(driver).allTextContents(), [
-    "Two wires are exchanged: the one from Shelf battery (out) ends at Dusk lamp (in), the one from Dusk relay (out) at Bunk heater (in). Change these two ends over.",
+    "Two cables are exchanged: cable 4 from Shelf battery (out) ends at Dusk lamp (in), cable 6 from Dusk relay (out) at Bunk heater (in). Change these two ends over.",
   ]));
   await assertAccessible(driver.page);
 
@@ -74,9 +75,19 @@ test("two wires exchanged behind the dusk relay are named from two readings, sho
   assert.equal(await rows(driver).count(), 2);
   assert.equal(await field(driver, 1, "Time").inputValue(), "12:00");
   assert.equal(await field(driver, 2, "Shows").inputValue(), "runs");
-  await faults(driver).getByText(/^Two wires are exchanged/).click();
+  await faults(driver).getByText(/^Two cables are exchanged/).click();
   await driver.dialog.waitFor({ state: "hidden" });
   await driver.details.getByRole("heading", { name: "2 wires", exact: true }).waitFor();
+  // The sentence stands over the board, with the way back to the list.
+  const note = driver.page.locator(".board-note");
+  await note.getByText(/^Two cables are exchanged: cable 4 from/).waitFor();
+  await assertAccessible(driver.page);
+  await note.getByRole("button", { name: "Back to the faults" }).click();
+  await faults(driver).first().waitFor();
+  assert.equal(await note.count(), 0);
+  await faults(driver).first().click();
+  await note.getByRole("button", { name: "Close" }).click();
+  await expect(async () => assert.equal(await note.count(), 0));
   // The window comes back where it was.
   await driver.page.keyboard.press("b");
   await faults(driver).first().waitFor();
@@ -94,7 +105,9 @@ test("the reading to take next is offered, begun with a press, and narrows what 
   await read(driver, "Dusk lamp", "runs", "12:00");
   await outcome(driver, /4 single faults do, the likeliest first:$/);
   assert.equal(await faults(driver).count(), 4);
-  await driver.dialog.getByText("Read next Dusk lamp on day 1 at 00:00: of these 4, at most 2 faults are left then.").waitFor();
+  const next = driver.dialog.getByText("Read next Dusk lamp on day 1 at 00:00: of these 4, at most 2 faults are left then.");
+  await next.waitFor();
+  assert.ok(await driver.isInSight(next));
   await inDialog(driver, "Add this reading").click();
   await expect(async () => assert.equal(await rows(driver).count(), 3));
   await row(driver, 3).getByText(/^Enter what it shows\./).waitFor();
@@ -130,7 +143,7 @@ test("a wrong entry is told by its field and kept; what nothing explains is said
   await expect(async () => assert.equal(await driver.dialog.getByText("is not counted").count(), 0));
   // A wire is read in steps.
   await inDialog(driver, "Add a reading").click();
-  await field(driver, 2, "What").selectOption("wire from Dusk relay (out) to Dusk lamp (in)");
+  await field(driver, 2, "What").selectOption("cable 6 from Dusk relay (out) to Dusk lamp (in)");
   await field(driver, 2, "Shows, in whole steps").fill("a few");
   await row(driver, 2).getByText("“a few” is not counted: enter the take of a wire in whole steps.", { exact: true }).waitFor();
   await field(driver, 2, "Shows, in whole steps").fill("900");
@@ -163,6 +176,7 @@ test("from a part that does not do what it should, by button and by key, at the 
   await driver.choose("Shelf battery");
   await driver.page.keyboard.press("r");
   await expect(async () => assert.equal(await rows(driver).count(), 2));
+  await row(driver, 2).getByText(/^Watch a battery for a while .* A percentage is not compared\.$/).waitFor();
   await close(driver);
   await driver.choose("Dusk tap");
   assert.equal(await driver.details.getByRole("button", { name: "It doesn't do what it should" }).count(), 0);
@@ -276,12 +290,7 @@ test("by keyboard alone a reading is entered, changed and taken back", async () 
 
 for (const theme of ["light", "dark"]) {
   test(`on a phone, ${theme}, a reading is entered with a finger and nothing is wider than the screen`, async () => {
-    const visitor = await station.visitor({ size: { width: 390, height: 844 }, touch: true, theme });
-    const driver = new PageDriver(await visitor.open());
-    await driver.openExample("Kittiwake Light");
-    await driver.button("Menu").tap();
-    await driver.button("Build…").tap();
-    await driver.dialog.getByRole("tab", { name: "Faults" }).tap();
+    const { visitor, driver } = await buildingOnPhone(station, theme, "Kittiwake Light", "Faults");
     await inDialog(driver, "Add a reading").tap();
     const first = await field(driver, 1, "What").locator("optgroup[label=Loads] option").first().textContent();
     await field(driver, 1, "What").selectOption(first);
@@ -291,13 +300,10 @@ for (const theme of ["light", "dark"]) {
     await row(driver, 1).getByText(/^The plan says/).waitFor();
     await faults(driver).first().waitFor();
     const targets = [inDialog(driver, "Clear"), inDialog(driver, "Remove reading 1"), field(driver, 1, "Time"), faults(driver).first()];
-    for (const target of targets) {
-      const { width, height } = await target.boundingBox();
-      assert.ok(width >= 24 && height >= 24, `${width} by ${height}`);
-    }
-    const wide = await driver.dialog.evaluate((dialog) => dialog.scrollWidth - dialog.clientWidth);
-    assert.equal(wide, 0);
-    await assertAccessible(driver.page);
+    await driver.dialogFitsPhone(targets, 24);
+    // What to read next stands ahead of the list.
+    const [next, begins] = [driver.dialog.getByText(/^Read next /), faults(driver).first()];
+    assert.ok((await next.boundingBox()).y < (await begins.boundingBox()).y);
     await visitor.leave();
   });
 }

@@ -2,7 +2,7 @@
 // or key. Places are CSS pixels of the window. Every verb waits until the page shows what it did.
 
 import assert from "node:assert/strict";
-import { expect } from "./harness.mjs";
+import { assertAccessible, expect } from "./harness.mjs";
 
 /** Matches a part's spoken label: its name, then the type, the state or nothing. */
 const called = (name) => new RegExp(`^${name.replace(/[.*+?^${}()|[\]\\]/g, "\\$&")}(,|:|$)`);
@@ -19,6 +19,17 @@ export const DUSK_WIRES = [
   ["Battery", "out", "Heater", "in"], ["Heater", "loop", "Relay", "feed"], ["Relay", "out", "Lamp", "in"],
   ["Tap", "tap", "Relay", "coil"],
 ];
+
+/** A visitor with a phone and an example, with a tab of the window *Build* open. */
+export async function buildingOnPhone(station, theme, example, tab) {
+  const visitor = await station.visitor({ size: { width: 390, height: 844 }, touch: true, theme });
+  const driver = new PageDriver(await visitor.open());
+  await driver.openExample(example);
+  await driver.button("Menu").tap();
+  await driver.button("Build…").tap();
+  await driver.dialog.getByRole("tab", { name: tab, exact: true }).tap();
+  return { visitor, driver };
+}
 
 export class PageDriver {
   constructor(page) {
@@ -373,6 +384,24 @@ export class PageDriver {
   async clickPaper() {
     const { x, y } = await this.at([0.5, 0.97]);
     await this.page.mouse.click(x, y);
+  }
+
+  /** Fails where the dialog that is open is wider than a phone, where one of these in it has a side of less than `least`
+   * pixels, or where axe finds anything. */
+  async dialogFitsPhone(targets = [], least = 44) {
+    for (const target of targets) {
+      const { width, height } = await target.boundingBox();
+      assert.ok(width >= least && height >= least, `${width} by ${height}`);
+    }
+    assert.equal(await this.dialog.evaluate((dialog) => dialog.scrollWidth - dialog.clientWidth), 0);
+    await assertAccessible(this.page);
+  }
+
+  /** Whether it lies within the window, without anything scrolled. */
+  async isInSight(locator) {
+    const box = await locator.boundingBox();
+    const { width, height } = this.page.viewportSize();
+    return !!box && box.x >= 0 && box.y >= 0 && box.x + box.width <= width && box.y + box.height <= height;
   }
 
   /** Reads the heading and the text of the dialog that is open, and closes it. */
