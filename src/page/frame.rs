@@ -53,7 +53,7 @@ pub fn Frame(
                     {move || is_site().then(|| view! { <div class="site-whole">{later.place(|part| (part.site)())}</div> })}
                 </div>
                 <super::preview::PreviewBanner/>
-                <super::preview::BoardNoteBanner/>
+                {move || later.part().map(|part| (part.board_note)())}
                 <Notice/>
             </main>
             <aside

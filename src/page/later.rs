@@ -24,6 +24,8 @@ pub struct Part {
     pub(super) start: fn(Store),
     /// The verdict in the bar.
     pub(super) verdict: fn() -> AnyView,
+    /// The line over the board that says what a large window showed there.
+    pub(super) board_note: fn() -> AnyView,
     /// The details of what is chosen.
     pub(super) details: fn() -> AnyView,
     /// A page of the log.

@@ -18,6 +18,7 @@ impl Part {
         Part {
             start,
             verdict: || view! { <duties::VerdictLine/> }.into_any(),
+            board_note: || view! { <build::BoardNoteBanner/> }.into_any(),
             details: || {
                 view! { <site::Strangers/> <details::Details on_site=site::on_site/> }.into_any()
             },

@@ -1,7 +1,6 @@
-//! The lines over the board: what is tried, to be taken or left, and what a large window showed there.
+//! The line over the board that says what is tried, takes it and leads back to the plan.
 
 use super::store::use_store;
-use super::windows::use_windows;
 use leptos::prelude::*;
 
 /// Says what is tried, and leads back.
@@ -17,28 +16,6 @@ pub fn PreviewBanner() -> impl IntoView {
                         <button type="button" on:click=move |_| store.take_preview()>"Take"</button>
                     })}
                     <button type="button" on:click=move |_| store.end_preview()>"Back to the plan"</button>
-                </div>
-            }
-        })
-    }
-}
-
-/// Says what a window showed on the board, and leads back to it. Another plan has nothing to do with it.
-#[component]
-pub fn BoardNoteBanner() -> impl IntoView {
-    let (store, windows) = (use_store(), use_windows());
-    Effect::watch(
-        move || store.opened(),
-        move |_, _, _| windows.set_note(None),
-        false,
-    );
-    move || {
-        windows.note().map(|note| {
-            view! {
-                <div class="board-note" role="status">
-                    <span>{note.says}</span>
-                    <button type="button" on:click=move |_| windows.open(note.from)>{note.back}</button>
-                    <button type="button" class="quiet" on:click=move |_| windows.set_note(None)>"Close"</button>
                 </div>
             }
         })

@@ -11,7 +11,7 @@ use crate::quantity::{Ms, Unit};
 use crate::works::{Reads, Shows as Should};
 
 /// What is said where a check is of a part of the plan alone.
-pub const OF_A_PART: &str = "At this step only a part of the plan stands, but fault finding reckons with all of it. Go over the settings and cables of this branch first. If the reading still differs, build the rest and read it once more with all built before you trust what Faults names.";
+pub const OF_A_PART: &str = "Only a part of the plan stands at this step, but fault finding reckons with all of it. Go over the settings and cables of this branch first. If the reading still differs, build the rest and read again before you trust what Faults names.";
 
 /// What is asked where a battery's level differs.
 pub const OF_A_LEVEL: &str = "Fault finding does not compare the percentage: it compares whether the level rises, falls or stays. Watch the battery for a while. What does its level do?";

@@ -2,6 +2,7 @@
 //! built, and what is wrong where it does not do what the plan does. Each tab is a file or a folder beside this one. What a
 //! plan needs, what of it is missing, in which steps it is built and which faults explain a reading is the core's business.
 
+mod board_note;
 mod cables;
 mod faults;
 mod gather;
@@ -9,6 +10,8 @@ mod kept_entries;
 mod readings;
 mod steps;
 mod take_away;
+
+pub use board_note::BoardNoteBanner;
 
 use super::caution::Caution;
 use super::jobs::Jobs;

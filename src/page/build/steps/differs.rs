@@ -98,11 +98,11 @@ fn Choices(
         }
     });
     view! {
-        <span class="step-asks" role="group" aria-label=format!("What {name} does")>
-            <span>{OF_A_LEVEL}</span>
-            {choices.collect_view()}
-            <span>{OF_A_PERCENTAGE}</span>
-        </span>
+        <div class="step-choices" role="group" aria-label=format!("What {name} does")>
+            <p>{OF_A_LEVEL}</p>
+            <p class="build-acts">{choices.collect_view()}</p>
+            <p>{OF_A_PERCENTAGE}</p>
+        </div>
     }
 }
 
