@@ -509,8 +509,8 @@ fn steps_are_whole_sentences() {
     let text = out(&text);
     assert!(
         text.starts_with(
-            "Jetty\n\n24 steps in 4 branches. In each branch the cables that bring power in, from branches already built and from \
-             sources and batteries, are laid last, so nothing in it is live until then. Checks say what is seen at 12:00 of day 1 \
+            "Jetty\n\n24 steps in 4 branches.\nIn each branch the cables that bring power in, from branches already built and from \
+             sources and batteries, are laid last, so nothing in it is live until then.\nChecks say what is seen at 12:00 of day 1 \
              where the base has run since midnight and each battery then held what the plan has it start with.\n\n\
              Branch 1: Jetty generator, Meter, Jetty tap\n[ ]  1  Place Jetty generator (2 × Steady generator).\n"
         ),

@@ -116,15 +116,16 @@ impl StepList {
         self.steps().map(|step| step.key.clone()).collect()
     }
 
-    /// How many steps there are in how many branches, why nothing is live while one wires, and what checks assume.
-    pub fn says(&self) -> String {
+    /// What stands at its head, a sentence each: how many steps there are in how many branches, why nothing is live while one
+    /// wires, and what checks assume.
+    pub fn head(&self) -> [String; 3] {
         let branches = self.branches.len();
         let word = if branches == 1 { "branch" } else { "branches" };
-        format!(
-            "{} steps in {branches} {word}. {DEAD_WHILE_WIRING} {}",
-            self.steps().count(),
-            checks_assume(self.at)
-        )
+        [
+            format!("{} steps in {branches} {word}.", self.steps().count()),
+            DEAD_WHILE_WIRING.into(),
+            checks_assume(self.at),
+        ]
     }
 
     /// The steps one under the other with boxes to tick, a heading for each branch.
@@ -136,7 +137,7 @@ impl StepList {
             true => String::new(),
             false => format!("{}\n\n", self.title),
         };
-        let _ = writeln!(text, "{}", self.says());
+        let _ = writeln!(text, "{}", self.head().join("\n"));
         let width = self.steps().count().to_string().len();
         for branch in &self.branches {
             let _ = writeln!(text, "\n{}", branch.heading());
@@ -200,8 +201,9 @@ mod tests {
                 }
             }
             let said = format!("{} steps in {} ", all.len(), list.branches.len());
-            assert!(list.says().starts_with(&said), "{}", list.says());
-            assert!(list.says().contains("at 12:00 of day 1"), "{name}");
+            let [counts, _, checks] = list.head();
+            assert!(counts.starts_with(&said), "{counts}");
+            assert!(checks.contains("at 12:00 of day 1"), "{checks}");
         }
     }
 

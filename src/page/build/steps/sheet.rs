@@ -15,7 +15,7 @@ pub(super) fn StepSheet(list: Arc<StepList>) -> impl IntoView {
     let branches: Vec<_> = list.branches.iter().map(branch).collect();
     view! {
         <h1>{title}</h1>
-        <p>{list.says()}</p>
+        {list.head().map(|says| view! { <p>{says}</p> })}
         {branches}
         <Caution/>
     }
