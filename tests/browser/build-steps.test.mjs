@@ -100,6 +100,8 @@ test("steps are ticked by click and by Space, kept over a reload, and taken back
   await step(driver, "Place Dusk tap").focus();
   await driver.page.keyboard.press("Space");
   await saysDone(driver, "2 of 16 done.");
+  const { width, height } = await step(driver, "Place Dusk tap").boundingBox();
+  assert.ok(width >= 24 && height >= 24, `${width} by ${height}`);
   await assertAccessible(driver.page);
   await inDialog(driver, "Next open step").click();
   await expect(async () => assert.ok(await step(driver, "Place Shelf battery").evaluate((box) => box === document.activeElement)));

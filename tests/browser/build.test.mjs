@@ -49,6 +49,8 @@ test("what is there is entered and ticked, what is missing remains, and all of i
   await reads(driver, "Lamp", 4, 4);
   await reads(driver, "Battery rack", 3, 3);
   await reads(driver, "copper", 97, 97);
+  const { width, height } = await tick(driver, "Lamp").boundingBox();
+  assert.ok(width >= 24 && height >= 24, `${width} by ${height}`);
   await there(driver, "Lamp").fill("1");
   await reads(driver, "Lamp", 4, 3);
   await tick(driver, "Battery rack").check();

@@ -37,11 +37,7 @@ impl Recording {
             is_on: RwSignal::new(false),
         };
         let pressed = window_event_listener(ev::keydown, move |ev| {
-            let with_others = ev.ctrl_key() || ev.meta_key() || ev.alt_key();
-            if with_others || ev.default_prevented() || keys::are_elsewhere(&ev) {
-                return;
-            }
-            if ev.key().eq_ignore_ascii_case(KEY) {
+            if keys::is_free(&ev) && ev.key().eq_ignore_ascii_case(KEY) {
                 ev.prevent_default();
                 recording.turn(!recording.is_on.get_untracked());
             }
