@@ -142,6 +142,7 @@ const LAYERS: &[&[&str]] = &[
         "cables",
         "measure",
         "recheck",
+        "recording",
     ],
     &[
         "jobs",

@@ -12,7 +12,7 @@ use crate::page::store::{Store, use_store};
 use crate::plan::Plan;
 use crate::run::PartState;
 use crate::sheet::figure::{Content, Shapes};
-use crate::sheet::site::{Clear, Underlay, parts, places, rooms, runs, said, sun};
+use crate::sheet::site::{Clear, Underlay, draw_runs, parts, places, rooms, runs, said, sun};
 use crate::site::Site;
 use leptos::html::Div;
 use leptos::prelude::*;
@@ -79,7 +79,7 @@ impl Layers {
                     let clear = Clear::of(&parts::hung(plan, at), &names, enlarged.get());
                     (runs::runs(plan, &on_site, at), clear)
                 });
-                runs::draw(&mut shapes, &drawn, clear, &|id| chosen.wires.contains(id));
+                draw_runs(&mut shapes, &drawn, clear, &|id| chosen.wires.contains(id));
             }
             markup(shapes)
         });

@@ -3,8 +3,8 @@
 use super::parts::{draw as draw_part, hung};
 use super::places::{CELL, Point, storey_rect};
 use super::rooms::{self, room_names};
-use super::runs::{draw as draw_runs, runs};
-use super::{Clear, Underlay, storey};
+use super::runs::runs;
+use super::{Clear, Underlay, draw_runs, storey};
 use crate::plan::Plan;
 use crate::sheet::figure::{Figure, Shapes};
 use crate::works::OnSite;

@@ -2,12 +2,9 @@
 //! by side; exposed stretches, bends by hand, and where a run leaves to another storey.
 
 use super::places::{CELL, Point, wire_place};
-use super::run_numbers::{Clear, numbers};
 use crate::plan::{Plan, WireId};
-use crate::sheet::figure::{Px, Shapes};
 use crate::site::{Face, Heading, Leg, Route};
 use crate::works::OnSite;
-use std::fmt::Write;
 
 /// How far apart lanes are.
 const LANE: f64 = 4.0;
@@ -226,94 +223,6 @@ fn add(points: Vec<Point>, exposed: bool, bend: usize, drawn: &mut DrawnRun) {
 
 pub(super) fn apart(a: Point, b: Point) -> f64 {
     (a.0 - b.0).abs() + (a.1 - b.1).abs()
-}
-
-/// Draws the runs, with numbers that keep `clear` of something. `chosen`: those whose line is marked, with handles on their
-/// bends.
-pub fn draw(
-    shapes: &mut Shapes,
-    runs: &[DrawnRun],
-    clear: Clear,
-    chosen: &dyn Fn(&WireId) -> bool,
-) {
-    for run in runs {
-        let class = if chosen(&run.wire) {
-            "site-run chosen"
-        } else {
-            "site-run"
-        };
-        shapes.group(&[("class", &class), ("data-wire", &run.wire)], |group| {
-            for piece in &run.pieces {
-                let d = path(&piece.points);
-                group.shape("path", &[("class", &"site-run-halo"), ("d", &d)]);
-                let class = if piece.exposed {
-                    "site-line exposed"
-                } else {
-                    "site-line"
-                };
-                group.shape("path", &[("class", &class), ("d", &d)]);
-                group.shape(
-                    "path",
-                    &[
-                        ("class", &"site-run-hit"),
-                        ("d", &d),
-                        ("data-run", &piece.bend),
-                    ],
-                );
-            }
-            for leaving in &run.leaves {
-                let (x, y) = leaving.at;
-                let d = match leaving.up {
-                    true => format!("M{} {}l5 9h-10z", Px(x), Px(y - 5.0)),
-                    false => format!("M{} {}l5 -9h-10z", Px(x), Px(y + 5.0)),
-                };
-                group.shape("path", &[("class", &"site-leaves"), ("d", &d)]);
-            }
-        });
-    }
-    numbers(shapes, runs, clear);
-    bends(shapes, runs, chosen);
-}
-
-/// Handles on the bends of the runs that are chosen.
-fn bends(shapes: &mut Shapes, runs: &[DrawnRun], chosen: &dyn Fn(&WireId) -> bool) {
-    for run in runs.iter().filter(|run| chosen(&run.wire)) {
-        for (index, (x, y)) in &run.bends {
-            shapes.group(
-                &[
-                    ("class", &"site-bend"),
-                    ("data-bend", index),
-                    ("data-wire", &run.wire),
-                ],
-                |group| {
-                    group.shape(
-                        "circle",
-                        &[("class", &"site-hit"), ("cx", &Px(*x)), ("cy", &Px(*y))],
-                    );
-                    group.shape(
-                        "rect",
-                        &[
-                            ("class", &"handle"),
-                            ("x", &Px(x - 5.0)),
-                            ("y", &Px(y - 5.0)),
-                            ("width", &10),
-                            ("height", &10),
-                        ],
-                    );
-                },
-            );
-        }
-    }
-}
-
-fn path(points: &[Point]) -> String {
-    let mut d = String::new();
-    for (at, (x, y)) in points.iter().enumerate() {
-        let command = if at == 0 { 'M' } else { 'L' };
-        // Writing to a string does not fail.
-        let _ = write!(d, "{command}{} {}", Px(*x), Px(*y));
-    }
-    d
 }
 
 #[cfg(test)]
