@@ -11,6 +11,7 @@ pub mod fit;
 pub mod gather;
 pub mod limits;
 pub mod net;
+pub mod picture;
 pub mod plan;
 pub mod proof;
 pub mod quantity;

@@ -17,6 +17,7 @@ mod link;
 mod logic;
 mod losses;
 mod output;
+mod picture;
 mod proof_output;
 mod recheck;
 mod recheck_output;
@@ -63,6 +64,7 @@ Examples:
   duskline cables kittiwake-light.json                  every wire, and the most that it carries
   duskline steps kittiwake-light.json --at 10:00        in which order to build it, and what checks show
   duskline diagnose plan.json --read 'p9=off@21:00'     what is built wrong, from what one reads
+  duskline picture kittiwake-light.json -o light.svg     the board as a picture
   duskline book parts.csv --file > parts.json           a book from a spreadsheet
   duskline fit readings.json                            the world that readings come to, and how sure
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
@@ -279,6 +281,14 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// A picture of the plan as SVG: its board, day or site, or the board over a day in motion
+    #[command(after_help = PICTURE)]
+    Picture {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        #[command(flatten)]
+        options: picture::Options,
+    },
     /// The part types of a parts book; a table of a spreadsheet becomes a book, and a book a table
     #[command(after_help = BOOK)]
     Book {
@@ -364,6 +374,19 @@ can be is told.
 Examples:
   duskline diagnose plan.json --read 'p9=off@21:00' --read 'p5=falls@12:00'
   duskline diagnose plan.json --read 'w3=5@d2 12:00:30' --read 'p8=conducts@12:00' --json";
+
+const PICTURE: &str = "\
+The picture is one SVG file that needs no other: any browser and any program that reads SVG shows it. A
+theme without a ground is to be laid over a recording: clear-light-ink over a dark one, clear-dark-ink over
+a light one. What was asked for and has no room is told on the standard error stream.
+
+Examples:
+  duskline picture plan.json -o plan.svg
+  duskline picture plan.json --at 21:30 --theme dark --size poster -o wall.svg
+  duskline picture plan.json --what day --day 2 -o day.svg
+  duskline picture plan.json --what site --storey 1 -o ground-floor.svg
+  duskline picture plan.json --what motion --seconds 30 -o film.svg
+  duskline picture plan.json --base https://example.org/duskline/ -o with-link.svg";
 
 const FIT: &str = "\
 READINGS holds what was read in the world, as much as there is:
@@ -478,6 +501,9 @@ pub fn main() -> ExitCode {
             json,
         } => plan_of(&plan).and_then(|plan| diagnose::answer(&plan, &readings, json)),
         Command::Fit { readings, json } => fit::answer(&readings, json),
+        Command::Picture { plan, options } => {
+            plan_of(&plan).and_then(|found| picture::answer(&plan, &found, options))
+        }
         Command::Book { options } => book::answer(&options),
         Command::Link {
             file,

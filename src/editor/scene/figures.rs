@@ -379,15 +379,24 @@ impl WireView {
     /// What the wire `id` offers and what is taken; on a closed loop a mark. Drawn after all wires and cards, so that
     /// none of them cuts a number. A click on it means the wire.
     pub fn label(&self, id: &WireId) -> Figure {
-        let figure = Figure::new("g").set("data-wire", id.to_string());
         match &self.label {
-            Some(label) => figure.set("class", label.class).drawing(label.shapes()),
-            None => figure.drawing(Shapes::default()),
+            Some(label) => label.figure(id),
+            None => Figure::new("g")
+                .set("data-wire", id.to_string())
+                .drawing(Shapes::default()),
         }
     }
 }
 
 impl LabelView {
+    /// The label of the wire `id`.
+    pub fn figure(&self, id: &WireId) -> Figure {
+        Figure::new("g")
+            .set("data-wire", id.to_string())
+            .set("class", self.class)
+            .drawing(self.shapes())
+    }
+
     fn shapes(&self) -> Shapes {
         let mut shapes = Shapes::default();
         let (x, y) = self.at;
@@ -399,17 +408,23 @@ impl LabelView {
             );
         } else {
             let left = x - self.width / 2.0;
+            let lines: Vec<&str> = self.text.lines().collect();
+            let high = self.size * (1.0 / 3.0 + lines.len() as f64);
             shapes.shape(
                 "rect",
                 &[
                     ("x", &Px(left)),
-                    ("y", &Px(y - self.size * 2.0 / 3.0)),
+                    ("y", &Px(y - high / 2.0)),
                     ("width", &Px(self.width)),
-                    ("height", &Px(self.size * 4.0 / 3.0)),
+                    ("height", &Px(high)),
                     ("rx", &2),
                 ],
             );
-            shapes.line(&[("x", &Px(x)), ("y", &Px(y))], &self.text);
+            let mut y = y - self.size * (lines.len() as f64 - 1.0) / 2.0;
+            for line in lines {
+                shapes.line(&[("x", &Px(x)), ("y", &Px(y))], line);
+                y += self.size;
+            }
         }
         shapes
     }

@@ -9,4 +9,5 @@ mod wire;
 pub use super::drawn::{Detail, Level, TEXT};
 pub use card::{CardView, Gauge, PortView};
 pub use figures::{card_id, port_id};
-pub use wire::{Arrow, Handles, LabelView, WireView};
+pub use picture::{NumberForm, NumberPlace, number_figure};
+pub use wire::{Arrow, Handles, LabelView, Told, WireView};

@@ -34,6 +34,26 @@ pub struct LabelView {
     pub class: &'static str,
 }
 
+/// What is told of a wire: its cable's number, where that is shown, and what it carries; nothing on a closed loop.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Told {
+    /// The cable's number: `#3`.
+    pub cable: Option<String>,
+    /// What is taken and what is offered: `2 / 5`.
+    pub carries: String,
+}
+
+impl Told {
+    /// Both in one line.
+    pub fn in_one(&self) -> String {
+        match (&self.cable, self.carries.as_str()) {
+            (None, carries) => carries.to_string(),
+            (Some(cable), "") => cable.clone(),
+            (Some(cable), carries) => format!("{cable}: {carries}"),
+        }
+    }
+}
+
 /// The handles by which a wire is bent.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Handles {
@@ -81,22 +101,17 @@ impl Editor {
         Some(view)
     }
 
-    /// The wire `id` as it stands in a picture of the whole board, with its number at a place, if it has one.
-    pub(super) fn wire_in_picture(&self, id: &WireId, at: Option<Point>) -> Option<WireView> {
-        let mut view = self.wire_from(id, Detail::NEAR, false)?;
-        view.label = at.map(|at| LabelView {
-            at,
-            width: self.number_size(id, Detail::NEAR).0,
-            size: NUMBERS,
-            text: self.number(id),
-            class: "wire-label",
-        });
-        Some(view)
+    /// The wire `id` as it stands in a picture of the whole board, without its number.
+    pub(super) fn wire_in_picture(&self, id: &WireId, detail: Detail) -> Option<WireView> {
+        self.wire_from(id, detail, false)
     }
 
-    /// Width and height of a wire's number.
-    pub(super) fn number_size(&self, id: &WireId, detail: Detail) -> (f64, f64) {
-        number_size(&self.number(id), detail)
+    /// What is told of a wire now.
+    pub fn told_of_wire(&self, id: &WireId) -> Told {
+        Told {
+            cable: self.cable_number(id),
+            carries: number(&self.flow(id), &self.board().book.book.unit),
+        }
     }
 
     /// The wire `id`, as it is drawn from so near but for its number, and whether anything moves along it.
@@ -234,7 +249,7 @@ fn polyline(points: &[Point]) -> String {
 }
 
 /// How large numbers on wires are at life size.
-const NUMBERS: f64 = 12.0;
+pub(super) const NUMBERS: f64 = 12.0;
 
 impl Editor {
     /// Shows the numbers of cables, or does not.
@@ -252,20 +267,20 @@ impl Editor {
 
     /// What is told of a wire: its cable's number where that is shown, and what it carries.
     fn number(&self, id: &WireId) -> String {
-        let carries = number(&self.flow(id), &self.board().book.book.unit);
-        let cable = self.wire_at.get(id).filter(|_| self.numbers_cables);
-        match cable.map(|at| at + 1) {
-            None => carries,
-            Some(cable) if carries.is_empty() => format!("#{cable}"),
-            Some(cable) => format!("#{cable}: {carries}"),
-        }
+        self.told_of_wire(id).in_one()
+    }
+
+    /// The number of a wire's cable, where that is shown: `#3`.
+    fn cable_number(&self, id: &WireId) -> Option<String> {
+        let at = self.wire_at.get(id).filter(|_| self.numbers_cables)?;
+        Some(format!("#{}", at + 1))
     }
 
     /// What stands on a wire. `must`: it is told also where it covers something.
     fn label(&self, id: &WireId, course: &[Point], must: bool) -> Option<LabelView> {
         let detail = self.drawn.detail;
         let text = self.number(id);
-        let (width, _) = number_size(&text, detail);
+        let (width, _) = number_size(text.chars().count(), detail);
         let clear = self.geometry.courses().number(id);
         let clear = clear.filter(|_| detail.level >= Level::Name);
         let at = match clear {
@@ -303,7 +318,7 @@ impl Editor {
         let detail = self.drawn.detail;
         for id in ids {
             let is_told = detail.level >= Level::Name && self.wire_at.contains_key(&id);
-            let size = is_told.then(|| self.number_size(&id, detail));
+            let size = is_told.then(|| number_size(self.number(&id).chars().count(), detail));
             self.geometry.courses_mut().put_number(&id, size);
         }
         let moved = self.geometry.courses_mut().settle_numbers();
@@ -320,10 +335,10 @@ fn number(flow: &Flow, unit: &Unit) -> String {
     }
 }
 
-/// Width and height of a number: larger from farther away.
-fn number_size(text: &str, detail: Detail) -> (f64, f64) {
+/// Width and height of a number of so many signs: larger from farther away.
+fn number_size(signs: usize, detail: Detail) -> (f64, f64) {
     let scale = detail.scale();
-    let width = 7.0 * text.chars().count() as f64 + 6.0;
+    let width = 7.0 * signs as f64 + 6.0;
     (width * scale, NUMBERS * 4.0 / 3.0 * scale)
 }
 

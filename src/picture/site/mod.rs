@@ -1,0 +1,202 @@
+//! The site at a moment: its storeys beside and below each other, each with its name and the names of what hangs there.
+
+mod names;
+mod rows;
+
+use super::board::{capital, counted};
+use super::frame::{Drawing, Frame, Ground, text};
+use super::legend::signs;
+use super::markup::Ink;
+use super::settings::{LeftOut, Picture, PictureError, Size};
+use crate::plan::Plan;
+use crate::run::{Instant, PartState, at};
+use crate::sheet::figure::{Content, Px};
+use crate::sheet::site::parts::{self, HungPart};
+use crate::sheet::site::places::{BOX, Rect, built_in};
+use crate::sheet::site::runs::{DrawnRun, draw as draw_runs, runs};
+use crate::sheet::site::{Underlay, said, storey};
+use crate::sheet::words::moment;
+use crate::site::Site;
+use crate::works::OnSite;
+use rows::Rows;
+
+/// The largest scale of a storey.
+const MOST_SCALE: f64 = 1.6;
+/// The room of a storey's name.
+const NAME: f64 = 30.0;
+/// What is free around what is in a storey: enough for a name beside the last part.
+const AROUND: f64 = 44.0;
+
+/// A storey that is drawn.
+struct Storey {
+    /// Its number.
+    at: u8,
+    runs: Vec<DrawnRun>,
+    hung: Vec<HungPart>,
+    /// What of the site's drawing is to be seen.
+    area: Rect,
+}
+
+impl Storey {
+    fn of(plan: &Plan, site: &Site, on_site: &OnSite, at: u8) -> Storey {
+        let (runs, hung) = (runs(plan, on_site, at), parts::hung(plan, at));
+        let mut ends: Option<(f64, f64, f64, f64)> = None;
+        let mut take = |(x, y): (f64, f64), around: f64| {
+            let (left, top, right, below) = ends.unwrap_or((x, y, x, y));
+            ends = Some((
+                left.min(x - around),
+                top.min(y - around),
+                right.max(x + around),
+                below.max(y + around),
+            ));
+        };
+        if let Some((x, y, wide, high)) = built_in(site, at) {
+            take((x, y), 0.0);
+            take((x + wide, y + high), 0.0);
+        }
+        hung.iter().for_each(|part| take(part.at, BOX));
+        let pieces = runs.iter().flat_map(|run| &run.pieces);
+        pieces
+            .flat_map(|piece| &piece.points)
+            .for_each(|at| take(*at, 8.0));
+        let (left, top, right, below) = ends.unwrap_or((0.0, 0.0, BOX, BOX));
+        Storey {
+            at,
+            runs,
+            hung,
+            area: (
+                left - AROUND,
+                top - AROUND / 2.0,
+                right - left + 2.0 * AROUND,
+                below - top + AROUND,
+            ),
+        }
+    }
+}
+
+/// The storeys that a picture shows.
+fn asked_for(plan: &Plan, asked: Option<u8>) -> Result<Vec<u8>, PictureError> {
+    let site = plan.site.as_deref().ok_or(PictureError::NoSite)?;
+    let has = site.storeys.len();
+    match asked {
+        Some(asked) if usize::from(asked) >= has => Err(PictureError::NoStorey { asked, has }),
+        Some(asked) => Ok(vec![asked]),
+        None => {
+            let all = (0..has).filter_map(|at| u8::try_from(at).ok());
+            let hangs = |at: &u8| {
+                let mut faces = plan.parts.iter().filter_map(|part| part.hangs);
+                faces.any(|face| face.storey == *at)
+            };
+            let used: Vec<u8> = all.filter(hangs).collect();
+            match used.is_empty() {
+                true => Err(PictureError::EmptySite),
+                false => Ok(used),
+            }
+        }
+    }
+}
+
+/// The drawing of the storeys.
+pub(super) fn draw(
+    plan: &Plan,
+    picture: &Picture,
+    asked: Option<u8>,
+    frame: &mut Frame,
+) -> Result<Drawing, PictureError> {
+    let numbers = asked_for(plan, asked)?;
+    let on_site = OnSite::of(plan).ok_or(PictureError::NoSite)?;
+    let site = plan.site.as_deref().ok_or(PictureError::NoSite)?;
+    let day = plan.world.day_ms();
+    let t = day.saturating_mul(picture.day).saturating_add(picture.at);
+    let instant = at(plan, t);
+    // The highest first, as one looks at a house.
+    let storeys = numbers
+        .iter()
+        .rev()
+        .map(|at| Storey::of(plan, site, &on_site, *at));
+    let storeys: Vec<Storey> = storeys.collect();
+    let sizes = storeys
+        .iter()
+        .map(|storey| (storey.area.2, storey.area.3 + NAME));
+    let rows = Rows::largest(&sizes.collect::<Vec<_>>(), |area| {
+        frame.scale(area, MOST_SCALE)
+    });
+    let mut ink = Ink::default();
+    let mut nameless = 0;
+    for (storey, place) in storeys.iter().zip(&rows.places) {
+        let name = said::storey(site, storey.at);
+        text(
+            &mut ink,
+            "pic-heading",
+            (place.0 + AROUND / 2.0, place.1 + NAME - 10.0),
+            &name,
+        );
+        let has_names = picture.size != Size::Thumbnail;
+        let (markup, without) = drawn(plan, site, &instant, storey, has_names);
+        nameless += without;
+        let (x, y, wide, high) = storey.area;
+        // A picture within the picture is cut at its edges.
+        ink.raw(&format!(
+            "<svg x=\"{}\" y=\"{}\" width=\"{wide}\" height=\"{high}\" viewBox=\"{x} {y} {wide} {high}\">{markup}</svg>",
+            Px(place.0),
+            Px(place.1 + NAME)
+        ));
+    }
+    if nameless > 0 {
+        frame.left_out.push(LeftOut::Names(nameless));
+    }
+    let markup = ink.finish();
+    let line = moment(t, day);
+    Ok(Drawing {
+        signs: signs(&markup, &plan.book.book.unit),
+        markup,
+        area: rows.area,
+        scale: frame.scale(rows.area, MOST_SCALE),
+        stretch: 1.0,
+        far: 1.0,
+        ground: Ground::Plain,
+        describes: format!(
+            "The site of the plan on {line}, {} in plan view, with the parts that hang there and the runs of wires.",
+            counted(storeys.len(), "storey")
+        ),
+        line: format!("The site. {}", capital(&line)),
+        corner: None,
+    })
+}
+
+/// A storey's markup, and how many names have no place in it.
+fn drawn(
+    plan: &Plan,
+    site: &Site,
+    instant: &Instant,
+    this: &Storey,
+    has_names: bool,
+) -> (String, usize) {
+    let mut shapes = storey(site, this.at, Underlay::None);
+    draw_runs(&mut shapes, &this.runs, &|_| false);
+    for part in &this.hung {
+        let (conducts, state) = looks(plan, instant, part);
+        parts::draw(&mut shapes, plan, part, conducts, state);
+    }
+    let mut markup = String::new();
+    Content::Shapes(shapes).write(&mut markup);
+    let markup = names::without(&markup);
+    if !has_names {
+        return (markup, 0);
+    }
+    let mut ink = Ink::default();
+    ink.raw(&markup);
+    let nameless = names::put(&mut ink, plan, &this.hung, &markup, this.area);
+    (ink.finish(), nameless)
+}
+
+/// How a part's contact stands, and the class of what a load does.
+fn looks(plan: &Plan, instant: &Instant, part: &HungPart) -> (Option<bool>, &'static str) {
+    let place = plan.parts.iter().position(|p| p.id == part.id);
+    match place.and_then(|place| instant.parts.get(place)) {
+        Some(PartState::Contact { conducts, .. }) => (Some(*conducts), ""),
+        Some(PartState::Load { runs: true, .. }) => (None, "runs"),
+        Some(PartState::Load { offered: 1.., .. }) => (None, "short"),
+        _ => (None, ""),
+    }
+}
