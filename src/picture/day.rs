@@ -1,7 +1,7 @@
 //! A whole day in lanes, as it is printed.
 
 use super::board::capital;
-use super::frame::{Drawing, Frame, Ground};
+use super::frame::{Area, Drawing, Frame, Ground};
 use super::legend::signs;
 use super::markup::{Ink, attribute, leaves};
 use super::settings::{LeftOut, Picture, PictureError, Size};
@@ -9,15 +9,29 @@ use crate::plan::Plan;
 use crate::run::{Record, run};
 use crate::sheet::chart::{WIDE, lanes};
 use crate::sheet::day_picture::{ACROSS, DayPicture, Strip};
+use crate::sheet::figure::Content;
 
 /// The largest scale of a day.
 const MOST_SCALE: f64 = 1.3;
 /// From this scale on words can be read: the small ones are 16 high.
 const WORDS: f64 = 0.6;
 
+/// At this scale they are read with ease, on a page.
+const READ: f64 = 0.8;
+/// The most height of all lanes, on a page.
+const LONGEST: f64 = 12_000.0;
+
 /// The run of a plan up to the end of a day, counted from 0.
 pub(super) fn record(plan: &Plan, day: u64) -> Record {
     run(plan, day.saturating_add(1))
+}
+
+/// Lanes as they are laid out.
+struct Laid {
+    markup: String,
+    area: Area,
+    scale: f64,
+    stretch: f64,
 }
 
 /// The drawing of the day.
@@ -31,30 +45,18 @@ pub(super) fn draw(
     }
     let day = DayPicture::of(plan, &record(plan, picture.day), picture.day);
     let strips: Vec<&Strip> = std::iter::once(&day.head).chain(&day.strips).collect();
-    let tall: f64 = strips.iter().map(|strip| strip.high).sum();
-    let mut area = (0.0, 0.0, ACROSS, tall);
-    let has_words = picture.size != Size::Thumbnail || frame.scale(area, MOST_SCALE) >= WORDS;
-    let markup = match has_words {
-        true => below_each_other(&strips),
-        false => {
-            frame.left_out.push(LeftOut::WordsOfDay);
-            let shown: Vec<&Strip> = strips.into_iter().filter(|s| !s.is_heading).collect();
-            let tall = shown.iter().map(|strip| strip.high).sum();
-            area = (ACROSS - WIDE - 10.0, 0.0, WIDE + 10.0, tall);
-            without_words(&below_each_other(&shown))
-        }
+    let whole = (0.0, 0.0, ACROSS, tall(&strips));
+    let laid = match picture.size {
+        Size::Thumbnail if frame.scale(whole, MOST_SCALE) < WORDS => small(strips, frame),
+        _ => at_length(strips, frame),
     };
-    let scale = frame.scale(area, MOST_SCALE);
     let line = format!("day {}", picture.day + 1);
     Ok(Drawing {
-        signs: signs(&markup, &plan.book.book.unit),
-        markup,
-        area,
-        scale,
-        stretch: match has_words {
-            true => 1.0,
-            false => frame.room().0 / (area.2 * scale),
-        },
+        signs: signs(&laid.markup, &plan.book.book.unit),
+        markup: laid.markup,
+        area: laid.area,
+        scale: laid.scale,
+        stretch: laid.stretch,
         far: 1.0,
         ground: Ground::Plain,
         describes: format!(
@@ -66,6 +68,51 @@ pub(super) fn draw(
     })
 }
 
+fn tall(strips: &[&Strip]) -> f64 {
+    strips.iter().map(|strip| strip.high).sum()
+}
+
+/// All lanes with their words below each other, for as long as it takes, up to a length that programs can show.
+fn at_length(mut strips: Vec<&Strip>, frame: &mut Frame) -> Laid {
+    let wide = frame.scale((0.0, 0.0, ACROSS, 1.0), MOST_SCALE);
+    let all = (0.0, 0.0, ACROSS, tall(&strips));
+    let scale = frame
+        .scale(all, MOST_SCALE)
+        .max(wide.min(READ * frame.unit()));
+    let lanes = |strips: &[&Strip]| strips.iter().filter(|strip| !strip.is_heading).count();
+    let has = lanes(&strips);
+    while strips.len() > 1 && tall(&strips) > LONGEST * frame.unit() / scale {
+        strips.pop();
+    }
+    while strips.last().is_some_and(|strip| strip.is_heading) {
+        strips.pop();
+    }
+    let missing = has - lanes(&strips);
+    if missing > 0 {
+        frame.left_out.push(LeftOut::Lanes(missing));
+    }
+    Laid {
+        markup: below_each_other(&strips),
+        area: (0.0, 0.0, ACROSS, tall(&strips)),
+        scale,
+        stretch: 1.0,
+    }
+}
+
+/// All lanes without words, as wide as there is room.
+fn small(mut strips: Vec<&Strip>, frame: &mut Frame) -> Laid {
+    frame.left_out.push(LeftOut::WordsOfDay);
+    strips.retain(|strip| !strip.is_heading);
+    let area = (ACROSS - WIDE - 10.0, 0.0, WIDE + 10.0, tall(&strips));
+    let scale = frame.scale(area, MOST_SCALE);
+    Laid {
+        markup: without_words(&below_each_other(&strips)),
+        area,
+        scale,
+        stretch: frame.room().0 / (area.2 * scale),
+    }
+}
+
 fn below_each_other(strips: &[&Strip]) -> String {
     let mut ink = Ink::default();
     ink.group(&[("class", &"day-picture lane-plot")], |ink| {
@@ -73,7 +120,7 @@ fn below_each_other(strips: &[&Strip]) -> String {
         for strip in strips {
             let place = format!("translate(0 {y})");
             ink.group(&[("transform", &place)], |ink| {
-                let shapes = crate::sheet::figure::Content::Shapes(strip.shapes.clone());
+                let shapes = Content::Shapes(strip.shapes.clone());
                 let mut markup = String::new();
                 shapes.write(&mut markup);
                 ink.raw(&markup);

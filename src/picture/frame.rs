@@ -164,6 +164,11 @@ impl<'a> Frame<'a> {
         self.caption = caption;
     }
 
+    /// How large its words are, against a page's.
+    pub fn unit(&self) -> f64 {
+        self.unit
+    }
+
     /// Puts something between title and drawing.
     pub fn put_band(&mut self, band: Option<(String, f64)>) {
         self.band = band;

@@ -41,7 +41,7 @@ const BOARD: &[Known] = &[
         "a closed loop, which carries nothing",
     ),
     (
-        "symbol works",
+        "symbol works !of-lamp !of-floodlight !of-beacon !of-grow-light",
         "<g class=\"card\"><g class=\"symbol works of-heater\"><rect class=\"symbol-ground\" x=\"12\" y=\"0\" width=\"20\" height=\"20\" rx=\"2\"/></g></g>",
         "runs",
     ),
@@ -154,7 +154,7 @@ const SITE: &[Known] = &[
         "hangs under the ceiling",
     ),
     (
-        "site-part runs",
+        "site-part runs !of-lamp !of-floodlight !of-beacon !of-grow-light !of-lantern",
         "<g class=\"site-part runs\"><rect class=\"site-box\" x=\"12\" y=\"0\" width=\"20\" height=\"20\" rx=\"2\"/></g>",
         "runs",
     ),

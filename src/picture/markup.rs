@@ -93,12 +93,17 @@ pub(super) fn classes(markup: &str) -> BTreeSet<&str> {
     named.flat_map(str::split_whitespace).collect()
 }
 
-/// Whether an element has all these classes.
+/// Whether an element has all these classes, and none that stands after a `!`.
 pub(super) fn has(markup: &str, wanted: &str) -> bool {
     tags(markup).any(|(tag, _)| {
         let classes = attribute(tag, "class").unwrap_or("");
         let is_there = |class: &str| classes.split(' ').any(|own| own == class);
-        wanted.split(' ').all(is_there)
+        wanted
+            .split(' ')
+            .all(|class| match class.strip_prefix('!') {
+                Some(class) => !is_there(class),
+                None => is_there(class),
+            })
     })
 }
 
@@ -147,6 +152,7 @@ mod tests {
         let all: Vec<&str> = ["card", "ground", "name", "runs"].into();
         assert_eq!(classes(MARKUP).into_iter().collect::<Vec<_>>(), all);
         assert!(has(MARKUP, "runs card") && !has(MARKUP, "runs ground"));
+        assert!(has(MARKUP, "runs !off") && !has(MARKUP, "card !runs"));
         let found = leaves(MARKUP);
         let texts: Vec<&str> = found.iter().map(|leaf| leaf.markup.as_str()).collect();
         let expected = [

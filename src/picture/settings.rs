@@ -187,6 +187,8 @@ pub enum LeftOut {
     Details,
     /// The words of the day chart.
     WordsOfDay,
+    /// The lanes of so many parts, the last ones, since there are too many.
+    Lanes(usize),
     /// In a moving picture: events nearer together than this many milliseconds are shown as one.
     Between(u64),
     /// In a moving picture: amounts on wires and the words of cards.
@@ -223,6 +225,10 @@ impl LeftOut {
             }
             LeftOut::WordsOfDay => {
                 "Names and times of the day could not be read in so small a picture: they are left out. Choose a larger size.".into()
+            }
+            LeftOut::Lanes(1) => "There are too many lanes for a picture: the last one is left out.".into(),
+            LeftOut::Lanes(n) => {
+                format!("There are too many lanes for a picture: the last {n} are left out.")
             }
             LeftOut::Between(ms) => format!(
                 "So much happens that what lies less than {ms} ms of the run apart is shown as one change."

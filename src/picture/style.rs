@@ -25,7 +25,7 @@ const SHEETS: [&str; 5] = [
 const TOKENS: &str = include_str!("../../style/tokens.css");
 
 /// The declarations that paint; all others are for a page.
-const PAINTS: [&str; 19] = [
+const PAINTS: [&str; 20] = [
     "color",
     "display",
     "dominant-baseline",
@@ -45,6 +45,7 @@ const PAINTS: [&str; 19] = [
     "stroke-opacity",
     "stroke-width",
     "text-anchor",
+    "text-rendering",
 ];
 
 /// The elements of a picture that a rule may ask for.
@@ -52,6 +53,9 @@ const ELEMENTS: [&str; 7] = ["svg", "g", "text", "path", "rect", "circle", "line
 
 /// What fonts a picture asks for: the page's own where it is there, else what the system has for such text.
 const FONTS: &str = "\"Public Sans\", \"Helvetica Neue\", Helvetica, Arial, \"Liberation Sans\", \"Noto Sans\", sans-serif";
+
+/// The class of a sign in the legend.
+const SIGN: &str = "pic-sign";
 
 /// For what a style sheet is made.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -77,31 +81,49 @@ pub(super) fn sheet(look: Look, classes: &BTreeSet<&str>) -> String {
 
 /// The rules for these classes, with nothing left to be worked out.
 fn worked_out(look: Look, classes: &BTreeSet<&str>) -> Vec<Rule> {
-    let variables = variables(look);
+    let mut variables = variables(look);
     let shade = look.theme.shade();
     let mut found: Vec<Rule> = Vec::new();
     for rule in SHEETS.iter().flat_map(|sheet| css::rules(sheet)) {
         if !is_for(&rule.selector, classes) {
             continue;
         }
-        let paints = |(name, _): &&(String, String)| PAINTS.contains(&name.as_str());
-        let painted = rule.declarations.iter().filter(paints);
-        let declarations: Vec<(String, String)> = painted
-            .filter_map(|(name, value)| {
-                let value = resolved(value, &variables, shade)?;
-                // Some readers of SVG know the word only as it is written there.
-                let value = value.replace("currentcolor", "currentColor");
-                Some((name.clone(), value))
-            })
-            .collect();
-        if !declarations.is_empty() {
-            found.push(Rule {
-                selector: rule.selector,
-                declarations,
-            });
+        for (selector, far) in [
+            (rule.selector.clone(), look.far),
+            // Signs in the legend are as at life size, however far the board is.
+            (format!(".{SIGN} {}", rule.selector), 1.0),
+        ] {
+            let is_sign = selector != rule.selector;
+            if is_sign && (look.far == 1.0 || !classes.contains(SIGN)) {
+                continue;
+            }
+            variables.insert("--far".into(), Px(far).to_string());
+            let declarations = rule.declarations.iter();
+            let declarations: Vec<(String, String)> = declarations
+                .filter(|(name, _)| PAINTS.contains(&name.as_str()))
+                .filter(|(_, value)| !is_sign || value.contains("--far"))
+                .filter_map(|(name, value)| {
+                    let value = resolved(value, &variables, shade)?;
+                    Some((name.clone(), known_to_all(name, &value)))
+                })
+                .collect();
+            if !declarations.is_empty() {
+                found.push(Rule {
+                    selector,
+                    declarations,
+                });
+            }
         }
     }
     found
+}
+
+/// The value as every reader of SVG knows it: a word as it is written there, weights of text in hundreds.
+fn known_to_all(name: &str, value: &str) -> String {
+    match (name, value.parse::<f64>()) {
+        ("font-weight", Ok(weight)) => Px((weight / 100.0).round() * 100.0).to_string(),
+        _ => value.replace("currentcolor", "currentColor"),
+    }
 }
 
 /// Whether a rule asks for nothing but what is there.
@@ -163,6 +185,11 @@ mod tests {
         assert!(light.contains(ground), "{light}");
         assert!(light.contains(".card .state{fill:#4b5560;font-size:24px}"));
         assert!(!light.contains("hover") && !light.contains(".wire"));
+        let with_legend = sheet(LIGHT, &["card", "ground", "pic-sign"].into());
+        assert!(
+            with_legend.contains(".pic-sign .card .ground{stroke-width:1px}"),
+            "{with_legend}"
+        );
         let dark = Look {
             theme: Theme::Dark,
             ..LIGHT

@@ -11,6 +11,9 @@ static FONTS: LazyLock<Arc<fontdb::Database>> = LazyLock::new(|| {
     let packed = include_bytes!("../../assets/fonts/public-sans-latin.woff2");
     let mut fonts = fontdb::Database::new();
     fonts.load_font_data(wuff::decompress_woff2(packed).expect("a font"));
+    // By the name of its thinnest weight, since all weights are in one file.
+    let family = fonts.faces().next().map(|face| face.families[0].0.clone());
+    fonts.set_sans_serif_family(family.expect("a face"));
     Arc::new(fonts)
 });
 

@@ -78,9 +78,9 @@ fn shares(points: &[(Ms, Energy)], capacity: Energy) -> Vec<Ms> {
             // The first level that belongs to the other side.
             let edge = (hundredth * capacity + 99) / 100;
             let edge = if rise > 0 { edge } else { edge - 1 };
-            let into = ((edge - low) * long).div_euclid(rise);
-            let exact = into * rise == (edge - low) * long;
-            let into = into + Energy::from(!exact);
+            // How far it is, and how far it goes: both upwards.
+            let (far, goes) = ((edge - low) * long * rise.signum(), rise.abs());
+            let into = (far + goes - 1) / goes;
             if let Ok(into) = Ms::try_from(into) {
                 times.push(from.saturating_add(into));
             }
@@ -111,6 +111,7 @@ mod tests {
         assert_eq!(shares(&[(500, 0), (1500, 25)], 1000), [900, 1300]);
         // Down: as soon as it holds less than the hundredth.
         assert_eq!(shares(&[(0, 20), (1000, 0)], 1000), [550, 50]);
+        assert_eq!(shares(&[(0, 30), (70, 0)], 1000), [49, 26, 3]);
         assert!(shares(&[(0, 7), (9, 7)], 1000).is_empty());
     }
 
