@@ -58,6 +58,12 @@ const ROOMS: &[(&str, &[&str])] = &[
         &["book", "plan", "net", "run", "sky", "sheet", "site"],
     ),
     (
+        "picture",
+        &[
+            "book", "plan", "net", "run", "sky", "sheet", "site", "works", "editor",
+        ],
+    ),
+    (
         "worker",
         &[
             "book",
@@ -105,6 +111,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "diagnosis",
             "sheet",
             "fit",
+            "picture",
         ],
     ),
 ];
@@ -341,6 +348,7 @@ fn nothing_in_the_core_reads_a_clock_or_depends_on_a_hash() {
         "fit",
         "works",
         "site",
+        "picture",
     ] {
         for path in files(&root().join("src").join(room), "rs") {
             let text = code(&path);
