@@ -16,7 +16,7 @@ const PLANS: [(&str, &str); 3] = [
 ];
 
 /// Every command that is asked of each plan, by the name of its file; `PLAN` stands for the plan's file.
-const COMMANDS: [(&str, &str); 23] = [
+const COMMANDS: [(&str, &str); 24] = [
     ("solve", "solve PLAN --at 23:00 --json"),
     (
         "solve-noon-of-day-2",
@@ -56,12 +56,16 @@ const COMMANDS: [(&str, &str); 23] = [
         "compare PLAN assets/examples/dusk-lamp.json --no-losses --json",
     ),
     ("logic", "logic PLAN --at 21:00 --json"),
+    (
+        "picture",
+        "picture PLAN --at 21:00 --base https://example.org/",
+    ),
     ("link", "link PLAN --base https://example.org/"),
     ("open", "open LINK"),
 ];
 
 /// Commands that are asked once.
-const ONCE: [(&str, &str); 9] = [
+const ONCE: [(&str, &str); 12] = [
     (
         "dusk-lamp.losses-pairs",
         "losses assets/examples/dusk-lamp.json --json --pairs",
@@ -87,6 +91,18 @@ const ONCE: [(&str, &str); 9] = [
     (
         "dusk-lamp.diagnose-read",
         "diagnose assets/examples/dusk-lamp.json --read p6=off@21:00 --read w4=3@21:00:30",
+    ),
+    (
+        "dusk-lamp.picture-motion",
+        "picture assets/examples/dusk-lamp.json --what motion --theme clear-light-ink --size thumbnail --seconds 20",
+    ),
+    (
+        "dusk-lamp.picture-day",
+        "picture assets/examples/dusk-lamp.json --what day --day 2 --theme dark --no-legend",
+    ),
+    (
+        "kittiwake-light.picture-site",
+        "picture assets/examples/kittiwake-light.json --what site --storey 2 --size poster --no-numbers",
     ),
     (
         "kittiwake-light.fit",

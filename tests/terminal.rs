@@ -362,6 +362,96 @@ fn the_book_is_a_table_or_json() {
 }
 
 #[test]
+fn a_picture_goes_to_the_output_or_to_a_file() {
+    let output = run(&["picture", DUSK_LAMP, "--at", "21:30"], "");
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    assert!(out(&output).starts_with("<svg ") && out(&output).ends_with("</svg>\n"));
+    assert!(out(&output).contains(">Day 1, 21:30</text>"));
+    let remark = "Without --base URL the plan's link is not in the picture.\n";
+    assert_eq!(err(&output), remark);
+    let file = concat!(env!("CARGO_TARGET_TMPDIR"), "/terminal-picture.svg");
+    let written = run(&["picture", DUSK_LAMP, "--at", "21:30", "-o", file], "");
+    assert_eq!((written.status.code(), out(&written)), (Some(0), ""));
+    assert_eq!(std::fs::read_to_string(file).unwrap(), out(&output));
+    let named = [
+        "--base",
+        "https://example.org/",
+        "--title",
+        "A <lamp>",
+        "--caption",
+        "",
+    ];
+    let named = run(&[&["picture", DUSK_LAMP][..], &named].concat(), "");
+    assert_eq!(err(&named), "");
+    assert!(out(&named).contains(">A &lt;lamp&gt;</text>"));
+    assert!(!out(&named).contains("pic-caption"));
+}
+
+#[test]
+fn a_picture_that_can_not_be_had_is_exit_code_2_with_what_was_expected() {
+    let small = small().to_string();
+    let nowhere = concat!(env!("CARGO_TARGET_TMPDIR"), "/no-such-folder/x.svg");
+    for (arguments, input, told) in [
+        (
+            &["-", "--what", "painting"][..],
+            &small[..],
+            "[possible values: board, day, site, motion]",
+        ),
+        (
+            &["-", "--theme", "red"],
+            &small,
+            "[possible values: light, dark, clear-dark-ink, clear-light-ink]",
+        ),
+        (
+            &["-", "--size", "huge"],
+            &small,
+            "[possible values: thumbnail, page, poster]",
+        ),
+        (
+            &["-", "--at", "25:00"],
+            &small,
+            "expected HH:MM from 00:00 to 24:00",
+        ),
+        (&["-", "--seconds", "1"], &small, "1 is not in 5..=3600"),
+        (&["-", "--day", "61"], &small, "61 is not in 1..=60"),
+        (
+            &["-", "--what", "site"],
+            &small,
+            "-: found a plan without a site, expected one with a site\n",
+        ),
+        (
+            &["-", "--storey", "1"],
+            &small,
+            "--storey: found another picture than that of the site, expected --what site\n",
+        ),
+        (
+            &[KITTIWAKE, "--what", "site", "--storey", "7"],
+            "",
+            ": found storey 7, expected one from 1 to 5, the lowest first\n",
+        ),
+        (
+            &["-", "-o", nowhere],
+            &small,
+            "; expected a file that can be written\n",
+        ),
+        (&["-"], "{}", "-: "),
+    ] {
+        let output = run(&[&["picture"][..], arguments].concat(), input);
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+        assert!(
+            err(&output).contains(told),
+            "{arguments:?}: {}",
+            err(&output)
+        );
+        assert_eq!(out(&output), "", "{arguments:?}");
+    }
+    let empty = json!({ "format": "duskline/plan", "version": 1, "title": "", "book": "outpost", "parts": [], "wires": [] });
+    let output = run(&["picture", "-"], &empty.to_string());
+    let told = "-: found no part on the board, expected at least one\n";
+    assert_eq!((output.status.code(), err(&output)), (Some(2), told));
+}
+
+#[test]
 fn help_says_what_it_is_for_and_warns() {
     let text = run(&["--help"], "");
     assert_eq!(text.status.code(), Some(0));

@@ -53,20 +53,8 @@ impl Qr {
     /// Draws it with its top left corner at a place, each square so large.
     pub fn draw(&self, ink: &mut Ink, (x, y): (f64, f64), square: f64) {
         let all = self.squares() as f64 * square;
-        let mut d = String::new();
-        for (row, squares) in self.dark.chunks(self.side.max(1)).enumerate() {
-            let mut at = 0;
-            while at < squares.len() {
-                let long = squares[at..].iter().take_while(|dark| **dark).count();
-                if long > 0 {
-                    let (left, top) = ((at + FREE) as f64 * square, (row + FREE) as f64 * square);
-                    let (left, top, wide) = (Px(x + left), Px(y + top), Px(long as f64 * square));
-                    // Writing to a string does not fail.
-                    let _ = write!(d, "M{left} {top}h{wide}v{0}h-{wide}z", Px(square));
-                }
-                at += long.max(1);
-            }
-        }
+        let at = format!("translate({} {}) scale({})", Px(x), Px(y), Px(square));
+        let d = self.rows();
         ink.shapes(|shapes| {
             shapes.shape(
                 "rect",
@@ -78,8 +66,33 @@ impl Qr {
                     ("height", &Px(all)),
                 ],
             );
-            shapes.shape("path", &[("class", &"pic-code"), ("d", &d)]);
+            shapes.shape(
+                "path",
+                &[("class", &"pic-code"), ("transform", &at), ("d", &d)],
+            );
         });
+    }
+
+    /// The dark squares as lines along the middles of rows, in squares: a step aside, and as many to the right as are dark.
+    fn rows(&self) -> String {
+        let mut d = String::new();
+        for (row, squares) in self.dark.chunks(self.side.max(1)).enumerate() {
+            let (mut at, mut drawn) = (0, None);
+            while at < squares.len() {
+                let long = squares[at..].iter().take_while(|dark| **dark).count();
+                if long > 0 {
+                    // Writing to a string does not fail.
+                    let _ = match drawn {
+                        None => write!(d, "M{} {}.5", at + FREE, row + FREE),
+                        Some(end) => write!(d, "m{} 0", at - end),
+                    };
+                    let _ = write!(d, "h{long}");
+                    drawn = Some(at + long);
+                }
+                at += long.max(1);
+            }
+        }
+        d
     }
 }
 
@@ -95,10 +108,10 @@ mod tests {
         assert!(Qr::of(&"a".repeat(2954)).is_none());
         let least = Qr::of("https://a.example/").expect("it fits");
         assert_eq!(least.dark.len(), least.side * least.side);
-        let mut ink = Ink::default();
-        least.draw(&mut ink, (10.0, 0.0), 2.0);
-        // The corner's frame of seven squares.
-        assert!(ink.finish().contains("M18 8h14v2h-14z"));
+        // The frames of the corners: seven squares dark, one free, then what is between them.
+        let rows = least.rows();
+        assert!(rows.starts_with("M4 4.5h7m"), "{rows}");
+        assert!(rows.contains("M4 5.5h1m5 0h1"), "{rows}");
     }
 
     #[test]

@@ -18,10 +18,20 @@ struct Thing {
     looks: Vec<(usize, Vec<Leaf>)>,
 }
 
+/// A wire.
+#[derive(Clone, Debug)]
+struct WireThing {
+    id: WireId,
+    /// The looks of its line.
+    line: Thing,
+    /// What is told of it, from which time on.
+    told: Vec<(usize, Told)>,
+}
+
 /// All that stands on a board, in the order in which it is drawn.
 #[derive(Clone, Debug)]
 pub(super) struct Things {
-    wires: Vec<(WireId, Thing, Vec<(usize, Told)>)>,
+    wires: Vec<WireThing>,
     numbers: Vec<Thing>,
     cards: Vec<(PartId, Thing)>,
 }
@@ -67,10 +77,11 @@ impl Things {
     /// All looks at these times.
     pub fn seen(editor: &mut Editor, times: &[Ms], detail: Detail) -> Things {
         let board = editor.board().clone();
-        let wires = board
-            .wires
-            .iter()
-            .map(|w| (w.id.clone(), Thing::default(), Vec::new()));
+        let wires = board.wires.iter().map(|wire| WireThing {
+            id: wire.id.clone(),
+            line: Thing::default(),
+            told: Vec::new(),
+        });
         let cards = board.parts.iter().map(|p| (p.id.clone(), Thing::default()));
         let mut things = Things {
             wires: wires.collect(),
@@ -88,12 +99,12 @@ impl Things {
                 }
             }
             let all = number == 0;
-            for (id, thing, told) in &mut things.wires {
-                if (all || wires.contains(id))
-                    && let Some(figure) = editor.wire_figure(id, detail)
+            for wire in &mut things.wires {
+                if (all || wires.contains(&wire.id))
+                    && let Some(figure) = editor.wire_figure(&wire.id, detail)
                 {
-                    thing.looks_so(number, &figure);
-                    told.push((number, editor.told_of_wire(id)));
+                    wire.line.looks_so(number, &figure);
+                    wire.told.push((number, editor.told_of_wire(&wire.id)));
                 }
             }
             for (id, thing) in &mut things.cards {
@@ -109,31 +120,32 @@ impl Things {
 
     /// The widest that is told of each wire over the day.
     pub fn widest(&self) -> BTreeMap<WireId, Told> {
-        let widest = |told: &[(usize, Told)]| {
-            let told = told.iter().map(|(_, told)| told);
+        let widest = |wire: &WireThing| {
+            let told = wire.told.iter().map(|(_, told)| told);
             told.max_by_key(|told| told.carries.len()).cloned()
         };
         let wires = self.wires.iter();
-        let wires = wires.filter_map(|(id, _, told)| Some((id.clone(), widest(told)?)));
-        wires.collect()
+        wires
+            .filter_map(|wire| Some((wire.id.clone(), widest(wire)?)))
+            .collect()
     }
 
     /// Puts the numbers of wires at these places.
     pub fn put_numbers(&mut self, places: &BTreeMap<WireId, NumberPlace>, detail: Detail) {
-        for (id, _, told) in &self.wires {
-            let Some(place) = places.get(id) else {
+        for wire in &self.wires {
+            let Some(place) = places.get(&wire.id) else {
                 continue;
             };
             let mut thing = Thing::default();
-            for (time, told) in told {
-                thing.looks_so(*time, &number_figure(id, told, place, detail));
+            for (time, told) in &wire.told {
+                thing.looks_so(*time, &number_figure(&wire.id, told, place, detail));
             }
             self.numbers.push(thing);
         }
     }
 
     fn all(&mut self) -> impl Iterator<Item = &mut Thing> {
-        let wires = self.wires.iter_mut().map(|(_, thing, _)| thing);
+        let wires = self.wires.iter_mut().map(|wire| &mut wire.line);
         let cards = self.cards.iter_mut().map(|(_, thing)| thing);
         wires.chain(&mut self.numbers).chain(cards)
     }
@@ -173,7 +185,7 @@ impl Things {
 
     /// Draws everything: wires, their numbers, cards over both.
     pub fn draw(&self, ink: &mut Ink, film: Film, times: &[Ms], levels: &BTreeMap<String, Level>) {
-        let wires = self.wires.iter().map(|(_, thing, _)| (thing, None));
+        let wires = self.wires.iter().map(|wire| (&wire.line, None));
         let numbers = self.numbers.iter().map(|thing| (thing, None));
         let cards = self
             .cards

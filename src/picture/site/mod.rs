@@ -12,11 +12,12 @@ use crate::plan::Plan;
 use crate::run::{Instant, PartState, at};
 use crate::sheet::figure::{Content, Px};
 use crate::sheet::site::parts::{self, HungPart};
-use crate::sheet::site::places::{BOX, Rect, built_in};
+use crate::sheet::site::places::{CELL, Point, Rect, site_rect, storey_rect};
+use crate::sheet::site::rooms::{self, RoomName, room_names};
 use crate::sheet::site::runs::{DrawnRun, draw as draw_runs, runs};
-use crate::sheet::site::{Underlay, said, storey};
+use crate::sheet::site::{Clear, Underlay, said, storey};
 use crate::sheet::words::moment;
-use crate::site::Site;
+use crate::site::{Edge, Site, Surface};
 use crate::works::OnSite;
 use rows::Rows;
 
@@ -24,8 +25,8 @@ use rows::Rows;
 const MOST_SCALE: f64 = 1.6;
 /// The room of a storey's name.
 const NAME: f64 = 30.0;
-/// What is free around what is in a storey: enough for a name beside the last part.
-const AROUND: f64 = 44.0;
+/// What is free around what is in a storey.
+const AROUND: f64 = CELL / 4.0;
 
 /// A storey that is drawn.
 struct Storey {
@@ -33,6 +34,7 @@ struct Storey {
     at: u8,
     runs: Vec<DrawnRun>,
     hung: Vec<HungPart>,
+    rooms: Vec<RoomName>,
     /// What of the site's drawing is to be seen.
     area: Rect,
 }
@@ -40,38 +42,37 @@ struct Storey {
 impl Storey {
     fn of(plan: &Plan, site: &Site, on_site: &OnSite, at: u8) -> Storey {
         let (runs, hung) = (runs(plan, on_site, at), parts::hung(plan, at));
-        let mut ends: Option<(f64, f64, f64, f64)> = None;
-        let mut take = |(x, y): (f64, f64), around: f64| {
-            let (left, top, right, below) = ends.unwrap_or((x, y, x, y));
-            ends = Some((
-                left.min(x - around),
-                top.min(y - around),
-                right.max(x + around),
-                below.max(y + around),
-            ));
-        };
-        if let Some((x, y, wide, high)) = built_in(site, at) {
-            take((x, y), 0.0);
-            take((x + wide, y + high), 0.0);
-        }
-        hung.iter().for_each(|part| take(part.at, BOX));
         let pieces = runs.iter().flat_map(|run| &run.pieces);
-        pieces
-            .flat_map(|piece| &piece.points)
-            .for_each(|at| take(*at, 8.0));
-        let (left, top, right, below) = ends.unwrap_or((0.0, 0.0, BOX, BOX));
+        let places = pieces.flat_map(|piece| piece.points.iter().copied());
+        let places: Vec<Point> = places.chain(hung.iter().map(|part| part.at)).collect();
         Storey {
             at,
+            area: seen(site, at, storey_rect(site, at, &places)),
             runs,
             hung,
-            area: (
-                left - AROUND,
-                top - AROUND / 2.0,
-                right - left + 2.0 * AROUND,
-                below - top + AROUND,
-            ),
+            rooms: room_names(site, at),
         }
     }
+}
+
+/// The rectangle with what is free around it; not so far that the site's own edge is a line along it, where no wall stands.
+fn seen(site: &Site, at: u8, (x, y, wide, high): Rect) -> Rect {
+    let (_, _, site_wide, site_high) = site_rect(site);
+    let is_walled = |side: Surface| {
+        site.cells().any(|(s, x, y)| {
+            let is_last = site.beside(x, y, side).is_none();
+            s == at && is_last && site.edge(s, x, y, side) != Edge::Open
+        })
+    };
+    let around = |is_edge: bool, side: Surface| match is_edge && !is_walled(side) {
+        true => -2.0,
+        false => AROUND,
+    };
+    let left = around(x <= 0.0, Surface::West);
+    let top = around(y <= 0.0, Surface::North);
+    let right = around(x + wide >= site_wide, Surface::East);
+    let below = around(y + high >= site_high, Surface::South);
+    (x - left, y - top, wide + left + right, high + top + below)
 }
 
 /// The storeys that a picture shows.
@@ -128,7 +129,7 @@ pub(super) fn draw(
         text(
             &mut ink,
             "pic-heading",
-            (place.0 + AROUND / 2.0, place.1 + NAME - 10.0),
+            (place.0 + AROUND, place.1 + NAME - 10.0),
             &name,
         );
         let has_names = picture.size != Size::Thumbnail;
@@ -173,7 +174,9 @@ fn drawn(
     has_names: bool,
 ) -> (String, usize) {
     let mut shapes = storey(site, this.at, Underlay::None);
-    draw_runs(&mut shapes, &this.runs, &|_| false);
+    rooms::draw(&mut shapes, &this.rooms);
+    let clear = Clear::of(&this.hung, &this.rooms, 1.0);
+    draw_runs(&mut shapes, &this.runs, clear, &|_| false);
     for part in &this.hung {
         let (conducts, state) = looks(plan, instant, part);
         parts::draw(&mut shapes, plan, part, conducts, state);
@@ -186,7 +189,7 @@ fn drawn(
     }
     let mut ink = Ink::default();
     ink.raw(&markup);
-    let nameless = names::put(&mut ink, plan, &this.hung, &markup, this.area);
+    let nameless = names::put(&mut ink, plan, this, &markup);
     (ink.finish(), nameless)
 }
 

@@ -2,7 +2,7 @@
 //!
 //! On the page a name shows where one points; a picture has all of them at once. Pixels of the drawing.
 
-use super::HungPart;
+use super::{HungPart, Storey};
 use crate::picture::frame::text;
 use crate::picture::markup::{Ink, attribute, leaves};
 use crate::picture::words::wide;
@@ -24,16 +24,12 @@ pub(super) fn without(markup: &str) -> String {
 }
 
 /// Writes every name that has a clear place; gives how many have none.
-pub(super) fn put(
-    ink: &mut Ink,
-    plan: &Plan,
-    hung: &[HungPart],
-    markup: &str,
-    area: Rect,
-) -> usize {
+pub(super) fn put(ink: &mut Ink, plan: &Plan, storey: &Storey, markup: &str) -> usize {
     let mut taken: Vec<Rect> = numbers(markup);
+    let hung = &storey.hung;
     let of = |part: &HungPart| (part.at.0 - BOX / 2.0, part.at.1 - BOX / 2.0, BOX, BOX);
     taken.extend(hung.iter().map(of));
+    taken.extend(storey.rooms.iter().map(|room| room.bounds(1.0)));
     let mut without = 0;
     for part in hung {
         let name = plan.called(&part.id);
@@ -50,7 +46,7 @@ pub(super) fn put(
             (x + BOX / 2.0 - wide, y - free - SIZE),
         ];
         let mut places = places.into_iter().map(|(x, y)| (x, y, wide, SIZE));
-        let Some(place) = places.find(|at| is_free(*at, &taken, area)) else {
+        let Some(place) = places.find(|at| is_free(*at, &taken, storey.area)) else {
             without += 1;
             continue;
         };
