@@ -1,9 +1,10 @@
 //! A whole day in lanes, as it is printed.
 
 use super::board::capital;
-use super::frame::{Area, Drawing, Frame, Ground};
+use super::frame::{Drawing, Frame, Ground};
 use super::legend::signs;
 use super::markup::{Ink, attribute, leaves};
+use super::pen::Area;
 use super::settings::{LeftOut, Picture, PictureError, Size};
 use crate::plan::Plan;
 use crate::run::{Record, run};

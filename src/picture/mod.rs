@@ -13,6 +13,7 @@ mod frame;
 mod legend;
 mod markup;
 mod motion;
+mod pen;
 mod qr;
 mod settings;
 mod site;

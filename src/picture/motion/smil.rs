@@ -2,7 +2,7 @@
 //!
 //! Times are shares of the day, written to ten places, so that of any day that a plan can have the millisecond is kept.
 
-use crate::picture::frame::round;
+use crate::picture::pen::round;
 use crate::quantity::{Energy, Ms};
 use crate::sheet::chart::Window;
 use crate::sheet::figure::Px;

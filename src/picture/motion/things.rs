@@ -259,7 +259,7 @@ fn gauge(ink: &mut Ink, leaf: &Leaf, film: Film, level: &Level, full: f64) {
         .points
         .first()
         .map_or(0.0, |(_, at)| *at as f64 / level.capacity.max(1) as f64);
-    let width = crate::picture::frame::round(share.clamp(0.0, 1.0) * full);
+    let width = crate::picture::pen::round(share.clamp(0.0, 1.0) * full);
     if level.points.len() < 2 {
         return ink.raw(&format!("{bare} width=\"{width}\"/>"));
     }

@@ -4,9 +4,10 @@ mod names;
 mod rows;
 
 use super::board::{capital, counted};
-use super::frame::{Drawing, Frame, Ground, text};
+use super::frame::{Drawing, Frame, Ground};
 use super::legend::signs;
 use super::markup::Ink;
+use super::pen::text;
 use super::settings::{LeftOut, Picture, PictureError, Size};
 use crate::plan::Plan;
 use crate::run::{Instant, PartState, at};

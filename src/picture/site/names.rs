@@ -3,8 +3,8 @@
 //! On the page a name shows where one points; a picture has all of them at once. Pixels of the drawing.
 
 use super::{HungPart, Storey};
-use crate::picture::frame::text;
 use crate::picture::markup::{Ink, attribute, leaves};
+use crate::picture::pen::text;
 use crate::picture::words::wide;
 use crate::plan::Plan;
 use crate::sheet::site::places::{BOX, Rect};

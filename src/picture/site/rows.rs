@@ -1,6 +1,6 @@
 //! Rectangles in rows, so that they are as large as a sheet lets them be. Pixels of the drawing.
 
-use crate::picture::frame::Area;
+use crate::picture::pen::Area;
 
 /// What is free between two of them.
 const GAP: f64 = 24.0;

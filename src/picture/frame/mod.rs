@@ -3,23 +3,19 @@
 //! Pixels of the picture. Every text has more room than it needs, so that another font than ours neither cuts nor covers
 //! anything. Whoever draws asks [`Frame::room`] first, and hands over what came of it.
 
-use super::legend::{SIGN, Sign};
+mod foot;
+mod panel;
+
+use super::legend::Sign;
 use super::markup::{Ink, allowed, classes, escaped};
+use super::pen::{Area, rect, round, text};
 use super::qr::Qr;
-use super::settings::{Drawn, LeftOut, Picture, Size};
+use super::settings::{Drawn, LeftOut, Picture, Size, What};
 use super::style::{Look, sheet};
-use super::words::{lines, wide};
+use super::words::lines;
 use crate::plan::Plan;
 use crate::sheet::day_picture::ACROSS;
 use crate::sheet::figure::Px;
-
-/// A rectangle: left, top, width, height.
-pub(super) type Area = (f64, f64, f64, f64);
-
-/// What is said at the foot of every picture.
-pub(super) const FOOT: &str = "Duskline plans power for invented worlds. Real installations follow local codes and licensed practice.";
-/// The same where there is little room.
-const SHORT_FOOT: &str = "Power for an invented world, planned with Duskline.";
 
 /// Who asks for no motion sees the beginning: what moves is not shown, and what is shown and hidden stays as it was.
 const RULES_OF_MOTION: &str = "@media (prefers-reduced-motion:reduce){.moves{display:none}.still{display:inline}\
@@ -34,6 +30,7 @@ const TITLE: f64 = 30.0;
 const TEXT: f64 = 16.0;
 const SMALL: f64 = 13.0;
 const MARGIN: f64 = 48.0;
+const CLOCK: f64 = 140.0;
 const GAP: f64 = 24.0;
 const LINE: f64 = 24.0;
 
@@ -58,7 +55,7 @@ pub(super) struct Drawing {
     pub describes: String,
     /// What is explained.
     pub signs: Vec<Sign>,
-    /// What stands at the right end of the title's line, its width, and its height.
+    /// What stands at the right end of the title's line, and its width at a unit of 1.
     pub corner: Option<(String, f64)>,
 }
 
@@ -148,7 +145,13 @@ impl<'a> Frame<'a> {
     fn put_words(&mut self) {
         let title = self.picture.title.as_ref().unwrap_or(&self.plan.title);
         let most = if self.is_small() { 1 } else { TITLE_LINES };
-        let (title, is_cut) = lines(title, self.inner() / (TITLE * self.unit * 1.08), most);
+        // Beside the title of a moving picture stands its clock.
+        let beside = match self.picture.what {
+            What::Motion { .. } => CLOCK * self.unit,
+            _ => 0.0,
+        };
+        let room = (self.inner() - beside) / (TITLE * self.unit * 1.08);
+        let (title, is_cut) = lines(title, room, most);
         if is_cut {
             self.left_out.push(LeftOut::EndOfTitle);
         }
@@ -244,21 +247,8 @@ impl<'a> Frame<'a> {
         let panel = (self.margin, self.top().round(), room_wide, tall);
         let mut ink = Ink::default();
         self.head(&mut ink, drawing);
-        if let Some((band, high)) = &self.band {
-            let (top, scale) = (self.below_title(), self.inner() / ACROSS);
-            if self.picture.theme.is_clear() {
-                let plaque = (self.margin - 12.0, top, self.inner() + 24.0, high * scale);
-                rect(&mut ink, "pic-plaque", plaque, 3.0);
-            }
-            let at = format!(
-                "translate({} {}) scale({})",
-                Px(self.margin),
-                Px(round(top)),
-                Px(scale)
-            );
-            ink.group(&[("transform", &at)], |ink| ink.raw(band));
-        }
-        place(&mut ink, drawing, panel, self.picture.theme.is_clear());
+        self.draw_band(&mut ink);
+        panel::place(&mut ink, drawing, panel, self.picture.theme.is_clear());
         let high = self.foot(&mut ink, drawing, panel.1 + panel.3);
         let high = self.high.unwrap_or(high).ceil();
         self.left_out.sort();
@@ -270,6 +260,25 @@ impl<'a> Frame<'a> {
             high: high as u32,
             left_out: self.left_out,
         }
+    }
+
+    /// What stands between title and drawing.
+    fn draw_band(&self, ink: &mut Ink) {
+        let Some((band, high)) = &self.band else {
+            return;
+        };
+        let (top, scale) = (self.below_title(), self.inner() / ACROSS);
+        if self.picture.theme.is_clear() {
+            let plaque = (self.margin - 12.0, top, self.inner() + 24.0, high * scale);
+            rect(ink, "pic-plaque", plaque, 3.0);
+        }
+        let at = format!(
+            "translate({} {}) scale({})",
+            Px(self.margin),
+            Px(round(top)),
+            Px(scale)
+        );
+        ink.group(&[("transform", &at)], |ink| ink.raw(band));
     }
 
     /// Title and moment.
@@ -293,108 +302,6 @@ impl<'a> Frame<'a> {
             let at = format!("translate({} {}) scale({})", Px(x), Px(y), Px(scale));
             ink.group(&[("transform", &at)], |ink| ink.raw(corner));
         }
-    }
-
-    /// Caption, legend, code and the last sentence below `top`; gives the height of the whole.
-    fn foot(&self, ink: &mut Ink, drawing: &Drawing, top: f64) -> f64 {
-        if self.is_small() {
-            return self.small_foot(ink, drawing);
-        }
-        let unit = self.unit;
-        let (mut y, left) = (top + GAP * unit, self.margin);
-        let from = y;
-        let mut block = Ink::default();
-        for line in &self.caption {
-            y += LINE * unit;
-            text(&mut block, "pic-caption", (left, y - 7.0 * unit), line);
-        }
-        if !self.caption.is_empty() {
-            y += GAP * 0.75 * unit;
-        }
-        if self.picture.legend && !drawing.signs.is_empty() {
-            y = self.legend(&mut block, &drawing.signs, y);
-        }
-        if let Some((code, square)) = &self.code {
-            let side = code.squares() as f64 * square;
-            let at = ((left + self.inner() - side).floor(), from.ceil());
-            code.draw(&mut block, at, *square);
-            let below = from.ceil() + side + 18.0 * unit;
-            text(&mut block, "pic-small", (at.0, below), "The plan as a link");
-            y = y.max(below + 6.0 * unit);
-        }
-        if y > from {
-            if self.picture.theme.is_clear() {
-                let around = GAP / 2.0 * unit;
-                let plaque = (
-                    left - around,
-                    from - around / 2.0,
-                    self.inner() + 2.0 * around,
-                    y - from + around,
-                );
-                rect(ink, "pic-plaque", plaque, 3.0 * unit);
-            }
-            ink.raw(&block.finish());
-            y += GAP * unit;
-        }
-        let caution = &self.plan.book.book.caution;
-        let said = match caution.is_empty() {
-            true => FOOT.to_string(),
-            false => format!("{FOOT} {caution}"),
-        };
-        for line in lines(&said, self.inner() / (SMALL * unit), 4).0 {
-            y += SMALL * 1.4 * unit;
-            text(ink, "pic-small", (left, y), &line);
-        }
-        y + self.margin * 0.75
-    }
-
-    fn small_foot(&self, ink: &mut Ink, drawing: &Drawing) -> f64 {
-        let high = self.high.unwrap_or_default();
-        if let Some((code, square)) = &self.code {
-            let side = code.squares() as f64 * square;
-            let at = (self.wide - self.margin - side, self.top() + 4.0);
-            code.draw(ink, (at.0.floor(), at.1.ceil()), *square);
-        }
-        let said = format!("{} · {SHORT_FOOT}", drawing.line);
-        let fits = lines(&said, self.inner() / (SMALL * self.unit), 1);
-        let said = match fits {
-            (lines, false) => lines.concat(),
-            _ => SHORT_FOOT.to_string(),
-        };
-        text(ink, "pic-small", (self.margin, high - 9.0), &said);
-        high
-    }
-
-    /// The signs in columns; gives where it ends.
-    fn legend(&self, ink: &mut Ink, signs: &[Sign], top: f64) -> f64 {
-        let unit = self.unit;
-        let (sign, gap) = (SIGN.0 + 10.0, 26.0);
-        let widest = signs
-            .iter()
-            .map(|sign| wide(&sign.says))
-            .fold(0.0, f64::max);
-        let column = sign + SMALL * 1.1 * widest + gap;
-        let columns = ((self.left() / unit + gap) / column).floor().max(1.0) as usize;
-        let rows = signs.len().div_ceil(columns);
-        for (at, sign_of) in signs.iter().enumerate() {
-            let (x, y) = (
-                (at / rows) as f64 * column * unit,
-                (at % rows) as f64 * LINE * 1.1 * unit,
-            );
-            let (x, y) = (self.margin + x, top + y);
-            let place = format!(
-                "translate({} {}) scale({})",
-                Px(round(x)),
-                Px(round(y)),
-                Px(unit)
-            );
-            ink.group(&[("transform", &place), ("class", &"pic-sign")], |ink| {
-                ink.raw(sign_of.markup)
-            });
-            let at = (x + sign * unit, y + (SIGN.1 / 2.0 + SMALL * 0.35) * unit);
-            text(ink, "pic-meaning", at, &sign_of.says);
-        }
-        top + rows as f64 * LINE * 1.1 * unit
     }
 
     /// The whole document.
@@ -442,91 +349,4 @@ impl<'a> Frame<'a> {
             title => title.into(),
         }
     }
-}
-
-/// Puts the drawing into its panel.
-fn place(ink: &mut Ink, drawing: &Drawing, panel: Area, is_clear: bool) {
-    let (x, y, wide, high) = drawing.area;
-    let scale = drawing.scale;
-    let across = scale * drawing.stretch;
-    let left = panel.0 + (panel.2 - wide * across) / 2.0 - x * across;
-    let top = panel.1 + (panel.3 - high * scale) / 2.0 - y * scale;
-    if is_clear && drawing.ground == Ground::Plain {
-        let (x, y, wide, high) = panel;
-        rect(
-            ink,
-            "pic-plaque",
-            (x - 12.0, y - 4.0, wide + 24.0, high + 8.0),
-            3.0,
-        );
-    }
-    if !is_clear && drawing.ground == Ground::Squared {
-        squares(ink, (left, top), scale, panel);
-        rect(ink, "pic-edge", panel, 0.0);
-    }
-    let at = format!(
-        "translate({} {}) scale({} {})",
-        Px(round(left)),
-        Px(round(top)),
-        Px(across),
-        Px(scale)
-    );
-    ink.group(&[("transform", &at)], |ink| ink.raw(&drawing.markup));
-}
-
-/// Squared paper over a panel: the module's lines where they are far enough apart, and every fifth heavier.
-fn squares(ink: &mut Ink, (left, top): (f64, f64), scale: f64, panel: Area) {
-    let module = crate::sheet::card::MODULE * scale;
-    for (class, apart) in [("pic-fine", module), ("pic-heavy", 5.0 * module)] {
-        if apart < 5.0 {
-            continue;
-        }
-        let mut d = String::new();
-        let along = |origin: f64, from: f64, long: f64| {
-            let first = ((from - origin) / apart).ceil() as i64;
-            let last = ((from + long - origin) / apart).floor() as i64;
-            (first..=last).map(move |n| round(origin + n as f64 * apart))
-        };
-        for x in along(left, panel.0, panel.2) {
-            d += &format!("M{} {}v{}", Px(x), Px(panel.1), Px(panel.3));
-        }
-        for y in along(top, panel.1, panel.3) {
-            d += &format!("M{} {}h{}", Px(panel.0), Px(y), Px(panel.2));
-        }
-        ink.shapes(|shapes| shapes.shape("path", &[("class", &class), ("d", &d)]));
-    }
-}
-
-pub(super) fn rect(ink: &mut Ink, class: &str, (x, y, wide, high): Area, round: f64) {
-    ink.shapes(|shapes| {
-        shapes.shape(
-            "rect",
-            &[
-                ("class", &class),
-                ("x", &Px(x)),
-                ("y", &Px(y)),
-                ("width", &Px(wide)),
-                ("height", &Px(high)),
-                ("rx", &Px(round)),
-            ],
-        );
-    });
-}
-
-pub(super) fn text(ink: &mut Ink, class: &str, (x, y): (f64, f64), said: &str) {
-    ink.shapes(|shapes| {
-        shapes.line(
-            &[
-                ("class", &class),
-                ("x", &Px(round(x))),
-                ("y", &Px(round(y))),
-            ],
-            said,
-        )
-    });
-}
-
-/// Finer than anybody sees, and without the long tails of sums.
-pub(super) fn round(x: f64) -> f64 {
-    (x * 100.0).round() / 100.0
 }
