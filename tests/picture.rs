@@ -389,15 +389,18 @@ fn title_caption_legend_and_numbers_are_as_asked() {
 fn at_any_time_a_film_shows_what_the_run_then_does() {
     for (title, text) in examples() {
         let plan = read_plan(text).expect("an example reads");
-        film::agrees(&plan, title, 0, 12);
+        assert!(film::agrees(&plan, title, 0, 12), "{title}");
     }
-    film::agrees(&example("Kittiwake Light"), "the second day", 1, 12);
+    let station = example("Kittiwake Light");
+    assert!(film::agrees(&station, "the second day", 1, 12));
+    let mut held = 0;
     generate::plans().each(PLANS / 2, |case| {
         let plan = read_plan(&case.document.to_string()).expect("a random plan reads");
-        if !plan.parts.is_empty() {
-            film::agrees(&plan, &format!("plan {}", case.seed), 0, 6);
-        }
+        let name = format!("plan {}", case.seed);
+        held += u64::from(!plan.parts.is_empty() && film::agrees(&plan, &name, 0, 6));
     });
+    // In the days of a few seconds that random plans have some change too often for a film.
+    assert!(held * 2 >= PLANS / 2, "{held}");
 }
 
 #[test]

@@ -120,8 +120,9 @@ fn editor_at(plan: &Plan, t: u64) -> Editor {
     editor
 }
 
-/// Holds a film of a day against so many instants of it, and those at which something happens.
-pub fn agrees(plan: &Plan, name: &str, number_of_day: u64, instants: u64) {
+/// Holds a film of a day against so many instants of it, and those at which something happens; whether it leaves nothing
+/// out, and so could be held.
+pub fn agrees(plan: &Plan, name: &str, number_of_day: u64, instants: u64) -> bool {
     let mut asked = picture(MOTION, Theme::Light, Size::Page);
     asked.day = number_of_day;
     let drawn = draw(plan, &asked).expect("a film");
@@ -132,7 +133,7 @@ pub fn agrees(plan: &Plan, name: &str, number_of_day: u64, instants: u64) {
         )
     };
     if !drawn.left_out.iter().all(is_exact) {
-        return;
+        return false;
     }
     let document = Document::parse(&drawn.svg).expect("XML");
     let day = plan.world.day_ms();
@@ -193,6 +194,7 @@ pub fn agrees(plan: &Plan, name: &str, number_of_day: u64, instants: u64) {
         }
         wires_agree(plan, name, &document, &editor, t, detail);
     }
+    true
 }
 
 /// How near the board is drawn: told by the size of names.

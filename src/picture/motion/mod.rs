@@ -19,8 +19,8 @@ use super::legend::signs;
 use super::markup::Ink;
 use super::settings::{LeftOut, Picture, PictureError, Size};
 use crate::plan::Plan;
-use crate::quantity::Ms;
-use crate::run::Record;
+use crate::quantity::{Energy, Ms};
+use crate::run::{BatteryRecord, Record};
 use crate::sheet::chart::Window;
 use smil::Film;
 use std::collections::BTreeMap;
@@ -111,13 +111,13 @@ fn bound(things: &mut Things, frame: &mut Frame) {
 
 /// A battery's level over the day with its capacity.
 pub(super) struct Level {
-    points: Vec<(Ms, crate::quantity::Energy)>,
-    capacity: crate::quantity::Energy,
+    points: Vec<(Ms, Energy)>,
+    capacity: Energy,
 }
 
 /// The levels of batteries, by their parts.
 fn levels(plan: &Plan, record: &Record, window: Window) -> BTreeMap<String, Level> {
-    let of = |(place, battery): (&usize, &crate::run::BatteryRecord)| {
+    let of = |(place, battery): (&usize, &BatteryRecord)| {
         let points = times::within(&battery.level, window);
         let level = Level {
             points,

@@ -7,6 +7,7 @@ use crate::editor::scene::{Detail, NumberPlace, Told, number_figure};
 use crate::editor::{Change, Editor};
 use crate::picture::board::show;
 use crate::picture::markup::{Ink, Leaf, attribute, leaves};
+use crate::picture::pen::round;
 use crate::plan::{PartId, WireId};
 use crate::quantity::Ms;
 use crate::sheet::figure::Figure;
@@ -259,7 +260,7 @@ fn gauge(ink: &mut Ink, leaf: &Leaf, film: Film, level: &Level, full: f64) {
         .points
         .first()
         .map_or(0.0, |(_, at)| *at as f64 / level.capacity.max(1) as f64);
-    let width = crate::picture::pen::round(share.clamp(0.0, 1.0) * full);
+    let width = round(share.clamp(0.0, 1.0) * full);
     if level.points.len() < 2 {
         return ink.raw(&format!("{bare} width=\"{width}\"/>"));
     }
