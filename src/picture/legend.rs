@@ -51,7 +51,7 @@ const BOARD: &[Known] = &[
         "gives light",
     ),
     (
-        "card short",
+        "card short !wrong",
         "<g class=\"card short\"><rect class=\"ground\" x=\"4\" y=\"2\" width=\"36\" height=\"16\" rx=\"3\"/></g>",
         "short: it is offered less than it draws",
     ),
