@@ -7,6 +7,7 @@ pub mod book;
 pub mod clock;
 pub mod diagnosis;
 pub mod editor;
+pub mod explain;
 pub mod fit;
 pub mod gather;
 pub mod limits;

@@ -6,6 +6,8 @@
 
 mod certain;
 mod change;
+mod effect;
+mod hours;
 pub(super) mod island;
 mod island_run;
 mod judge;
@@ -15,6 +17,7 @@ mod wiring;
 
 pub(super) use certain::certain;
 pub use change::{BrokenChange, broken_changes};
+pub use effect::LossEffect;
 pub use judge::LossJudge;
 pub use pairs::{PairReport, Pairs};
 pub use weak::{WeakPoint, loads_behind, weak_points};

@@ -36,7 +36,7 @@ pub use logic::{
     Trap, Way,
 };
 pub use loss::{
-    BrokenChange, Harm, Loss, LossJudge, LossReport, PairReport, Pairs, Survival, WeakPoint,
+    BrokenChange, Harm, Loss, LossEffect, LossJudge, LossReport, PairReport, Pairs, Survival, WeakPoint,
     all_losses, broken_changes, empty_batteries, loads_behind, losses, ranked, share_of_losses,
     survival, weak_points, without,
 };

@@ -10,6 +10,7 @@ mod check;
 mod compare;
 mod day;
 mod diagnose;
+mod explain;
 mod findings;
 mod fit;
 mod gather;
@@ -28,7 +29,7 @@ mod steps;
 mod table;
 
 use crate::net::{Problem, Weight};
-use crate::plan::{Clock, Plan, read_plan};
+use crate::plan::{Clock, PartId, Plan, read_plan};
 use clap::{Parser, Subcommand};
 use serde::Serialize;
 use serde_json::Value;
@@ -65,6 +66,7 @@ Examples:
   duskline steps kittiwake-light.json --at 10:00        in which order to build it, and what checks show
   duskline diagnose plan.json --read 'p9=off@21:00'     what is built wrong, from what one reads
   duskline picture kittiwake-light.json -o light.svg     the board as a picture
+  duskline explain kittiwake-light.json                 what it does, and why each part is there
   duskline book parts.csv --file > parts.json           a book from a spreadsheet
   duskline fit readings.json                            the world that readings come to, and how sure
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
@@ -272,6 +274,14 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// What the plan does, part by part and as the story of one day, and why each part is there
+    #[command(after_help = EXPLAIN)]
+    Explain {
+        /// The plan's file, or - for the standard input
+        plan: String,
+        #[command(flatten)]
+        options: explain::Options,
+    },
     /// The world that readings come to: sun, air, peak of a panel, length of the day, battery; and how sure each is
     #[command(after_help = FIT)]
     Fit {
@@ -388,6 +398,15 @@ Examples:
   duskline picture plan.json --what motion --seconds 30 -o film.svg
   duskline picture plan.json --base https://example.org/duskline/ -o with-link.svg";
 
+const EXPLAIN: &str = "\
+All of it comes from runs: the day that is told is the first of those that go on repeating, and what happens
+without a part was tried by removing it.
+
+Examples:
+  duskline explain plan.json
+  duskline explain plan.json --part 'Dusk tap'
+  duskline explain plan.json --json";
+
 const FIT: &str = "\
 READINGS holds what was read in the world, as much as there is:
 
@@ -500,6 +519,9 @@ pub fn main() -> ExitCode {
             readings,
             json,
         } => plan_of(&plan).and_then(|plan| diagnose::answer(&plan, &readings, json)),
+        Command::Explain { plan, options } => {
+            plan_of(&plan).and_then(|plan| explain::answer(&plan, &options))
+        }
         Command::Fit { readings, json } => fit::answer(&readings, json),
         Command::Picture { plan, options } => {
             plan_of(&plan).and_then(|found| picture::answer(&plan, &found, options))
@@ -546,6 +568,21 @@ fn plan_of(file: &str) -> Result<Plan, String> {
         remark(&plan.book.book.caution);
     }
     Ok(plan)
+}
+
+/// The part of this id, or the only one of this name.
+fn part_named(plan: &Plan, (option, what): (&str, &str), part: &str) -> Result<PartId, String> {
+    let by_id = plan.parts.iter().find(|p| p.id.as_str() == part);
+    let mut named = plan.parts.iter().filter(|p| plan.called(&p.id) == part);
+    match (by_id, named.next(), named.next()) {
+        (Some(part), ..) | (None, Some(part), None) => Ok(part.id.clone()),
+        (None, None, _) => Err(format!(
+            "{option} {part}: found no such part, expected a {what}'s id or name\n"
+        )),
+        (None, Some(_), Some(_)) => Err(format!(
+            "{option} {part}: found several parts of this name, expected an id\n"
+        )),
+    }
 }
 
 /// Says something beside the answer, on the standard error stream.

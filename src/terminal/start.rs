@@ -1,8 +1,8 @@
 //! `duskline start`: another time for a load's start, the changes that do it, each tried, and the changed plan on request.
 
 use super::proof_output::{MovedOutput, RemedyOutput, StartOfferOutput, StartOutput};
-use super::{Answer, clock, print};
-use crate::plan::{Clock, PartId, Plan};
+use super::{Answer, clock, part_named, print};
+use crate::plan::{Clock, Plan};
 use crate::proof::start_by::{Bound, MovedStart, Offer, StartOutcome, StartWish, start_by};
 use crate::works::{Bill, change_said};
 use clap::Args;
@@ -32,7 +32,7 @@ pub(super) struct Options {
 
 /// The offers, as JSON or for reading; or the plan with the change of one of them.
 pub(super) fn answer(mut plan: Plan, options: &Options) -> Result<Answer, String> {
-    let part = part(&plan, &options.load)?;
+    let part = part_named(&plan, ("--load", "load"), &options.load)?;
     let wish = StartWish {
         part,
         at: options.at,
@@ -66,21 +66,6 @@ pub(super) fn answer(mut plan: Plan, options: &Options) -> Result<Answer, String
         text,
         failed: options.take.is_none() && offers.is_empty() && !outcome.already,
     })
-}
-
-/// The part of this id, or the only one of this name.
-fn part(plan: &Plan, load: &str) -> Result<PartId, String> {
-    let by_id = plan.parts.iter().find(|p| p.id.as_str() == load);
-    let mut named = plan.parts.iter().filter(|p| plan.called(&p.id) == load);
-    match (by_id, named.next(), named.next()) {
-        (Some(part), ..) | (None, Some(part), None) => Ok(part.id.clone()),
-        (None, None, _) => Err(format!(
-            "--load {load}: found no such part, expected a load's id or name\n"
-        )),
-        (None, Some(_), Some(_)) => Err(format!(
-            "--load {load}: found several parts of this name, expected an id\n"
-        )),
-    }
 }
 
 fn as_json<'a>(plan: &Plan, offers: &'a [Offer], outcome: &'a StartOutcome) -> StartOutput<'a> {

@@ -1,6 +1,7 @@
 //! Many losses of one plan judged: only the island that a loss is on is run again, and losses that leave the same are
 //! judged once. Where islands can't be told apart exactly, the whole plan is run instead.
 
+use super::hours::{Effect, LoadHours};
 use super::island::{islands, part_of};
 use super::island_run::{EnoughSeen, IslandRun, Together, Watched, joint_end};
 use super::wiring::{LossKey, Wiring};
@@ -24,26 +25,30 @@ const KEPT: usize = 100_000;
 
 /// Judges losses of one plan.
 pub struct LossJudge<'a> {
-    plan: &'a Plan,
-    day: Ms,
+    pub(super) plan: &'a Plan,
+    pub(super) day: Ms,
     /// The duties that the whole plan keeps.
     duties: Vec<Kept>,
-    islands: Vec<Island>,
+    pub(super) islands: Vec<Island>,
     /// The island of each part, and of each wire.
     island_of: BTreeMap<PartId, usize>,
     wire_island: BTreeMap<WireId, usize>,
     /// The whole plan's run, by island.
-    whole: Vec<IslandRun>,
-    end: (u64, Option<u64>),
+    pub(super) whole: Vec<IslandRun>,
+    pub(super) end: (u64, Option<u64>),
     /// What the islands do together; none where there is but one to run.
-    together: Option<Together>,
+    pub(super) together: Option<Together>,
     known: BTreeMap<LossKey, Rc<LossReport>>,
     /// Whether losses break something, of which it is not known what.
     breaking: BTreeMap<LossKey, bool>,
     /// Losses that break every duty, of which no more is known.
     breaking_all: BTreeSet<LossKey>,
     /// How many runs were made.
-    runs: u64,
+    pub(super) runs: u64,
+    /// What is known of parts lost, where loads without a duty were looked at too.
+    pub(super) effects: BTreeMap<LossKey, Rc<Effect>>,
+    /// How long the whole plan's loads run, once it was asked for.
+    pub(super) whole_hours: Option<Option<LoadHours>>,
 }
 
 struct Kept {
@@ -57,7 +62,7 @@ struct Kept {
     draw: u64,
 }
 
-struct Island {
+pub(super) struct Island {
     plan: Plan,
     shape: Wiring,
     /// What runs of less of it begin from, where they can.
@@ -73,7 +78,7 @@ impl Island {
     }
 
     /// Runs what losses leave; see [`IslandRun::of`].
-    fn run(
+    pub(super) fn run(
         &self,
         (key, losses): (&LossKey, &[&Loss]),
         apart: bool,
@@ -149,6 +154,8 @@ impl<'a> LossJudge<'a> {
             breaking: BTreeMap::new(),
             breaking_all: BTreeSet::new(),
             runs: 0,
+            effects: BTreeMap::new(),
+            whole_hours: None,
         }
     }
 
@@ -293,7 +300,7 @@ impl<'a> LossJudge<'a> {
     }
 
     /// Losing a duty's own load breaks that duty, whatever was seen.
-    fn add_own(&self, report: &mut LossReport, losses: &[&Loss]) {
+    pub(super) fn add_own(&self, report: &mut LossReport, losses: &[&Loss]) {
         let lost =
             |id: &PartId| (losses.iter()).any(|l| matches!(l, Loss::Part(part) if part == id));
         for kept in &self.duties {
@@ -364,7 +371,7 @@ impl<'a> LossJudge<'a> {
     }
 
     /// What a run of the whole plan tells; see [`LossJudge::tried`].
-    fn told_whole(&self, trial: &IslandRun) -> (LossReport, bool) {
+    pub(super) fn told_whole(&self, trial: &IslandRun) -> (LossReport, bool) {
         let events = trial.events + self.whole.iter().map(|t| t.events).sum::<u64>();
         let report = self.report(usize::MAX, trial, trial.days, trial.earlier);
         (report, events < BOUND)
@@ -389,7 +396,7 @@ impl<'a> LossJudge<'a> {
     }
 
     /// Judges a run in which `trial` stands in for an island, or for all where there is no such island.
-    fn report(
+    pub(super) fn report(
         &self,
         island: usize,
         trial: &IslandRun,
@@ -438,7 +445,7 @@ impl<'a> LossJudge<'a> {
 }
 
 /// The places of all parts.
-fn all(plan: &Plan) -> Vec<usize> {
+pub(super) fn all(plan: &Plan) -> Vec<usize> {
     (0..plan.parts.len()).collect()
 }
 

@@ -1,0 +1,132 @@
+//! The words for what to watch out for.
+
+use super::{ExplainWords, of_several};
+use crate::explain::explanation::Caution;
+use crate::explain::passage::{LinkTarget, Passage};
+use crate::explain::stories::loads_of;
+
+impl ExplainWords<'_> {
+    /// One thing to watch out for.
+    pub fn caution(&self, caution: &Caution) -> Passage {
+        let mut said = Passage::default();
+        let words = &mut said;
+        match caution {
+            Caution::NoRepeat { days, differs } => {
+                words.say(format!(
+                    "No day repeats within {days} days, so nothing here is known for ever"
+                ));
+                if !differs.is_empty() {
+                    words.say("; from day to day differs ");
+                    self.parts(words, differs);
+                }
+                words.say(".");
+            }
+            Caution::Problem(problem) => self.marked(words, &problem.says(&self.marked)),
+            Caution::Broken { duty, gaps, cause } => {
+                match cause {
+                    Some(cause) => self.marked(words, &cause.says(&self.marked)),
+                    None => {
+                        self.load_of(words, *duty);
+                        words.say(" does not keep its duty.");
+                    }
+                }
+                if *gaps > 1 {
+                    words.say(" ");
+                    words.link("Its duty", LinkTarget::Duty(*duty));
+                    let days = match self.shown.days {
+                        1 => "1 day".into(),
+                        days => format!("{days} days"),
+                    };
+                    words.say(format!(" is broken {gaps} times in the {days} run."));
+                }
+            }
+            Caution::CutsOut { battery, off } => {
+                self.part(words, battery);
+                words.say(" runs down to its cut-out: it gives nothing ");
+                self.when(words, off);
+                words.say(".");
+            }
+            Caution::NearCutOut {
+                battery,
+                lowest,
+                cut_out,
+                capacity,
+            } => {
+                self.part(words, battery);
+                let level = self.level((lowest.0, *capacity));
+                words.say(format!(" has little left: {level} at "));
+                self.moment(words, lowest.1);
+                words.say(format!(
+                    ", and its output goes off at {}.",
+                    self.level((*cut_out, *capacity))
+                ));
+            }
+            Caution::Short { load, draw, short } => {
+                self.part(words, load);
+                words.say(format!(
+                    " draws {}, but less than that comes ",
+                    self.power(*draw)
+                ));
+                self.when(words, short);
+                words.say(".");
+            }
+            Caution::Reachable {
+                switch,
+                anyone,
+                breaks,
+            } => {
+                words.say(if *anyone { "Anyone can throw " } else { "Friends can throw " });
+                self.part(words, switch);
+                let loads = loads_of(self.plan, breaks, None);
+                words.say(of_several(
+                    loads.len(),
+                    ", which breaks the duty of ",
+                    ", which breaks the duties of ",
+                ));
+                self.parts(words, loads.iter().copied());
+                words.say(".");
+            }
+            Caution::SinglePoints { points, kept } => {
+                let worst = points.iter().map(|(_, breaks)| *breaks).max().unwrap_or(0);
+                words.say("Nothing stands in for ");
+                self.parts(words, points.iter().map(|(part, _)| part));
+                let of = match kept {
+                    1 => "the one duty".into(),
+                    _ => format!("up to {worst} of {kept} kept duties"),
+                };
+                let each = of_several(points.len(), "losing it", "losing any one of them");
+                words.say(format!(": {each} breaks {of}."));
+            }
+            Caution::NoReserve { duty } => {
+                words.say("There is no reserve for a dull day: a single one is too much for ");
+                self.load_of(words, *duty);
+                words.say(".");
+            }
+            Caution::Spilled {
+                sources,
+                spilled: (spilled, available),
+            } => {
+                let (spilled, available) = (self.energy(*spilled), self.energy(*available));
+                words.say(format!(
+                    "Nobody takes {spilled} of the {available} that sources could give on this day"
+                ));
+                for (at, (source, energy)) in sources.iter().take(3).enumerate() {
+                    words.say(if at == 0 { ": " } else { ", " });
+                    words.say(format!("{} of ", self.energy(*energy)));
+                    self.part(words, source);
+                }
+                if sources.len() > 3 {
+                    words.say(format!(" and of {} more", sources.len() - 3));
+                }
+                words.say(".");
+            }
+        }
+        said
+    }
+
+    fn load_of(&self, words: &mut Passage, duty: usize) {
+        if let Some(duty) = self.plan.duties.get(duty) {
+            self.part(words, &duty.part);
+        }
+    }
+}
