@@ -16,7 +16,7 @@ const PLANS: [(&str, &str); 3] = [
 ];
 
 /// Every command that is asked of each plan, by the name of its file; `PLAN` stands for the plan's file.
-const COMMANDS: [(&str, &str); 24] = [
+const COMMANDS: [(&str, &str); 25] = [
     ("solve", "solve PLAN --at 23:00 --json"),
     (
         "solve-noon-of-day-2",
@@ -55,6 +55,8 @@ const COMMANDS: [(&str, &str); 24] = [
         "compare-no-losses",
         "compare PLAN assets/examples/dusk-lamp.json --no-losses --json",
     ),
+    ("explain", "explain PLAN --json"),
+    ("explain-read", "explain PLAN"),
     ("logic", "logic PLAN --at 21:00 --json"),
     (
         "picture",
@@ -65,7 +67,7 @@ const COMMANDS: [(&str, &str); 24] = [
 ];
 
 /// Commands that are asked once.
-const ONCE: [(&str, &str); 12] = [
+const ONCE: [(&str, &str); 10] = [
     (
         "dusk-lamp.losses-pairs",
         "losses assets/examples/dusk-lamp.json --json --pairs",
@@ -103,6 +105,8 @@ const ONCE: [(&str, &str); 12] = [
     (
         "kittiwake-light.picture-site",
         "picture assets/examples/kittiwake-light.json --what site --storey 2 --size poster --no-numbers",
+        "kittiwake-light.explain-part",
+        "explain assets/examples/kittiwake-light.json --part p19",
     ),
     (
         "kittiwake-light.fit",

@@ -37,6 +37,7 @@ const ROOMS: &[(&str, &[&str])] = &[
         &["book", "plan", "net", "run", "proof", "sky", "site"],
     ),
     ("diagnosis", &["book", "plan", "net", "run", "proof"]),
+    ("explain", &["book", "plan", "net", "run", "proof"]),
     ("shelf", &["book", "plan"]),
     (
         "sheet",
@@ -108,6 +109,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "proof",
             "site",
             "works",
+            "explain",
             "diagnosis",
             "sheet",
             "fit",
@@ -343,6 +345,7 @@ fn nothing_in_the_core_reads_a_clock_or_depends_on_a_hash() {
         "sky",
         "run",
         "diagnosis",
+        "explain",
         "shelf",
         "sheet",
         "fit",

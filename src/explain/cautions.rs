@@ -52,7 +52,11 @@ impl Ground<'_> {
         found.extend(problems().filter(|p| p.weight == Weight::Error).map(told));
         found.extend(self.broken());
         found.extend(self.of_parts());
-        found.extend(self.thrown.iter().filter_map(|report| self.reachable(report)));
+        found.extend(
+            self.thrown
+                .iter()
+                .filter_map(|report| self.reachable(report)),
+        );
         found.extend(self.single_points());
         let breaks = self.bad.filter(|bad| bad.days == 0).and_then(|b| b.breaks);
         found.extend(breaks.map(|breaks| Caution::NoReserve { duty: breaks.duty }));
@@ -66,7 +70,11 @@ impl Ground<'_> {
         let mut one = self.check.clone();
         for verdict in &mut one.duties {
             let later = verdict.gaps.iter().find(|gap| gap.to > self.shown.from);
-            verdict.gaps = later.or(verdict.gaps.first()).into_iter().copied().collect();
+            verdict.gaps = later
+                .or(verdict.gaps.first())
+                .into_iter()
+                .copied()
+                .collect();
         }
         let causes = causes(self.plan, &one, &mut |_, _| {});
         let duties = self.check.duties.iter().zip(causes).enumerate();
@@ -93,11 +101,13 @@ impl Ground<'_> {
                     });
                 }
                 PartDeed::Battery { .. } => near.extend(self.near(at)),
-                PartDeed::Load { draw, short: s, .. } if s.count > 0 => short.push(Caution::Short {
-                    load: part(),
-                    draw: *draw,
-                    short: s.clone(),
-                }),
+                PartDeed::Load { draw, short: s, .. } if s.count > 0 => {
+                    short.push(Caution::Short {
+                        load: part(),
+                        draw: *draw,
+                        short: s.clone(),
+                    })
+                }
                 _ => {}
             }
         }

@@ -51,7 +51,8 @@ impl Day<'_> {
     fn parts(&self, of: fn(&Spec) -> bool) -> Vec<(usize, PartFigures)> {
         let nodes = self.net.nodes.iter().zip(&self.seen.parts).enumerate();
         let kind = nodes.filter(|(_, (node, _))| node.spec.as_ref().is_some_and(of));
-        kind.map(|(at, (_, figures))| (at, figures.clone())).collect()
+        kind.map(|(at, (_, figures))| (at, figures.clone()))
+            .collect()
     }
 
     fn begin(&mut self) {
@@ -65,14 +66,27 @@ impl Day<'_> {
             }
             _ => None,
         };
-        let levels = self.net.nodes.iter().enumerate().filter_map(level).collect();
+        let levels = self
+            .net
+            .nodes
+            .iter()
+            .enumerate()
+            .filter_map(level)
+            .collect();
         self.tell(self.seen.from, DayNews::Begins { running, levels });
     }
 
     /// Sunrise and sunset, where anything looks at the sky.
     fn light(&mut self) {
         for (t, dark) in self.seen.dark_changes(self.plan) {
-            self.tell(t, if dark { DayNews::Sunset } else { DayNews::Sunrise });
+            self.tell(
+                t,
+                if dark {
+                    DayNews::Sunset
+                } else {
+                    DayNews::Sunrise
+                },
+            );
         }
     }
 
@@ -83,13 +97,14 @@ impl Day<'_> {
                 reasons.entry(*cause).or_default().push(*turn);
             }
         }
-        for ((_, reason), mut turns) in reasons {
+        for ((at, reason), mut turns) in reasons {
             if !turns.iter().any(|turn| turn.kind.matters()) {
                 continue;
             }
             turns.sort_unstable();
             let news = DayNews::Turns {
                 reason: reason.told(self.plan),
+                at,
                 turns: turns.iter().map(|turn| turn.told(self.plan)).collect(),
             };
             self.tell(turns[0].t, news);
@@ -97,23 +112,22 @@ impl Day<'_> {
     }
 
     /// Whether a step tells already that a source begins or ends then.
-    fn is_told(&self, source: &PartId, at: Ms, lag: Ms) -> bool {
+    fn is_told(&self, source: &PartId, t: Ms) -> bool {
         self.steps.iter().any(|step| match &step.news {
-            DayNews::Turns {
-                reason: TurnReason::Source {
+            DayNews::Turns { reason, at, .. } => match reason {
+                TurnReason::Source {
                     part,
                     before,
                     gives,
-                },
-                ..
-            } => part == source && (*before == 0 || *gives == 0) && step.t.abs_diff(at) <= lag,
+                } => part == source && (*before == 0 || *gives == 0) && *at == t,
+                _ => false,
+            },
             _ => false,
         })
     }
 
     fn sources(&mut self) {
         let (from, to) = (self.seen.from, self.seen.to);
-        let lag = self.plan.book.book.lag_ms;
         let mut found: BTreeMap<(Ms, bool), Vec<PartId>> = BTreeMap::new();
         for (at, figures) in self.parts(|spec| matches!(spec, Spec::Source { .. })) {
             let Stretches { first, count, .. } = &figures.on.told;
@@ -123,14 +137,18 @@ impl Day<'_> {
             for (begin, end) in first {
                 for (t, begins) in [(*begin, true), (*end, false)] {
                     let id = self.id(at);
-                    if from < t && t < to && !self.is_told(&id, t, lag) {
+                    if from < t && t < to && !self.is_told(&id, t) {
                         found.entry((t, begins)).or_default().push(id);
                     }
                 }
             }
         }
         for ((t, begins), sources) in found {
-            let news = if begins { DayNews::Gives(sources) } else { DayNews::Ends(sources) };
+            let news = if begins {
+                DayNews::Gives(sources)
+            } else {
+                DayNews::Ends(sources)
+            };
             self.tell(t, news);
         }
     }

@@ -92,8 +92,9 @@ pub struct DayRun {
     from: Ms,
     to: Ms,
     lag: Ms,
-    /// Up to here all is counted, with what there is from here on.
+    /// Up to here all is counted, with what there is from here on; batteries' levels here.
     t: Ms,
+    at_level: Vec<Option<Energy>>,
     now: Moment,
     /// Why the signals of each contact last flipped.
     flips: BTreeMap<usize, (Ms, Option<Cause>)>,
@@ -137,6 +138,7 @@ impl DayRun {
             to,
             lag: plan.book.book.lag_ms.max(1),
             t: from,
+            at_level: vec![None; parts],
             now,
             flips: BTreeMap::new(),
             turns: Vec::new(),
@@ -148,6 +150,7 @@ impl DayRun {
         };
         for part in 0..parts {
             if let Some(level) = run.level(part, from) {
+                run.at_level[part] = Some(level);
                 let figures = &mut run.parts[part];
                 (figures.lowest, figures.highest) = ((level, from), (level, from));
             }
@@ -230,7 +233,12 @@ impl DayRun {
                     most(&mut figures.most, available, since);
                     available > 0
                 }
-                Some(Spec::Battery { .. }) => now.controls.full[part],
+                // A line between two points at its upper end is full all along.
+                Some(Spec::Battery { capacity, .. }) => {
+                    let level = self.engine.state(part, t);
+                    let full = matches!(level, PartState::Battery { full: true, .. });
+                    full && self.at_level[part] == Some(capacity)
+                }
                 Some(Spec::Load { .. }) => now.runs[part],
                 Some(Spec::Tap(_)) => now.offered(node.outs.first()) > 0,
                 Some(Spec::Changeover(least)) => now.offered(node.ins.first()) < least,
@@ -251,6 +259,7 @@ impl DayRun {
     fn look_at_levels(&mut self, t: Ms) {
         for part in 0..self.parts.len() {
             if let Some(level) = self.level(part, t) {
+                self.at_level[part] = Some(level);
                 let figures = &mut self.parts[part];
                 if level <= figures.lowest.0 {
                     figures.lowest = (level, t);
@@ -323,7 +332,11 @@ impl Walk<'_> {
             if conducts != before.controls.conducts[part] {
                 let cause = self.contact(part, conducts);
                 self.contacts.insert(part, cause);
-                let kind = if conducts { TurnKind::Closes } else { TurnKind::Opens };
+                let kind = if conducts {
+                    TurnKind::Closes
+                } else {
+                    TurnKind::Opens
+                };
                 add(part, kind, cause);
             }
         }
@@ -340,12 +353,20 @@ impl Walk<'_> {
                 }
                 Some(Spec::Changeover(least)) => {
                     let on = |moment: &Moment| moment.offered(node.ins.first()) >= least;
-                    let kind = if on(now) { TurnKind::ToMain } else { TurnKind::ToBackup };
+                    let kind = if on(now) {
+                        TurnKind::ToMain
+                    } else {
+                        TurnKind::ToBackup
+                    };
                     let cause = || slot(&node.ins).and_then(|wire| self.cause(wire));
                     (on(now) != on(before)).then(|| (kind, cause()))
                 }
                 Some(Spec::Load { .. }) => {
-                    let kind = if now.runs[part] { TurnKind::Starts } else { TurnKind::Stops };
+                    let kind = if now.runs[part] {
+                        TurnKind::Starts
+                    } else {
+                        TurnKind::Stops
+                    };
                     let cause = || slot(&node.ins).and_then(|wire| self.cause(wire));
                     (now.runs[part] != before.runs[part]).then(|| (kind, cause()))
                 }

@@ -152,40 +152,34 @@ impl Differs<'_> {
     }
 
     fn news(&self, dark: BTreeMap<Ms, Vec<usize>>, days: u64) -> Vec<DullNews> {
-        let ids = |parts: &[usize]| -> Vec<PartId> {
-            let ids = parts.iter().map(|part| self.plan.parts[*part].id.clone());
-            ids.collect()
-        };
-        let first_dark = dark.keys().next().copied();
+        let id = |part: usize| self.plan.parts[part].id.clone();
         let lit = self.first(false).into_iter();
-        let mut news: Vec<DullNews> = lit
-            .map(|(at, loads)| DullNews::RunsOn {
-                loads: ids(&loads),
-                at,
-            })
-            .collect();
-        for (at, loads) in dark {
-            // What is empty ahead of each of them; those with the same are told together.
-            let mut kinds: BTreeMap<Vec<usize>, Vec<usize>> = BTreeMap::new();
-            for load in loads {
-                kinds.entry(self.empty(load, at)).or_default().push(load);
-            }
-            for (empty, loads) in kinds {
-                news.push(DullNews::GoesDark {
-                    loads: ids(&loads),
-                    at,
-                    empty: ids(&empty),
-                    first: Some(at) == first_dark,
-                });
-            }
+        let lit = lit.flat_map(|(at, loads)| loads.into_iter().map(move |load| (id(load), at)));
+        let lit: Vec<(PartId, Ms)> = lit.collect();
+        let mut news = Vec::new();
+        if !lit.is_empty() {
+            news.push(DullNews::RunsOn { loads: lit });
         }
-        news.sort_by_key(|news| match news {
-            DullNews::RunsOn { at, .. } | DullNews::GoesDark { at, .. } => *at,
-            _ => Ms::MAX,
-        });
-        if first_dark.is_none() {
+        let Some(first) = dark.keys().next().copied() else {
             news.push(DullNews::Holds { days });
+            return news;
+        };
+        // Those with the same batteries empty ahead of them are told together, those that are first apart from the rest.
+        let mut kinds: BTreeMap<(bool, Vec<usize>), Vec<(PartId, Ms)>> = BTreeMap::new();
+        for (at, loads) in dark {
+            for load in loads {
+                let kind = (at > first, self.empty(load, at));
+                kinds.entry(kind).or_default().push((id(load), at));
+            }
         }
+        news.extend(kinds.into_iter().map(|((later, empty), loads)| {
+            let empty = empty.into_iter().map(id).collect();
+            DullNews::GoesDark {
+                loads,
+                empty,
+                first: !later,
+            }
+        }));
         news
     }
 

@@ -340,6 +340,8 @@ pub enum DayNews {
     Turns {
         /// The reason.
         reason: TurnReason<PartId>,
+        /// When that was; what turns follows at once, or a lag or several later.
+        at: Ms,
         /// What turns, in the order of time.
         turns: Vec<PartTurn<PartId>>,
     },
@@ -361,17 +363,13 @@ pub enum DullNews {
     NoSun,
     /// Loads run on that would be off with the sun.
     RunsOn {
-        /// The loads.
-        loads: Vec<PartId>,
-        /// From when.
-        at: Ms,
+        /// The loads, each with from when.
+        loads: Vec<(PartId, Ms)>,
     },
     /// Loads are off that would run with the sun.
     GoesDark {
-        /// The loads.
-        loads: Vec<PartId>,
-        /// From when.
-        at: Ms,
+        /// The loads, each with from when.
+        loads: Vec<(PartId, Ms)>,
         /// Batteries ahead of them whose output is off then.
         empty: Vec<PartId>,
         /// Whether they are the first.

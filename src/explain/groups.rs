@@ -294,8 +294,7 @@ impl Search<'_> {
             }
             // The other inputs of a busbar that the way back leads over.
             _ => {
-                let is_busbar =
-                    |part: &&usize| matches!(self.spec(**part), Some(Spec::Busbar(_)));
+                let is_busbar = |part: &&usize| matches!(self.spec(**part), Some(Spec::Busbar(_)));
                 let busbar = over.iter().rev().find(is_busbar)?;
                 let before = over.iter().take_while(|p| *p != busbar).last();
                 let ins = &self.net.nodes[*busbar].ins;
@@ -310,7 +309,9 @@ impl Search<'_> {
         }
         let stops = self.contacts_ahead(part);
         let all = std::iter::once(part).chain(over.iter().copied());
-        let all = all.chain(starts.iter().copied()).chain(stops.iter().copied());
+        let all = all
+            .chain(starts.iter().copied())
+            .chain(stops.iter().copied());
         Some(PartGroup {
             parts: self.ids(&once(all)),
             kind: GroupKind::SealIn {

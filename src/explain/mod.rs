@@ -12,8 +12,8 @@ mod day_run;
 mod dull;
 mod explanation;
 mod groups;
-mod search;
 mod passage;
+mod search;
 mod stories;
 mod turn;
 mod words;
@@ -22,7 +22,7 @@ pub use explanation::{
     Caution, DayNews, DayStep, DullNews, Explanation, GroupKind, Joined, MOST_STRETCHES, PartDeed,
     PartGroup, PartStory, ShownDay, Stretches, WithoutPart,
 };
-pub use search::{ExplanationSearch, explain};
 pub use passage::{LinkTarget, Passage, PassagePiece};
+pub use search::{ExplanationSearch, explain};
 pub use turn::{PartTurn, TurnKind, TurnReason};
 pub use words::ExplainWords;

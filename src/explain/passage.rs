@@ -37,7 +37,10 @@ pub struct Passage {
 impl Passage {
     /// All words.
     pub fn text(&self) -> String {
-        self.pieces.iter().map(|piece| piece.text.as_str()).collect()
+        self.pieces
+            .iter()
+            .map(|piece| piece.text.as_str())
+            .collect()
     }
 
     /// What it speaks of, each thing as often as it is spoken of.

@@ -100,7 +100,9 @@ impl<'a> ExplanationSearch<'a> {
             return;
         }
         let (plan, check) = (self.plan, self.study.check());
-        let judge = self.judge.get_or_insert_with(|| LossJudge::new(plan, check));
+        let judge = self
+            .judge
+            .get_or_insert_with(|| LossJudge::new(plan, check));
         if let Some(part) = plan.parts.get(self.effects.len()) {
             self.effects.push(judge.effect(&part.id));
         } else if let Some(switch) = self.switches.get(self.thrown.len()) {

@@ -28,7 +28,9 @@ pub fn stories(
                 signals: joined(plan, net, &net.nodes[at].signals, entering),
                 feeds: joined(plan, net, &net.nodes[at].outs, leaving),
                 did: deed(net, seen, at),
-                duties: own.map(|(duty, (_, verdict))| (duty, verdict.kept)).collect(),
+                duties: own
+                    .map(|(duty, (_, verdict))| (duty, verdict.kept))
+                    .collect(),
                 without: without(plan, part, effect),
             }
         })
@@ -155,7 +157,9 @@ fn without(plan: &Plan, part: &Part, effect: &LossEffect) -> WithoutPart {
 /// The loads whose duties are among these, each once, without that of `own`.
 pub fn loads_of<'a>(plan: &'a Plan, duties: &[usize], own: Option<&PartId>) -> Vec<&'a PartId> {
     let mut seen = BTreeSet::new();
-    let loads = duties.iter().filter_map(|at| Some(&plan.duties.get(*at)?.part));
+    let loads = duties
+        .iter()
+        .filter_map(|at| Some(&plan.duties.get(*at)?.part));
     loads
         .filter(|id| Some(*id) != own && seen.insert(*id))
         .collect()

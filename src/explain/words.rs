@@ -9,12 +9,13 @@ mod dull;
 mod groups;
 mod stories;
 
-use super::explanation::{Explanation, MOST_STRETCHES, ShownDay, Stretches};
+use super::explanation::{Explanation, MOST_STRETCHES, PartDeed, PartStory, ShownDay, Stretches};
 use super::passage::{LinkTarget, Passage};
 use crate::net::words::power;
 use crate::plan::{Clock, PartId, Plan};
 use crate::proof::length;
 use crate::quantity::{Energy, Ms, Short, Steps};
+use std::collections::BTreeSet;
 
 /// How many names of one list are said.
 const MOST_NAMES: usize = 6;
@@ -27,6 +28,9 @@ pub struct ExplainWords<'a> {
     plan: &'a Plan,
     shown: ShownDay,
     day_ms: Ms,
+    /// The duties that the plan keeps, and its loads.
+    kept: BTreeSet<usize>,
+    loads: Vec<PartId>,
     /// The plan with each part called by its place between marks: where other rooms make the words, that shows where they
     /// speak of a part.
     marked: Plan,
@@ -39,10 +43,18 @@ impl<'a> ExplainWords<'a> {
         for (at, part) in marked.parts.iter_mut().enumerate() {
             part.name = format!("{}{at}{}", MARKS.0, MARKS.1);
         }
+        let duties = explanation.parts.iter().flat_map(|story| &story.duties);
+        let is_load = |story: &&PartStory| matches!(story.did, PartDeed::Load { .. });
+        let loads = explanation.parts.iter().filter(is_load);
         ExplainWords {
             plan,
             shown: explanation.shown,
             day_ms: plan.world.day_ms().max(1),
+            kept: duties
+                .filter(|(_, kept)| *kept)
+                .map(|(at, _)| *at)
+                .collect(),
+            loads: loads.map(|story| story.part.clone()).collect(),
             marked,
         }
     }
@@ -59,19 +71,20 @@ impl<'a> ExplainWords<'a> {
         } = self.shown;
         match repeats {
             Some((first, last)) if first == last => {
-                said.say(format!("This is day {day} of the run, which goes on repeating."));
+                said.say(format!(
+                    "This is day {day} of the run, which goes on repeating."
+                ));
             }
             Some((first, last)) => {
+                let to = if first + 1 == last { "and" } else { "to" };
                 said.say(format!(
-                    "This is day {day} of the run. Days {first} to {last} go on repeating."
+                    "This is day {day} of the run. Days {first} {to} {last} go on repeating."
                 ));
             }
             None if stopped => {
                 said.say("This is day 1, as far as it was run: too much happens in it.");
             }
-            None => said.say(format!(
-                "This is day 1. No day repeats within {days} days."
-            )),
+            None => said.say(format!("This is day 1. No day repeats within {days} days.")),
         }
         let weather = &self.plan.world.weather;
         let at = usize::try_from(day - 1).unwrap_or(0) % weather.len().max(1);
@@ -148,7 +161,7 @@ impl<'a> ExplainWords<'a> {
     fn when(&self, said: &mut Passage, stretches: &Stretches) {
         let ShownDay { from, to, .. } = self.shown;
         if stretches.count == 0 {
-            return said.say("at no time on this day");
+            return said.say("at no time");
         }
         if stretches.first == [(from, to)] {
             return said.say("all day");
@@ -202,7 +215,8 @@ impl<'a> ExplainWords<'a> {
         let mut rest = text;
         while let Some((before, after)) = rest.split_once(MARKS.0) {
             let named = after.split_once(MARKS.1);
-            let part = named.and_then(|(place, _)| self.plan.parts.get(place.parse::<usize>().ok()?));
+            let part =
+                named.and_then(|(place, _)| self.plan.parts.get(place.parse::<usize>().ok()?));
             match (part, named) {
                 (Some(part), Some((_, behind))) => {
                     said.say(before);

@@ -36,9 +36,9 @@ pub use logic::{
     Trap, Way,
 };
 pub use loss::{
-    BrokenChange, Harm, Loss, LossEffect, LossJudge, LossReport, PairReport, Pairs, Survival, WeakPoint,
-    all_losses, broken_changes, empty_batteries, loads_behind, losses, ranked, share_of_losses,
-    survival, weak_points, without,
+    BrokenChange, Harm, Loss, LossEffect, LossJudge, LossReport, PairReport, Pairs, Survival,
+    WeakPoint, all_losses, broken_changes, empty_batteries, loads_behind, losses, ranked,
+    share_of_losses, survival, weak_points, without,
 };
 pub use most::{MostTake, most_takes};
 pub use study::Study;

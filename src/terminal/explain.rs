@@ -104,7 +104,10 @@ struct All {
 
 /// The explanation, as JSON or for reading.
 pub(super) fn answer(plan: &Plan, options: &Options) -> Result<Answer, String> {
-    let named = options.part.as_ref().map(|part| super::part_named(plan, ("--part", "part"), part));
+    let named = options
+        .part
+        .as_ref()
+        .map(|part| super::part_named(plan, ("--part", "part"), part));
     let only = named.transpose()?;
     let explanation = explain(plan);
     let all = all(plan, &explanation, only.as_ref());
@@ -125,7 +128,8 @@ pub(super) fn answer(plan: &Plan, options: &Options) -> Result<Answer, String> {
 
 fn all(plan: &Plan, explanation: &Explanation, only: Option<&PartId>) -> All {
     let words = ExplainWords::new(plan, explanation);
-    let told = |told: Vec<Told>| -> Vec<Told> { told.into_iter().filter(|t| t.has(only)).collect() };
+    let told =
+        |told: Vec<Told>| -> Vec<Told> { told.into_iter().filter(|t| t.has(only)).collect() };
     let groups = explanation.groups.iter();
     let groups = groups.map(|group| Told::new(&group.parts, &words.group(group)));
     let parts = explanation.parts.iter().enumerate();

@@ -75,7 +75,11 @@ impl ExplainWords<'_> {
                 anyone,
                 breaks,
             } => {
-                words.say(if *anyone { "Anyone can throw " } else { "Friends can throw " });
+                words.say(if *anyone {
+                    "Anyone can throw "
+                } else {
+                    "Friends can throw "
+                });
                 self.part(words, switch);
                 let loads = loads_of(self.plan, breaks, None);
                 words.say(of_several(
@@ -86,16 +90,11 @@ impl ExplainWords<'_> {
                 self.parts(words, loads.iter().copied());
                 words.say(".");
             }
-            Caution::SinglePoints { points, kept } => {
-                let worst = points.iter().map(|(_, breaks)| *breaks).max().unwrap_or(0);
+            Caution::SinglePoints { points, .. } => {
                 words.say("Nothing stands in for ");
                 self.parts(words, points.iter().map(|(part, _)| part));
-                let of = match kept {
-                    1 => "the one duty".into(),
-                    _ => format!("up to {worst} of {kept} kept duties"),
-                };
                 let each = of_several(points.len(), "losing it", "losing any one of them");
-                words.say(format!(": {each} breaks {of}."));
+                words.say(format!(": {each} breaks a duty."));
             }
             Caution::NoReserve { duty } => {
                 words.say("There is no reserve for a dull day: a single one is too much for ");
@@ -108,15 +107,18 @@ impl ExplainWords<'_> {
             } => {
                 let (spilled, available) = (self.energy(*spilled), self.energy(*available));
                 words.say(format!(
-                    "Nobody takes {spilled} of the {available} that sources could give on this day"
+                    "Of the {available} that sources could give on this day, {spilled} is not taken"
                 ));
                 for (at, (source, energy)) in sources.iter().take(3).enumerate() {
                     words.say(if at == 0 { ": " } else { ", " });
-                    words.say(format!("{} of ", self.energy(*energy)));
+                    words.say(match sources.len() {
+                        1 => "all of that from ".into(),
+                        _ => format!("{} from ", self.energy(*energy)),
+                    });
                     self.part(words, source);
                 }
                 if sources.len() > 3 {
-                    words.say(format!(" and of {} more", sources.len() - 3));
+                    words.say(format!(" and the rest from {} more", sources.len() - 3));
                 }
                 words.say(".");
             }

@@ -20,7 +20,11 @@ impl ExplainWords<'_> {
                 words.say(format!("while the light is below {}", Short(*below)));
             }
             Function::Clock(from, to) => {
-                let end = if *to == self.day_ms { "24:00".into() } else { hours(*to) };
+                let end = if *to == self.day_ms {
+                    "24:00".into()
+                } else {
+                    hours(*to)
+                };
                 words.say(format!("from {} to {end}", hours(*from)));
             }
             Function::Home => words.say("while somebody is home"),
@@ -34,7 +38,7 @@ impl ExplainWords<'_> {
         let percent = |per_mille: u64| Short(per_mille as f64 / 10.0);
         let battery = PartId::from(watches);
         match self.plan.part(&battery) {
-            None => words.say("when a battery is low, but it watches none"),
+            None => words.say("by a battery's charge, but watches none"),
             Some(_) => {
                 words.say("from when ");
                 self.part(words, &battery);
@@ -84,7 +88,10 @@ impl ExplainWords<'_> {
             Function::OnDelay(delay) => {
                 words.say("once ");
                 signal(words, "trigger");
-                words.say(format!(" has been live for {}, until that ends", length(*delay)));
+                words.say(format!(
+                    " has been live for {}, until that ends",
+                    length(*delay)
+                ));
             }
             Function::OffDelay(delay) => {
                 words.say("while ");

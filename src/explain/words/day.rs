@@ -34,14 +34,12 @@ impl ExplainWords<'_> {
             DayNews::Sunrise => words.say("The sun rises"),
             DayNews::Sunset => words.say("The sun sets"),
             DayNews::Gives(sources) => {
+                words.say("Power begins to come from ");
                 self.parts(words, sources);
-                words.say(of_several(sources.len(), " begins", " begin"));
-                words.say(" to give power");
             }
             DayNews::Ends(sources) => {
+                words.say("Nothing comes any more from ");
                 self.parts(words, sources);
-                words.say(of_several(sources.len(), " gives", " give"));
-                words.say(" nothing any more");
             }
             DayNews::Rises { battery, level } => {
                 self.part(words, battery);
@@ -57,7 +55,7 @@ impl ExplainWords<'_> {
                 let level = self.level(*level);
                 words.say(format!(" begins to fall from its highest, {level}"));
             }
-            DayNews::Turns { reason, turns } => self.turns(words, step.t, reason, turns),
+            DayNews::Turns { reason, turns, .. } => self.turns(words, step.t, reason, turns),
             DayNews::Often { part, times, last } => {
                 self.part(words, part);
                 words.say(format!(" turns on or off {times} times, the last at "));
@@ -127,13 +125,13 @@ impl ExplainWords<'_> {
         match reason {
             TurnReason::Source { before, gives, .. } => {
                 let power = self.power(*gives);
-                let text = match (before, gives) {
-                    (_, 0) => " gives nothing any more".into(),
-                    (0, _) => format!(" begins to give, {power} now"),
-                    (before, gives) if gives < before => format!(" gives no more than {power} now"),
-                    _ => format!(" gives {power} now"),
-                };
-                named(words, &text);
+                words.say(match (before, gives) {
+                    (_, 0) => "Nothing comes any more from ".into(),
+                    (0, _) => format!("Power begins to come, {power}, from "),
+                    (before, gives) if gives < before => format!("Only {power} now comes from "),
+                    _ => format!("Now {power} comes from "),
+                });
+                named(words, "");
                 true
             }
             TurnReason::Empty(_) => {
@@ -167,7 +165,10 @@ impl ExplainWords<'_> {
 
     /// A battery has come to the mark of a contact.
     fn mark(&self, words: &mut Passage, contact: &PartId, low: bool) {
-        let spec = self.plan.part(contact).and_then(|part| self.plan.spec(part));
+        let spec = self
+            .plan
+            .part(contact)
+            .and_then(|part| self.plan.spec(part));
         let Some(Spec::Contact {
             function:
                 Function::Charge {
@@ -181,13 +182,20 @@ impl ExplainWords<'_> {
             return;
         };
         self.part(words, &PartId::from(watches));
-        let (is, mark) = if low { ("down to", least) } else { ("back at", high) };
+        let (is, mark) = if low {
+            ("down to", least)
+        } else {
+            ("back at", high)
+        };
         words.say(format!(" is {is} {} %", Short(mark as f64 / 10.0)));
     }
 
     /// What the time, or somebody's hand, does to a contact.
     fn by_time(&self, words: &mut Passage, contact: &PartId, truth: bool) -> bool {
-        let spec = self.plan.part(contact).and_then(|part| self.plan.spec(part));
+        let spec = self
+            .plan
+            .part(contact)
+            .and_then(|part| self.plan.spec(part));
         let Some(Spec::Contact { function, .. }) = spec else {
             return false;
         };

@@ -3,6 +3,7 @@
 use super::{ExplainWords, of_several};
 use crate::explain::explanation::DullNews;
 use crate::explain::passage::{LinkTarget, Passage};
+use crate::plan::{Clock, PartId};
 use crate::proof::length;
 use crate::quantity::Ms;
 
@@ -15,35 +16,38 @@ impl ExplainWords<'_> {
             DullNews::NoSun => {
                 words.say("Nothing here lives on the sun, so a dull day changes nothing");
             }
-            DullNews::RunsOn { loads, at } => {
+            DullNews::RunsOn { loads } => {
                 self.without_sun(words);
-                self.parts(words, loads);
+                self.each(words, loads, ("runs", "run"));
                 words.say(of_several(
                     loads.len(),
-                    " runs, which would be off with the sun, from ",
-                    " run, which would be off with the sun, from ",
+                    ", when it would be off with the sun",
+                    ", when they would be off with the sun",
                 ));
-                self.dull_moment(words, *at);
-                words.say(" on");
             }
             DullNews::GoesDark {
                 loads,
-                at,
                 empty,
                 first,
             } => {
-                self.without_sun(words);
-                self.parts(words, loads);
-                words.say(match (first, loads.len()) {
-                    (true, 1) => " is the first to stop, at ",
-                    (true, _) => " are the first to stop, at ",
-                    (false, 1) => " stops at ",
-                    (false, _) => " stop at ",
-                });
-                self.dull_moment(words, *at);
-                if *first {
-                    let held = length(at.saturating_sub(self.shown.from));
-                    words.say(format!(", {held} after that midnight"));
+                match (first, loads.first()) {
+                    (true, Some((_, at))) => {
+                        self.without_sun(words);
+                        words.say(of_several(
+                            loads.len(),
+                            "the first load to fail is ",
+                            "the first loads to fail are ",
+                        ));
+                        self.parts(words, loads.iter().map(|(id, _)| id));
+                        words.say(", at ");
+                        self.dull_moment(words, *at);
+                        let held = length(at.saturating_sub(self.shown.from));
+                        words.say(format!(" and so after {held}"));
+                    }
+                    _ => {
+                        words.say("Then ");
+                        self.each(words, loads, ("fails", "fail"));
+                    }
                 }
                 if !empty.is_empty() {
                     words.say(", with ");
@@ -55,8 +59,8 @@ impl ExplainWords<'_> {
             DullNews::Holds { days } => {
                 self.without_sun(words);
                 words.say(match days {
-                    1 => "no load stops for a day that would run with the sun".into(),
-                    _ => format!("no load stops for {days} days that would run with the sun"),
+                    1 => "no load fails within a day".into(),
+                    _ => format!("no load fails within {days} days"),
                 });
             }
             DullNews::Survives {
@@ -70,13 +74,13 @@ impl ExplainWords<'_> {
                     (false, kept) => format!("the {kept} duties that are kept otherwise"),
                 };
                 words.say(match (days, exact) {
-                    (0, _) => format!("Not one day without sun leaves {duties} kept"),
-                    (1, true) => format!("One day without sun leaves {duties} kept, two do not"),
+                    (0, _) => format!("Not even one day without sun goes by with {duties} kept"),
+                    (1, true) => format!("One day without sun goes by with {duties} kept, two do not"),
                     (days, true) => format!(
-                        "{days} days without sun in a row leave {duties} kept, one more does not"
+                        "{days} days without sun in a row go by with {duties} kept, one more does not"
                     ),
                     (days, false) => {
-                        format!("{days} days without sun in a row, or more, leave {duties} kept")
+                        format!("{days} days without sun in a row, or more, go by with {duties} kept")
                     }
                 });
             }
@@ -88,34 +92,51 @@ impl ExplainWords<'_> {
                 on,
             } => {
                 words.say(match days {
-                    1 => format!("If day {day} has none, "),
-                    _ => format!("If {days} days from day {day} on have none, "),
+                    1 => format!("If there is none on day {day}, "),
+                    _ => format!("If there is none for {days} days from day {day} on, "),
                 });
                 if let Some(duty) = self.plan.duties.get(*duty) {
                     self.part(words, &duty.part);
                 }
                 words.say(match on {
-                    true => " runs though it should be off from ",
-                    false => " is off though it should run from ",
+                    true => " runs though it should be off, first at ",
+                    false => " is off though it should run, first at ",
                 });
                 self.moment(words, *from);
-                words.say(" on");
             }
         }
         words.say(".");
         said
     }
 
+    /// What loads do, and when: `A and B run at 06:20, C at 07:10`.
+    fn each(&self, words: &mut Passage, loads: &[(PartId, Ms)], (one, several): (&str, &str)) {
+        let same = |a: &(PartId, Ms), b: &(PartId, Ms)| {
+            Clock::at(a.1, self.day_ms) == Clock::at(b.1, self.day_ms)
+                && a.1 / self.day_ms == b.1 / self.day_ms
+        };
+        for (number, chunk) in loads.chunk_by(same).enumerate() {
+            words.say(if number == 0 { "" } else { ", " });
+            self.parts(words, chunk.iter().map(|(id, _)| id));
+            let verb = if chunk.len() == 1 { one } else { several };
+            words.say(match number {
+                0 => format!(" {verb} at "),
+                _ => " at ".into(),
+            });
+            self.dull_moment(words, chunk[0].1);
+        }
+    }
+
     /// The beginning of a sentence about what the runs beside each other show.
     fn without_sun(&self, words: &mut Passage) {
         let day = self.shown.day;
-        words.say(format!("With no sun from the beginning of day {day} on, "));
+        words.say(format!("With no sun from day {day} on, "));
     }
 
     /// A moment of the run without the sun.
     fn dull_moment(&self, words: &mut Passage, t: Ms) {
         let day = t / self.day_ms + 1;
-        let clock = crate::plan::Clock::at(t, self.day_ms).to_string();
+        let clock = Clock::at(t, self.day_ms).to_string();
         words.link(clock, LinkTarget::Time(t));
         if day > self.shown.day {
             words.say(format!(" on day {day}"));

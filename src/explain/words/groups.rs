@@ -46,8 +46,13 @@ impl ExplainWords<'_> {
                     self.power(*least)
                 ));
                 self.part(words, backup);
-                words.say(". It is on the latter ");
-                self.when(words, on_backup);
+                match on_backup.count {
+                    0 => words.say(", which does not happen on this day"),
+                    _ => {
+                        words.say(". It is on the latter ");
+                        self.when(words, on_backup);
+                    }
+                }
                 words.say(".");
             }
             GroupKind::Shares { divider, from, to } => {
@@ -80,7 +85,10 @@ impl ExplainWords<'_> {
                     self.part(words, giver);
                     if at == 0 {
                         words.say(" works ");
-                        self.part(words, contact);
+                        match giver == contact {
+                            true => words.say("itself"),
+                            false => self.part(words, contact),
+                        }
                     }
                     let port = self.signal(contact, *signal);
                     words.say(format!(" through its {port}"));
@@ -144,7 +152,7 @@ impl ExplainWords<'_> {
             false => ("closed", "opens"),
         };
         words.say(format!(
-            ", and the relay is {day}. When less comes, it {night}. It is closed "
+            ", and the relay is {day}. When less comes, it {night}. On this day it is closed "
         ));
         self.when(words, conducts);
         words.say(".");
@@ -189,13 +197,19 @@ impl ExplainWords<'_> {
 
     /// Whether a contact conducts while its function is false.
     pub(super) fn breaks(&self, contact: &PartId) -> bool {
-        let spec = self.plan.part(contact).and_then(|part| self.plan.spec(part));
+        let spec = self
+            .plan
+            .part(contact)
+            .and_then(|part| self.plan.spec(part));
         matches!(spec, Some(Spec::Contact { breaks: true, .. }))
     }
 
     /// What a contact's signal port is called.
     pub(super) fn signal(&self, contact: &PartId, at: usize) -> String {
-        let kind = self.plan.part(contact).and_then(|part| self.plan.kind_of(part));
+        let kind = self
+            .plan
+            .part(contact)
+            .and_then(|part| self.plan.kind_of(part));
         let ports = kind.map(|kind| kind.ports()).unwrap_or_default();
         let mut signals = ports.iter().filter(|p| p.side == crate::book::Side::Signal);
         match signals.nth(at).map(|port| port.name.as_ref()) {

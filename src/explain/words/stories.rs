@@ -4,7 +4,7 @@ use super::{ExplainWords, of_several};
 use crate::explain::explanation::{Joined, PartDeed, PartStory, Stretches, WithoutPart};
 use crate::explain::passage::{LinkTarget, Passage};
 use crate::explain::stories::loads_of;
-use crate::plan::{PartId, Spec};
+use crate::plan::{Clock, Function, PartId, Spec, When};
 use crate::proof::length;
 use crate::quantity::{Energy, Ms};
 
@@ -26,9 +26,7 @@ impl ExplainWords<'_> {
                 available,
                 taken,
             } => {
-                self.part(words, &story.part);
-                self.feeds(words, story, " feeds ");
-                self.source(words, *most, gives, (*taken, *available));
+                self.source(words, story, (*most, gives), (*taken, *available));
             }
             PartDeed::Battery { .. } => self.battery(words, story),
             PartDeed::Load { draw, runs, short } => self.load(words, story, *draw, (runs, short)),
@@ -65,10 +63,7 @@ impl ExplainWords<'_> {
             }
             PartDeed::Contact { conducts, passed } => {
                 self.contact(words, story);
-                words.say(" It is closed ");
-                self.when(words, conducts);
-                words.say(".");
-                self.passed(words, *passed);
+                self.closed(words, story, conducts, *passed);
             }
             PartDeed::Unknown => {
                 self.part(words, &story.part);
@@ -89,11 +84,10 @@ impl ExplainWords<'_> {
             "coil", "a", "b", "trigger", "set", "reset", "count", "backup", "main",
         ];
         if signals.contains(&port.as_str()) {
-            let port = match port.as_str() {
-                "a" | "b" => format!("signal {port}"),
-                _ => port.clone(),
-            };
-            words.say(format!("the {port} of "));
+            words.say(match port.as_str() {
+                "a" | "b" => format!("signal {port} of "),
+                _ => format!("the {port} of "),
+            });
         }
         self.part(words, &joined.other);
     }
@@ -139,15 +133,89 @@ impl ExplainWords<'_> {
         words.say(".");
     }
 
-    fn passed(&self, words: &mut Passage, passed: Energy) {
-        if passed > 0 {
-            words.say(format!(" {} goes through it on this day.", self.energy(passed)));
+    /// ` It is closed until 06:20`, or ` It is not closed on this day`.
+    fn is(&self, words: &mut Passage, (yes, no): (&str, &str), when: &Stretches) {
+        match when.count {
+            0 => words.say(format!(" It {no} on this day")),
+            _ => {
+                words.say(format!(" It {yes} "));
+                self.when(words, when);
+            }
         }
+    }
+
+    /// What goes through, where that is not too little to be told.
+    fn passes(&self, passed: Energy) -> Option<String> {
+        let said = self.energy(passed);
+        (said != self.energy(0)).then_some(said)
+    }
+
+    fn passed(&self, words: &mut Passage, passed: Energy) {
+        if let Some(passed) = self.passes(passed) {
+            words.say(format!(" {passed} goes through it on this day."));
+        }
+    }
+
+    /// When a contact is closed, and what then goes through it.
+    fn closed(&self, words: &mut Passage, story: &PartStory, conducts: &Stretches, passed: Energy) {
+        let passed = self.passes(passed);
+        let spec = self
+            .plan
+            .part(&story.part)
+            .and_then(|part| self.plan.spec(part));
+        if let Some(Spec::Contact {
+            function: Function::Clock(..),
+            ..
+        }) = spec
+        {
+            // When it is closed was said with its hours.
+            if let Some(passed) = passed {
+                words.say(format!(" {passed} goes through it on this day."));
+            }
+            return;
+        }
+        match self.short_breaks(conducts) {
+            Some(open) => {
+                words.say(" It is open ");
+                self.when(words, &open);
+                words.say(" and closed otherwise");
+            }
+            None => self.is(words, ("is closed", "is not closed"), conducts),
+        }
+        if let Some(passed) = passed {
+            words.say(format!(", and {passed} goes through it"));
+        }
+        words.say(".");
+    }
+
+    /// Where something is so but for moments too short for the dial: these.
+    fn short_breaks(&self, so: &Stretches) -> Option<Stretches> {
+        if so.first.len() as u64 != so.count {
+            return None;
+        }
+        let mut open = Stretches::default();
+        let mut at = self.shown.from;
+        for (from, to) in &so.first {
+            if at < *from {
+                open.first.push((at, *from));
+            }
+            at = *to;
+        }
+        if at < self.shown.to {
+            open.first.push((at, self.shown.to));
+        }
+        open.count = open.first.len() as u64;
+        open.time = open.first.iter().map(|(from, to)| to - from).sum();
+        let is_short = |(from, to): &(Ms, Ms)| self.clock(*from) == self.clock(*to);
+        (open.count > 0 && open.first.iter().all(is_short)).then_some(open)
     }
 
     fn most(&self, words: &mut Passage, (steps, at): (u64, Ms), verb: &str) {
         if steps > 0 {
-            words.say(format!(" {verb} {} at the most, first at ", self.power(steps)));
+            words.say(format!(
+                " {verb} {} at the most, first at ",
+                self.power(steps)
+            ));
             self.time(words, at);
             words.say(".");
         }
@@ -156,20 +224,30 @@ impl ExplainWords<'_> {
     fn source(
         &self,
         words: &mut Passage,
-        (most, at): (u64, Ms),
-        gives: &Stretches,
+        story: &PartStory,
+        ((most, at), gives): ((u64, Ms), &Stretches),
         (taken, available): (Energy, Energy),
     ) {
-        if gives.count == 0 {
-            return words.say(" It gives nothing on this day.");
+        self.part(words, &story.part);
+        words.say(" can give power");
+        match story.feeds.is_empty() {
+            true => words.say(", but no wire leads on,"),
+            false => {
+                words.say(" to ");
+                self.far_list(words, &story.feeds);
+            }
         }
-        words.say(" It can give power ");
+        if gives.count == 0 {
+            return words.say(", but gives nothing on this day.");
+        }
+        words.say(" ");
         self.when(words, gives);
         words.say(format!(", {} at the most, first at ", self.power(most)));
         self.time(words, at);
         let (taken_said, all) = (self.energy(taken), self.energy(available));
         words.say(match taken {
             0 => format!(". None of the {all} is taken."),
+            _ if self.passes(taken).is_none() => format!(". Hardly any of the {all} is taken."),
             _ if taken == available => format!(". All {all} is taken."),
             _ => format!(". {taken_said} of {all} is taken."),
         });
@@ -238,14 +316,20 @@ impl ExplainWords<'_> {
         self.part(words, &story.part);
         words.say(format!(" draws {}", self.power(draw)));
         match story.fed_by.is_empty() {
-            true => words.say(", but no wire leads to it. It runs "),
+            true => words.say(", but no wire leads to it. It "),
             false => {
                 words.say(" from ");
                 self.parts(words, story.fed_by.iter().map(|joined| &joined.other));
-                words.say(" and runs ");
+                words.say(" and ");
             }
         }
-        self.when(words, runs);
+        match runs.count {
+            0 => words.say("does not run on this day"),
+            _ => {
+                words.say("runs ");
+                self.when(words, runs);
+            }
+        }
         let whole = runs.first == [(self.shown.from, self.shown.to)];
         if runs.count > 1 && runs.first.len() as u64 == runs.count && !whole {
             words.say(format!(", {} in all", length(runs.time)));
@@ -273,7 +357,10 @@ impl ExplainWords<'_> {
         match self.at(&story.feeds, "tap") {
             None => words.say(" and sets nothing aside, since no wire is at its port tap"),
             Some(aside) => {
-                words.say(format!(" and sets up to {} aside for ", self.power(*amount)));
+                words.say(format!(
+                    " and sets up to {} aside for ",
+                    self.power(*amount)
+                ));
                 self.far(words, aside);
                 words.say(" ahead of all else");
             }
@@ -287,8 +374,11 @@ impl ExplainWords<'_> {
             }
         }
         if self.at(&story.feeds, "tap").is_some() {
-            words.say(" It sets something aside ");
-            self.when(words, sets);
+            self.is(
+                words,
+                ("sets something aside", "has nothing to set aside"),
+                sets,
+            );
             words.say(".");
         }
     }
@@ -310,10 +400,17 @@ impl ExplainWords<'_> {
         };
         words.say(" from ");
         side(words, "main");
-        words.say(format!(" while that offers {} or more, else from ", self.power(*least)));
+        words.say(format!(
+            " while that offers {} or more, else from ",
+            self.power(*least)
+        ));
         side(words, "backup");
-        words.say(". It is on its backup ");
-        self.when(words, on_backup);
+        words.say(".");
+        self.is(
+            words,
+            ("is on its backup", "is not on its backup"),
+            on_backup,
+        );
         words.say(".");
         self.passed(words, *passed);
     }
@@ -330,7 +427,10 @@ impl ExplainWords<'_> {
     }
 
     fn contact(&self, words: &mut Passage, story: &PartStory) {
-        let spec = self.plan.part(&story.part).and_then(|part| self.plan.spec(part));
+        let spec = self
+            .plan
+            .part(&story.part)
+            .and_then(|part| self.plan.spec(part));
         let Some(Spec::Contact {
             breaks, function, ..
         }) = spec
@@ -348,12 +448,19 @@ impl ExplainWords<'_> {
                 self.condition(words, story, &function);
                 words.say(".");
             }
-            (from, _) => {
+            (from, to) => {
+                if let Some(from) = from {
+                    words.say(", fed by ");
+                    self.part(words, &from.other);
+                    words.say(",");
+                }
                 words.say(if breaks { " opens " } else { " closes " });
                 self.condition(words, story, &function);
-                words.say(match from {
-                    None => ", but nothing feeds it.",
-                    Some(_) => ", but no wire leads on from it.",
+                words.say(".");
+                words.say(match (from, to) {
+                    (None, None) => " No wire leads to its feed, and none leads on from it.",
+                    (None, _) => " No wire leads to its feed.",
+                    _ => " No wire leads on from it.",
                 });
             }
         }
@@ -366,11 +473,14 @@ impl ExplainWords<'_> {
             };
             words.say(" It ");
             let only = if known.only { " and not otherwise" } else { "" };
-            let must = format!("must run {}{only}", known.when.said());
+            let must = match known.when.is_only(When::Always) {
+                true => "must always run".into(),
+                false => format!("must run {}{only}", known.when.said()),
+            };
             words.link(must, LinkTarget::Duty(*duty));
             words.say(match kept {
-                true => ", and does.",
-                false => ", but does not.",
+                true => ", and does so.",
+                false => ", but does not keep to that.",
             });
         }
     }
@@ -384,38 +494,86 @@ impl ExplainWords<'_> {
         } = &story.without;
         let loads = loads_of(self.plan, breaks, Some(&story.part));
         let slower: Vec<&PartId> = stops.iter().filter(|id| !loads.contains(id)).collect();
-        let has_duties = !self.plan.duties.is_empty();
         if loads.is_empty() && slower.is_empty() {
-            words.say(match (has_duties, compared) {
-                (true, true) => " Without it every other duty stays as it is, and nothing runs less.",
-                (true, false) => " Without it every other duty stays as it is.",
-                (false, true) => " Without it nothing runs less.",
-                (false, false) => "",
+            words.say(match (&story.did, compared, self.plan.duties.is_empty()) {
+                (PartDeed::Load { .. }, true, _) => " Nothing else hangs on it.",
+                (_, true, false) => {
+                    " Nothing hangs on it: without it every kept duty stays kept and no load runs less."
+                }
+                (_, true, true) => " Nothing hangs on it: without it no load runs less.",
+                (_, false, false) => " Without it every other duty stays as it is.",
+                (_, false, true) => {
+                    " What runs less without it is not known, since days do not repeat."
+                }
             });
             return;
         }
         words.say(" Without it ");
         if !loads.is_empty() {
-            self.parts(words, loads.iter().copied());
-            words.say(of_several(
-                loads.len(),
-                " breaks its duty",
-                " break their duties",
-            ));
-            if let Some((_, t)) = first {
-                words.say(", first on ");
-                words.say(format!("day {} at ", t / self.day_ms + 1));
-                words.link(
-                    crate::plan::Clock::at(*t, self.day_ms).to_string(),
-                    LinkTarget::Time(*t),
-                );
+            self.broken(words, story, &loads);
+            match first {
+                Some((_, 0)) => words.say(" from the start"),
+                Some((duty, t)) => {
+                    let load = &self.plan.duties[*duty].part;
+                    words.say(", first ");
+                    if loads.len() > 1 {
+                        words.say("that of ");
+                        self.part(words, load);
+                        words.say(" ");
+                    }
+                    words.say("at ");
+                    words.link(Clock::at(*t, self.day_ms).to_string(), LinkTarget::Time(*t));
+                    words.say(format!(" on day {}", t / self.day_ms + 1));
+                }
+                None => {}
             }
         }
         if !slower.is_empty() {
             words.say(if loads.is_empty() { "" } else { ", and " });
-            self.parts(words, slower.iter().copied());
-            words.say(of_several(slower.len(), " runs less", " run less"));
+            let others = self.loads.iter().filter(|id| **id != story.part).count();
+            match slower.len() > 2 && loads.len() + slower.len() == others {
+                true => words.say("all other loads run less"),
+                false => {
+                    self.parts(words, slower.iter().copied());
+                    words.say(of_several(slower.len(), " runs less", " run less"));
+                }
+            }
         }
         words.say(".");
+    }
+
+    /// Which duties are broken, other than the part's own.
+    fn broken(&self, words: &mut Passage, story: &PartStory, loads: &[&PartId]) {
+        let own = |duty: &usize| self.plan.duties[*duty].part == story.part;
+        let others: Vec<usize> = self
+            .kept
+            .iter()
+            .copied()
+            .filter(|duty| !own(duty))
+            .collect();
+        let left = others.iter().copied();
+        let left: Vec<usize> = left
+            .filter(|duty| !story.without.breaks.contains(duty))
+            .collect();
+        let every = match (
+            others.len() < self.kept.len(),
+            self.kept.len() < self.plan.duties.len(),
+        ) {
+            (true, _) => "every other duty",
+            (false, true) => "every duty that is kept",
+            (false, false) => "every duty",
+        };
+        match left[..] {
+            [] if loads.len() > 2 => words.say(format!("{every} breaks")),
+            [one] if loads.len() > 2 => {
+                words.say(format!("{every} breaks but that of "));
+                self.part(words, &self.plan.duties[one].part);
+            }
+            _ => {
+                words.say(of_several(loads.len(), "the duty of ", "the duties of "));
+                self.parts(words, loads.iter().copied());
+                words.say(of_several(loads.len(), " breaks", " break"));
+            }
+        }
     }
 }

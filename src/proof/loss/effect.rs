@@ -72,7 +72,12 @@ impl LossJudge<'_> {
         let parts = self.plan.parts.iter();
         let loads = parts.filter(|p| matches!(self.plan.spec(p), Some(Spec::Load { .. })));
         let loads = loads.map(|p| &p.id).filter(|id| *id != lost);
-        Some(loads.filter(|id| touched(id) && fewer(id)).cloned().collect())
+        Some(
+            loads
+                .filter(|id| touched(id) && fewer(id))
+                .cloned()
+                .collect(),
+        )
     }
 
     /// How long each load of the whole plan runs.
@@ -151,10 +156,16 @@ mod tests {
         let (before, of_before) = hours(plan)?;
         let (after, of_after) = hours(&without(plan, &Loss::Part(part.clone())))?;
         let less = |id: &&PartId| {
-            let is = after.get(*id).map(|is| u128::from(*is) * u128::from(of_before));
+            let is = after
+                .get(*id)
+                .map(|is| u128::from(*is) * u128::from(of_before));
             is.is_some_and(|is| is < u128::from(before[*id]) * u128::from(of_after))
         };
-        let loads = plan.parts.iter().map(|p| &p.id).filter(|id| before.contains_key(*id));
+        let loads = plan
+            .parts
+            .iter()
+            .map(|p| &p.id)
+            .filter(|id| before.contains_key(*id));
         Some(loads.filter(less).cloned().collect())
     }
 
@@ -166,8 +177,16 @@ mod tests {
             let loss = Loss::Part(part.id.clone());
             let report = losses(plan, &whole, std::slice::from_ref(&loss)).next();
             let effect = judge.effect(&part.id);
-            assert_eq!(Some(&effect.report.breaks), report.as_ref().map(|r| &r.breaks));
-            let first = |r: &LossReport| r.harms.iter().map(|h| (h.duty, h.first)).collect::<Vec<_>>();
+            assert_eq!(
+                Some(&effect.report.breaks),
+                report.as_ref().map(|r| &r.breaks)
+            );
+            let first = |r: &LossReport| {
+                r.harms
+                    .iter()
+                    .map(|h| (h.duty, h.first))
+                    .collect::<Vec<_>>()
+            };
             assert_eq!(Some(first(&effect.report)), report.as_ref().map(first));
             assert_eq!(effect.slowed, plainly(plan, &part.id), "{}", part.id);
             slowed += effect.slowed.map_or(0, |s| s.len());

@@ -23,7 +23,12 @@ pub(super) struct Effect {
 }
 
 impl LoadHours {
-    pub(super) fn of(run: &IslandRun, (from, to): (u64, u64), day: Ms, island: Option<usize>) -> LoadHours {
+    pub(super) fn of(
+        run: &IslandRun,
+        (from, to): (u64, u64),
+        day: Ms,
+        island: Option<usize>,
+    ) -> LoadHours {
         let (first, end) = (from * day, to * day);
         let within = |(a, b): &(Ms, Ms)| (*b).min(end).saturating_sub((*a).max(first));
         let on = run.runs.keys().map(|id| {
