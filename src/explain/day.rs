@@ -114,14 +114,16 @@ impl Day<'_> {
     /// Whether a step tells already that a source begins or ends then.
     fn is_told(&self, source: &PartId, t: Ms) -> bool {
         self.steps.iter().any(|step| match &step.news {
-            DayNews::Turns { reason, at, .. } => match reason {
-                TurnReason::Source {
-                    part,
-                    before,
-                    gives,
-                } => part == source && (*before == 0 || *gives == 0) && *at == t,
-                _ => false,
-            },
+            DayNews::Turns {
+                reason:
+                    TurnReason::Source {
+                        part,
+                        before,
+                        gives,
+                    },
+                at,
+                ..
+            } => part == source && (*before == 0 || *gives == 0) && *at == t,
             _ => false,
         })
     }

@@ -346,10 +346,11 @@ impl Walk<'_> {
                 Some(Spec::Battery { .. }) => {
                     let output = now.controls.output[part];
                     let is_new = output != before.controls.output[part];
-                    is_new.then(|| match output {
-                        true => (TurnKind::OutputOn, Some((t, TurnReason::Back(part)))),
-                        false => (TurnKind::OutputOff, Some((t, TurnReason::Empty(part)))),
-                    })
+                    let (kind, reason) = match output {
+                        true => (TurnKind::OutputOn, TurnReason::Back(part)),
+                        false => (TurnKind::OutputOff, TurnReason::Empty(part)),
+                    };
+                    is_new.then_some((kind, Some((t, reason))))
                 }
                 Some(Spec::Changeover(least)) => {
                     let on = |moment: &Moment| moment.offered(node.ins.first()) >= least;

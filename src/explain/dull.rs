@@ -119,6 +119,9 @@ pub fn survival(plan: &Plan, bad: &BadWeather) -> Vec<DullNews> {
     news
 }
 
+/// Parts, each with when.
+type Times = Vec<(PartId, Ms)>;
+
 struct Differs<'a> {
     plan: &'a Plan,
     net: &'a Net,
@@ -155,7 +158,7 @@ impl Differs<'_> {
         let id = |part: usize| self.plan.parts[part].id.clone();
         let lit = self.first(false).into_iter();
         let lit = lit.flat_map(|(at, loads)| loads.into_iter().map(move |load| (id(load), at)));
-        let lit: Vec<(PartId, Ms)> = lit.collect();
+        let lit: Times = lit.collect();
         let mut news = Vec::new();
         if !lit.is_empty() {
             news.push(DullNews::RunsOn { loads: lit });
@@ -165,7 +168,7 @@ impl Differs<'_> {
             return news;
         };
         // Those with the same batteries empty ahead of them are told together, those that are first apart from the rest.
-        let mut kinds: BTreeMap<(bool, Vec<usize>), Vec<(PartId, Ms)>> = BTreeMap::new();
+        let mut kinds: BTreeMap<(bool, Vec<usize>), Times> = BTreeMap::new();
         for (at, loads) in dark {
             for load in loads {
                 let kind = (at > first, self.empty(load, at));
