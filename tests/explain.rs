@@ -997,7 +997,10 @@ fn words_hold(name: &str, plan: &Plan, told: &Explanation) {
         assert!(text.ends_with('.'), "{name}: {text}");
         let marks = |c: char| ('\u{E000}'..='\u{E001}').contains(&c);
         assert!(
-            !text.contains("  ") && !text.contains(" .") && !text.contains(" ,"),
+            !text.contains("  ")
+                && !text.contains(",,")
+                && !text.contains(" .")
+                && !text.contains(" ,"),
             "{name}: {text}"
         );
         assert!(!text.contains(marks), "{name}: {text}");
@@ -1024,6 +1027,19 @@ fn words_hold(name: &str, plan: &Plan, told: &Explanation) {
             missing == 0 || text.contains(" more"),
             "{name}: {text} lacks {parts:?}"
         );
+    }
+}
+
+/// An energy as it is said: to a tenth, a little one in more places.
+fn energy_said(plan: &Plan, energy: Energy) -> String {
+    let unit = &plan.book.book.unit;
+    match unit.hours(energy) {
+        hours if hours.abs() < 0.1 => {
+            let places = format!("{hours:.6}");
+            let short = places.trim_end_matches('0').trim_end_matches('.');
+            format!("{short} {}·h", unit.sign)
+        }
+        _ => unit.say_energy(energy),
     }
 }
 
@@ -1055,7 +1071,7 @@ fn amounts_said(plan: &Plan, told: &Explanation) {
                 ..
             } if gives.count > 0 => {
                 stretches(gives);
-                expected.extend([unit.say_power(most.0), unit.say_energy(*available)]);
+                expected.extend([unit.say_power(most.0), energy_said(plan, *available)]);
             }
             PartDeed::Battery {
                 lowest,
@@ -1065,7 +1081,9 @@ fn amounts_said(plan: &Plan, told: &Explanation) {
                 ..
             } => {
                 stretches(off);
-                expected.extend([lowest.0, *given, *taken].map(|energy| unit.say_energy(energy)));
+                expected.push(energy_said(plan, lowest.0));
+                let moved = [*given, *taken].map(|energy| energy_said(plan, energy));
+                expected.extend(moved.into_iter().filter(|_| *given + *taken > 0));
             }
             PartDeed::Load { draw, runs, short } => {
                 stretches(runs);

@@ -1,14 +1,12 @@
 //! One day gone through event by event: what each wire and part came to, and what turned for which reason. Powers in steps,
 //! times in milliseconds since midnight of day 1, energies in [`Energy`].
 //!
-//! A reason is found at the very millisecond at which something turns: from the wire whose offer changed up to the part
-//! that changed of itself there. What a contact does after its lag or its timer is traced back to what flipped its signal.
-//! Of what turns all day long only the first turns are kept; the rest is counted.
+//! Reasons are found by [`super::walk`] after each event. Of what turns all day long only the first turns are kept; the rest is counted.
 
 use super::explanation::{MOST_STRETCHES, Stretches};
-use super::turn::{PartTurn, TurnKind, TurnReason};
-use crate::net::Controls;
-use crate::plan::{Function, Plan, Spec};
+use super::turn::{PartTurn, TurnReason};
+use super::walk::{Moment, TurnCause, Walk};
+use crate::plan::{Plan, Spec};
 use crate::quantity::{Energy, Ms, STEP_MS};
 use crate::run::{Clockwork, Engine, PartState};
 use std::collections::BTreeMap;
@@ -56,36 +54,6 @@ pub struct PartFigures {
     pub turned: (u64, Ms),
 }
 
-/// What there is at one moment.
-#[derive(Clone, Debug)]
-struct Moment {
-    offer: Vec<u64>,
-    take: Vec<u64>,
-    runs: Vec<bool>,
-    short: Vec<bool>,
-    controls: Controls,
-}
-
-impl Moment {
-    fn of(engine: &Engine) -> Moment {
-        let live = engine.live();
-        Moment {
-            offer: live.offer.clone(),
-            take: live.take.clone(),
-            runs: live.runs.clone(),
-            short: live.short.clone(),
-            controls: engine.controls().clone(),
-        }
-    }
-
-    fn offered(&self, slot: Option<&Option<usize>>) -> u64 {
-        slot.copied().flatten().map_or(0, |wire| self.offer[wire])
-    }
-}
-
-/// A reason, and when it came about.
-type Cause = (Ms, TurnReason);
-
 /// A day under way.
 pub struct DayRun {
     engine: Engine,
@@ -97,9 +65,9 @@ pub struct DayRun {
     at_level: Vec<Option<Energy>>,
     now: Moment,
     /// Why the signals of each contact last flipped.
-    flips: BTreeMap<usize, (Ms, Option<Cause>)>,
+    flips: BTreeMap<usize, (Ms, Option<TurnCause>)>,
     /// What turned, with its cause, in the order of time.
-    turns: Vec<(Cause, PartTurn)>,
+    turns: Vec<(TurnCause, PartTurn)>,
     wires: Vec<WireFigures>,
     parts: Vec<PartFigures>,
     /// What there is at the day's first moment, its events applied.
@@ -273,7 +241,17 @@ impl DayRun {
 
     /// Finds what turned with the event that the run has come to, and why.
     fn turn(&mut self, before: &Moment) {
-        let Step { contacts, turns } = self.step(before).found();
+        let mut walk = Walk {
+            engine: &self.engine,
+            now: &self.now,
+            before,
+            flips: &self.flips,
+            lag: self.lag,
+            t: self.t,
+            contacts: BTreeMap::new(),
+        };
+        let turns = walk.turns();
+        let flipped = walk.flipped();
         for (cause, turn) in turns {
             let figures = &mut self.parts[turn.part];
             figures.turned = (figures.turned.0 + 1, turn.t);
@@ -281,224 +259,9 @@ impl DayRun {
                 self.turns.push((cause, turn));
             }
         }
-        let step = Walk {
-            contacts,
-            ..self.step(before)
-        };
-        let flipped: Vec<(usize, usize)> = step.flipped();
-        let found: Vec<(usize, Option<Cause>)> = flipped
-            .into_iter()
-            .map(|(part, wire)| (part, step.cause(wire)))
-            .collect();
-        for (part, cause) in found {
+        for (part, cause) in flipped {
             self.flips.insert(part, (self.t, cause));
         }
-    }
-
-    fn step<'a>(&'a self, before: &'a Moment) -> Walk<'a> {
-        Walk {
-            run: self,
-            before,
-            contacts: BTreeMap::new(),
-        }
-    }
-}
-
-/// What is looked at after one event.
-struct Walk<'a> {
-    run: &'a DayRun,
-    before: &'a Moment,
-    /// The contacts that turned, with their causes.
-    contacts: BTreeMap<usize, Cause>,
-}
-
-/// What one event turned.
-struct Step {
-    contacts: BTreeMap<usize, Cause>,
-    turns: Vec<(Cause, PartTurn)>,
-}
-
-impl Walk<'_> {
-    /// What turned, with its cause.
-    fn found(mut self) -> Step {
-        let (run, t) = (self.run, self.run.t);
-        let (now, before) = (&run.now, self.before);
-        let mut turns = Vec::new();
-        let mut add = |part: usize, kind: TurnKind, cause: Cause| {
-            turns.push((cause, PartTurn { t, kind, part }));
-        };
-        for part in 0..run.parts.len() {
-            let conducts = now.controls.conducts[part];
-            if conducts != before.controls.conducts[part] {
-                let cause = self.contact(part, conducts);
-                self.contacts.insert(part, cause);
-                let kind = if conducts {
-                    TurnKind::Closes
-                } else {
-                    TurnKind::Opens
-                };
-                add(part, kind, cause);
-            }
-        }
-        for (part, node) in run.engine.net().nodes.iter().enumerate() {
-            let slot = |slots: &[Option<usize>]| slots.first().copied().flatten();
-            let turned = match node.spec {
-                Some(Spec::Battery { .. }) => {
-                    let output = now.controls.output[part];
-                    let is_new = output != before.controls.output[part];
-                    let (kind, reason) = match output {
-                        true => (TurnKind::OutputOn, TurnReason::Back(part)),
-                        false => (TurnKind::OutputOff, TurnReason::Empty(part)),
-                    };
-                    is_new.then_some((kind, Some((t, reason))))
-                }
-                Some(Spec::Changeover(least)) => {
-                    let on = |moment: &Moment| moment.offered(node.ins.first()) >= least;
-                    let kind = if on(now) {
-                        TurnKind::ToMain
-                    } else {
-                        TurnKind::ToBackup
-                    };
-                    let cause = || slot(&node.ins).and_then(|wire| self.cause(wire));
-                    (on(now) != on(before)).then(|| (kind, cause()))
-                }
-                Some(Spec::Load { .. }) => {
-                    let kind = if now.runs[part] {
-                        TurnKind::Starts
-                    } else {
-                        TurnKind::Stops
-                    };
-                    let cause = || slot(&node.ins).and_then(|wire| self.cause(wire));
-                    (now.runs[part] != before.runs[part]).then(|| (kind, cause()))
-                }
-                _ => None,
-            };
-            if let Some((kind, cause)) = turned {
-                add(part, kind, cause.unwrap_or((t, TurnReason::Follows(part))));
-            }
-        }
-        Step {
-            contacts: self.contacts,
-            turns,
-        }
-    }
-
-    /// Why a contact turned.
-    fn contact(&self, part: usize, conducts: bool) -> Cause {
-        let (run, t) = (self.run, self.run.t);
-        let earlier = t.saturating_sub(run.lag);
-        let follows = (t, TurnReason::Follows(part));
-        let Some(Spec::Contact {
-            breaks, function, ..
-        }) = &run.engine.net().nodes[part].spec
-        else {
-            return follows;
-        };
-        if run.engine.contact(part, t).is_some_and(|look| look.held) {
-            return (t, TurnReason::Held(part));
-        }
-        let truth = conducts != *breaks;
-        let flip = || {
-            let (at, cause) = run.flips.get(&part)?;
-            cause.filter(|_| *at == earlier)
-        };
-        match function {
-            Function::Manual { .. }
-            | Function::Button { .. }
-            | Function::Twilight(_)
-            | Function::Clock(..)
-            | Function::Home
-            | Function::Detector(_) => {
-                let contact = part;
-                (t, TurnReason::ByTime { contact, truth })
-            }
-            Function::Charge { .. } => {
-                let (contact, low) = (part, truth);
-                (earlier, TurnReason::Charge { contact, low })
-            }
-            Function::OnDelay(1..) if truth => (earlier, TurnReason::Timer(part)),
-            Function::OffDelay(1..) | Function::Pulse(_) if !truth => {
-                (earlier, TurnReason::Timer(part))
-            }
-            _ => flip().unwrap_or(follows),
-        }
-    }
-
-    /// Contacts of which a signal became live or dead, each with the wire.
-    fn flipped(&self) -> Vec<(usize, usize)> {
-        let nodes = self.run.engine.net().nodes.iter().enumerate();
-        let mut found = Vec::new();
-        for (part, node) in nodes {
-            let Some(Spec::Contact { coil, .. }) = node.spec else {
-                continue;
-            };
-            let live = |moment: &Moment, wire: usize| moment.offer[wire] >= coil;
-            let mut signals = node.signals.iter().flatten().copied();
-            let wire = signals.find(|w| live(&self.run.now, *w) != live(self.before, *w));
-            found.extend(wire.map(|wire| (part, wire)));
-        }
-        found
-    }
-
-    /// What changed of itself, up a wire whose offer changed.
-    fn cause(&self, mut wire: usize) -> Option<Cause> {
-        let (run, net) = (self.run, self.run.engine.net());
-        let (now, before) = (&run.now, self.before);
-        for _ in 0..=net.nodes.len() {
-            let rises = now.offer[wire] > before.offer[wire];
-            let part = net.part_of[net.wires[wire].from];
-            let node = &net.nodes[part];
-            let first = || node.ins.first().copied().flatten();
-            let up = match &node.spec {
-                Some(Spec::Source { .. }) => {
-                    let of = |moment: &Moment| moment.controls.available[part];
-                    let (before, gives) = (of(before), of(now));
-                    let reason = TurnReason::Source {
-                        part,
-                        before,
-                        gives,
-                    };
-                    return (before != gives).then_some((run.t, reason));
-                }
-                Some(Spec::Battery { .. }) => {
-                    let output = now.controls.output[part];
-                    let reason = match output {
-                        true => TurnReason::Back(part),
-                        false => TurnReason::Empty(part),
-                    };
-                    let is_new = output != before.controls.output[part];
-                    return is_new.then_some((run.t, reason));
-                }
-                Some(Spec::Contact { .. }) => match self.contacts.get(&part) {
-                    Some(cause) => return Some(*cause),
-                    None => first(),
-                },
-                Some(Spec::Busbar(_)) => self.most_changed(&node.ins, rises),
-                Some(Spec::Changeover(least)) => {
-                    let on = |moment: &Moment| moment.offered(node.ins.first()) >= *least;
-                    match on(now) == on(before) && !on(now) {
-                        true => node.ins.get(1).copied().flatten(),
-                        false => first(),
-                    }
-                }
-                _ => first(),
-            };
-            wire = up?;
-        }
-        None
-    }
-
-    /// Of these inputs the one whose offer rose most, or fell most.
-    fn most_changed(&self, ins: &[Option<usize>], rises: bool) -> Option<usize> {
-        let by = |wire: &usize| {
-            let (now, before) = (self.run.now.offer[*wire], self.before.offer[*wire]);
-            match rises {
-                true => now.saturating_sub(before),
-                false => before.saturating_sub(now),
-            }
-        };
-        let wires = ins.iter().flatten().copied();
-        wires.rev().max_by_key(by).filter(|wire| by(wire) > 0)
     }
 }
 

@@ -16,6 +16,7 @@ mod passage;
 mod search;
 mod stories;
 mod turn;
+mod walk;
 mod words;
 
 pub use explanation::{

@@ -1,12 +1,12 @@
 //! What there is to say of each part: what it is joined to, what it did on the day, its duties, and what happens without
 //! it. Powers in steps, times in milliseconds, energies in [`Energy`].
 
-use super::day_run::{DaySeen, PartFigures};
-use super::explanation::{Joined, PartDeed, PartStory, WithoutPart};
+use super::day_run::{DaySeen, WireFigures};
+use super::explanation::{Joined, PartDeed, PartStory, Stretches, WithoutPart};
 use crate::net::Net;
 use crate::plan::{End, Part, PartId, Plan, Spec, Wire};
 use crate::proof::{Check, LossEffect};
-use crate::quantity::{Energy, Ms};
+use crate::quantity::Energy;
 use std::collections::BTreeSet;
 
 /// The story of each part, in the plan's order; `effects` tells what happens without each of them.
@@ -69,76 +69,90 @@ fn joined(
         .collect()
 }
 
+/// What a part did.
 fn deed(net: &Net, seen: &DaySeen, at: usize) -> PartDeed {
     let node = &net.nodes[at];
-    let PartFigures {
-        on,
-        lack,
-        most,
-        available,
-        lowest,
-        highest,
-        ..
-    } = &seen.parts[at];
-    let wire = |slots: &[Option<usize>], port: usize| slots.get(port).copied().flatten();
-    let taken = |slots: &[Option<usize>], port: usize| {
-        wire(slots, port).map_or(0, |wire| seen.wires[wire].taken)
-    };
-    let passed = |slots: &[Option<usize>]| -> Energy {
-        (0..slots.len()).map(|port| taken(slots, port)).sum()
-    };
-    let most_of = |of: fn(&super::day_run::WireFigures) -> (u64, Ms)| {
-        wire(&node.outs, 0).map_or((0, seen.from), |wire| of(&seen.wires[wire]))
+    let figures = &seen.parts[at];
+    let (on, lack) = (figures.on.told.clone(), figures.lack.told.clone());
+    let taken = |slots: &[Option<usize>], port: usize| -> Energy {
+        let wire = slots.get(port).copied().flatten();
+        wire.map_or(0, |wire| seen.wires[wire].taken)
     };
     match &node.spec {
         Some(Spec::Source { .. }) => PartDeed::Source {
-            most: *most,
-            gives: on.told.clone(),
-            available: *available,
+            most: figures.most,
+            gives: on,
+            available: figures.available,
             taken: taken(&node.outs, 0),
         },
         Some(Spec::Battery { capacity, .. }) => PartDeed::Battery {
             capacity: *capacity,
-            lowest: *lowest,
-            highest: *highest,
-            full: on.told.clone(),
-            off: lack.told.clone(),
+            lowest: figures.lowest,
+            highest: figures.highest,
+            full: on,
+            off: lack,
             taken: taken(&node.ins, 0),
             given: taken(&node.outs, 0),
         },
         Some(Spec::Load { draw, .. }) => PartDeed::Load {
             draw: *draw,
-            runs: on.told.clone(),
-            short: lack.told.clone(),
+            runs: on,
+            short: lack,
         },
         Some(Spec::Tap(amount)) => PartDeed::Tap {
             amount: *amount,
-            sets: on.told.clone(),
+            sets: on,
             aside: taken(&node.outs, 0),
             rest: taken(&node.outs, 1),
         },
-        Some(Spec::Divider(_)) => PartDeed::Divider {
-            ways: node.outs.iter().flatten().count(),
-            passed: passed(&node.outs),
-        },
-        Some(Spec::Busbar(_)) => PartDeed::Busbar {
-            most: most_of(|wire| wire.most_offer),
-            passed: passed(&node.outs),
-        },
-        Some(Spec::Changeover(least)) => PartDeed::Changeover {
-            least: *least,
-            on_backup: on.told.clone(),
-            passed: passed(&node.outs),
-        },
-        Some(Spec::Meter) => PartDeed::Meter {
-            most: most_of(|wire| wire.most_take),
-            passed: passed(&node.outs),
-        },
-        Some(Spec::Contact { .. }) => PartDeed::Contact {
-            conducts: on.told.clone(),
-            passed: passed(&node.outs),
-        },
+        Some(spec) => {
+            let passed = (0..node.outs.len())
+                .map(|port| taken(&node.outs, port))
+                .sum();
+            let out = node.outs.first().copied().flatten();
+            passing(
+                spec,
+                on,
+                passed,
+                out.map(|wire| seen.wires[wire]),
+                &node.outs,
+            )
+        }
         None => PartDeed::Unknown,
+    }
+}
+
+/// What a part did that only passes on what comes: `passed` of it, through these outputs, the first of which is `out`.
+fn passing(
+    spec: &Spec,
+    on: Stretches,
+    passed: Energy,
+    out: Option<WireFigures>,
+    outs: &[Option<usize>],
+) -> PartDeed {
+    let out = out.unwrap_or_default();
+    match spec {
+        Spec::Divider(_) => PartDeed::Divider {
+            ways: outs.iter().flatten().count(),
+            passed,
+        },
+        Spec::Busbar(_) => PartDeed::Busbar {
+            most: out.most_offer,
+            passed,
+        },
+        Spec::Changeover(least) => PartDeed::Changeover {
+            least: *least,
+            on_backup: on,
+            passed,
+        },
+        Spec::Meter => PartDeed::Meter {
+            most: out.most_take,
+            passed,
+        },
+        _ => PartDeed::Contact {
+            conducts: on,
+            passed,
+        },
     }
 }
 

@@ -5,6 +5,7 @@
 mod cautions;
 mod condition;
 mod day;
+mod deeds;
 mod dull;
 mod groups;
 mod stories;
@@ -126,9 +127,14 @@ impl<'a> ExplainWords<'a> {
         power(self.plan, Steps(steps))
     }
 
-    /// `14.2 u·h`.
+    /// `14.2 u·h`; in more places where a tenth would be too coarse.
     fn energy(&self, energy: Energy) -> String {
-        self.plan.book.book.unit.say_energy(energy)
+        let unit = &self.plan.book.book.unit;
+        let hours = unit.hours(energy);
+        match hours.abs() < 0.1 {
+            true => format!("{} {}·h", Short(hours), unit.sign),
+            false => unit.say_energy(energy),
+        }
     }
 
     /// `61.1 u·h (34 %)`.

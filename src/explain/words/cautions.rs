@@ -4,6 +4,9 @@ use super::{ExplainWords, of_several};
 use crate::explain::explanation::Caution;
 use crate::explain::passage::{LinkTarget, Passage};
 use crate::explain::stories::loads_of;
+use crate::plan::PartId;
+use crate::proof::Cause;
+use crate::quantity::Energy;
 
 impl ExplainWords<'_> {
     /// One thing to watch out for.
@@ -22,45 +25,14 @@ impl ExplainWords<'_> {
                 words.say(".");
             }
             Caution::Problem(problem) => self.marked(words, &problem.says(&self.marked)),
-            Caution::Broken { duty, gaps, cause } => {
-                match cause {
-                    Some(cause) => self.marked(words, &cause.says(&self.marked)),
-                    None => {
-                        self.load_of(words, *duty);
-                        words.say(" does not keep its duty.");
-                    }
-                }
-                if *gaps > 1 {
-                    words.say(" ");
-                    words.link("Its duty", LinkTarget::Duty(*duty));
-                    let days = match self.shown.days {
-                        1 => "1 day".into(),
-                        days => format!("{days} days"),
-                    };
-                    words.say(format!(" is broken {gaps} times in the {days} run."));
-                }
-            }
+            Caution::Broken { duty, gaps, cause } => self.broken_duty(words, *duty, *gaps, cause),
             Caution::CutsOut { battery, off } => {
                 self.part(words, battery);
-                words.say(" runs down to its cut-out: it gives nothing ");
+                words.say(" is down to its cut-out and gives nothing ");
                 self.when(words, off);
                 words.say(".");
             }
-            Caution::NearCutOut {
-                battery,
-                lowest,
-                cut_out,
-                capacity,
-            } => {
-                self.part(words, battery);
-                let level = self.level((lowest.0, *capacity));
-                words.say(format!(" has little left: {level} at "));
-                self.moment(words, lowest.1);
-                words.say(format!(
-                    ", and its output goes off at {}.",
-                    self.level((*cut_out, *capacity))
-                ));
-            }
+            Caution::NearCutOut { .. } => self.near_cut_out(words, caution),
             Caution::Short { load, draw, short } => {
                 self.part(words, load);
                 words.say(format!(
@@ -74,22 +46,7 @@ impl ExplainWords<'_> {
                 switch,
                 anyone,
                 breaks,
-            } => {
-                words.say(if *anyone {
-                    "Anyone can throw "
-                } else {
-                    "Friends can throw "
-                });
-                self.part(words, switch);
-                let loads = loads_of(self.plan, breaks, None);
-                words.say(of_several(
-                    loads.len(),
-                    ", which breaks the duty of ",
-                    ", which breaks the duties of ",
-                ));
-                self.parts(words, loads.iter().copied());
-                words.say(".");
-            }
+            } => self.reachable(words, (switch, *anyone), breaks),
             Caution::SinglePoints { points, .. } => {
                 words.say("Nothing stands in for ");
                 self.parts(words, points.iter().map(|(part, _)| part));
@@ -101,29 +58,86 @@ impl ExplainWords<'_> {
                 self.load_of(words, *duty);
                 words.say(".");
             }
-            Caution::Spilled {
-                sources,
-                spilled: (spilled, available),
-            } => {
-                let (spilled, available) = (self.energy(*spilled), self.energy(*available));
-                words.say(format!(
-                    "Of the {available} that sources could give on this day, {spilled} is not taken"
-                ));
-                for (at, (source, energy)) in sources.iter().take(3).enumerate() {
-                    words.say(if at == 0 { ": " } else { ", " });
-                    words.say(match sources.len() {
-                        1 => "all of that from ".into(),
-                        _ => format!("{} from ", self.energy(*energy)),
-                    });
-                    self.part(words, source);
-                }
-                if sources.len() > 3 {
-                    words.say(format!(" and the rest from {} more", sources.len() - 3));
-                }
-                words.say(".");
-            }
+            Caution::Spilled { sources, spilled } => self.spilled(words, sources, *spilled),
         }
         said
+    }
+
+    fn broken_duty(&self, words: &mut Passage, duty: usize, gaps: usize, cause: &Option<Cause>) {
+        match cause {
+            Some(cause) => self.marked(words, &cause.says(&self.marked)),
+            None => {
+                self.load_of(words, duty);
+                words.say(" does not keep its duty.");
+            }
+        }
+        if gaps > 1 {
+            words.say(" ");
+            words.link("Its duty", LinkTarget::Duty(duty));
+            let days = match self.shown.days {
+                1 => "day".into(),
+                days => format!("{days} days"),
+            };
+            words.say(format!(" is broken {gaps} times in the {days} run."));
+        }
+    }
+
+    fn near_cut_out(&self, words: &mut Passage, caution: &Caution) {
+        let Caution::NearCutOut {
+            battery,
+            lowest: (lowest, at),
+            cut_out,
+            capacity,
+        } = caution
+        else {
+            return;
+        };
+        self.part(words, battery);
+        let level = self.level((*lowest, *capacity));
+        words.say(format!(" has little left: {level} at "));
+        self.moment(words, *at);
+        let cut_out = self.level((*cut_out, *capacity));
+        words.say(format!(", and its output goes off at {cut_out}."));
+    }
+
+    fn reachable(&self, words: &mut Passage, (switch, anyone): (&PartId, bool), breaks: &[usize]) {
+        words.say(match anyone {
+            true => "Anyone can throw ",
+            false => "Friends can throw ",
+        });
+        self.part(words, switch);
+        let loads = loads_of(self.plan, breaks, None);
+        words.say(of_several(
+            loads.len(),
+            ", which breaks the duty of ",
+            ", which breaks the duties of ",
+        ));
+        self.parts(words, loads.iter().copied());
+        words.say(".");
+    }
+
+    fn spilled(
+        &self,
+        words: &mut Passage,
+        sources: &[(PartId, Energy)],
+        (spilled, available): (Energy, Energy),
+    ) {
+        let (spilled, available) = (self.energy(spilled), self.energy(available));
+        words.say(format!(
+            "Of the {available} that sources could give on this day, {spilled} is not taken"
+        ));
+        for (at, (source, energy)) in sources.iter().take(3).enumerate() {
+            words.say(if at == 0 { ": " } else { ", " });
+            words.say(match sources.len() {
+                1 => "all of that from ".into(),
+                _ => format!("{} from ", self.energy(*energy)),
+            });
+            self.part(words, source);
+        }
+        if sources.len() > 3 {
+            words.say(format!(" and the rest from {} more", sources.len() - 3));
+        }
+        words.say(".");
     }
 
     fn load_of(&self, words: &mut Passage, duty: usize) {

@@ -103,6 +103,14 @@ impl ExplainWords<'_> {
                 signal(words, "trigger");
                 words.say(" comes up");
             }
+            _ => self.by_memory(words, story, function),
+        }
+    }
+
+    /// Of what remembers its signals.
+    fn by_memory(&self, words: &mut Passage, story: &PartStory, function: &Function) {
+        let signal = |words: &mut Passage, port: &str| self.signal_of(words, story, port);
+        match function {
             Function::Latch { .. } => {
                 words.say("from when ");
                 signal(words, "set");

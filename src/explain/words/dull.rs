@@ -30,25 +30,7 @@ impl ExplainWords<'_> {
                 empty,
                 first,
             } => {
-                match (first, loads.first()) {
-                    (true, Some((_, at))) => {
-                        self.without_sun(words);
-                        words.say(of_several(
-                            loads.len(),
-                            "the first load to fail is ",
-                            "the first loads to fail are ",
-                        ));
-                        self.parts(words, loads.iter().map(|(id, _)| id));
-                        words.say(", at ");
-                        self.dull_moment(words, *at);
-                        let held = length(at.saturating_sub(self.shown.from));
-                        words.say(format!(" and so after {held}"));
-                    }
-                    _ => {
-                        words.say("Then ");
-                        self.each(words, loads, ("fails", "fail"));
-                    }
-                }
+                self.goes_dark(words, loads, *first);
                 if !empty.is_empty() {
                     words.say(", with ");
                     self.parts(words, empty);
@@ -66,47 +48,80 @@ impl ExplainWords<'_> {
             DullNews::Survives {
                 days,
                 exact,
-                duties: (kept, all),
-            } => {
-                let duties = match (kept == all, kept) {
-                    (true, _) => "every duty".into(),
-                    (false, 1) => "the one duty that is kept otherwise".into(),
-                    (false, kept) => format!("the {kept} duties that are kept otherwise"),
-                };
-                words.say(match (days, exact) {
-                    (0, _) => format!("Not even one day without sun goes by with {duties} kept"),
-                    (1, true) => format!("One day without sun goes by with {duties} kept, two do not"),
-                    (days, true) => format!(
-                        "{days} days without sun in a row go by with {duties} kept, one more does not"
-                    ),
-                    (days, false) => {
-                        format!("{days} days without sun in a row, or more, go by with {duties} kept")
-                    }
-                });
-            }
-            DullNews::Breaks {
-                day,
-                days,
-                duty,
-                from,
-                on,
-            } => {
-                words.say(match days {
-                    1 => format!("If there is none on day {day}, "),
-                    _ => format!("If there is none for {days} days from day {day} on, "),
-                });
-                if let Some(duty) = self.plan.duties.get(*duty) {
-                    self.part(words, &duty.part);
-                }
-                words.say(match on {
-                    true => " runs though it should be off, first at ",
-                    false => " is off though it should run, first at ",
-                });
-                self.moment(words, *from);
-            }
+                duties,
+            } => self.survives(words, (*days, *exact), *duties),
+            DullNews::Breaks { .. } => self.breaks_first(words, news),
         }
         words.say(".");
         said
+    }
+
+    fn goes_dark(&self, words: &mut Passage, loads: &[(PartId, Ms)], first: bool) {
+        let Some((_, at)) = loads.first().filter(|_| first) else {
+            words.say("Then ");
+            return self.each(words, loads, ("fails", "fail"));
+        };
+        self.without_sun(words);
+        words.say(of_several(
+            loads.len(),
+            "the first load to fail is ",
+            "the first loads to fail are ",
+        ));
+        self.parts(words, loads.iter().map(|(id, _)| id));
+        words.say(", at ");
+        self.dull_moment(words, *at);
+        let held = length(at.saturating_sub(self.shown.from));
+        words.say(format!(" and so after {held}"));
+    }
+
+    fn survives(
+        &self,
+        words: &mut Passage,
+        (days, exact): (u64, bool),
+        (kept, all): (usize, usize),
+    ) {
+        let duties = match (kept == all, kept) {
+            (true, _) => "every duty".into(),
+            (false, 1) => "the one duty that is kept otherwise".into(),
+            (false, kept) => format!("the {kept} duties that are kept otherwise"),
+        };
+        words.say(match (days, exact) {
+            (0, _) => format!("Not even one day without sun goes by with {duties} kept"),
+            (1, true) => format!("One day without sun goes by with {duties} kept, two do not"),
+            (days, true) => {
+                format!(
+                    "{days} days without sun in a row go by with {duties} kept, one more does not"
+                )
+            }
+            (days, false) => {
+                format!("{days} days without sun in a row, or more, go by with {duties} kept")
+            }
+        });
+    }
+
+    fn breaks_first(&self, words: &mut Passage, news: &DullNews) {
+        let DullNews::Breaks {
+            day,
+            days,
+            duty,
+            from,
+            on,
+        } = news
+        else {
+            return;
+        };
+        words.say(match days {
+            1 => format!("If there is none on day {day}, "),
+            _ => format!("If there is none for {days} days from day {day} on, "),
+        });
+        if let Some(duty) = self.plan.duties.get(*duty) {
+            self.part(words, &duty.part);
+        }
+        words.say(match on {
+            true => " runs though it should be off, first at ",
+            false => " is off though it should run, first at ",
+        });
+        self.moment(words, *from);
     }
 
     /// What loads do, and when: `A and B run at 06:20, C at 07:10`.

@@ -4,7 +4,7 @@ use super::ExplainWords;
 use crate::explain::explanation::{GroupKind, PartGroup};
 use crate::explain::passage::Passage;
 use crate::plan::{PartId, Spec};
-use crate::quantity::Short;
+use crate::quantity::{Ms, Short};
 
 impl ExplainWords<'_> {
     /// What the parts are together.
@@ -16,45 +16,9 @@ impl ExplainWords<'_> {
                 sources,
                 busbar,
                 most,
-            } => {
-                self.parts(words, sources);
-                words.say(" form one bank: ");
-                self.part(words, busbar);
-                words.say(" adds up what they give");
-                match most.0 {
-                    0 => words.say(", which is nothing on this day"),
-                    steps => {
-                        words.say(format!(", {} at the most, first at ", self.power(steps)));
-                        self.time(words, most.1);
-                    }
-                }
-                words.say(".");
-            }
+            } => self.bank(words, (sources, busbar), *most),
             GroupKind::DuskRelay { .. } => self.dusk_relay(words, &group.kind),
-            GroupKind::Switchover {
-                changeover,
-                main,
-                backup,
-                least,
-                on_backup,
-            } => {
-                self.part(words, changeover);
-                words.say(" takes from ");
-                self.part(words, main);
-                words.say(format!(
-                    " while that offers {} or more, and else from ",
-                    self.power(*least)
-                ));
-                self.part(words, backup);
-                match on_backup.count {
-                    0 => words.say(", which does not happen on this day"),
-                    _ => {
-                        words.say(". It is on the latter ");
-                        self.when(words, on_backup);
-                    }
-                }
-                words.say(".");
-            }
+            GroupKind::Switchover { .. } => self.switchover(words, &group.kind),
             GroupKind::Shares { divider, from, to } => {
                 self.part(words, divider);
                 words.say(" gives each of its ways an equal share");
@@ -67,57 +31,116 @@ impl ExplainWords<'_> {
                 self.parts(words, to);
                 words.say(".");
             }
-            GroupKind::Line { loads, contacts } => {
-                self.parts(words, loads);
-                words.say(" hang on one line and are served in this order.");
-                for (before, contact) in contacts {
-                    words.say(" ");
-                    self.part(words, contact);
-                    words.say(" stands ahead of ");
-                    self.part(words, &loads[(*before).min(loads.len() - 1)]);
-                    words.say(".");
-                }
-            }
+            GroupKind::Line { loads, contacts } => self.line(words, loads, contacts),
             GroupKind::SealIn { .. } => self.seal_in(words, &group.kind),
-            GroupKind::Command { contact, signals } => {
-                for (at, (signal, giver)) in signals.iter().enumerate() {
-                    words.say(if at == 0 { "" } else { ", " });
-                    self.part(words, giver);
-                    if at == 0 {
-                        words.say(" works ");
-                        match giver == contact {
-                            true => words.say("itself"),
-                            false => self.part(words, contact),
-                        }
-                    }
-                    let port = self.signal(contact, *signal);
-                    words.say(format!(" through its {port}"));
-                }
-                words.say(".");
-            }
+            GroupKind::Command { contact, signals } => self.command(words, contact, signals),
             GroupKind::Float {
                 contact,
                 battery,
                 low,
                 high,
-            } => {
-                let percent = |per_mille: u64| Short(per_mille as f64 / 10.0);
-                let breaks = self.breaks(contact);
-                let (below, above) = match breaks {
-                    true => ("opens", "closes"),
-                    false => ("closes", "opens"),
-                };
-                self.part(words, contact);
-                words.say(" watches ");
-                self.part(words, battery);
-                words.say(format!(
-                    ": it {below} at {} % and {above} at {} %.",
-                    percent(*low),
-                    percent(*high)
-                ));
-            }
+            } => self.float(words, (contact, battery), (*low, *high)),
         }
         said
+    }
+
+    fn bank(
+        &self,
+        words: &mut Passage,
+        (sources, busbar): (&[PartId], &PartId),
+        (steps, at): (u64, Ms),
+    ) {
+        self.parts(words, sources);
+        words.say(" form one bank: ");
+        self.part(words, busbar);
+        words.say(" adds up what they give");
+        match steps {
+            0 => words.say(", which is nothing on this day"),
+            _ => {
+                words.say(format!(", {} at the most, first at ", self.power(steps)));
+                self.time(words, at);
+            }
+        }
+        words.say(".");
+    }
+
+    fn switchover(&self, words: &mut Passage, kind: &GroupKind) {
+        let GroupKind::Switchover {
+            changeover,
+            main,
+            backup,
+            least,
+            on_backup,
+        } = kind
+        else {
+            return;
+        };
+        self.part(words, changeover);
+        words.say(" takes from ");
+        self.part(words, main);
+        words.say(format!(
+            " while that offers {} or more, and else from ",
+            self.power(*least)
+        ));
+        self.part(words, backup);
+        match on_backup.count {
+            0 => words.say(", which does not happen on this day"),
+            _ => {
+                words.say(". It is on the latter ");
+                self.when(words, on_backup);
+            }
+        }
+        words.say(".");
+    }
+
+    fn line(&self, words: &mut Passage, loads: &[PartId], contacts: &[(usize, PartId)]) {
+        self.parts(words, loads);
+        words.say(" hang on one line and are served in this order.");
+        for (before, contact) in contacts {
+            words.say(" ");
+            self.part(words, contact);
+            words.say(" stands ahead of ");
+            self.part(words, &loads[(*before).min(loads.len() - 1)]);
+            words.say(".");
+        }
+    }
+
+    fn command(&self, words: &mut Passage, contact: &PartId, signals: &[(usize, PartId)]) {
+        for (at, (signal, giver)) in signals.iter().enumerate() {
+            words.say(if at == 0 { "" } else { ", " });
+            self.part(words, giver);
+            if at == 0 {
+                words.say(" works ");
+                match giver == contact {
+                    true => words.say("itself"),
+                    false => self.part(words, contact),
+                }
+            }
+            let port = self.signal(contact, *signal);
+            words.say(format!(" through its {port}"));
+        }
+        words.say(".");
+    }
+
+    fn float(
+        &self,
+        words: &mut Passage,
+        (contact, battery): (&PartId, &PartId),
+        (low, high): (u64, u64),
+    ) {
+        let percent = |per_mille: u64| Short(per_mille as f64 / 10.0);
+        let (below, above) = match self.breaks(contact) {
+            true => ("opens", "closes"),
+            false => ("closes", "opens"),
+        };
+        self.part(words, contact);
+        words.say(" watches ");
+        self.part(words, battery);
+        words.say(format!(
+            ": it {below} at {} % and {above} at {} %.",
+            percent(low),
+            percent(high)
+        ));
     }
 
     fn dusk_relay(&self, words: &mut Passage, kind: &GroupKind) {
