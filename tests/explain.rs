@@ -1034,7 +1034,7 @@ fn words_hold(name: &str, plan: &Plan, told: &Explanation) {
 fn energy_said(plan: &Plan, energy: Energy) -> String {
     let unit = &plan.book.book.unit;
     match unit.hours(energy) {
-        hours if hours.abs() < 0.1 => {
+        hours if hours.abs() < 0.1 && plan.world.day_ms() < 600_000 => {
             let places = format!("{hours:.6}");
             let short = places.trim_end_matches('0').trim_end_matches('.');
             format!("{short} {}·h", unit.sign)

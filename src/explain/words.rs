@@ -21,6 +21,9 @@ use std::collections::BTreeSet;
 /// How many names of one list are said.
 const MOST_NAMES: usize = 6;
 
+/// Below ten minutes a day is short.
+const SHORT_DAY: Ms = 600_000;
+
 /// Stand around a part's place where its name belongs, in words that are made elsewhere.
 const MARKS: (char, char) = ('\u{E000}', '\u{E001}');
 
@@ -127,11 +130,11 @@ impl<'a> ExplainWords<'a> {
         power(self.plan, Steps(steps))
     }
 
-    /// `14.2 u·h`; in more places where a tenth would be too coarse.
+    /// `14.2 u·h`; in a world of short days, where a tenth is more than there is, a little energy in more places.
     fn energy(&self, energy: Energy) -> String {
         let unit = &self.plan.book.book.unit;
         let hours = unit.hours(energy);
-        match hours.abs() < 0.1 {
+        match hours.abs() < 0.1 && self.day_ms < SHORT_DAY {
             true => format!("{} {}·h", Short(hours), unit.sign),
             false => unit.say_energy(energy),
         }
