@@ -13,13 +13,14 @@ use duskline::explain::{
     explain,
 };
 use duskline::plan::{Clock, PartId, Plan, Spec, WireId, examples, read_plan};
-use duskline::proof::{self, Loss, check};
+use duskline::proof::{self, Loss, Study, check};
 use duskline::quantity::{Energy, Ms};
 use duskline::run::{Ledger, Record, What, ledger, run};
 use program::{err, out};
 use serde_json::{Value, json};
 use simple_engine::{Simple, duties};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// How many random plans are explained.
 const PLANS: u64 = 60;
@@ -936,54 +937,18 @@ fn all_said(plan: &Plan, told: &Explanation) -> Vec<(Passage, Vec<PartId>)> {
         parts.extend(joined.map(|joined| joined.other.clone()));
         all.push((words.story(story), parts));
     }
-    for step in &told.day {
-        let parts = match &step.news {
-            DayNews::Begins { running, levels } => {
-                let batteries = levels.iter().map(|(id, ..)| id);
-                running.iter().chain(batteries).cloned().collect()
-            }
-            DayNews::Gives(sources) | DayNews::Ends(sources) => sources.clone(),
-            DayNews::Rises { battery, .. } | DayNews::Falls { battery, .. } => {
-                vec![battery.clone()]
-            }
-            DayNews::Full(battery) => vec![battery.clone()],
-            DayNews::Turns { turns, .. } => turns.iter().map(|turn| turn.part.clone()).collect(),
-            DayNews::Often { part, .. } => vec![part.clone()],
-            DayNews::Sunrise | DayNews::Sunset => Vec::new(),
-        };
-        all.push((words.step(step), parts));
-    }
-    for news in &told.dull {
-        let parts = match news {
-            DullNews::RunsOn { loads } => loads.iter().map(|(id, _)| id.clone()).collect(),
-            DullNews::GoesDark { loads, empty, .. } => {
-                let loads = loads.iter().map(|(id, _)| id);
-                loads.chain(empty).cloned().collect()
-            }
-            DullNews::Breaks { duty, .. } => vec![plan.duties[*duty].part.clone()],
-            _ => Vec::new(),
-        };
-        all.push((words.dull(news), parts));
-    }
+    all.extend(told.day.iter().map(|step| (words.step(step), step.parts())));
+    all.extend(
+        told.dull
+            .iter()
+            .map(|news| (words.dull(news), news.parts(plan))),
+    );
     for caution in &told.watch {
+        // Words that other rooms make name what they need.
         let parts = match caution {
-            Caution::Broken { duty, .. } | Caution::NoReserve { duty } => {
-                vec![plan.duties[*duty].part.clone()]
-            }
-            Caution::CutsOut { battery, .. } | Caution::NearCutOut { battery, .. } => {
-                vec![battery.clone()]
-            }
-            Caution::Short { load, .. } => vec![load.clone()],
-            Caution::Reachable { switch, breaks, .. } => {
-                let loads = breaks.iter().map(|duty| plan.duties[*duty].part.clone());
-                loads.chain([switch.clone()]).collect()
-            }
-            Caution::SinglePoints { points, .. } => {
-                points.iter().map(|(id, _)| id.clone()).collect()
-            }
-            Caution::Spilled { sources, .. } => sources.iter().map(|(id, _)| id.clone()).collect(),
-            Caution::NoRepeat { differs, .. } => differs.clone(),
             Caution::Problem(_) => Vec::new(),
+            Caution::Broken { duty, .. } => vec![plan.duties[*duty].part.clone()],
+            _ => caution.parts(plan),
         };
         all.push((words.caution(caution), parts));
     }
@@ -1158,6 +1123,11 @@ fn an_explanation_is_the_same_in_steps_and_goes_over_as_text() {
             before = done;
         }
         assert_eq!(search.progress().0, search.progress().1);
+        assert_eq!(search.finish(), told);
+        let study = Arc::new(Study::new(plan.clone()));
+        study.check();
+        let mut search = ExplanationSearch::of(&study);
+        while !search.go(3) {}
         assert_eq!(search.finish(), told);
         let text = serde_json::to_string(&told).expect("data");
         assert_eq!(

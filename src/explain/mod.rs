@@ -7,6 +7,7 @@
 //! advice of its own, and reads no clock.
 
 mod cautions;
+mod concerned;
 mod day;
 mod day_run;
 mod dull;

@@ -14,6 +14,7 @@ use crate::proof::{
     BadWeather, Check, Loss, LossEffect, LossJudge, LossReport, Study, all_losses, bad_weather,
 };
 use crate::quantity::Ms;
+use std::sync::Arc;
 
 /// So many events of the day are one step.
 const EVENTS: u64 = 500;
@@ -21,7 +22,7 @@ const EVENTS: u64 = 500;
 /// An explanation under way.
 pub struct ExplanationSearch<'a> {
     plan: &'a Plan,
-    study: Study,
+    study: Arc<Study>,
     net: Net,
     shown: ShownDay,
     day: DayRun,
@@ -46,7 +47,15 @@ pub fn explain(plan: &Plan) -> Explanation {
 impl<'a> ExplanationSearch<'a> {
     /// Runs and checks the plan, and sees what there is to do.
     pub fn new(plan: &'a Plan) -> ExplanationSearch<'a> {
-        let study = Study::new(plan.clone());
+        ExplanationSearch::with(plan, Arc::new(Study::new(plan.clone())))
+    }
+
+    /// As [`ExplanationSearch::new`], of a plan that is studied.
+    pub fn of(study: &'a Arc<Study>) -> ExplanationSearch<'a> {
+        ExplanationSearch::with(study.plan(), Arc::clone(study))
+    }
+
+    fn with(plan: &'a Plan, study: Arc<Study>) -> ExplanationSearch<'a> {
         let end = study.journey().record.end;
         let shown = shown(plan, study.check(), end);
         let net = Net::compile(plan);

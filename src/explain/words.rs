@@ -91,7 +91,7 @@ impl<'a> ExplainWords<'a> {
             None => said.say(format!("This is day 1. No day repeats within {days} days.")),
         }
         let weather = &self.plan.world.weather;
-        let at = usize::try_from(day - 1).unwrap_or(0) % weather.len().max(1);
+        let at = usize::try_from(day.saturating_sub(1)).unwrap_or(0) % weather.len().max(1);
         if weather.len() > 1
             && let Some(factor) = weather.get(at)
         {

@@ -135,14 +135,11 @@ fn all(plan: &Plan, explanation: &Explanation, only: Option<&PartId>) -> All {
     let parts = explanation.parts.iter().enumerate();
     let parts = parts.filter(|(_, story)| only.is_none_or(|id| story.part == *id));
     let day = explanation.day.iter();
-    let day = day.map(|step| (step.t, Told::new(&[], &words.step(step))));
+    let day = day.map(|step| (step.t, Told::new(&step.parts(), &words.step(step))));
     let dull = explanation.dull.iter();
+    let dull = dull.map(|news| Told::new(&news.parts(plan), &words.dull(news)));
     let watch = explanation.watch.iter();
-    let concerned = |caution: &Caution| match caution {
-        Caution::Problem(problem) => problem.parts.clone(),
-        Caution::SinglePoints { points, .. } => points.iter().map(|(id, _)| id.clone()).collect(),
-        _ => Vec::new(),
-    };
+    let watch = watch.map(|caution| Told::new(&caution.parts(plan), &words.caution(caution)));
     All {
         heading: words.heading().text(),
         groups: told(groups.collect()),
@@ -150,12 +147,8 @@ fn all(plan: &Plan, explanation: &Explanation, only: Option<&PartId>) -> All {
             .map(|(at, story)| (at, Told::new(&[], &words.story(story))))
             .collect(),
         day: day.filter(|(_, told)| told.has(only)).collect(),
-        dull: told(dull.map(|news| Told::new(&[], &words.dull(news))).collect()),
-        watch: told(
-            watch
-                .map(|caution| Told::new(&concerned(caution), &words.caution(caution)))
-                .collect(),
-        ),
+        dull: told(dull.collect()),
+        watch: told(watch.collect()),
     }
 }
 

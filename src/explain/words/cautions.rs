@@ -140,7 +140,8 @@ impl ExplainWords<'_> {
         words.say(".");
     }
 
-    fn load_of(&self, words: &mut Passage, duty: usize) {
+    /// The load of a duty.
+    pub(super) fn load_of(&self, words: &mut Passage, duty: usize) {
         if let Some(duty) = self.plan.duties.get(duty) {
             self.part(words, &duty.part);
         }

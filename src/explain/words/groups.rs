@@ -97,10 +97,13 @@ impl ExplainWords<'_> {
         self.parts(words, loads);
         words.say(" hang on one line and are served in this order.");
         for (before, contact) in contacts {
+            let Some(load) = loads.get(*before) else {
+                continue;
+            };
             words.say(" ");
             self.part(words, contact);
             words.say(" stands ahead of ");
-            self.part(words, &loads[(*before).min(loads.len() - 1)]);
+            self.part(words, load);
             words.say(".");
         }
     }

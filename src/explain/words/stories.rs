@@ -62,11 +62,10 @@ impl ExplainWords<'_> {
             match first {
                 Some((_, 0)) => words.say(" from the start"),
                 Some((duty, t)) => {
-                    let load = &self.plan.duties[*duty].part;
                     words.say(", first ");
-                    if loads.len() > 1 {
+                    if let Some(duty) = self.plan.duties.get(*duty).filter(|_| loads.len() > 1) {
                         words.say("that of ");
-                        self.part(words, load);
+                        self.part(words, &duty.part);
                         words.say(" ");
                     }
                     words.say("at ");
@@ -92,7 +91,10 @@ impl ExplainWords<'_> {
 
     /// Which duties are broken, other than the part's own.
     fn broken(&self, words: &mut Passage, story: &PartStory, loads: &[&PartId]) {
-        let own = |duty: &usize| self.plan.duties[*duty].part == story.part;
+        let own = |duty: &usize| {
+            let duty = self.plan.duties.get(*duty);
+            duty.is_some_and(|duty| duty.part == story.part)
+        };
         let others: Vec<usize> = self
             .kept
             .iter()
@@ -115,7 +117,7 @@ impl ExplainWords<'_> {
             [] if loads.len() > 2 => words.say(format!("{every} breaks")),
             [one] if loads.len() > 2 => {
                 words.say(format!("{every} breaks but that of "));
-                self.part(words, &self.plan.duties[one].part);
+                self.load_of(words, one);
             }
             _ => {
                 words.say(of_several(loads.len(), "the duty of ", "the duties of "));
