@@ -95,7 +95,7 @@ impl<'a> ExplainWords<'a> {
         if weather.len() > 1
             && let Some(factor) = weather.get(at)
         {
-            said.say(format!(" Its weather is {}.", Short(*factor)));
+            said.say(format!(" The weather of day {day} is {}.", Short(*factor)));
         }
         said
     }

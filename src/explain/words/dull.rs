@@ -7,6 +7,9 @@ use crate::plan::{Clock, PartId};
 use crate::proof::length;
 use crate::quantity::Ms;
 
+/// How many moments of one list are said.
+const MOST_MOMENTS: usize = 4;
+
 impl ExplainWords<'_> {
     /// What happens where the sun gives nothing.
     pub fn dull(&self, news: &DullNews) -> Passage {
@@ -124,13 +127,15 @@ impl ExplainWords<'_> {
         self.moment(words, *from);
     }
 
-    /// What loads do, and when: `A and B run at 06:20, C at 07:10`.
+    /// What loads do, and when: `A and B run at 06:20, C at 07:10`. Of many moments only the first are said.
     fn each(&self, words: &mut Passage, loads: &[(PartId, Ms)], (one, several): (&str, &str)) {
         let same = |a: &(PartId, Ms), b: &(PartId, Ms)| {
             Clock::at(a.1, self.day_ms) == Clock::at(b.1, self.day_ms)
                 && a.1 / self.day_ms == b.1 / self.day_ms
         };
-        for (number, chunk) in loads.chunk_by(same).enumerate() {
+        let mut said = 0;
+        for (number, chunk) in loads.chunk_by(same).enumerate().take(MOST_MOMENTS) {
+            said += chunk.len();
             words.say(if number == 0 { "" } else { ", " });
             self.parts(words, chunk.iter().map(|(id, _)| id));
             let verb = if chunk.len() == 1 { one } else { several };
@@ -139,6 +144,9 @@ impl ExplainWords<'_> {
                 _ => " at ".into(),
             });
             self.dull_moment(words, chunk[0].1);
+        }
+        if said < loads.len() {
+            words.say(format!(" and {} more later", loads.len() - said));
         }
     }
 
