@@ -116,7 +116,7 @@ impl ExplainWords<'_> {
                 signal(words, "set");
                 words.say(" is live until ");
                 signal(words, "reset");
-                words.say(" is");
+                words.say(" is live");
             }
             Function::Impulse => {
                 words.say("from one time that ");

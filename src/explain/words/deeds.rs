@@ -404,7 +404,7 @@ impl ExplainWords<'_> {
         }
         let side = |words: &mut Passage, port: &str| match self.at(&story.fed_by, port) {
             Some(joined) => self.part(words, &joined.other),
-            None => words.say(format!("its {port}, which has no wire")),
+            None => words.say(format!("its unwired {port}")),
         };
         words.say(" from ");
         side(words, "main");

@@ -83,21 +83,20 @@ impl ExplainWords<'_> {
         (days, exact): (u64, bool),
         (kept, all): (usize, usize),
     ) {
-        let duties = match (kept == all, kept) {
-            (true, _) => "every duty".into(),
-            (false, 1) => "the one duty that is kept otherwise".into(),
-            (false, kept) => format!("the {kept} duties that are kept otherwise"),
+        let no_duty = match kept == all {
+            true => "no duty",
+            false => "no duty that is kept otherwise",
         };
         words.say(match (days, exact) {
-            (0, _) => format!("Not even one day without sun goes by with {duties} kept"),
-            (1, true) => format!("One day without sun goes by with {duties} kept, two do not"),
+            (0, _) => "A single day without sun breaks a duty".into(),
+            (1, true) => format!("One day without sun breaks {no_duty}; two in a row do"),
             (days, true) => {
-                format!(
-                    "{days} days without sun in a row go by with {duties} kept, one more does not"
-                )
+                format!("{days} days without sun in a row break {no_duty}; one more does")
             }
             (days, false) => {
-                format!("{days} days without sun in a row, or more, go by with {duties} kept")
+                format!(
+                    "{days} days without sun in a row break {no_duty}; of more nothing is known"
+                )
             }
         });
     }

@@ -29,8 +29,8 @@ impl ExplainWords<'_> {
             };
             words.link(must, LinkTarget::Duty(*duty));
             words.say(match kept {
-                true => ", and does so.",
-                false => ", but does not keep to that.",
+                true => "; this duty is kept.",
+                false => "; this duty is broken.",
             });
         }
     }
