@@ -16,7 +16,7 @@ const PLANS: [(&str, &str); 3] = [
 ];
 
 /// Every command that is asked of each plan, by the name of its file; `PLAN` stands for the plan's file.
-const COMMANDS: [(&str, &str); 25] = [
+const COMMANDS: [(&str, &str); 26] = [
     ("solve", "solve PLAN --at 23:00 --json"),
     (
         "solve-noon-of-day-2",
@@ -67,7 +67,7 @@ const COMMANDS: [(&str, &str); 25] = [
 ];
 
 /// Commands that are asked once.
-const ONCE: [(&str, &str); 10] = [
+const ONCE: [(&str, &str); 13] = [
     (
         "dusk-lamp.losses-pairs",
         "losses assets/examples/dusk-lamp.json --json --pairs",
@@ -105,6 +105,8 @@ const ONCE: [(&str, &str); 10] = [
     (
         "kittiwake-light.picture-site",
         "picture assets/examples/kittiwake-light.json --what site --storey 2 --size poster --no-numbers",
+    ),
+    (
         "kittiwake-light.explain-part",
         "explain assets/examples/kittiwake-light.json --part p19",
     ),
