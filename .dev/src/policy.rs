@@ -47,7 +47,8 @@ fn policy(scripts: &[&str], styles: &[&str]) -> String {
         format!("style-src 'self'{}", hashes(styles)),
         // Where a mark stands in a chart is a `style` attribute. It can neither run nor fetch anything.
         "style-src-attr 'unsafe-inline'".to_string(),
-        "img-src 'self'".to_string(),
+        // A picture that the page has drawn is shown from memory.
+        "img-src 'self' blob:".to_string(),
         "font-src 'self'".to_string(),
         "manifest-src 'self'".to_string(),
         "connect-src 'self'".to_string(),

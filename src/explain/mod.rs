@@ -14,6 +14,7 @@ mod dull;
 mod explanation;
 mod groups;
 mod passage;
+mod said;
 mod search;
 mod stories;
 mod turn;
@@ -25,6 +26,7 @@ pub use explanation::{
     PartGroup, PartStory, ShownDay, Stretches, WithoutPart,
 };
 pub use passage::{LinkTarget, Passage, PassagePiece};
+pub use said::{SaidExplanation, SaidPassage};
 pub use search::{ExplanationSearch, explain};
 pub use turn::{PartTurn, TurnKind, TurnReason};
 pub use words::ExplainWords;

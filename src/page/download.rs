@@ -49,12 +49,24 @@ pub fn hand_over(text: &str, name: &str, media: &str) -> Result<(), &'static str
     take(text, name, media).ok_or(NOT_TAKEN)
 }
 
+/// Hands what is no text to the browser as a file of this name.
+///
+/// # Errors
+/// Where the browser does not take it: the sentence that says so.
+pub fn hand_over_blob(blob: &web_sys::Blob, name: &str) -> Result<(), &'static str> {
+    take_blob(blob, name).ok_or(NOT_TAKEN)
+}
+
 fn take(text: &str, name: &str, media: &str) -> Option<()> {
     let parts = js_sys::Array::of1(&JsValue::from_str(text));
     let options = web_sys::BlobPropertyBag::new();
     options.set_type(media);
     let blob = web_sys::Blob::new_with_str_sequence_and_options(&parts, &options).ok()?;
-    let url = web_sys::Url::create_object_url_with_blob(&blob).ok()?;
+    take_blob(&blob, name)
+}
+
+fn take_blob(blob: &web_sys::Blob, name: &str) -> Option<()> {
+    let url = web_sys::Url::create_object_url_with_blob(blob).ok()?;
     let anchor: web_sys::HtmlAnchorElement =
         document().create_element("a").ok()?.dyn_into().ok()?;
     anchor.set_href(&url);

@@ -62,9 +62,14 @@ pub fn address(store: Store) -> String {
     with_fragment(&store.with_plan(link::to_fragment))
 }
 
-fn with_fragment(fragment: &str) -> String {
+/// The page's own address, without what stands behind a `#`.
+pub fn here() -> String {
     let href = window().location().href().unwrap_or_default();
-    format!("{}#{fragment}", href.split('#').next().unwrap_or_default())
+    href.split('#').next().unwrap_or_default().to_string()
+}
+
+fn with_fragment(fragment: &str) -> String {
+    format!("{}#{fragment}", here())
 }
 
 /// Opens the plan that a link carries as another, or hands its world on.

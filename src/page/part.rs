@@ -6,10 +6,12 @@ use super::later::Part;
 use super::store::{LogPage, Store};
 use super::windows::{WindowKind, use_windows};
 use super::{
-    book, build, cables, clipboard, compare, day, details, duties, findings, incoming, later,
-    launched, links, logic,
+    book, build, cables, clipboard, compare, day, details, duties, explain, findings, incoming,
+    later, launched, links, logic,
 };
-use super::{losses, measure, plans, print, recheck, recording, site, sizes, tidying, worlds};
+use super::{
+    losses, measure, picture, plans, print, recheck, recording, site, sizes, tidying, worlds,
+};
 use leptos::prelude::*;
 
 impl Part {
@@ -56,6 +58,8 @@ fn start(store: Store) {
     provide_context(losses::LossesJob::start(jobs));
     provide_context(logic::LogicJob::start(jobs));
     provide_context(findings::FindingsJob::start(jobs));
+    provide_context(explain::ExplainJob::start(jobs));
+    picture::start(jobs);
     provide_context(details::StartByJob::start(jobs));
     provide_context(compare::Variants::start(jobs));
     provide_context(sizes::SizesJob::start(jobs));
@@ -68,6 +72,7 @@ fn window(kind: WindowKind) -> AnyView {
         WindowKind::Plans => view! { <plans::Plans/> }.into_any(),
         WindowKind::Book => view! { <book::BookPage/> }.into_any(),
         WindowKind::Worlds => view! { <worlds::WorldsPage/> }.into_any(),
+        WindowKind::Picture => view! { <picture::PicturePage/> }.into_any(),
         WindowKind::Build => view! { <build::BuildPage/> }.into_any(),
         WindowKind::Measure => measuring(),
         WindowKind::Report => view! { <recheck::RecheckReport/> }.into_any(),
@@ -92,6 +97,7 @@ fn log_page(page: LogPage) -> AnyView {
         LogPage::Losses => view! { <losses::LossPage/> }.into_any(),
         LogPage::Logic => view! { <logic::LogicPage/> }.into_any(),
         LogPage::Findings => view! { <findings::FindingsPage/> }.into_any(),
+        LogPage::Explain => view! { <explain::ExplainPage/> }.into_any(),
         LogPage::Compare => view! { <compare::ComparePage/> }.into_any(),
     }
 }

@@ -1,4 +1,5 @@
-//! The sheet that is printed in the page's place: title, board, day, duties, what is to be built, and the link.
+//! The sheet that is printed in the page's place: title, board, day, duties, what is to be built and set, and the link, also as
+//! a code.
 //!
 //! It is made when the browser is about to print and taken away after that. Something on the page may ask for another sheet
 //! in its place (`paper`).
@@ -12,7 +13,7 @@ use super::paper::use_paper;
 use super::store::use_store;
 use crate::sheet::day_picture::DayPicture;
 use crate::sheet::verdict;
-use crate::works::{Bill, materials_said};
+use crate::works::{Bill, StepWords, materials_said};
 use leptos::ev;
 use leptos::prelude::*;
 
@@ -77,6 +78,10 @@ pub fn Sheet() -> impl IntoView {
         .iter()
         .map(|line| view! { <li>{format!("{} × {}", line.count, line.label)}</li> })
         .collect();
+    let settings = store.with_plan(StepWords::settings).into_iter();
+    let settings: Vec<_> = settings.map(|says| view! { <li>{says}</li> }).collect();
+    let link = links::address(store);
+    let code = crate::picture::code(&link);
     view! {
         <article class="print-sheet">
             <h1>{title}</h1>
@@ -93,8 +98,10 @@ pub fn Sheet() -> impl IntoView {
             <h2>"To build"</h2>
             <ul class="print-parts">{lines}</ul>
             <p>{format!("Materials: {}. Stage {}.", materials_said(&bill.materials), bill.stage)}</p>
+            {(!settings.is_empty()).then_some(view! { <h2>"Settings"</h2> <ul class="print-settings">{settings}</ul> })}
             <h2>"Link"</h2>
-            <p class="print-link">{links::address(store)}</p>
+            {code.map(|code| view! { <div class="print-code" inner_html=code></div> })}
+            <p class="print-link">{link}</p>
             <Caution/>
         </article>
     }

@@ -7,6 +7,7 @@ use super::fold::{FoldButton, Folds};
 use super::incoming::Incoming;
 use super::keeping::{Keeper, use_keeper};
 use super::later::use_later;
+use super::recording::use_recording;
 use super::standing::Standing;
 use super::store::use_store;
 use super::theme::{self, Theme};
@@ -190,10 +191,12 @@ fn Steps() -> impl IntoView {
 /// The plan to a file and back.
 #[component]
 fn FileItems() -> impl IntoView {
-    let store = use_store();
+    let (store, windows, recording) = (use_store(), use_windows(), use_recording());
     view! {
         <button type="button" on:click=move |_| files::download(store)>"Save as a file"</button>
         <OpenFile/>
+        <button type="button" title="Draw it for a file (P)" aria-keyshortcuts="P" on:click=move |_| windows.open(WindowKind::Picture)>"Picture…"</button>
+        <button type="button" title="Board and day chart alone, in large type (V)" aria-keyshortcuts="V" on:click=move |_| recording.turn(true)>"View for a recording"</button>
     }
 }
 

@@ -16,6 +16,8 @@ pub enum WindowKind {
     Worlds,
     /// What is to be built.
     Build,
+    /// A picture of the plan.
+    Picture,
     /// What measures a world.
     Measure,
     /// What new numbers change about the kept plans.
@@ -24,11 +26,12 @@ pub enum WindowKind {
 
 impl WindowKind {
     /// All of them.
-    pub const ALL: [WindowKind; 6] = [
+    pub const ALL: [WindowKind; 7] = [
         WindowKind::Plans,
         WindowKind::Book,
         WindowKind::Worlds,
         WindowKind::Build,
+        WindowKind::Picture,
         WindowKind::Measure,
         WindowKind::Report,
     ];
@@ -37,6 +40,7 @@ impl WindowKind {
     pub const fn key(self) -> Option<&'static str> {
         match self {
             WindowKind::Build => Some("B"),
+            WindowKind::Picture => Some("P"),
             _ => None,
         }
     }
@@ -48,6 +52,7 @@ impl WindowKind {
             WindowKind::Book => ("book-title", "The book of this plan"),
             WindowKind::Worlds => ("worlds-title", "Worlds kept in this browser"),
             WindowKind::Build => ("build-title", "Build this plan"),
+            WindowKind::Picture => ("picture-title", "A picture of this plan"),
             WindowKind::Measure => ("measure-title", "Measure this world"),
             WindowKind::Report => ("recheck-title", "What new numbers change"),
         }

@@ -43,6 +43,18 @@ pub fn link(plan: &Plan, base: &str) -> String {
     qr::link_of(plan, base)
 }
 
+/// A link as a QR code: an SVG of its own, dark on light. None where the link is longer than a code holds.
+pub fn code(link: &str) -> Option<String> {
+    let code = qr::Qr::of(link)?;
+    let mut ink = markup::Ink::default();
+    code.draw(&mut ink, (0.0, 0.0), 4.0);
+    let side = 4 * code.squares();
+    Some(format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"code\" viewBox=\"0 0 {side} {side}\">{}</svg>",
+        ink.finish()
+    ))
+}
+
 /// What a colour of the page's tokens, such as `--paper`, is in a theme.
 pub fn colour(theme: Theme, name: &str) -> Option<String> {
     style::colour(theme, name)

@@ -2,10 +2,11 @@
 //!
 //! Sizes are pixels of the picture. Nothing here draws.
 
+use serde::{Deserialize, Serialize};
 use std::fmt;
 
 /// What a picture shows.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum What {
     /// The board at a moment.
     Board,
@@ -21,7 +22,7 @@ pub enum What {
 }
 
 /// The colours of a picture, and the ground under it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Theme {
     /// Ink on paper.
     Light,
@@ -59,7 +60,7 @@ impl Theme {
 }
 
 /// How large a picture is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Size {
     /// 640 by 360, for a list of plans or a film's first frame; what could not be read is left out.
     Thumbnail,
@@ -75,7 +76,7 @@ impl Size {
 }
 
 /// What a picture is to be.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Picture {
     /// What it shows.
     pub what: What,

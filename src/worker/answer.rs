@@ -5,7 +5,9 @@
 
 use super::host::{Host, Pause};
 use super::task::{Answer, Task};
-use super::{autonomy, building, compare, findings, logic, losses, recheck, sizes, start_by};
+use super::{
+    autonomy, building, compare, findings, logic, losses, recheck, showing, sizes, start_by,
+};
 use crate::fit::{fit_watched, read_readings};
 use crate::plan::Plan;
 use crate::proof::{self, Check, Study};
@@ -70,6 +72,8 @@ pub async fn work(task: Task, study: &Arc<Study>, host: &dyn Host) {
         Task::Hide(wire) => building::hide(plan, &wire, host),
         Task::Steps(at) => building::steps(plan, at, host),
         Task::Diagnose(readings) => building::diagnose(plan, &readings, host).await,
+        Task::Explain => showing::explain(plan, host).await,
+        Task::Picture(wanted) => showing::picture(plan, &wanted, host),
         Task::Recheck { given, side } => recheck::recheck(plan, &given, side, host),
     }
 }
@@ -125,6 +129,7 @@ pub fn answer(task: Task, plan: &Plan, say: &mut dyn FnMut(Answer)) {
 mod tests {
     use super::*;
     use crate::diagnosis::{BaseReading, reading_of_text};
+    use crate::picture::{Picture, What};
     use crate::plan::{Clock, read_plan};
     use crate::proof::recheck::Side;
     use crate::proof::sizes::Ask;
@@ -184,6 +189,9 @@ mod tests {
             Task::Cables,
             Task::OnSite(BTreeMap::new()),
             Task::Hide("w1".into()),
+            Task::Explain,
+            Task::Picture(Box::new(Picture::new(What::Board))),
+            Task::Picture(Box::new(Picture::new(What::Site(None)))),
             Task::Steps(Clock::parse("12:00").expect("a time")),
             Task::Diagnose(readings("p6=off@21:00")),
             Task::Diagnose(vec![BaseReading {

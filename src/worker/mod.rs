@@ -17,6 +17,7 @@ pub mod queue;
 mod recheck;
 #[cfg(target_arch = "wasm32")]
 mod serve;
+mod showing;
 mod sizes;
 mod start_by;
 pub mod task;
@@ -26,4 +27,4 @@ pub use host::Host;
 pub use message::{FromWorker, ToWorker};
 #[cfg(target_arch = "wasm32")]
 pub use serve::serve;
-pub use task::{Answer, GivenNumbers, Manner, StartFound, Task};
+pub use task::{Answer, GivenNumbers, Manner, PictureFile, StartFound, Task};

@@ -2,7 +2,9 @@
 //! the last of which ends it.
 
 use crate::diagnosis::{BaseReading, Diagnosis};
+use crate::explain::SaidExplanation;
 use crate::fit::Fit;
+use crate::picture::Picture;
 use crate::plan::{Clock, PartId, Throw, WireId};
 use crate::proof::compare;
 use crate::proof::findings::Finding;
@@ -83,6 +85,10 @@ pub enum Task {
     Steps(Clock),
     /// The single faults that explain these readings off the base as it was built.
     Diagnose(Vec<BaseReading>),
+    /// What the plan does, and why each part is there.
+    Explain,
+    /// The plan as a picture.
+    Picture(Box<Picture>),
     /// The plan on its own numbers and on these.
     Recheck {
         /// The other numbers.
@@ -99,6 +105,17 @@ pub enum GivenNumbers {
     World(String),
     /// A book; the plan's world stays.
     Book(String),
+}
+
+/// A finished picture.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PictureFile {
+    /// A whole SVG document.
+    pub svg: String,
+    /// Its width and height, in pixels.
+    pub size: (u32, u32),
+    /// What was asked for and is not in it, a sentence each.
+    pub left_out: Vec<String>,
 }
 
 /// What a search for another time of a load's start has found.
@@ -128,11 +145,11 @@ impl Task {
             Task::Aims { .. } | Task::Duties | Task::Holds(_) | Task::Reserve(_) => Manner::Quick,
             Task::Tidy(..) | Task::Cables => Manner::Quick,
             Task::Day(..) | Task::Losses { .. } | Task::Pairs(_) => Manner::Stepwise,
-            Task::Diagnose(_) | Task::OnSite(_) => Manner::Stepwise,
+            Task::Diagnose(_) | Task::OnSite(_) | Task::Explain => Manner::Stepwise,
             Task::Logic(_) | Task::Findings | Task::StartBy(_) => Manner::Stepwise,
             Task::Autonomy | Task::Sizes(_) | Task::Spare | Task::Fit(_) => Manner::Long,
             Task::Compare { .. } | Task::Recheck { .. } | Task::Steps(_) => Manner::Long,
-            Task::Hide(_) => Manner::Long,
+            Task::Hide(_) | Task::Picture(_) => Manner::Long,
         }
     }
 }
@@ -211,6 +228,10 @@ pub enum Answer {
     Steps(Box<StepList>),
     /// The faults that explain the readings, or what is wrong with the readings, a line each. The last piece.
     Diagnosed(Box<Result<Diagnosis, Vec<String>>>),
+    /// The explanation in words. The last piece.
+    Explained(Box<SaidExplanation>),
+    /// The picture, or why there is none. The last piece.
+    Pictured(Box<Result<PictureFile, String>>),
     /// What other numbers change, in words; or why the plan can't stand on them, a sentence each. The last piece.
     Rechecked(Box<Result<PlanReport, Vec<String>>>),
 }
@@ -234,6 +255,7 @@ impl Answer {
             Answer::Fitted(_) | Answer::Rechecked(_) => true,
             Answer::Cables(_) | Answer::Steps(_) | Answer::Diagnosed(_) => true,
             Answer::OnSite(_) | Answer::Hidden(_) => true,
+            Answer::Explained(_) | Answer::Pictured(_) => true,
         }
     }
 }

@@ -90,7 +90,7 @@ fn misplaced(plan: &Plan, id: &PartId, why: Unfit) -> String {
     let name = plan.called(id);
     match why {
         Unfit::NoFace => format!(
-            "{name} hangs where nothing can: there is no such surface there any more, or something stands or opens on it. Put it elsewhere."
+            "{name} hangs where nothing can: there is no such surface there any more, or furniture or an opening is in the way. Put it elsewhere."
         ),
         Unfit::Taken => {
             format!("{name} hangs where another part is already. Put one of them elsewhere.")

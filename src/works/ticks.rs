@@ -34,6 +34,14 @@ impl StepTicks {
         steps.iter().filter(|step| self.is_done(step)).count()
     }
 
+    /// How many steps were ticked that are none of these any more: they have changed since, or are gone.
+    pub fn changed(&self, steps: &[StepKey]) -> usize {
+        self.done
+            .iter()
+            .filter(|done| !steps.contains(done))
+            .count()
+    }
+
     /// The place of the first of these steps that is not done.
     pub fn next_open(&self, steps: &[StepKey]) -> Option<usize> {
         steps.iter().position(|step| !self.is_done(step))

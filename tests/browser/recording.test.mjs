@@ -53,7 +53,7 @@ test("a small plan fills the frame in large type", async () => {
   await driver.page.locator("section.stage .chart").waitFor();
   await expect(async () => {
     const names = await namesOf(driver);
-    assert.ok(names.length > 3 && names.every((size) => size >= 14), `${names}`);
+    assert.ok(names.length > 3 && names.every((size) => size >= 13), `${names}`);
   });
   await driver.page.keyboard.press("v");
   await driver.page.locator("header.bar").waitFor();

@@ -3,7 +3,8 @@
 use super::InHand;
 use crate::editor::view::View;
 use crate::editor::{Change, Drawing, Editor, FocusOn, SiteAct, SiteTool};
-use crate::site::Surface;
+use crate::plan::PartId;
+use crate::site::{Face, Surface};
 
 impl Editor {
     pub(in crate::editor) fn site_act(&mut self, act: SiteAct) {
@@ -27,6 +28,10 @@ impl Editor {
             SiteAct::DoubleClick(target) => self.site_double_click(target),
             SiteAct::Take(part, dragged) => {
                 self.let_go_of_site();
+                if let Some(part) = part.as_ref().filter(|_| !dragged) {
+                    self.begin_where_it_goes(part);
+                    self.note(Change::FocusOn(FocusOn::Site));
+                }
                 self.site.hand = part.map(|part| InHand {
                     part,
                     over: None,
@@ -79,6 +84,23 @@ impl Editor {
         }
     }
 
+    /// Puts the keyboard, where it was not used yet, on the first face of the storey that takes a part.
+    fn begin_where_it_goes(&mut self, part: &PartId) {
+        let is_unused =
+            !self.site.shows_cursor && (self.site.cursor.x, self.site.cursor.y) == (0, 0);
+        let plan = self.plan();
+        let Some((part, site)) = plan.part(part).zip(plan.site.as_deref()) else {
+            return;
+        };
+        let goes =
+            |face: &Face| face.storey == self.site.storey && plan.unfit(part, *face).is_none();
+        let first = site.faces().find(goes);
+        if let Some(face) = first.filter(|_| is_unused) {
+            let cursor = &mut self.site.cursor;
+            (cursor.x, cursor.y, cursor.surface) = (face.x, face.y, face.surface);
+        }
+    }
+
     pub(super) fn set_storey(&mut self, at: u8) {
         let count = self.plan().site.as_ref().map_or(0, |s| s.storeys.len());
         if usize::from(at) < count && self.site.storey != at {
@@ -90,6 +112,11 @@ impl Editor {
     }
 
     pub(super) fn set_site_tool(&mut self, tool: SiteTool) {
+        let hand = self.site.hand.as_ref().map(|hand| hand.part.clone());
+        if let Some(part) = hand.filter(|_| tool != SiteTool::Choose) {
+            let name = self.plan().called(&part);
+            self.say(format!("{name} is not in hand any more: now you draw."));
+        }
         self.let_go_of_site();
         if tool.is_of_sides() && !self.site.cursor.surface.is_wall() {
             self.site.cursor.surface = Surface::North;

@@ -256,6 +256,42 @@ impl Editor {
         }
     }
 
+    /// What is in hand, and what is to be done with it; why a part can't hang where it is held. None where nothing is.
+    pub fn hand_said(&self) -> Option<String> {
+        let plan = self.plan();
+        let by_keys = self.site.cursor().and_then(|_| self.cursor_said());
+        let by_keys = by_keys.and_then(|said| Some(said.rsplit_once(". Enter ")?.1.to_string()));
+        let by_keys = by_keys.map_or_else(String::new, |does| format!(" Enter {does}"));
+        if let Some(bend) = self.site.bend_in_hand() {
+            let number = plan.wire_place(&bend.wire)? + 1;
+            return Some(format!(
+                "A bend of wire {number} in hand: choose the place that it is to run over.{by_keys}"
+            ));
+        }
+        let hand = self.site.hand.as_ref()?;
+        let part = plan.part(&hand.part)?;
+        if let Some(why) = &hand.refused {
+            return Some(why.clone());
+        }
+        let (name, goes) = (plan.called(&hand.part), plan.mount_of(part).said());
+        let site = plan.site.as_deref()?;
+        let takes = |face: Face| plan.unfit(part, face).is_none();
+        let is_here = |face: &Face| face.storey == self.site.storey;
+        let elsewhere = match site.faces().any(|face| is_here(&face) && takes(face)) {
+            true => String::new(),
+            false => match site.faces().find(|face| takes(*face)) {
+                Some(face) => format!(
+                    " Nothing in this storey takes it: turn to {} above on the right.",
+                    said::storey(site, face.storey)
+                ),
+                None => " Nothing on this site takes it yet: draw such a place first.".into(),
+            },
+        };
+        Some(format!(
+            "{name} in hand: it goes {goes}.{elsewhere}{by_keys}"
+        ))
+    }
+
     /// Where the keyboard is, for who can't see it: the cell with all that is there, or the place in hand.
     pub fn cursor_said(&self) -> Option<String> {
         let (plan, cursor) = (self.plan(), self.site.cursor()?);

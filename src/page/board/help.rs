@@ -1,6 +1,6 @@
 //! The keys of the board, explained in a dialog.
 
-use crate::editor::Message;
+use crate::editor::{Drawing, Message};
 use crate::page::store::use_store;
 use leptos::html::{Dialog, H2};
 use leptos::prelude::*;
@@ -56,6 +56,10 @@ const KEYS: &[(&str, &str)] = &[
         "on the board: enter a reading of the chosen part, where the built one does not do what it should",
     ),
     (
+        "P",
+        "a picture of the plan, for a file; or its day as a film",
+    ),
+    (
         "V",
         "on and off: board and day chart alone, in large type, for a recording",
     ),
@@ -81,6 +85,10 @@ const SITE: &[(&str, &str)] = &[
         "to the next side of the cell, or the next place for a part",
     ),
     ("Delete", "take the chosen part off its place"),
+    (
+        "Tab, Enter",
+        "in the list of runs: choose a wire; its details have “Lead it over a place” and “Hide it”",
+    ),
     (
         "Escape",
         "back: from the part in hand, from drawing, from the choice",
@@ -146,7 +154,8 @@ pub fn Help() -> impl IntoView {
             dialog.close();
         }
     });
-    let rows = |all: &'static [(&'static str, &'static str)]| {
+    let is_site = move || store.drawing().get() == Drawing::Site;
+    let rows = move |all: &'static [(&'static str, &'static str)]| {
         let row = |(key, does): &(&'static str, &'static str)| {
             view! { <div><dt>{*key}</dt><dd>{*does}</dd></div> }
         };
@@ -155,10 +164,10 @@ pub fn Help() -> impl IntoView {
     view! {
         <dialog class="help" node_ref=dialog aria-labelledby="help-title" on:close=move |_| { store.dispatch(Message::Help(false)); }>
             <h2 id="help-title" tabindex="-1" node_ref=heading>"Keys and gestures"</h2>
+            {move || is_site().then(|| view! { <h3>"On the site"</h3> <dl>{rows(SITE)}</dl> })}
             <h3>"Keyboard"</h3>
             <dl>{rows(KEYS)}</dl>
-            <h3>"On the site"</h3>
-            <dl>{rows(SITE)}</dl>
+            {move || (!is_site()).then(|| view! { <h3>"On the site"</h3> <dl>{rows(SITE)}</dl> })}
             <h3>"In the view for a recording"</h3>
             <dl>{rows(RECORDING)}</dl>
             <h3>"Mouse and fingers"</h3>

@@ -8,6 +8,7 @@ use crate::book::{Behaviour, FunctionName, PartType};
 use crate::diagnosis::Readable;
 use crate::editor::{Mark, Message};
 use crate::limits;
+use crate::page::explain::WhyHere;
 use crate::page::shelf::drawing;
 use crate::page::store::use_store;
 use crate::page::windows::use_windows;
@@ -96,6 +97,7 @@ pub(super) fn PartDetails(
             <super::figures::Lasts id=id.clone()/>
             {can_be_read.then(|| doubt_button(id.clone()))}
         </section>
+        <WhyHere id=id.clone()/>
         {on_site}
         <section aria-label="Settings">
             <Name id=id.clone() part=part.clone()/>

@@ -33,7 +33,7 @@ pub(super) fn WireDetails(
         }
     };
     let bends = move || match bent.get() {
-        0 => "On the board its course finds itself.".to_string(),
+        0 => "On the board its line is laid out by itself.".to_string(),
         1 => "Led through 1 bend by hand.".to_string(),
         n => format!("Led through {n} bends by hand."),
     };

@@ -123,7 +123,10 @@ fn Caption() -> impl IntoView {
     let says = move || {
         last.get().map(|last| {
             let at = to_the_second(last.t, run.day());
-            view! { <span class="stage-at">{at}</span><span>{last.says}</span> }
+            let is_now = last.t == moment.get();
+            let at = (!is_now)
+                .then(|| view! { <span class="stage-at">{format!("Last, at {at}:")}</span> });
+            view! { {at}<span>{last.says}</span> }
         })
     };
     let listens = move || if run.plays().get() { "off" } else { "polite" };

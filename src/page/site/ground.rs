@@ -223,11 +223,11 @@ fn Counts() -> impl IntoView {
     view! {
         <section aria-labelledby="site-counts">
             <h3 id="site-counts">"What counts in the runs of wires"</h3>
-            <Entry id="site-hide".to_string() label="Exposed counts more" unit="%" numeric=true
+            <Entry id="site-hide".to_string() label="An exposed run counts more" unit="%" numeric=true
                 value=of(|site| site.priorities.hide) read=put(|site, n| site.priorities.hide = n)/>
             <Entry id="site-corner".to_string() label="A corner counts like" unit="cm" numeric=true
                 value=of(|site| site.priorities.corner_cm) read=put(|site, n| site.priorities.corner_cm = n)/>
-            <Entry id="site-edges".to_string() label="Away from walls counts more" unit="%" numeric=true
+            <Entry id="site-edges".to_string() label="A run away from walls counts more" unit="%" numeric=true
                 value=of(|site| site.priorities.edges) read=put(|site, n| site.priorities.edges = n)/>
             <p class="aside">"With all at 0 every wire takes its shortest run."</p>
         </section>
@@ -265,7 +265,7 @@ fn Wires() -> impl IntoView {
         match (all.with(Vec::len), long) {
             (0, _) | (_, None) => "No wires yet.".to_string(),
             (_, Some(long)) if long.without > 0 => format!(
-                "{} so far; {} have no run yet.",
+                "{} so far; {} wires have no run yet.",
                 metres(long.mm),
                 long.without
             ),
@@ -286,7 +286,7 @@ fn Wires() -> impl IntoView {
     };
     view! {
         <section aria-labelledby="site-wires">
-            <h3 id="site-wires">"Wires"</h3>
+            <h3 id="site-wires">"Runs of wires"</h3>
             <p>{total}</p>
             {under_way}
             <ul class="site-wires">

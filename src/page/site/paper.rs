@@ -12,7 +12,9 @@ use crate::page::store::{Store, use_store};
 use crate::plan::Plan;
 use crate::run::PartState;
 use crate::sheet::figure::{Content, Shapes};
-use crate::sheet::site::{Clear, Underlay, draw_runs, parts, places, rooms, runs, said, sun};
+use crate::sheet::site::{
+    Clear, Underlay, counts, draw_runs, parts, places, rooms, runs, said, sun,
+};
 use crate::site::Site;
 use leptos::html::Div;
 use leptos::prelude::*;
@@ -116,6 +118,7 @@ fn storey_with_names(store: Store, drawn: &Site, at: u8) -> Shapes {
     };
     let mut shapes = crate::sheet::site::storey(drawn, at, over);
     rooms::draw(&mut shapes, &rooms::room_names(drawn, at));
+    counts::draw(&mut shapes, places::built_rect(drawn));
     if sun::has_roof(drawn, at) {
         store.with_plan(|plan| sun::draw_way(&mut shapes, plan, drawn));
     }
@@ -236,22 +239,7 @@ fn InHand() -> impl IntoView {
     let act = use_act();
     let hand = Memo::new(move |_| {
         store.site_changes();
-        store.with(|editor| {
-            let plan = editor.plan();
-            if let Some(bend) = editor.site().bend_in_hand() {
-                let number = plan.wires.iter().position(|wire| wire.id == bend.wire)?;
-                return Some(format!(
-                    "A bend of wire {} in hand: choose the place that it is to run over.",
-                    number + 1
-                ));
-            }
-            let hand = editor.site().hand()?;
-            let part = plan.part(&hand.part)?;
-            let goes = plan.mount_of(part).said();
-            let why = hand.refused.clone();
-            let name = plan.called(&hand.part);
-            Some(why.unwrap_or(format!("{name} in hand: it goes {goes}.")))
-        })
+        store.with(|editor| editor.hand_said())
     });
     move || {
         hand.get().map(|says| {

@@ -93,15 +93,20 @@ fn reach(plan: &Plan, id: &PartId) -> Option<String> {
             let face = part.hangs?;
             let site = plan.site.as_deref()?;
             let cell = site.cell(face.storey, face.x, face.y);
-            let why = match (site.who_touches(face), cell.room) {
-                (None, _) => "nobody else comes up to it there".to_string(),
-                (_, Some(at)) => format!("that is who comes to {}", said::room(site, at)),
+            let who = said::who(on_site);
+            Some(match (site.who_touches(face), cell.room) {
+                (None, _) => format!("Can be reached by {who}: nobody else comes up to it there."),
+                (_, Some(at)) => {
+                    let room = said::room(site, at);
+                    format!("Can be reached by {who}, since it is in {room} and they come there.")
+                }
                 (_, None) => match cell.ground {
-                    crate::site::Ground::Ground => "it is on the ground outside".into(),
-                    _ => "the place belongs to no room, where only the builders come".into(),
+                    crate::site::Ground::Ground => {
+                        format!("Can be reached by {who}, since it is on the ground outside.")
+                    }
+                    _ => format!("Can be reached by {who}, since its place belongs to no room."),
                 },
-            };
-            Some(format!("Can be reached by {}: {why}.", said::who(on_site)))
+            })
         }
         (None, None) => None,
     }

@@ -16,7 +16,7 @@ pub fn PrintedSite() -> impl IntoView {
         let one = |at: u8| {
             let markup = picture(plan, &on_site, at)?;
             let name = said::storey(drawn, at);
-            Some(view! { <figure class="site-printed"><div inner_html=markup></div><figcaption>{name}</figcaption></figure> })
+            Some(view! { <figure class="site-printed"><figcaption>{name}</figcaption><div inner_html=markup></div></figure> })
         };
         Some((0..drawn.storeys.len() as u8).filter_map(one).collect())
     })?;

@@ -30,13 +30,16 @@ pub enum LogPage {
     Findings,
     /// Variants side by side.
     Compare,
+    /// What the plan does, in plain words.
+    Explain,
 }
 
 impl LogPage {
     /// All pages, in their order.
-    pub const ALL: [LogPage; 7] = [
+    pub const ALL: [LogPage; 8] = [
         LogPage::Day,
         LogPage::Duties,
+        LogPage::Explain,
         LogPage::Findings,
         LogPage::Losses,
         LogPage::Sizes,
@@ -54,6 +57,7 @@ impl LogPage {
             LogPage::Logic => "Logic",
             LogPage::Findings => "Findings",
             LogPage::Compare => "Compare",
+            LogPage::Explain => "Explain",
         }
     }
 }

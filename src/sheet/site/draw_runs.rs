@@ -46,7 +46,12 @@ pub fn draw_runs(
                     true => format!("M{} {}l5 9h-10z", Px(x), Px(y - 5.0)),
                     false => format!("M{} {}l5 -9h-10z", Px(x), Px(y + 5.0)),
                 };
-                group.shape("path", &[("class", &"site-leaves"), ("d", &d)]);
+                let class = if leaving.exposed {
+                    "site-leaves exposed"
+                } else {
+                    "site-leaves"
+                };
+                group.shape("path", &[("class", &class), ("d", &d)]);
             }
         });
     }

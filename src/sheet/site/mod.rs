@@ -3,6 +3,7 @@
 //! Pixels of the drawing: a cell is a square of [`CELL`], x to the east, y to the south from the site's north-west corner.
 //! It finds no run and knows no colours; classes say what something is.
 
+pub mod counts;
 mod draw_runs;
 mod ground;
 pub mod parts;

@@ -4,7 +4,7 @@ use super::parts::{draw as draw_part, hung};
 use super::places::{CELL, Point, storey_rect};
 use super::rooms::{self, room_names};
 use super::runs::runs;
-use super::{Clear, Underlay, draw_runs, storey};
+use super::{Clear, Underlay, counts, draw_runs, storey};
 use crate::plan::Plan;
 use crate::sheet::figure::{Figure, Shapes};
 use crate::works::OnSite;
@@ -24,7 +24,9 @@ pub fn picture(plan: &Plan, on_site: &OnSite, at: u8) -> Option<String> {
     for part in &parts {
         draw_part(&mut shapes, plan, part, None, "");
     }
-    let (x, y, w, h) = storey_rect(site, at, &places);
+    let rect = storey_rect(site, at, &places);
+    counts::draw(&mut shapes, rect);
+    let (x, y, w, h) = rect;
     let margin = CELL / 4.0;
     let view = format!(
         "{} {} {} {}",

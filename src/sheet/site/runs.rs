@@ -1,7 +1,7 @@
 //! Runs of wires in a storey: the line of each, told apart by its number and by a lane of its own where several run side
 //! by side; exposed stretches, bends by hand, and where a run leaves to another storey.
 
-use super::places::{CELL, Point, wire_place};
+use super::places::{BOX, CELL, Point, wire_place};
 use crate::plan::{Plan, WireId};
 use crate::site::{Face, Heading, Leg, Route};
 use crate::works::OnSite;
@@ -31,6 +31,8 @@ pub struct Leaving {
     pub at: Point,
     /// Whether the other storey is above.
     pub up: bool,
+    /// Whether it is exposed there.
+    pub exposed: bool,
 }
 
 /// A run as it is drawn on one storey.
@@ -90,12 +92,14 @@ fn trace(
                 halves(&line, from, leg, is_exposed, passed, drawn);
             }
             (true, false) => drawn.leaves.push(Leaving {
-                at: wire_place(from),
+                at: beside_part(from, step == 0),
                 up: leg.to.storey > storey,
+                exposed: is_exposed(from),
             }),
             (false, true) => drawn.leaves.push(Leaving {
-                at: wire_place(leg.to),
+                at: beside_part(leg.to, step + 1 == route.legs.len()),
                 up: from.storey > storey,
+                exposed: is_exposed(leg.to),
             }),
             (false, false) => {}
         }
@@ -104,6 +108,13 @@ fn trace(
             passed += 1;
         }
     }
+}
+
+/// Where a mark stands on a face: beside the part, where the run ends at one.
+fn beside_part(face: Face, at_part: bool) -> Point {
+    let (x, y) = wire_place(face);
+    let by = if at_part { BOX / 2.0 + 8.0 } else { 0.0 };
+    (x + by, y)
 }
 
 /// The corners of a step between two faces of a storey.

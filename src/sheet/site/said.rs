@@ -24,7 +24,7 @@ pub fn refused(plan: &Plan, part: &Part, face: Option<Face>) -> Option<String> {
     match plan.unfit(part, face) {
         Some(Unfit::Mount) => Some(format!("{name} can't hang here: it goes {goes}.")),
         Some(_) if plan.site.as_deref().is_some_and(|site| site.has(face)) => Some(format!(
-            "Nothing can hang here: something stands or opens on it. {name} goes {goes}."
+            "Nothing can hang here: furniture or an opening is in the way. {name} goes {goes}."
         )),
         Some(_) => Some(format!(
             "There is {} here. {name} goes {goes}.",

@@ -28,14 +28,28 @@ pub struct StepWords<'a> {
 impl<'a> StepWords<'a> {
     /// The words for an order of this plan.
     pub fn new(plan: &'a Plan, order: &WorkOrder) -> StepWords<'a> {
+        StepWords::about(plan, order.at, OnSite::of(plan))
+    }
+
+    /// What is set on each part that has settings of its own, a sentence or two a part, in the plan's order.
+    pub fn settings(plan: &Plan) -> Vec<String> {
+        let words = StepWords::about(plan, Clock::at(0, plan.world.day_ms()), None);
+        let names = |part: &Part| -> Vec<String> { part.set.keys().cloned().collect() };
+        let parts = plan.parts.iter().filter(|part| !part.set.is_empty());
+        parts
+            .map(|part| words.set(&part.id, &names(part)))
+            .collect()
+    }
+
+    fn about(plan: &'a Plan, at: Clock, on_site: Option<OnSite>) -> StepWords<'a> {
         let mut called: BTreeMap<String, usize> = BTreeMap::new();
         for part in &plan.parts {
             *called.entry(plan.called(&part.id)).or_default() += 1;
         }
         StepWords {
             plan,
-            at: order.at,
-            on_site: OnSite::of(plan),
+            at,
+            on_site,
             called,
         }
     }
@@ -83,7 +97,10 @@ impl<'a> StepWords<'a> {
             .site
             .as_deref()
             .zip(part.and_then(|part| part.hangs));
-        let place = place.map(|(site, face)| format!(" {}", face_said(site, face)));
+        let place = place.map(|(site, face)| {
+            let (column, row) = (u32::from(face.x) + 1, u32::from(face.y) + 1);
+            format!(" {}, column {column}, row {row}", face_said(site, face))
+        });
         let place = place.unwrap_or_default();
         match (is_named, count) {
             (true, 1) => format!("Place {name} ({label}){place}."),
@@ -245,4 +262,34 @@ fn span(value: &Value) -> String {
 fn thrown(value: &Value) -> String {
     let at = value.get(0).and_then(Value::as_str).unwrap_or("");
     format!("{} at {at}", handle(value.get(1).and_then(Value::as_bool)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::{examples, read_plan};
+
+    #[test]
+    fn every_part_with_settings_of_its_own_is_told_with_each_of_them() {
+        let mut told = 0;
+        for (name, text) in examples() {
+            let plan = read_plan(text).expect("an example reads");
+            let said = StepWords::settings(&plan);
+            let set = plan.parts.iter().filter(|part| !part.set.is_empty());
+            let set: Vec<&Part> = set.collect();
+            assert_eq!(said.len(), set.len(), "{name}");
+            for (part, says) in set.into_iter().zip(&said) {
+                assert!(says.contains(&plan.called(&part.id)), "{name}: {says}");
+                for (setting, value) in &part.set {
+                    let amount = value.as_u64().map(|n| n.to_string());
+                    // What a battery holds is told in per cent.
+                    let is_share = matches!(setting.as_str(), "start" | "low" | "high");
+                    let is_told = amount.is_none_or(|n| is_share || says.contains(&n));
+                    assert!(is_told, "{name}: {says} of {setting} {value}");
+                    told += 1;
+                }
+            }
+        }
+        assert!(told > 10);
+    }
 }

@@ -3,6 +3,7 @@
 
 mod beside;
 mod entries;
+mod sheet;
 mod table;
 mod take_away;
 

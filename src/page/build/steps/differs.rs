@@ -38,9 +38,7 @@ pub(super) fn Differs(
         let what = store.with_plan(|plan| shown(plan, reading.shows));
         readings.add(reading);
         asks.set(false);
-        store.notice(format!(
-            "{told}: {what} at {at} is handed over to fault finding."
-        ));
+        store.notice(format!("{told}: {what} at {at} is entered in Faults."));
     });
     let is_question = !matches!(differing, Differing::Is(_));
     let press = {

@@ -82,6 +82,16 @@ fn Head(ticking: Ticks, list: Memo<Option<Arc<StepList>>>) -> impl IntoView {
         (all, of) if all == of => format!("All {of} steps are done."),
         (done, of) => format!("{done} of {of} done."),
     };
+    let changed = move || {
+        let keys = keys();
+        let changed = ticking.ticks().with(|ticks| ticks.changed(&keys));
+        let says = match changed {
+            0 => return None,
+            1 => "One step that you ticked has changed since, or is gone from the plan: see what is open now.".to_string(),
+            n => format!("{n} steps that you ticked have changed since, or are gone from the plan: see what is open now."),
+        };
+        (!keys.is_empty()).then(|| view! { <p role="status">{says}</p> })
+    };
     let next = move |_| lead_to_next(ticking, &untrack(keys));
     let print = move |_| {
         if let Some(list) = list.get_untracked() {
@@ -109,6 +119,7 @@ fn Head(ticking: Ticks, list: Memo<Option<Arc<StepList>>>) -> impl IntoView {
                 <button type="button" disabled=none_done on:click=clear>"Untick all"</button>
                 <button type="button" disabled=is_blank on:click=print>"Print the steps"</button>
             </p>
+            {changed}
             <p>{DEAD_WHILE_WIRING}</p>
             <CheckTime ticking/>
             <Unkept why=ticking.unkept() does="tick"/>

@@ -1,6 +1,7 @@
 //! The steps on paper: a numbered list with boxes, a heading for each branch.
 
 use crate::page::caution::Caution;
+use crate::page::site::PrintedSite;
 use crate::sheet::step_list::{StepBranch, StepList};
 use leptos::prelude::*;
 use std::sync::Arc;
@@ -17,6 +18,7 @@ pub(super) fn StepSheet(list: Arc<StepList>) -> impl IntoView {
         <h1>{title}</h1>
         {list.head().map(|says| view! { <p>{says}</p> })}
         {branches}
+        <PrintedSite/>
         <Caution/>
     }
 }

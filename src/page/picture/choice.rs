@@ -1,0 +1,112 @@
+//! What picture is wanted, as it is chosen in the window; it stays while the window is closed.
+
+use crate::page::store::Store;
+use crate::picture::{Picture, Size, Theme, What};
+use leptos::prelude::*;
+
+/// What may be shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shown {
+    /// The board at the moment shown.
+    Board,
+    /// The day of the moment shown.
+    Day,
+    /// The site at the moment shown.
+    Site,
+    /// The board over a day.
+    Film,
+}
+
+impl Shown {
+    /// All, each with its name.
+    pub const ALL: [(Shown, &'static str); 4] = [
+        (Shown::Board, "The board, at the moment shown"),
+        (Shown::Day, "The day chart"),
+        (Shown::Site, "The site"),
+        (Shown::Film, "The board over a whole day, moving"),
+    ];
+}
+
+/// The themes, each with its name.
+pub const THEMES: [(Theme, &str); 4] = [
+    (Theme::Light, "Light"),
+    (Theme::Dark, "Dark"),
+    (Theme::ClearDarkInk, "No ground, dark ink"),
+    (Theme::ClearLightInk, "No ground, light ink"),
+];
+
+/// The sizes, each with its name.
+pub const SIZES: [(Size, &str); 3] = [
+    (Size::Thumbnail, "Thumbnail, 640 by 360 pixels"),
+    (Size::Page, "Page, 1600 pixels wide"),
+    (Size::Poster, "Poster, 4000 pixels wide"),
+];
+
+/// From and to how many seconds a day may take.
+pub const SECONDS: (u32, u32) = (5, 600);
+
+/// The choice. Cheap to copy; provided by context.
+#[derive(Clone, Copy)]
+pub struct PictureChoice {
+    /// What is shown.
+    pub shown: RwSignal<Shown>,
+    /// The colours.
+    pub theme: RwSignal<Theme>,
+    /// How large.
+    pub size: RwSignal<Size>,
+    /// The title, where another than the plan's is wanted.
+    pub title: RwSignal<Option<String>>,
+    /// The caption, where another than the plan's notes is wanted.
+    pub caption: RwSignal<Option<String>>,
+    /// Whether signs are explained.
+    pub legend: RwSignal<bool>,
+    /// Whether wires have their numbers.
+    pub numbers: RwSignal<bool>,
+    /// Whether the link is in it.
+    pub link: RwSignal<bool>,
+    /// How many seconds a day takes in a film.
+    pub seconds: RwSignal<u32>,
+}
+
+impl PictureChoice {
+    /// The board for a page.
+    pub fn new() -> PictureChoice {
+        PictureChoice {
+            shown: RwSignal::new(Shown::Board),
+            theme: RwSignal::new(Theme::Light),
+            size: RwSignal::new(Size::Page),
+            title: RwSignal::new(None),
+            caption: RwSignal::new(None),
+            legend: RwSignal::new(true),
+            numbers: RwSignal::new(true),
+            link: RwSignal::new(true),
+            seconds: RwSignal::new(30),
+        }
+    }
+
+    /// The picture at the moment shown. Tracked.
+    pub fn picture(self, store: Store) -> Picture {
+        let moment = store.moment().get();
+        let day = store.day().with(|day| day.day_ms).max(1);
+        let what = match self.shown.get() {
+            Shown::Board => What::Board,
+            Shown::Day => What::Day,
+            Shown::Site => What::Site(None),
+            Shown::Film => What::Motion {
+                seconds: self.seconds.get(),
+            },
+        };
+        Picture {
+            theme: self.theme.get(),
+            size: self.size.get(),
+            day: moment / day,
+            at: moment % day,
+            title: self.title.get(),
+            caption: self.caption.get(),
+            legend: self.legend.get(),
+            numbers: self.numbers.get(),
+            base: self.link.get().then(crate::page::links::here),
+            ..Picture::new(what)
+        }
+    }
+}

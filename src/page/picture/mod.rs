@@ -1,0 +1,140 @@
+//! A picture of the plan for others: chosen, looked at and saved in a window of its own. It is drawn by the core, in a
+//! worker; here it becomes a file.
+
+mod choice;
+mod film;
+mod form;
+mod pixels;
+
+use super::caution::Caution;
+use super::download;
+use super::jobs::{Job, Jobs, Large, Rule, Subject, follow, priority, use_jobs};
+use super::store::use_store;
+use super::windows::{WindowKind, use_windows};
+use crate::worker::{Answer, PictureFile, Task};
+use choice::{PictureChoice, Shown};
+use film::Film;
+use form::Form;
+use leptos::prelude::*;
+use wasm_bindgen::JsValue;
+use wasm_bindgen_futures::spawn_local;
+
+/// A picture that was asked for: it, or why there is none.
+type Pictured = Result<PictureFile, String>;
+
+/// Provides what the window needs. Call it in the page's root.
+pub fn start(jobs: Jobs) {
+    let choice = PictureChoice::new();
+    provide_context(choice);
+    provide_context(Film::start(jobs, choice));
+}
+
+/// The window.
+#[component]
+pub fn PicturePage() -> impl IntoView {
+    let (store, jobs, windows) = (use_store(), use_jobs(), use_windows());
+    let choice: PictureChoice = expect_context();
+    let job: Job<Pictured> = Job::new(jobs, Subject::Built, |picture, piece, _| {
+        if let Answer::Pictured(drawn) = piece {
+            *picture = Some(*drawn);
+        }
+        true
+    });
+    let rule = Rule {
+        is_open: Signal::derive(move || windows.is_open(WindowKind::Picture)),
+        small: usize::MAX,
+        large: Large::Always,
+        later: priority::AWAITED,
+    };
+    follow(job, rule, move || {
+        vec![Task::Picture(Box::new(choice.picture(store)))]
+    });
+    let drawn = Memo::new(move |_| job.answer().map(|answer| answer.value.clone()));
+    view! {
+        <div class="picture-page">
+            <Form/>
+            <section class="picture-preview" aria-label="The picture">
+                {move || match drawn.get() {
+                    Some(Ok(file)) => view! { <Preview file/> }.into_any(),
+                    Some(Err(why)) => view! { <p role="status">{format!("There is no such picture: {why}.")}</p> }.into_any(),
+                    None => view! { <p class="aside" role="status">{move || job.status().says().unwrap_or("The picture is being drawn…".into())}</p> }.into_any(),
+                }}
+            </section>
+        </div>
+        <Caution/>
+    }
+}
+
+/// The picture as it will be, what could not be put into it, and what it is saved as.
+#[component]
+fn Preview(
+    /// The picture.
+    file: PictureFile,
+) -> impl IntoView {
+    let store = use_store();
+    let choice: PictureChoice = expect_context();
+    let film: Film = expect_context();
+    let address = pixels::address(&file.svg);
+    if let Some(address) = address.clone() {
+        on_cleanup(move || {
+            // Where it is gone already nothing is held.
+            let _ = web_sys::Url::revoke_object_url(&address);
+        });
+    }
+    let title = store.with_plan(|plan| plan.title.clone());
+    let named = move |ending: &str| download::named(&title, "plan", ending);
+    let alt = format!("The picture, {} by {} pixels", file.size.0, file.size.1);
+    let class = format!(
+        "picture-shown{}",
+        match choice.theme.get_untracked() {
+            crate::picture::Theme::ClearLightInk => " on-dark",
+            crate::picture::Theme::ClearDarkInk => " on-light",
+            _ => "",
+        }
+    );
+    let left_out = file.left_out.clone();
+    let (svg, size) = (StoredValue::new(file.svg), file.size);
+    let name = StoredValue::new(named("svg"));
+    let save_svg = move |_| {
+        svg.with_value(|svg| {
+            name.with_value(|name| download::save(store, svg, name, "image/svg+xml"))
+        });
+    };
+    let png_name = named("png");
+    let save_png = move |_| {
+        let (svg, name) = (svg.get_value(), png_name.clone());
+        spawn_local(async move {
+            if let Err(why) = png(&svg, size, &name).await {
+                store.notice(why.into());
+            }
+        });
+    };
+    let is_film = choice.shown.get_untracked() == Shown::Film;
+    view! {
+        <img class=class src=address alt=alt width=size.0 height=size.1/>
+        <p class="aside">{format!("{} by {} pixels.", size.0, size.1)}</p>
+        <ul class="picture-left-out">{left_out.into_iter().map(|says| view! { <li>{says}</li> }).collect_view()}</ul>
+        <p class="ends">
+            <button type="button" on:click=save_svg>"Save as SVG"</button>
+            {(!is_film).then(|| view! { <button type="button" on:click=save_png>"Save as PNG"</button> })}
+            {is_film.then(|| view! { <film::FilmActs film/> })}
+        </p>
+        {is_film.then(|| view! {
+            <p class="aside">"The SVG moves by itself in any browser. The WebM is recorded while it plays: keep this window open so long."</p>
+        })}
+    }
+}
+
+/// Saves a picture as PNG.
+///
+/// # Errors
+/// Where the browser does not make or take it: the sentence that says so.
+async fn png(svg: &str, size: (u32, u32), name: &str) -> Result<(), &'static str> {
+    const NOT_MADE: &str =
+        "The browser made no PNG of it: choose a smaller size, or save it as SVG.";
+    let no = |_: JsValue| NOT_MADE;
+    let canvas = pixels::canvas(size).map_err(no)?;
+    pixels::paint(&canvas, svg).await.map_err(no)?;
+    let blob = pixels::as_png(&canvas).await.map_err(no)?;
+    download::hand_over_blob(&blob, name)
+}
