@@ -72,7 +72,7 @@ pub async fn work(task: Task, study: &Arc<Study>, host: &dyn Host) {
         Task::Hide(wire) => building::hide(plan, &wire, host),
         Task::Steps(at) => building::steps(plan, at, host),
         Task::Diagnose(readings) => building::diagnose(plan, &readings, host).await,
-        Task::Explain => showing::explain(plan, host).await,
+        Task::Explain => showing::explain(study, host).await,
         Task::Picture(wanted) => showing::picture(plan, &wanted, host),
         Task::Recheck { given, side } => recheck::recheck(plan, &given, side, host),
     }

@@ -5,10 +5,13 @@ use super::task::{Answer, PictureFile};
 use crate::explain::{ExplanationSearch, SaidExplanation};
 use crate::picture::{Picture, draw};
 use crate::plan::Plan;
+use crate::proof::Study;
+use std::sync::Arc;
 
 /// What the plan does, and why each part is there.
-pub(super) async fn explain(plan: &Plan, host: &dyn Host) {
-    let mut search = ExplanationSearch::new(plan);
+pub(super) async fn explain(study: &Arc<Study>, host: &dyn Host) {
+    let plan = study.plan();
+    let mut search = ExplanationSearch::of(study);
     while !search.go(1) {
         let (done, of) = search.progress();
         host.say(Answer::Progress(done as u64, of as u64));

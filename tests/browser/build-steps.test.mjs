@@ -176,7 +176,7 @@ test("a reading that differs is handed over: of a load at once, of a battery and
   const { visitor, driver } = await building("Dusk lamp", "Order of work");
   await inDialog(driver, "My reading differs: Dusk lamp").click();
   await driver.dialog.getByText("You read: runs.").waitFor();
-  await driver.dialog.getByText("Dusk lamp: runs at 12:00 is handed over to fault finding.").waitFor();
+  await driver.dialog.getByText("Dusk lamp: runs at 12:00 is entered in Faults.").waitFor();
   // With the lamp's branch all is built, with the battery's only a part.
   const ofPart = driver.dialog.getByText(/^Only a part of the plan stands at this step, but fault finding reckons with all of it\./);
   assert.equal(await ofPart.count(), 0);
