@@ -285,7 +285,7 @@ fn a_lamp_that_stays_dark_is_first_of_all_a_wire_that_is_missing() {
     assert_eq!(
         said.last(),
         Some(
-            &"Read next Shelf battery on day 1 at 09:00: of these 21, at most 10 faults are left then."
+            &"Read next Shelf battery on day 1 at 09:00: whatever it shows, at most 10 of these 21 faults are left then."
         )
     );
 }

@@ -115,8 +115,11 @@ pub fn next_says(plan: &Plan, diagnosis: &Diagnosis) -> Option<String> {
                     format!("{} (wire {id}) at the meter, {},", cable(plan, id), way(plan, id))
                 }
             };
-            let faults = if *left == 1 { "one fault is" } else { &format!("{left} faults are") };
-            Some(format!("Read next {what} on day 1 at {at}: of these {count}, at most {faults} left then."))
+            let left = match left {
+                1 => format!("at most one of these {count} faults is left"),
+                left => format!("at most {left} of these {count} faults are left"),
+            };
+            Some(format!("Read next {what} on day 1 at {at}: whatever it shows, {left} then."))
         }
         None if count > 1 => Some(
             "No reading at a whole hour of day 1 tells any of these apart. Look at each in turn, from the first on.".into(),
@@ -326,8 +329,8 @@ mod tests {
             drawn: Vec::new(),
         };
         let next = next_says(&plan, &diagnosis);
-        let expected = "Read next cable 2 (wire w2) at the meter, from Meter (out) to Lamp (in), on day 1 at 00:00: of these 2, \
-                        at most one fault is left then.";
+        let expected = "Read next cable 2 (wire w2) at the meter, from Meter (out) to Lamp (in), on day 1 at 00:00: \
+                        whatever it shows, at most one of these 2 faults is left then.";
         assert_eq!(next.as_deref(), Some(expected));
         diagnosis.next = None;
         assert!(next_says(&plan, &diagnosis).is_some_and(|says| says.starts_with("No reading")));
