@@ -94,7 +94,7 @@ impl Editor {
         self.joining.is_some()
             || self.replacing.is_some()
             || self.carry.is_some()
-            || self.site.hand().is_some()
+            || self.site.holds()
             || matches!(on, Target::Port(_))
     }
 

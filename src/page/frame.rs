@@ -28,12 +28,14 @@ pub fn Frame(
     let later = Later::start(store, fetch);
     provide_context(later);
     let is_site = move || store.drawing().get() == Drawing::Site;
+    // What stands below the board then, with the way out, comes with the second part.
+    let is_recorded = move || recording.is_on() && later.part().is_some();
     view! {
         <div
             class="frame"
             class:whole=move || later.part().is_some()
             class:drawn=move || store.pane().get().is_some()
-            class:recording=move || recording.is_on()
+            class:recording=is_recorded
             class:no-shelf=folds.shelf
             class:no-details=folds.details
         >
@@ -65,7 +67,7 @@ pub fn Frame(
                 <div class="pane-details">{later.place(|part| (part.details)())}</div>
                 <div class="pane-problems"><super::problems::Problems/></div>
             </aside>
-            {move || recording.is_on().then(|| later.place(|part| (part.stage)()))}
+            {move || is_recorded().then(|| later.place(|part| (part.stage)()))}
             <super::log::Log open=open(store, Pane::Log)/>
             <section class="dial" aria-label="Time">
                 <super::dial::Dial/>

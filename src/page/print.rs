@@ -98,7 +98,7 @@ pub fn Sheet() -> impl IntoView {
             <h2>"To build"</h2>
             <ul class="print-parts">{lines}</ul>
             <p>{format!("Materials: {}. Stage {}.", materials_said(&bill.materials), bill.stage)}</p>
-            {(!settings.is_empty()).then_some(view! { <h2>"Settings"</h2> <ul class="print-settings">{settings}</ul> })}
+            {(!settings.is_empty()).then_some(view! { <h2>"Settings"</h2> <p>"All that is not named here is as the parts come."</p> <ul class="print-settings">{settings}</ul> })}
             <h2>"Link"</h2>
             {code.map(|code| view! { <div class="print-code" inner_html=code></div> })}
             <p class="print-link">{link}</p>

@@ -15,7 +15,9 @@ pub fn Problems() -> impl IntoView {
     let store = use_store();
     let later = use_later();
     let problems = store.problems();
-    let said = move || match counts(&problems.get(), 0) {
+    let on_site = store.wrong_on_site();
+    let on_site = move || on_site.with(|site| site.as_ref().map_or(0, |wrong| wrong.errors));
+    let said = move || match counts(&problems.get(), on_site()) {
         none if none.is_empty() => "Nothing is wrong at this moment.".to_string(),
         counts => counts,
     };

@@ -7,6 +7,7 @@
 
 use super::{End, Part, PartId, Wire, WireId};
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 use std::fmt;
 use std::ops::{Deref, DerefMut};
 use std::sync::atomic::{AtomicU8, Ordering};
@@ -69,7 +70,7 @@ impl Keyed for Wire {
 struct Index<K> {
     /// The place of the first item with the key.
     places: BTreeMap<K, usize>,
-    /// Whether two items share a key, so that the index can't follow a change.
+    /// Whether two items share a key, or one has it twice, so that the index can't follow a change.
     doubled: bool,
 }
 
@@ -169,8 +170,10 @@ impl<T: Keyed> IndexedList<T> {
             };
             for (at, item) in self.list.iter().enumerate() {
                 for key in item.keys() {
-                    let first = *index.places.entry(key).or_insert(at);
-                    index.doubled |= first != at;
+                    match index.places.entry(key) {
+                        Entry::Vacant(place) => drop(place.insert(at)),
+                        Entry::Occupied(_) => index.doubled = true,
+                    }
                 }
             }
             index.into()
@@ -355,6 +358,21 @@ mod tests {
                 }
             }
         }
+    }
+
+    /// A wire that ends where it begins has one key twice, which is counted once. Found by the property above.
+    #[test]
+    fn a_key_that_an_item_has_twice_is_followed_once() {
+        let mut list: IndexedList<Wire> = (0..19).map(|n| wire((n, 2 * n, 2 * n + 1))).collect();
+        list.push(wire((30, 50, 50)));
+        list.index();
+        list.insert(18, wire((31, 56, 57)));
+        let key = WireKey::End(wire((0, 50, 0)).from);
+        list.index();
+        assert_eq!(list.place(&key), Some(20));
+        list.remove(19);
+        list.index();
+        assert_eq!(list.place(&key), Some(19));
     }
 
     #[test]

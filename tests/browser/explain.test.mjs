@@ -16,14 +16,14 @@ async function explained(example, options) {
   const { page } = driver;
   await page.getByRole("tablist", { name: "Pages of the log" }).getByRole("tab", { name: "Explain" }).click();
   const told = page.locator(".explain-page");
-  await told.getByRole("heading", { name: "Part by part" }).waitFor();
+  await told.getByRole("heading", { name: "Parts" }).waitFor();
   return { visitor, driver, page, told };
 }
 
 test("the plan is explained in whole sentences under headings, and every part once", async () => {
   const { visitor, page, told } = await explained("Dusk lamp");
-  for (const heading of ["The day", "Part by part"]) await told.getByRole("heading", { name: heading }).waitFor();
-  const parts = told.locator("section", { has: page.getByRole("heading", { name: "Part by part" }) }).locator("li");
+  for (const heading of ["The day", "Parts"]) await told.getByRole("heading", { name: heading }).waitFor();
+  const parts = told.locator("section", { has: page.getByRole("heading", { name: "Parts" }) }).locator("li");
   assert.equal(await parts.count(), await page.locator("g.card").count());
   for (const says of await told.locator("li").allInnerTexts()) assert.match(says.trim(), /^[^a-z].*[.:]$/s, says);
   await assertAccessible(page);
@@ -80,7 +80,7 @@ test("it fits a phone, by touch", async () => {
   const { page } = driver;
   await page.getByRole("navigation", { name: "Panes" }).getByRole("button", { name: "Log" }).tap();
   await page.getByRole("tab", { name: "Explain" }).tap();
-  await page.locator(".explain-page").getByRole("heading", { name: "Part by part" }).waitFor();
+  await page.locator(".explain-page").getByRole("heading", { name: "Parts" }).waitFor();
   const wide = await page.evaluate(() => document.documentElement.scrollWidth);
   assert.ok(wide <= 390, `the page is ${wide} wide`);
   await assertAccessible(page);

@@ -77,7 +77,7 @@ test("a day is recorded as a film, and the moving SVG moves by itself", async ()
   const moving = (await saved(page, dialog.getByRole("button", { name: "Save as SVG" }))).bytes.toString("utf8");
   assert.match(moving, /<(animate|set)/);
   const film = await saved(page, dialog.getByRole("button", { name: "Record as WebM" }));
-  assert.equal(film.name, "Dusk lamp.webm");
+  assert.equal(film.name, "Dusk lamp.film.webm");
   // A WebM file begins as EBML does (RFC 8794, 11.2.1).
   assert.equal(film.bytes.toString("hex", 0, 4), "1a45dfa3");
   assert.ok(film.bytes.length > 10_000, `${film.bytes.length} bytes`);

@@ -196,10 +196,22 @@ impl Editor {
 
     /// Leads the wire over the face that the bend in hand is over.
     pub(super) fn put_bend(&mut self) {
-        if let Some(leading) = self.site.leading.take_if(|leading| leading.over.is_some()) {
-            self.note_site();
-            self.lead(&leading.wire, leading.bends());
+        let Some(mut leading) = self.site.leading.take_if(|leading| leading.over.is_some()) else {
+            if self.site.bend_in_hand().is_some() {
+                self.say("No wire can run here.".into());
+            }
+            return;
+        };
+        self.note_site();
+        // Undo may have led the wire otherwise while the bend was in hand.
+        if let Some(wire) = self
+            .plan()
+            .wire(&leading.wire)
+            .filter(|_| leading.is_in_hand())
+        {
+            leading.via = wire.via.clone();
         }
+        self.lead(&leading.wire, leading.bends());
     }
 
     /// Takes one bend off a wire.

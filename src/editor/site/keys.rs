@@ -1,6 +1,6 @@
 //! The keys of the site: arrows go from cell to cell, Enter acts there, letters choose what is drawn with.
 
-use super::SiteState;
+use super::{Cursor, SiteState};
 use crate::editor::{Drawing, Editor, Key, Selection, SiteAct, SiteTool, Target};
 use crate::plan::{Edit, PartId};
 use crate::sheet::site::places::cell_rect;
@@ -259,13 +259,12 @@ impl Editor {
     /// What is in hand, and what is to be done with it; why a part can't hang where it is held. None where nothing is.
     pub fn hand_said(&self) -> Option<String> {
         let plan = self.plan();
-        let by_keys = self.site.cursor().and_then(|_| self.cursor_said());
-        let by_keys = by_keys.and_then(|said| Some(said.rsplit_once(". Enter ")?.1.to_string()));
-        let by_keys = by_keys.map_or_else(String::new, |does| format!(" Enter {does}"));
+        let deed = self.site.cursor().and_then(|cursor| self.deed_said(cursor));
+        let deed = deed.map_or_else(String::new, |deed| format!(" {deed}"));
         if let Some(bend) = self.site.bend_in_hand() {
             let number = plan.wire_place(&bend.wire)? + 1;
             return Some(format!(
-                "A bend of wire {number} in hand: choose the place that it is to run over.{by_keys}"
+                "A bend of wire {number} in hand: choose the place that it is to run over.{deed}"
             ));
         }
         let hand = self.site.hand.as_ref()?;
@@ -281,41 +280,43 @@ impl Editor {
             true => String::new(),
             false => match site.faces().find(|face| takes(*face)) {
                 Some(face) => format!(
-                    " Nothing in this storey takes it: turn to {} above on the right.",
+                    " Nothing in this storey takes it: turn to the storey {}.",
                     said::storey(site, face.storey)
                 ),
                 None => " Nothing on this site takes it yet: draw such a place first.".into(),
             },
         };
-        Some(format!(
-            "{name} in hand: it goes {goes}.{elsewhere}{by_keys}"
-        ))
+        Some(format!("{name} in hand: it goes {goes}.{elsewhere}{deed}"))
     }
 
-    /// Where the keyboard is, for who can't see it: the cell with all that is there, or the place in hand.
+    /// What Enter does at the keyboard's place, as a sentence; none where it does nothing that is worth one.
+    fn deed_said(&self, cursor: Cursor) -> Option<String> {
+        let on = said::surface(cursor.surface);
+        if let Some(hand) = &self.site.hand {
+            let name = self.plan().called(&hand.part);
+            let hangs = || format!("Enter hangs {name} {on}.");
+            return Some(hand.refused.clone().unwrap_or_else(hangs));
+        }
+        if let Some(bend) = self.site.bend_in_hand() {
+            return Some(match bend.over {
+                Some(_) => {
+                    format!("Enter leads the wire {on}; Space turns to another surface.")
+                }
+                None => "No wire can run here.".into(),
+            });
+        }
+        let is_of_sides = self.site.tool.is_of_sides();
+        is_of_sides.then(|| format!("Enter draws in the {}.", cursor.surface.word()))
+    }
+
+    /// Where the keyboard is, for who can't see it: the cell with all that is there, and what Enter does there.
     pub fn cursor_said(&self) -> Option<String> {
         let (plan, cursor) = (self.plan(), self.site.cursor()?);
         let site = plan.site.as_deref()?;
         let cell = said::cell(plan, site, (self.site.storey, cursor.x, cursor.y));
-        if let Some(hand) = &self.site.hand {
-            return Some(match &hand.refused {
-                Some(why) => format!("{cell}. {why}"),
-                None => format!(
-                    "{cell}. Enter hangs {} {}.",
-                    plan.called(&hand.part),
-                    said::surface(cursor.surface)
-                ),
-            });
-        }
-        if self.site.bend_in_hand().is_some() {
-            let on = said::surface(cursor.surface);
-            return Some(format!(
-                "{cell}. Enter leads the wire {on}; Space turns to another surface."
-            ));
-        }
-        Some(match self.site.tool.is_of_sides() {
-            true => format!("{cell}. Enter draws in the {}.", cursor.surface.word()),
-            false => cell,
+        Some(match self.deed_said(cursor) {
+            Some(deed) => format!("{cell}. {deed}"),
+            None => cell,
         })
     }
 }

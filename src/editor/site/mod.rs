@@ -163,6 +163,11 @@ impl SiteState {
         self.leading.as_ref()
     }
 
+    /// Whether a part or a bend is in hand.
+    pub fn holds(&self) -> bool {
+        self.hand.is_some() || self.bend_in_hand().is_some()
+    }
+
     /// The bend in hand.
     pub fn bend_in_hand(&self) -> Option<&Leading> {
         self.leading.as_ref().filter(|leading| leading.is_in_hand())

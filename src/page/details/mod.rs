@@ -105,12 +105,15 @@ pub fn Details(
     let keep_focus = move |_| {
         request_animation_frame(move || {
             let is_lost = document().active_element() == document().body().map(Into::into);
-            if let Some(whole) = whole.get_untracked().filter(|_| is_lost) {
+            if let Some(Some(whole)) = whole.try_get_untracked().filter(|_| is_lost) {
+                whole.set_tab_index(-1);
+                let stays = web_sys::FocusOptions::new();
+                stays.set_prevent_scroll(true);
                 // Focus may be refused, which harms nothing.
-                let _ = whole.focus();
+                let _ = whole.focus_with_options(&stays);
             }
         });
     };
     let away = move || store.pane().get() == Some(Pane::Problems);
-    view! { <div class="about" class:put-away=away node_ref=whole tabindex="-1" on:click=keep_focus>{shown}</div> }
+    view! { <div class="about" class:put-away=away node_ref=whole on:click=keep_focus>{shown}</div> }
 }

@@ -30,7 +30,9 @@ pub fn ExplainPage() -> impl IntoView {
         Some(view! { <Sections said=answer.value.clone()/> })
     };
     let copy = move |_| {
-        let Some(answer) = job.answer() else { return };
+        let Some(answer) = untrack(|| job.answer()) else {
+            return;
+        };
         let text = as_text(&answer.value);
         spawn_local(async move {
             let says = match copy_text::put(&text).await {
@@ -73,7 +75,9 @@ fn Sections(
         watch,
     } = said;
     let list = |id: &'static str, title: &'static str, all: Vec<SaidPassage>| {
-        let row = |said: SaidPassage| view! { <li><Said says=said.says/></li> };
+        // The board shows no dull day: what is told of one leads to no moment.
+        let is_shown = id != "explain-dull";
+        let row = move |said: SaidPassage| view! { <li><Said says=said.says is_shown/></li> };
         (!all.is_empty()).then(|| {
             view! {
                 <section aria-labelledby=id>
@@ -84,24 +88,24 @@ fn Sections(
         })
     };
     let steps = day.into_iter();
-    let steps = steps.map(|(_, said)| view! { <li><Said says=said.says/></li> });
+    let steps = steps.map(|(_, said)| view! { <li><Said says=said.says is_shown=true/></li> });
     let steps: Vec<_> = steps.collect();
     let the_day = (!steps.is_empty()).then(|| {
         view! {
             <section aria-labelledby="explain-day">
                 <h3 id="explain-day">"The day"</h3>
-                <p class="aside"><Said says=heading/></p>
                 <ul class="explain-list">{steps}</ul>
             </section>
         }
     });
     view! {
+        <p class="aside"><Said says=heading is_shown=true/></p>
         <div class="explain-columns">
             {list("explain-watch", "Watch out", watch)}
-            {list("explain-groups", "Together", groups)}
+            {list("explain-groups", "Groups", groups)}
             {the_day}
             {list("explain-dull", "On a dull day", dull)}
-            {list("explain-parts", "Part by part", parts)}
+            {list("explain-parts", "Parts", parts)}
         </div>
     }
 }
@@ -118,13 +122,13 @@ fn as_text(said: &SaidExplanation) -> String {
     };
     let all = |all: &[SaidPassage]| all.iter().map(|said| said.says.text()).collect();
     section("Watch out", all(&said.watch));
-    section("Together", all(&said.groups));
+    section("Groups", all(&said.groups));
     let day = said.day.iter().map(|(_, said)| said.says.text());
     section(
         "The day",
         [said.heading.text()].into_iter().chain(day).collect(),
     );
     section("On a dull day", all(&said.dull));
-    section("Part by part", all(&said.parts));
+    section("Parts", all(&said.parts));
     text.trim_end().to_string()
 }

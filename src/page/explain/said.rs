@@ -9,11 +9,14 @@ use leptos::prelude::*;
 pub fn Said(
     /// What it says.
     says: Passage,
+    /// Whether board and chart show the moments that it speaks of, so that its times lead there.
+    is_shown: bool,
 ) -> impl IntoView {
     let store = use_store();
     let piece = move |PassagePiece { text, link }: PassagePiece| {
         match link {
         None => text.into_any(),
+        Some(LinkTarget::Time(_)) if !is_shown => text.into_any(),
         Some(to) => view! {
             <button type="button" class="said-link" on:click=move |_| lead(store, &to)>{text}</button>
         }

@@ -32,10 +32,12 @@ pub fn WhyHere(
         let answer = job.answer()?;
         let about = id.with_value(|id| answer.value.clone().about(id));
         let day = about.day.into_iter().map(|(_, said)| said);
-        let all = about.parts.into_iter().chain(about.groups).chain(day);
-        let all = all.chain(about.dull).chain(about.watch);
+        let shown = about.parts.into_iter().chain(about.groups).chain(day);
+        let shown = shown.chain(about.watch).map(|said| (said.says, true));
+        let dull = about.dull.into_iter().map(|said| (said.says, false));
+        let all = [(about.heading, true)].into_iter().chain(shown).chain(dull);
         Some(
-            all.map(|said| view! { <li><Said says=said.says/></li> })
+            all.map(|(says, is_shown)| view! { <li><Said says is_shown/></li> })
                 .collect_view(),
         )
     };

@@ -46,6 +46,8 @@ pub enum Subject {
     Document,
     /// The document with its site: where its parts hang and its wires are led.
     Built,
+    /// The document with all that its file says, as a picture shows it.
+    Whole,
 }
 
 /// What jobs share. Cheap to copy; provided by context.
@@ -82,6 +84,7 @@ impl Jobs {
             Subject::Shown => self.fingerprints.shown.get(),
             Subject::Document => self.fingerprints.document.get(),
             Subject::Built => self.fingerprints.built.get(),
+            Subject::Whole => self.fingerprints.whole.get(),
         }
     }
 
@@ -103,6 +106,17 @@ impl Jobs {
         self.pool.ask(task, about, priority, listener)
     }
 
+    /// As [`Jobs::ask`], where the answer depends on all that the plan's file says: its title and where its cards stand, too.
+    pub fn ask_of_whole(
+        self,
+        task: Task,
+        (plan, fingerprint): (&Arc<Plan>, Fingerprint),
+        priority: u8,
+        listener: impl Fn(Reply) + 'static,
+    ) -> u64 {
+        self.pool.ask(task, (plan, fingerprint), priority, listener)
+    }
+
     /// The answer to that question is no longer wanted.
     pub fn stop(self, number: u64) {
         self.pool.stop(number);
@@ -112,7 +126,7 @@ impl Jobs {
     pub fn plan(self, of: Subject) -> Arc<Plan> {
         match of {
             Subject::Shown => self.store.snapshot(),
-            Subject::Document | Subject::Built => self.store.document(),
+            Subject::Document | Subject::Built | Subject::Whole => self.store.document(),
         }
     }
 
@@ -120,7 +134,9 @@ impl Jobs {
     pub fn parts(self, of: Subject) -> usize {
         match of {
             Subject::Shown => self.store.with_shown(|plan| plan.parts.len()),
-            Subject::Document | Subject::Built => self.store.with_plan(|plan| plan.parts.len()),
+            Subject::Document | Subject::Built | Subject::Whole => {
+                self.store.with_plan(|plan| plan.parts.len())
+            }
         }
     }
 }

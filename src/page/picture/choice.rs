@@ -2,6 +2,7 @@
 
 use crate::page::store::Store;
 use crate::picture::{Picture, Size, Theme, What};
+use crate::quantity::Ms;
 use leptos::prelude::*;
 
 /// What may be shown.
@@ -66,6 +67,8 @@ pub struct PictureChoice {
     pub link: RwSignal<bool>,
     /// How many seconds a day takes in a film.
     pub seconds: RwSignal<u32>,
+    /// The moment of the run, in milliseconds since midnight of day 1: the one shown when the window was opened.
+    pub moment: RwSignal<Ms>,
 }
 
 impl PictureChoice {
@@ -81,12 +84,22 @@ impl PictureChoice {
             numbers: RwSignal::new(true),
             link: RwSignal::new(true),
             seconds: RwSignal::new(30),
+            moment: RwSignal::new(0),
         }
     }
 
-    /// The picture at the moment shown. Tracked.
+    /// Another plan was opened: what was typed for the one before is not for it.
+    pub fn begin_anew(self) {
+        self.title.set(None);
+        self.caption.set(None);
+        if self.shown.get_untracked() == Shown::Site {
+            self.shown.set(Shown::Board);
+        }
+    }
+
+    /// The picture. Tracked.
     pub fn picture(self, store: Store) -> Picture {
-        let moment = store.moment().get();
+        let moment = self.moment.get();
         let day = store.day().with(|day| day.day_ms).max(1);
         let what = match self.shown.get() {
             Shown::Board => What::Board,
@@ -100,7 +113,10 @@ impl PictureChoice {
             theme: self.theme.get(),
             size: self.size.get(),
             day: moment / day,
-            at: moment % day,
+            at: match what {
+                What::Day | What::Motion { .. } => 0,
+                What::Board | What::Site(_) => moment % day,
+            },
             title: self.title.get(),
             caption: self.caption.get(),
             legend: self.legend.get(),

@@ -5,17 +5,20 @@ use super::choice::PictureChoice;
 use super::pixels;
 use crate::page::download;
 use crate::page::jobs::{Jobs, Reply, priority};
-use crate::page::store::Store;
+use crate::page::store::{Store, whole_fingerprint};
 use crate::picture::{Picture, What};
 use crate::plan::Plan;
 use crate::worker::{Answer, PictureFile, Task};
 use js_sys::{Array, Promise};
 use leptos::prelude::*;
+use std::cell::Cell;
 use std::sync::Arc;
 use tokio::sync::oneshot;
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::{JsFuture, spawn_local};
-use web_sys::{Blob, BlobEvent, BlobPropertyBag, MediaRecorder, MediaRecorderOptions};
+use web_sys::{
+    Blob, BlobEvent, BlobPropertyBag, MediaRecorder, MediaRecorderOptions, MediaStreamTrack,
+};
 
 /// How many times a second it is drawn, at most.
 const FRAMES: f64 = 12.0;
@@ -69,6 +72,11 @@ impl Film {
             .unwrap_or(0)
     }
 
+    /// Whether one is recorded. Tracked.
+    pub fn records(self) -> bool {
+        matches!(self.state.get(), State::Records(_))
+    }
+
     /// Stops it; nothing is kept of it.
     fn stop(self) {
         self.next_turn();
@@ -100,36 +108,48 @@ impl Film {
     async fn make(self, turn: u64, picture: Picture, seconds: u32) -> Result<(), String> {
         let said = |_: JsValue| "this browser records no film of a page".to_string();
         let plan = self.store().document();
-        let day = plan.world.day_ms();
         let first = self.frame(&plan, &picture, 0).await?;
         let canvas = pixels::canvas(even(first.size)).map_err(said)?;
         pixels::paint(&canvas, &first.svg).await.map_err(said)?;
         let recorder = Recorder::start(&canvas).map_err(said)?;
+        let film = (&plan, &picture, seconds);
+        let played = self.play(turn, film, &canvas, first.svg).await;
+        let blob = recorder.finish().await.map_err(said)?;
+        played?;
+        if self.turn.try_get_value() != Some(turn) {
+            return Ok(());
+        }
+        let name = download::named(&plan.title, "plan", "film.webm");
+        download::hand_over_blob(&blob, &name).map_err(str::to_string)
+    }
+
+    /// Paints the day on the canvas as it goes by; until its end, or until another film is wanted.
+    async fn play(
+        self,
+        turn: u64,
+        (plan, picture, seconds): (&Arc<Plan>, &Picture, u32),
+        canvas: &web_sys::HtmlCanvasElement,
+        mut shown: String,
+    ) -> Result<(), String> {
+        let said = |_: JsValue| "this browser paints no picture of a page".to_string();
+        let day = plan.world.day_ms();
         let begun = now();
-        let mut shown = first.svg;
         loop {
             let passed = now() - begun;
             if passed >= f64::from(seconds) || self.turn.try_get_value() != Some(turn) {
-                break;
+                return Ok(());
             }
             self.state.set(State::Records(passed as u32));
             let at = (day as f64 * passed / f64::from(seconds)) as u64;
-            let frame = self
-                .frame(&plan, &picture, at.min(day.saturating_sub(1)))
-                .await?;
+            let at = at.min(day.saturating_sub(1));
+            let frame = self.frame(plan, picture, at).await?;
             if frame.svg != shown {
-                pixels::paint(&canvas, &frame.svg).await.map_err(said)?;
+                pixels::paint(canvas, &frame.svg).await.map_err(said)?;
                 shown = frame.svg;
             }
             let next = ((passed * FRAMES).floor() + 1.0) / FRAMES;
             sleep(begun + next - now()).await;
         }
-        let blob = recorder.finish().await.map_err(said)?;
-        if self.turn.try_get_value() != Some(turn) {
-            return Ok(());
-        }
-        let name = download::named(&plan.title, "plan", "webm");
-        download::hand_over_blob(&blob, &name).map_err(str::to_string)
     }
 
     /// The board at a moment of the picture's day.
@@ -140,7 +160,7 @@ impl Film {
         at: u64,
     ) -> Result<PictureFile, String> {
         let (tell, told) = oneshot::channel();
-        let tell = StoredValue::new_local(Some(tell));
+        let tell = Cell::new(Some(tell));
         let task = Task::Picture(Box::new(Picture {
             at,
             ..picture.clone()
@@ -151,12 +171,13 @@ impl Film {
                 Reply::Piece(_) | Reply::Anew => return,
                 Reply::Failed(why) => Err(why),
             };
-            if let Some(tell) = tell.try_update_value(Option::take).flatten() {
+            if let Some(tell) = tell.take() {
                 // Nobody may wait for it any more.
                 let _ = tell.send(answer);
             }
         };
-        self.jobs.ask(task, plan, priority::AWAITED, hear);
+        let about = (plan, whole_fingerprint(plan));
+        self.jobs.ask_of_whole(task, about, priority::AWAITED, hear);
         let answer = told.await;
         answer.unwrap_or_else(|_| Err("the worker that draws it was ended".into()))
     }
@@ -192,7 +213,7 @@ impl Recorder {
         })
     }
 
-    /// Ends it; what was recorded.
+    /// Ends it; what was recorded. Nothing goes on recording, whatever comes of it.
     async fn finish(self) -> Result<Blob, JsValue> {
         let recorder = self.recorder.clone();
         let ended = Promise::new(&mut |resolve, reject| {
@@ -202,7 +223,12 @@ impl Recorder {
                 let _ = reject.call1(&JsValue::NULL, &why);
             }
         });
-        JsFuture::from(ended).await?;
+        let ended = JsFuture::from(ended).await;
+        self.recorder.set_ondataavailable(None);
+        for track in self.recorder.stream().get_tracks() {
+            track.unchecked_into::<MediaStreamTrack>().stop();
+        }
+        ended?;
         let options = BlobPropertyBag::new();
         options.set_type(MEDIA);
         Blob::new_with_blob_sequence_and_options(&self.pieces, &options)

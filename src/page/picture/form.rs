@@ -1,6 +1,7 @@
 //! The choice of a picture as a form.
 
 use super::choice::{PictureChoice, SECONDS, SIZES, Shown, THEMES};
+use super::film::Film;
 use crate::page::store::use_store;
 use leptos::prelude::*;
 
@@ -9,6 +10,8 @@ use leptos::prelude::*;
 pub fn Form() -> impl IntoView {
     let store = use_store();
     let choice: PictureChoice = expect_context();
+    // Another choice would end the film that is recorded.
+    let film: Film = expect_context();
     let has_site = Memo::new(move |_| {
         store.revision();
         store.with_plan(|plan| plan.site.is_some())
@@ -46,7 +49,7 @@ pub fn Form() -> impl IntoView {
         own.unwrap_or_else(|| store.with_plan(|plan| plan.notes.clone()))
     };
     view! {
-        <form class="picture-form" on:submit=|ev| ev.prevent_default()>
+        <form class="picture-form" inert=move || film.records() on:submit=|ev| ev.prevent_default()>
             <fieldset>
                 <legend>"What is shown"</legend>
                 {shown}
@@ -54,11 +57,11 @@ pub fn Form() -> impl IntoView {
             <Select name="Colours" all=THEMES.to_vec() chosen=choice.theme/>
             <Select name="Size" all=SIZES.to_vec() chosen=choice.size/>
             {move || (choice.shown.get() == Shown::Film).then(|| view! { <Seconds/> })}
-            <label class="field"><span>"Title"</span>
+            <label class="picture-field"><span>"Title"</span>
                 <input type="text" maxlength="200" prop:value=title
                     on:change=move |ev| choice.title.set(Some(event_target_value(&ev)))/>
             </label>
-            <label class="field"><span>"Caption"</span>
+            <label class="picture-field"><span>"Caption"</span>
                 <textarea rows="3" maxlength="2000" prop:value=caption
                     on:change=move |ev| choice.caption.set(Some(event_target_value(&ev)))></textarea>
             </label>
@@ -90,7 +93,7 @@ fn Select<T: Copy + PartialEq + Send + Sync + 'static>(
         view! { <option value=at.to_string() selected=move || chosen.get() == value>{name}</option> }
     });
     let options: Vec<_> = options.collect();
-    view! { <label class="field"><span>{name}</span><select on:change=choose>{options}</select></label> }
+    view! { <label class="picture-field"><span>{name}</span><select on:change=choose>{options}</select></label> }
 }
 
 /// How many seconds the day takes in a film.
@@ -109,7 +112,7 @@ fn Seconds() -> impl IntoView {
         }
     };
     view! {
-        <label class="field"><span>"Seconds for the day"</span>
+        <label class="picture-field"><span>"Seconds for the day"</span>
             <input type="number" inputmode="numeric" min=least.to_string() max=most.to_string() step="1"
                 prop:value=move || choice.seconds.get().to_string() on:change=set/>
         </label>

@@ -7,8 +7,9 @@ mod form;
 mod pixels;
 
 use super::caution::Caution;
+use super::day::use_run;
 use super::download;
-use super::jobs::{Job, Jobs, Large, Rule, Subject, follow, priority, use_jobs};
+use super::jobs::{Job, Jobs, Large, Rule, Subject, UnderWay, follow, priority, use_jobs};
 use super::store::use_store;
 use super::windows::{WindowKind, use_windows};
 use crate::worker::{Answer, PictureFile, Task};
@@ -27,6 +28,12 @@ pub fn start(jobs: Jobs) {
     let choice = PictureChoice::new();
     provide_context(choice);
     provide_context(Film::start(jobs, choice));
+    let store = jobs.store();
+    Effect::watch(
+        move || store.opened(),
+        move |_, _, _| choice.begin_anew(),
+        false,
+    );
 }
 
 /// The window.
@@ -34,7 +41,10 @@ pub fn start(jobs: Jobs) {
 pub fn PicturePage() -> impl IntoView {
     let (store, jobs, windows) = (use_store(), use_jobs(), use_windows());
     let choice: PictureChoice = expect_context();
-    let job: Job<Pictured> = Job::new(jobs, Subject::Built, |picture, piece, _| {
+    // A picture is of one moment: a day that plays stops there.
+    use_run().plays().set(false);
+    choice.moment.set(store.moment().get_untracked());
+    let job: Job<Pictured> = Job::new(jobs, Subject::Whole, |picture, piece, _| {
         if let Answer::Pictured(drawn) = piece {
             *picture = Some(*drawn);
         }
@@ -46,18 +56,28 @@ pub fn PicturePage() -> impl IntoView {
         large: Large::Always,
         later: priority::AWAITED,
     };
-    follow(job, rule, move || {
-        vec![Task::Picture(Box::new(choice.picture(store)))]
-    });
+    let wanted = Memo::new(move |_| vec![Task::Picture(Box::new(choice.picture(store)))]);
+    follow(job, rule, move || wanted.get());
     let drawn = Memo::new(move |_| job.answer().map(|answer| answer.value.clone()));
+    // What is shown is of an earlier choice while another is drawn: it is not saved then.
+    let is_current = Memo::new(move |_| {
+        let is_of = |tasks: &Vec<Task>| wanted.with(|wanted| wanted == tasks);
+        job.answer().is_some_and(|answer| is_of(&answer.tasks)) && !job.is_out_of_date()
+    });
+    let status = job.status();
+    let again = Callback::new(move |()| job.ask_anew(untrack(|| wanted.get()), priority::AWAITED));
+    let stop = Callback::new(move |()| job.stop());
     view! {
         <div class="picture-page">
             <Form/>
             <section class="picture-preview" aria-label="The picture">
+                {move || (!is_current.get()).then(|| view! {
+                    <UnderWay status doing="Drawing the picture" stop again=("Draw it", again)/>
+                })}
                 {move || match drawn.get() {
-                    Some(Ok(file)) => view! { <Preview file/> }.into_any(),
+                    Some(Ok(file)) => view! { <Preview file is_current/> }.into_any(),
                     Some(Err(why)) => view! { <p role="status">{format!("There is no such picture: {why}.")}</p> }.into_any(),
-                    None => view! { <p class="aside" role="status">{move || job.status().says().unwrap_or("The picture is being drawn…".into())}</p> }.into_any(),
+                    None => ().into_any(),
                 }}
             </section>
         </div>
@@ -70,6 +90,8 @@ pub fn PicturePage() -> impl IntoView {
 fn Preview(
     /// The picture.
     file: PictureFile,
+    /// Whether it is the one that is chosen now.
+    is_current: Memo<bool>,
 ) -> impl IntoView {
     let store = use_store();
     let choice: PictureChoice = expect_context();
@@ -82,7 +104,14 @@ fn Preview(
         });
     }
     let title = store.with_plan(|plan| plan.title.clone());
-    let named = move |ending: &str| download::named(&title, "plan", ending);
+    // Pictures of several kinds of one plan have names of their own.
+    let of = match choice.shown.get_untracked() {
+        Shown::Board => "",
+        Shown::Day => "day.",
+        Shown::Site => "site.",
+        Shown::Film => "film.",
+    };
+    let named = move |ending: &str| download::named(&title, "plan", &format!("{of}{ending}"));
     let alt = format!("The picture, {} by {} pixels", file.size.0, file.size.1);
     let class = format!(
         "picture-shown{}",
@@ -115,12 +144,14 @@ fn Preview(
         <p class="aside">{format!("{} by {} pixels.", size.0, size.1)}</p>
         <ul class="picture-left-out">{left_out.into_iter().map(|says| view! { <li>{says}</li> }).collect_view()}</ul>
         <p class="ends">
-            <button type="button" on:click=save_svg>"Save as SVG"</button>
-            {(!is_film).then(|| view! { <button type="button" on:click=save_png>"Save as PNG"</button> })}
+            <button type="button" disabled=move || !is_current.get() on:click=save_svg>"Save as SVG"</button>
+            {(!is_film).then(|| view! {
+                <button type="button" disabled=move || !is_current.get() on:click=save_png>"Save as PNG"</button>
+            })}
             {is_film.then(|| view! { <film::FilmActs film/> })}
         </p>
         {is_film.then(|| view! {
-            <p class="aside">"The SVG moves by itself in any browser. The WebM is recorded while it plays: keep this window open so long."</p>
+            <p class="aside">"The SVG moves by itself in any browser. The WebM shows the board alone, moment after moment, and is recorded while it plays: keep this window open so long."</p>
         })}
     }
 }

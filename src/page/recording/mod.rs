@@ -10,7 +10,7 @@ pub(super) use stage::Stage;
 
 use super::keys;
 use super::store::Store;
-use crate::editor::Message;
+use crate::editor::{Message, SiteAct};
 use leptos::ev;
 use leptos::prelude::*;
 
@@ -58,5 +58,6 @@ impl Recording {
         }
         self.is_on.set(on);
         self.store.dispatch(Message::Record(on));
+        self.store.dispatch(Message::Site(SiteAct::Fit));
     }
 }

@@ -22,6 +22,8 @@ const SIZE: (u32, u32) = (480, 270);
 pub struct SmallWindow {
     store: Store,
     shown: RwSignal<Option<web_sys::Window>, LocalStorage>,
+    /// Whether one is being opened.
+    opens: StoredValue<bool>,
 }
 
 impl SmallWindow {
@@ -30,6 +32,7 @@ impl SmallWindow {
         let small = SmallWindow {
             store,
             shown: RwSignal::new_local(None),
+            opens: StoredValue::new(false),
         };
         let run = use_run();
         Effect::new(move |_| {
@@ -65,12 +68,21 @@ impl SmallWindow {
         if self.shown.with_untracked(Option::is_some) {
             return self.close();
         }
+        if self.opens.get_value() {
+            return;
+        }
+        self.opens.set_value(true);
         spawn_local(async move {
-            match open().await {
-                Ok(opened) => {
+            let opened = open().await;
+            // The view for a recording may have ended meanwhile.
+            let is_wanted = self.opens.try_set_value(false).is_none();
+            match opened {
+                Ok(opened) if is_wanted => {
                     self.clear_when_closed(&opened);
                     self.shown.set(Some(opened));
                 }
+                // It is closed then, whatever the browser says.
+                Ok(opened) => drop(opened.close()),
                 Err(_) => self
                     .store
                     .notice("This browser opens no small window that stays on top.".into()),
@@ -120,6 +132,15 @@ async fn open() -> Result<web_sys::Window, JsValue> {
             head.append_child(&copy)?;
         }
     }
+    // The theme that was chosen, and the language.
+    if let (Some(own), Some(root)) = (document().document_element(), theirs.document_element()) {
+        for name in ["data-theme", "lang"] {
+            if let Some(value) = own.get_attribute(name) {
+                root.set_attribute(name, &value)?;
+            }
+        }
+    }
+    theirs.set_title(&document().title());
     let body = theirs.body().ok_or(JsValue::NULL)?;
     body.set_class_name("small-window");
     for (tag, class) in [("div", "small-picture"), ("p", "small-caption")] {

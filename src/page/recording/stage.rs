@@ -4,9 +4,9 @@
 
 use super::small_window::SmallWindow;
 use super::use_recording;
-use crate::editor::Message;
+use crate::editor::{Drawing, Message, SiteAct};
 use crate::page::day::{Chart, SPEEDS, step, use_run};
-use crate::page::store::use_store;
+use crate::page::store::{Store, use_store};
 use crate::quantity::Ms;
 use crate::sheet::events_said::caption;
 use crate::sheet::words::to_the_second;
@@ -34,8 +34,11 @@ pub fn Stage() -> impl IntoView {
     };
     moved();
     let moves = window_event_listener(leptos::ev::pointermove, move |_| moved());
+    let presses = window_event_listener(leptos::ev::pointerdown, move |_| moved());
     on_cleanup(move || {
         moves.remove();
+        presses.remove();
+        let _ = run.plays().try_set(false);
         rest.update_value(|rest| {
             rest.take().inspect(TimeoutHandle::clear);
         });
@@ -73,18 +76,31 @@ pub fn Stage() -> impl IntoView {
             "ArrowUp" => faster(1),
             "ArrowDown" => faster(-1),
             "Home" => store.go_to(0),
-            "+" | "=" => drop(store.dispatch(Message::Zoom(1.25, None))),
-            "-" | "−" => drop(store.dispatch(Message::Zoom(0.8, None))),
-            "f" | "F" => store.fit(),
+            "+" | "=" => zoom(store, 1.25),
+            "-" | "−" => zoom(store, 0.8),
+            "f" | "F" => fit(store),
+            "v" | "V" => recording.turn(false),
             "p" | "P" => small.turn(),
             "Escape" => recording.turn(false),
-            _ => return,
+            "Tab" | "Enter" => return,
+            // The page's other keys are for what is not shown now.
+            _ => return ev.stop_propagation(),
         }
         ev.prevent_default();
         ev.stop_propagation();
     };
+    // A press on the board takes the keyboard away from here, where all keys are.
+    let keep_focus = move |_| {
+        request_animation_frame(move || {
+            let is_lost = document().active_element() == document().body().map(Into::into);
+            if let Some(Some(stage)) = stage.try_get_untracked().filter(|_| is_lost) {
+                // Focus may be refused, which harms nothing.
+                let _ = stage.focus();
+            }
+        });
+    };
     view! {
-        <section class="stage" class:still=move || !is_moved.get() tabindex="-1" node_ref=stage aria-label="Recording" on:keydown=pressed>
+        <section class="stage" class:still=move || !is_moved.get() tabindex="-1" node_ref=stage aria-label="Recording" on:keydown=pressed on:focusout=keep_focus>
             <div class="stage-chart" inert=true><Chart/></div>
             <Caption/>
             <div class="stage-tools" role="group" aria-label="Recording">
@@ -100,6 +116,22 @@ pub fn Stage() -> impl IntoView {
                 <button type="button" title="Back to the page (Escape)" on:click=move |_| recording.turn(false)>"End"</button>
             </div>
         </section>
+    }
+}
+
+/// Makes what is shown larger or smaller.
+fn zoom(store: Store, by: f64) {
+    store.dispatch(match store.drawing().get_untracked() {
+        Drawing::Board => Message::Zoom(by, None),
+        Drawing::Site => Message::Site(SiteAct::Zoom(by, None)),
+    });
+}
+
+/// Shows all of it.
+fn fit(store: Store) {
+    match store.drawing().get_untracked() {
+        Drawing::Board => store.fit(),
+        Drawing::Site => drop(store.dispatch(Message::Site(SiteAct::Fit))),
     }
 }
 

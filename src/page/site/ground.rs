@@ -256,14 +256,24 @@ fn Wires() -> impl IntoView {
     let under_way = move || {
         let (done, of) = status.progress();
         let is_slow = status.is_running() && of > 0;
-        let looked = is_slow.then(|| format!("Looking for runs: {done} of {of} wires."));
-        let says = looked.or_else(|| status.says());
-        says.map(|says| view! { <p class="aside">{says}</p> })
+        if is_slow {
+            let says = format!("Looking for runs: {done} of {of} wires.");
+            return Some(view! { <p class="aside">{says}</p> }.into_any());
+        }
+        let says = status.says()?;
+        let again = move |_| site.again();
+        Some(view! { <p role="status">{says}" "<button type="button" class="quiet" on:click=again>"Try again"</button></p> }.into_any())
     };
     let total = move || {
+        store.revision();
         let long = site.on_site().map(|on_site| on_site.length());
-        match (all.with(Vec::len), long) {
-            (0, _) | (_, None) => "No wires yet.".to_string(),
+        let has_wires = store.with_plan(|plan| !plan.wires.is_empty());
+        match (has_wires, long) {
+            (false, _) => "No wires yet.".to_string(),
+            (true, None) => String::new(),
+            (_, Some(long)) if long.without == 1 => {
+                format!("{} so far; one wire has no run yet.", metres(long.mm))
+            }
             (_, Some(long)) if long.without > 0 => format!(
                 "{} so far; {} wires have no run yet.",
                 metres(long.mm),

@@ -147,7 +147,7 @@ fn class(store: Store) -> String {
     store.site_changes();
     let (draws, carries) = store.with(|editor| {
         let site = editor.site();
-        (site.tool() != SiteTool::Choose, site.hand().is_some())
+        (site.tool() != SiteTool::Choose, site.holds())
     });
     let is_near = store.site_view().get().zoom >= NEAR;
     let mut class = String::from("site-paper");

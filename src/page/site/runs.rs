@@ -80,6 +80,12 @@ impl SiteRuns {
         self.job.status()
     }
 
+    /// Looks for the runs again after that was stopped or failed.
+    pub fn again(self) {
+        let tasks = vec![Task::OnSite(Default::default())];
+        self.job.ask_anew(tasks, priority::IN_SIGHT);
+    }
+
     /// The plan in its site, as last found. Tracked.
     pub fn on_site(self) -> Option<Arc<OnSite>> {
         self.on_site.get()

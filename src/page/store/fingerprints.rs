@@ -18,6 +18,13 @@ pub fn fingerprint(plan: &Plan) -> Fingerprint {
     (plan.fingerprint(), names.finish())
 }
 
+/// The fingerprint of all that a plan's file says, titles and places as well.
+pub fn whole_fingerprint(plan: &Plan) -> Fingerprint {
+    let mut hash = DefaultHasher::new();
+    plan.print().hash(&mut hash);
+    (plan.fingerprint(), hash.finish())
+}
+
 /// The fingerprints of what is open. Cheap to copy.
 #[derive(Clone, Copy)]
 pub struct Fingerprints {
@@ -27,6 +34,8 @@ pub struct Fingerprints {
     pub document: Memo<Fingerprint>,
     /// Of the document with its site.
     pub built: Memo<Fingerprint>,
+    /// Of all that the document's file says; worked out where somebody asks.
+    pub whole: Memo<Fingerprint>,
 }
 
 /// A hash of where parts hang and wires are led.
@@ -64,6 +73,10 @@ impl Fingerprints {
                 store.with_shown(fingerprint)
             }),
             document,
+            whole: Memo::new(move |_| {
+                store.revision();
+                store.with_plan(whole_fingerprint)
+            }),
             built: Memo::new(move |_| {
                 store.revision();
                 let (of, names) = document.get();

@@ -12,7 +12,7 @@ mod pane;
 mod redraw;
 mod work;
 
-pub use fingerprints::{Fingerprint, Fingerprints, fingerprint};
+pub use fingerprints::{Fingerprint, Fingerprints, fingerprint, whole_fingerprint};
 pub use pane::{LogPage, Pane};
 pub use redraw::Redraw;
 

@@ -36,9 +36,18 @@ impl<'a> StepWords<'a> {
         let words = StepWords::about(plan, Clock::at(0, plan.world.day_ms()), None);
         let names = |part: &Part| -> Vec<String> { part.set.keys().cloned().collect() };
         let parts = plan.parts.iter().filter(|part| !part.set.is_empty());
-        parts
-            .map(|part| words.set(&part.id, &names(part)))
-            .collect()
+        let said = |part: &Part| {
+            let (begins, set): (Vec<String>, Vec<String>) =
+                names(part).into_iter().partition(|name| name == START);
+            let set = words.set(&part.id, &set);
+            let begins = (!begins.is_empty()).then(|| {
+                let level = share(part.set.get(START).unwrap_or(&Value::Null));
+                format!("{} begins charged to {level}.", words.name(&part.id))
+            });
+            let both: Vec<String> = [set].into_iter().chain(begins).collect();
+            both.join(" ").trim().to_string()
+        };
+        parts.map(said).collect()
     }
 
     fn about(plan: &'a Plan, at: Clock, on_site: Option<OnSite>) -> StepWords<'a> {
