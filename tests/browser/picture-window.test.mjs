@@ -65,6 +65,29 @@ test("what is chosen is in the picture: theme, size, title, legend, what is show
   await visitor.leave();
 });
 
+test("a picture is of the plan as it is now, also where only its title and a card's place are others", async () => {
+  const { visitor, page, dialog } = await opened("Dusk lamp");
+  const text = async () => (await saved(page, dialog.getByRole("button", { name: "Save as SVG" }))).bytes.toString("utf8");
+  const before = await text();
+  await dialog.getByRole("button", { name: "Close" }).click();
+  await page.getByLabel("Title of the plan").fill("Dawn lamp");
+  await page.getByLabel("Title of the plan").press("Enter");
+  const card = await page.locator("g.card").first().boundingBox();
+  await page.mouse.move(card.x + 60, card.y + 12);
+  await page.mouse.down();
+  await page.mouse.move(card.x + 60, card.y + 140, { steps: 6 });
+  await page.mouse.up();
+  await page.keyboard.press("p");
+  await dialog.locator("img.picture-shown").waitFor();
+  await expect(async () => {
+    const now = await text();
+    assert.match(now, /Dawn lamp/);
+    const view = (svg) => svg.match(/viewBox="[^"]*"/g).join();
+    assert.notEqual(view(now), view(before));
+  });
+  await visitor.leave();
+});
+
 test("a day is recorded as a film, and the moving SVG moves by itself", async () => {
   const { visitor, page, dialog } = await opened("Dusk lamp");
   await dialog.getByLabel("The board over a whole day, moving").check();

@@ -20,7 +20,7 @@ test("printed, a plan is a sheet with all that belongs to it and no button", asy
   const sheet = page.locator(".print-sheet");
   await sheet.waitFor();
   assert.equal(await sheet.getByRole("heading", { level: 1 }).textContent(), "Kittiwake Light");
-  for (const heading of ["The day", "Duties", "To build", "Link"]) await sheet.getByRole("heading", { name: heading, exact: true }).waitFor();
+  for (const heading of ["The day", "Duties", "To build", "Settings", "Link"]) await sheet.getByRole("heading", { name: heading, exact: true }).waitFor();
   assert.equal(await sheet.locator(".picture g.card").count(), 33);
   const lanes = sheet.locator(".print-day tbody tr");
   for (const name of ["Fog siren", "Battery shelf", "Gallery turbine", "Home contact"]) {
@@ -29,6 +29,9 @@ test("printed, a plan is a sheet with all that belongs to it and no button", asy
   await sheet.locator(".print-day thead text", { hasText: "06:00" }).waitFor();
   assert.equal(await sheet.locator("li", { hasText: "kept for ever" }).count(), 6);
   await sheet.getByText("3 × Battery rack", { exact: true }).waitFor();
+  // Each row of the code's squares is a line as wide as a square.
+  const row = await sheet.locator(".print-code .pic-code").evaluate((e) => [getComputedStyle(e).stroke, getComputedStyle(e).strokeWidth]);
+  assert.deepEqual(row, ["rgb(0, 0, 0)", "1px"]);
   assert.match(await sheet.locator(".print-link").textContent(), /#d3\./);
   const seen = await page.evaluate(() => [...document.querySelectorAll("button, input, select")].filter((e) => e.checkVisibility() && !e.closest(".print-sheet")).length);
   assert.equal(seen, 0, "tools are printed");

@@ -84,6 +84,23 @@ test("keys step through the events, play and stop, and the caption tells what ha
   await visitor.leave();
 });
 
+test("a press on the board leaves the keys with the recording, and changes nothing of the plan", async () => {
+  const { visitor, page } = await recorded();
+  const time = () => page.locator(".stage-time").innerText();
+  await page.keyboard.press("Home");
+  await expect(async () => assert.match(await time(), /^00:00/));
+  await page.mouse.click(700, 200);
+  await page.keyboard.press("Delete");
+  await page.keyboard.press("b");
+  await page.keyboard.press("ArrowRight");
+  await expect(async () => assert.doesNotMatch(await time(), /^00:00/));
+  assert.equal(await page.locator("dialog[open]").count(), 0);
+  await page.keyboard.press("Escape");
+  await page.locator("header.bar").waitFor();
+  assert.equal(await page.locator("g.card").count(), 33);
+  await visitor.leave();
+});
+
 test("the buttons go away with the pointer at rest, and come with it and with the keyboard", async () => {
   const { visitor, page } = await recorded();
   const tools = page.locator(".stage-tools");
