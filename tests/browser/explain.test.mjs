@@ -64,12 +64,19 @@ test("a part says why it is there, and stays unfolded from part to part", async 
 
 test("an edit makes the explanation anew, and an empty board says what comes here", async () => {
   const { visitor, driver, page, told } = await explained("Dusk lamp");
+  const parts = told.locator("section", { has: page.getByRole("heading", { name: "Parts" }) }).locator("li");
+  const count = await parts.count();
   const before = await told.innerText();
   await page.locator("g.card").last().click();
   await page.keyboard.press("Delete");
-  await expect(async () => assert.notEqual(await told.innerText(), before));
+  await expect(async () => assert.equal(await parts.count(), count - 1));
   await driver.button("Undo").click();
   await expect(async () => assert.equal(await told.innerText(), before));
+  await page.locator(".paper").focus();
+  await page.keyboard.press("Control+a");
+  await page.keyboard.press("Delete");
+  await told.getByText(/^Nothing is on the board yet/).waitFor();
+  assert.equal(await parts.count(), 0);
   await visitor.leave();
 });
 
