@@ -2,16 +2,16 @@
 //!
 //! A little above what is reached, so that it tells at once when something heavy comes in. Lower a number when a change
 //! has made room; raise one only for something that is worth it. The aims are 450,000 until the board can be used and
-//! 800,000 in all.
+//! 800,000 in all; what proves, builds, explains and draws has grown far past the second, and is fetched when first needed.
 
 /// Everything that must come before the board can be used.
-pub const UNTIL_BOARD: u64 = 680_000;
+pub const UNTIL_BOARD: u64 = 670_000;
 /// Everything there is, with what is fetched when first needed.
-pub const IN_ALL: u64 = 2_250_000;
+pub const IN_ALL: u64 = 2_325_000;
 /// Single files, by their names without fingerprints.
 pub const FILES: [(&str, u64); 4] = [
-    ("program/duskline_bg.wasm", 606_000),
-    ("program/split_later.wasm", 830_000),
-    ("program/duskline.js", 10_500),
-    ("duskline-worker_bg.wasm", 740_000),
+    ("program/duskline_bg.wasm", 602_000),
+    ("program/split_later.wasm", 808_000),
+    ("program/duskline.js", 11_300),
+    ("duskline-worker_bg.wasm", 836_000),
 ];
