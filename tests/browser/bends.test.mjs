@@ -9,7 +9,7 @@ let station;
 before(async () => { station = await Station.start(); });
 after(() => station?.stop());
 
-const ITSELF = "On the board its course finds itself.";
+const ITSELF = "On the board its line is laid out by itself.";
 const middle = (box) => ({ x: box.x + box.width / 2, y: box.y + box.height / 2 });
 /** Places snap to the board's squares of 8 pixels. */
 const isNear = (a, b) => Math.hypot(a.x - b.x, a.y - b.y) <= 8;
