@@ -47,8 +47,12 @@ impl SiteRuns {
             large: Large::Always,
             later: priority::IN_SIGHT,
         };
-        let has_site = Memo::new(move |_| drawn.with(Option::is_some));
-        follow(job, rule, move || match has_site.get() {
+        // A bare site asks nothing: no worker is fetched for it.
+        let is_built = Memo::new(move |_| {
+            store.revision();
+            store.with_plan(|plan| plan.site.is_some() && !plan.parts.is_empty())
+        });
+        follow(job, rule, move || match is_built.get() {
             true => {
                 let before = untrack(|| job.answer());
                 let known = before.map(|before| before.value.still_known(&store.document()));
