@@ -48,11 +48,11 @@ pub fn Frame(
             </aside>
             <main class="board" aria-label=move || if is_site() { "Site" } else { "Board" }>
                 <div class="board-area">
-                    <div class="board-whole" class:behind=is_site inert=is_site>
+                    <div class="board-whole" class:behind=is_site inert=move || is_site() || is_recorded()>
                         <super::board::Board/>
                         <super::welcome::Welcome/>
                     </div>
-                    {move || is_site().then(|| view! { <div class="site-whole">{later.place(|part| (part.site)())}</div> })}
+                    {move || is_site().then(|| view! { <div class="site-whole" inert=is_recorded>{later.place(|part| (part.site)())}</div> })}
                 </div>
                 <super::preview::PreviewBanner/>
                 {move || later.part().map(|part| (part.board_note)())}

@@ -90,6 +90,7 @@ test("a press on the board leaves the keys with the recording, and changes nothi
   await page.keyboard.press("Home");
   await expect(async () => assert.match(await time(), /^00:00/));
   await page.mouse.click(700, 200);
+  await expect(async () => assert.ok(await page.evaluate(() => document.activeElement.closest(".stage"))));
   await page.keyboard.press("Delete");
   await page.keyboard.press("b");
   await page.keyboard.press("ArrowRight");
