@@ -91,6 +91,8 @@ pub const PARTS: usize = 100_000;
 pub const WAYS: u64 = 64;
 /// The longest duration, in seconds: some three years.
 pub const SECONDS: f64 = 100_000_000.0;
+/// From and to how many seconds a day may take in a film.
+pub const FILM_SECONDS: (u32, u32) = (5, 3600);
 /// The most readings of a table, and of a base in one search for faults in the page.
 pub const READINGS: usize = 200;
 /// The farthest place on the board, in pixels either way.

@@ -79,7 +79,15 @@ pub struct PartType {
     pub extra: Map<String, Value>,
 }
 
+/// The symbols of what gives light.
+pub const LIGHTS: [&str; 4] = ["lamp", "floodlight", "beacon", "grow-light"];
+
 impl PartType {
+    /// Whether it gives light, so that it is said to go dark.
+    pub fn gives_light(&self) -> bool {
+        LIGHTS.contains(&self.symbol.as_str())
+    }
+
     /// Whether somebody throws or presses it: a switch or a button.
     pub fn is_hand_operated(&self) -> bool {
         matches!(

@@ -1,5 +1,7 @@
 //! Where the board looks: places in pixels of the board, sizes in pixels of the screen. It moves and measures only.
 
+pub use crate::sheet::area::meet;
+
 /// The height of the tools at the board's lower edge with what is free below them, in pixels of the screen.
 pub const TOOLS: f64 = 60.0;
 
@@ -252,11 +254,6 @@ pub fn around(rects: impl Iterator<Item = Rect>) -> Option<Rect> {
         let below = (a.1 + a.3).max(b.1 + b.3);
         (x, y, right - x, below - y)
     })
-}
-
-/// Whether two rectangles have something in common.
-pub fn meet(a: Rect, b: Rect) -> bool {
-    a.0 < b.0 + b.2 && b.0 < a.0 + a.2 && a.1 < b.1 + b.3 && b.1 < a.1 + a.3
 }
 
 /// Whether `inner` lies in `outer`.

@@ -76,17 +76,22 @@ impl Day<'_> {
         self.tell(self.seen.from, DayNews::Begins { running, levels });
     }
 
-    /// Sunrise and sunset, where anything looks at the sky.
+    /// Sunrise and sunset.
     fn light(&mut self) {
-        for (t, dark) in self.seen.dark_changes(self.plan) {
-            self.tell(
-                t,
-                if dark {
-                    DayNews::Sunset
-                } else {
-                    DayNews::Sunrise
-                },
-            );
+        let (mut dark, turns) = self.plan.world.sky().dark_changes();
+        for turn in turns {
+            dark = !dark;
+            let t = self.seen.from + turn;
+            if t < self.seen.to {
+                self.tell(
+                    t,
+                    if dark {
+                        DayNews::Sunset
+                    } else {
+                        DayNews::Sunrise
+                    },
+                );
+            }
         }
     }
 

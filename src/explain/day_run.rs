@@ -8,7 +8,7 @@ use super::turn::{PartTurn, TurnReason};
 use super::walk::{Moment, TurnCause, Walk};
 use crate::plan::{Plan, Spec};
 use crate::quantity::{Energy, Ms, STEP_MS};
-use crate::run::{Clockwork, Engine, PartState};
+use crate::run::{Engine, PartState};
 use std::collections::BTreeMap;
 
 /// A part that turns more often in a day is told with how often.
@@ -290,22 +290,5 @@ impl Turning {
             Some(last) => last.1 = to,
             None => told.first.push((from, to)),
         }
-    }
-}
-
-impl DaySeen {
-    /// When it is dark and when not: the moments of the day at which that changes, and whether it is dark from then on.
-    pub fn dark_changes(&self, plan: &Plan) -> Vec<(Ms, bool)> {
-        let dark = Clockwork::of_duty(crate::plan::When::Dark, &plan.world, &plan.world.sky());
-        let mut was = dark.truth(self.from);
-        let (mut found, mut at) = (Vec::new(), self.from);
-        while let Some(t) = dark.next(at).filter(|t| *t < self.to) {
-            if dark.truth(t) != was {
-                was = !was;
-                found.push((t, was));
-            }
-            at = t;
-        }
-        found
     }
 }

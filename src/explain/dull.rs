@@ -5,10 +5,9 @@
 //! as [`bad_weather`](crate::proof::bad_weather) tries. What differs for less than [`LEAST`] is only a contact's lag.
 
 use super::explanation::{DullNews, ShownDay};
-use crate::book::Profile;
 use crate::net::Net;
 use crate::plan::{PartId, Plan, Spec};
-use crate::proof::{BadWeather, MOST_BAD};
+use crate::proof::{BadWeather, MOST_BAD, has_sun};
 use crate::quantity::Ms;
 use crate::run::{Engine, Record, What};
 use std::collections::{BTreeMap, BTreeSet};
@@ -83,20 +82,6 @@ impl DullRun {
     pub fn finish(self) -> Vec<DullNews> {
         self.news.unwrap_or_default()
     }
-}
-
-/// Whether any source lives on the sun.
-pub fn has_sun(net: &Net) -> bool {
-    let sun = |spec: &Option<Spec>| {
-        matches!(
-            spec,
-            Some(Spec::Source {
-                profile: Profile::Sun,
-                ..
-            })
-        )
-    };
-    net.nodes.iter().any(|node| sun(&node.spec))
 }
 
 /// What is told of how many dull days are survived.

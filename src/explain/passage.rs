@@ -1,7 +1,7 @@
 //! Text that knows which of its words speak of what, so that a face can link them. What it says without links is its
 //! pieces one after the other.
 
-use crate::plan::{PartId, WireId};
+use crate::plan::PartId;
 use crate::quantity::Ms;
 use serde::{Deserialize, Serialize};
 
@@ -10,8 +10,6 @@ use serde::{Deserialize, Serialize};
 pub enum LinkTarget {
     /// A part.
     Part(PartId),
-    /// A wire.
-    Wire(WireId),
     /// A moment, in milliseconds since midnight of day 1.
     Time(Ms),
     /// A duty, by its place in the plan.

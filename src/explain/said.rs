@@ -85,6 +85,39 @@ impl SaidExplanation {
         }
     }
 
+    /// All of it as plain text under headings, a line a passage, with a plan's title above where it has one.
+    pub fn text(&self, title: &str) -> String {
+        let plain = |text: &str| text.replace(char::is_control, " ");
+        let mut text = String::new();
+        if !title.is_empty() {
+            text += &format!("{}\n", plain(title));
+        }
+        let mut section = |heading: &str, lead: &str, lines: Vec<String>| {
+            if lines.is_empty() {
+                return;
+            }
+            text += &format!("\n{heading}\n");
+            if !lead.is_empty() {
+                text += &format!("{lead}\n");
+            }
+            lines
+                .iter()
+                .for_each(|line| text += &format!("- {}\n", plain(line)));
+        };
+        let says = |all: &[SaidPassage]| all.iter().map(|said| said.says.text()).collect();
+        section("Groups", "", says(&self.groups));
+        let parts = self.parts.iter().filter_map(|said| {
+            let id = said.parts.first()?;
+            Some(format!("{id}: {}", said.says.text()))
+        });
+        section("Parts", "", parts.collect());
+        let day = self.day.iter().map(|(_, said)| said.says.text());
+        section("The day", &self.heading.text(), day.collect());
+        section("On a dull day", "", says(&self.dull));
+        section("Watch out", "", says(&self.watch));
+        text
+    }
+
     /// What of it is about one part: of the parts' passages that part's own.
     pub fn about(mut self, part: &PartId) -> SaidExplanation {
         self.groups.retain(|said| said.is_about(part));

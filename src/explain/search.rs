@@ -4,7 +4,7 @@
 use super::cautions::Ground;
 use super::day;
 use super::day_run::{DayRun, DaySeen};
-use super::dull::{DullRun, has_sun, survival};
+use super::dull::{DullRun, survival};
 use super::explanation::{DullNews, Explanation, ShownDay};
 use super::groups::groups;
 use super::stories::stories;
@@ -85,7 +85,8 @@ impl<'a> ExplanationSearch<'a> {
         }
     }
 
-    /// Goes on for at most `most` steps, each of about a run's length; answers whether all is done.
+    /// Goes on for at most `most` steps, each of about a run's length, but for the last: that tries days of bad weather in one
+    /// go. Answers whether all is done.
     pub fn go(&mut self, most: u64) -> bool {
         let mut left = most;
         while !self.done && left > 0 {
@@ -119,9 +120,7 @@ impl<'a> ExplanationSearch<'a> {
         } else if !self.dull_done {
             self.dull_done = self.dull.go(plan, &self.net);
         } else {
-            if has_sun(&self.net) && check.duties.iter().any(|d| d.kept) {
-                self.bad = Some(bad_weather(plan, check, &mut |_, _, _| true));
-            }
+            self.bad = Some(bad_weather(plan, check, &mut |_, _, _| true));
             self.done = true;
         }
     }

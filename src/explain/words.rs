@@ -215,8 +215,7 @@ impl<'a> ExplainWords<'a> {
     /// Whether a load is a light, which is said to go dark.
     fn is_light(&self, id: &PartId) -> bool {
         let kind = self.plan.part(id).and_then(|part| self.plan.kind_of(part));
-        let symbol = kind.map(|kind| kind.symbol.as_str());
-        matches!(symbol, Some("lamp" | "lantern" | "floodlight" | "beacon"))
+        kind.is_some_and(|kind| kind.gives_light())
     }
 
     /// Words that another room made of the marked plan, with their names linked.

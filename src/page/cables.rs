@@ -1,6 +1,6 @@
 //! The cable schedule of the open plan, asked for while something shows it: the window *Build*, or the details of a wire.
 
-use super::jobs::{Job, Jobs, Large, Rule, Subject, follow, priority};
+use super::jobs::{Job, Jobs, Large, Rule, Shown, Subject, follow, priority};
 use super::keeping::browser;
 use crate::editor::Message;
 use crate::plan::WireId;
@@ -13,7 +13,7 @@ use leptos::prelude::*;
 pub struct CablesJob {
     job: Job<CableSchedule>,
     /// How many places show it.
-    shown: RwSignal<usize>,
+    shown: Shown,
     /// Whether the board shows the cables' numbers.
     numbers: RwSignal<bool>,
 }
@@ -37,7 +37,7 @@ impl CablesJob {
                 }
                 true
             }),
-            shown: RwSignal::new(0),
+            shown: Shown::new(),
             numbers: RwSignal::new(browser::read(NUMBERS).is_some()),
         };
         Effect::new(move || {
@@ -48,7 +48,7 @@ impl CablesJob {
             store.with_plan(|plan| !plan.wires.is_empty())
         });
         let rule = Rule {
-            is_open: Signal::derive(move || cables.shown.get() > 0),
+            is_open: Signal::derive(move || cables.shown.is_any()),
             small: 0,
             large: Large::WhileOpen,
             later: priority::IN_SIGHT,
@@ -62,13 +62,7 @@ impl CablesJob {
 
     /// Has it asked for as long as the scope lasts in which this is called.
     pub fn show(self) {
-        self.shown.update(|shown| *shown += 1);
-        on_cleanup(move || {
-            // With the page everything goes.
-            let _ = self
-                .shown
-                .try_update(|shown| *shown = shown.saturating_sub(1));
-        });
+        self.shown.count();
     }
 
     /// Whether the board shows the cables' numbers. Tracked.

@@ -59,7 +59,7 @@ fn counts(problems: &[Problem], errors: usize) -> String {
 
 /// What is worst.
 #[derive(Clone, PartialEq)]
-enum Trouble {
+enum WorstProblem {
     /// Of the power.
     Power(Box<Problem>),
     /// Of the site.
@@ -77,30 +77,32 @@ pub fn Worst() -> impl IntoView {
         let first = problems.with(|all| all.first().cloned());
         let first = first.filter(|p| p.weight != Weight::Hint);
         match (first, on_site.get()) {
-            (Some(power), Some(site)) if power.weight != Weight::Error => Some(Trouble::Site(site)),
-            (Some(power), _) => Some(Trouble::Power(Box::new(power))),
-            (None, site) => site.map(Trouble::Site),
+            (Some(power), Some(site)) if power.weight != Weight::Error => {
+                Some(WorstProblem::Site(site))
+            }
+            (Some(power), _) => Some(WorstProblem::Power(Box::new(power))),
+            (None, site) => site.map(WorstProblem::Site),
         }
     });
     let folds: Folds = expect_context();
-    let lead = move |worst: &Trouble| match worst {
-        Trouble::Power(worst) => {
+    let lead = move |worst: &WorstProblem| match worst {
+        WorstProblem::Power(worst) => {
             if worst.kind.asks_for_home_hours() {
                 folds.details.set(false);
             }
             store.lead_to(worst);
         }
-        Trouble::Site(wrong) => {
+        WorstProblem::Site(wrong) => {
             store.dispatch(Message::Site(SiteAct::Turn(Drawing::Site)));
             store.show(&wrong.parts, &wrong.wires);
         }
     };
-    let says = move |worst: &Trouble| match worst {
-        Trouble::Power(worst) => {
+    let says = move |worst: &WorstProblem| match worst {
+        WorstProblem::Power(worst) => {
             store.worded();
             store.with_shown(|plan| worst.says(plan))
         }
-        Trouble::Site(wrong) => wrong.says.clone(),
+        WorstProblem::Site(wrong) => wrong.says.clone(),
     };
     let count = move || {
         let more = on_site.with(|site| site.as_ref().map_or(0, |wrong| wrong.errors));
@@ -111,8 +113,8 @@ pub fn Worst() -> impl IntoView {
             let says = says(&worst);
             let title = says.clone();
             let of = match &worst {
-                Trouble::Power(worst) => worst.weight,
-                Trouble::Site(_) => Weight::Error,
+                WorstProblem::Power(worst) => worst.weight,
+                WorstProblem::Site(_) => Weight::Error,
             };
             let class = format!("worst {}", of.word());
             view! {

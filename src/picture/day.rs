@@ -9,8 +9,7 @@ use super::settings::{LeftOut, Picture, PictureError, Size};
 use crate::plan::Plan;
 use crate::run::{Record, run};
 use crate::sheet::chart::{WIDE, lanes};
-use crate::sheet::day_picture::{ACROSS, DayPicture, Strip};
-use crate::sheet::figure::Content;
+use crate::sheet::day_picture::{ACROSS, DayPicture, Strip, below_each_other};
 
 /// The largest scale of a day.
 const MOST_SCALE: f64 = 1.3;
@@ -93,7 +92,7 @@ fn at_length(mut strips: Vec<&Strip>, frame: &mut Frame) -> Laid {
         frame.left_out.push(LeftOut::Lanes(missing));
     }
     Laid {
-        markup: below_each_other(&strips),
+        markup: markup(&strips),
         area: (0.0, 0.0, ACROSS, tall(&strips)),
         scale,
         stretch: 1.0,
@@ -107,27 +106,18 @@ fn small(mut strips: Vec<&Strip>, frame: &mut Frame) -> Laid {
     let area = (ACROSS - WIDE - 10.0, 0.0, WIDE + 10.0, tall(&strips));
     let scale = frame.scale(area, MOST_SCALE);
     Laid {
-        markup: without_words(&below_each_other(&strips)),
+        markup: without_words(&markup(&strips)),
         area,
         scale,
         stretch: frame.room().0 / (area.2 * scale),
     }
 }
 
-fn below_each_other(strips: &[&Strip]) -> String {
+/// The markup of strips below each other, with the class that the style sheet knows them by.
+fn markup(strips: &[&Strip]) -> String {
     let mut ink = Ink::default();
     ink.group(&[("class", &"day-picture lane-plot")], |ink| {
-        let mut y = 0.0;
-        for strip in strips {
-            let place = format!("translate(0 {y})");
-            ink.group(&[("transform", &place)], |ink| {
-                let shapes = Content::Shapes(strip.shapes.clone());
-                let mut markup = String::new();
-                shapes.write(&mut markup);
-                ink.raw(&markup);
-            });
-            y += strip.high;
-        }
+        ink.figures(&below_each_other(strips));
     });
     ink.finish()
 }

@@ -154,12 +154,12 @@ const SITE: &[Known] = &[
         "hangs under the ceiling",
     ),
     (
-        "site-part runs !of-lamp !of-floodlight !of-beacon !of-grow-light !of-lantern",
+        "site-part runs !of-lamp !of-floodlight !of-beacon !of-grow-light",
         "<g class=\"site-part runs\"><rect class=\"site-box\" x=\"12\" y=\"0\" width=\"20\" height=\"20\" rx=\"2\"/></g>",
         "runs",
     ),
     (
-        "site-part runs of-lamp|site-part runs of-floodlight|site-part runs of-beacon|site-part runs of-grow-light|site-part runs of-lantern",
+        "site-part runs of-lamp|site-part runs of-floodlight|site-part runs of-beacon|site-part runs of-grow-light",
         "<g class=\"site-part runs of-lamp\"><rect class=\"site-box\" x=\"12\" y=\"0\" width=\"20\" height=\"20\" rx=\"2\"/></g>",
         "gives light",
     ),
@@ -206,6 +206,22 @@ pub(super) fn signs(markup: &str, unit: &Unit) -> Vec<Sign> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_gives_light_is_told_apart_from_what_only_runs() {
+        for light in crate::book::LIGHTS {
+            for (known, does) in [(BOARD, "symbol works"), (SITE, "site-part runs")] {
+                let own = format!("{does} of-{light}");
+                let has = |(class, ..): &Known| class.split('|').any(|one| one == own);
+                assert!(known.iter().any(has), "{own}");
+                let but = format!("{does} !");
+                let runs = known.iter().find(|(class, ..)| class.starts_with(&but));
+                let (runs, ..) = runs.expect("what only runs has a sign");
+                let left_out = format!("!of-{light}");
+                assert!(runs.split(' ').any(|one| one == left_out), "{left_out}");
+            }
+        }
+    }
 
     #[test]
     fn only_signs_that_occur_are_explained() {

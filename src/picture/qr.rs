@@ -10,6 +10,8 @@ use qrcode::types::Color;
 use qrcode::{EcLevel, QrCode};
 use std::fmt::Write;
 
+/// The most bytes that a code holds: version 40 at the lowest level of correction (ISO/IEC 18004, table 7).
+pub(super) const MOST_BYTES: usize = 2953;
 /// What is free on each side.
 const FREE: usize = 4;
 /// Up to so many bytes there is room for the middle level of correction in a code that is still small.
@@ -103,9 +105,9 @@ mod tests {
     #[test]
     fn a_code_is_as_large_as_the_standard_says_and_a_link_too_long_has_none() {
         // Version 40 has 177 squares to a side and holds 2,953 bytes at the lowest level: ISO/IEC 18004, tables 1 and 7.
-        let most = Qr::of(&"a".repeat(2953)).expect("it fits");
+        let most = Qr::of(&"a".repeat(MOST_BYTES)).expect("it fits");
         assert_eq!(most.squares(), 177 + 8);
-        assert!(Qr::of(&"a".repeat(2954)).is_none());
+        assert!(Qr::of(&"a".repeat(MOST_BYTES + 1)).is_none());
         let least = Qr::of("https://a.example/").expect("it fits");
         assert_eq!(least.dark.len(), least.side * least.side);
         // The frames of the corners: seven squares dark, one free, then what is between them.

@@ -2,6 +2,7 @@
 //!
 //! Sizes are pixels of the picture. Nothing here draws.
 
+use super::qr::MOST_BYTES;
 use serde::{Deserialize, Serialize};
 use std::fmt;
 
@@ -101,7 +102,7 @@ pub struct Picture {
 }
 
 impl Picture {
-    /// The whole board at noon of day 1, light, for a page.
+    /// The first moment of day 1, light, for a page.
     pub fn new(what: What) -> Picture {
         Picture {
             what,
@@ -206,7 +207,7 @@ impl LeftOut {
         match self {
             LeftOut::NoBase => "The plan's link is not in the picture: it takes the address of a page that opens it.".into(),
             LeftOut::LinkTooLong { bytes } => format!(
-                "The link has {bytes} bytes, and a QR code holds 2953 at most: it is left out."
+                "The link has {bytes} bytes, and a QR code holds {MOST_BYTES} at most: it is left out."
             ),
             LeftOut::LinkTooSmall => {
                 "The QR code of the link could not be read in so small a picture: it is left out. Choose a larger size.".into()

@@ -42,6 +42,6 @@ pub use loss::{
 };
 pub use most::{MostTake, most_takes};
 pub use study::Study;
-pub use weather::{BadWeather, Breaks, MOST_BAD, bad_weather, bad_weather_says};
+pub use weather::{BadWeather, Breaks, MOST_BAD, bad_weather, bad_weather_says, has_sun};
 pub use words::{Dial, length};
 pub use worst_start::{FirstDays, WorstStart, WorstStarts, worst_starts};

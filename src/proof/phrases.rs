@@ -57,8 +57,7 @@ impl Cause {
             return format!("{n} runs {stretch} though it should be off");
         }
         let kind = plan.part(&self.load).and_then(|load| plan.kind_of(load));
-        let symbol = kind.map(|k| k.symbol.as_str());
-        let light = matches!(symbol, Some("lamp" | "floodlight" | "beacon"));
+        let light = kind.is_some_and(|kind| kind.gives_light());
         match (light, self.ran_before) {
             (true, true) => format!("{n} goes dark {}", self.dial.at(self.from)),
             (true, false) => format!("{n} is dark {stretch}"),

@@ -11,6 +11,7 @@ use super::days::{AtMidnight, DayRange, Next, Observer, RunEnd, run_days};
 use super::watch::{Watch, run_watched};
 use super::words::Dial;
 use crate::book::Profile;
+use crate::net::Net;
 use crate::plan::{Plan, Spec};
 use crate::quantity::Ms;
 use crate::run::{Engine, Midnight, Midnights};
@@ -241,7 +242,7 @@ pub fn bad_weather(
         days: MOST_BAD,
         breaks: None,
         stopped: false,
-        has_sun: has_sun(&engine),
+        has_sun: has_sun(engine.net()),
         for_ever: check.for_ever,
         open: false,
         kept,
@@ -379,8 +380,8 @@ impl Observer for Afterwards<'_> {
 }
 
 /// Whether any source lives on the sun.
-fn has_sun(engine: &Engine) -> bool {
-    let mut specs = engine.net().nodes.iter().filter_map(|n| n.spec.as_ref());
+pub fn has_sun(net: &Net) -> bool {
+    let mut specs = net.nodes.iter().filter_map(|n| n.spec.as_ref());
     let sun = |spec: &Spec| {
         matches!(
             spec,

@@ -1,4 +1,4 @@
-//! The ground of a card on the board. Pixels, y downwards.
+//! Rectangles of drawings. Pixels, y downwards.
 
 /// A rectangle: the ground of a card.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -11,4 +11,9 @@ pub struct Box {
     pub w: f64,
     /// Its height.
     pub h: f64,
+}
+
+/// Whether two rectangles, each as left, top, width and height, have something in common.
+pub fn meet(a: (f64, f64, f64, f64), b: (f64, f64, f64, f64)) -> bool {
+    a.0 < b.0 + b.2 && b.0 < a.0 + a.2 && a.1 < b.1 + b.3 && b.1 < a.1 + a.3
 }

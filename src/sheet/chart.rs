@@ -5,10 +5,12 @@
 //! the record. It computes no power.
 
 mod lanes;
+mod levels;
 mod sky;
 mod table;
 
 pub use lanes::{Group, Lane, lanes};
+pub use levels::level_within;
 pub use sky::{Light, Shade, elevation, shades};
 pub use table::LaneTable;
 

@@ -11,7 +11,7 @@ mod pen;
 use pen::{in_lane, in_two, label, number, path, rect, text};
 
 use super::chart::{Group, Lane, Light, Shade, WIDE, Window, area, bars, elevation, lanes, line};
-use super::chart::{shades, steps, ticks, value_at};
+use super::chart::{level_within, shades, steps, ticks, value_at};
 use super::figure::{Figure, Px, Shapes};
 use super::path_data::shifted;
 use super::world;
@@ -96,15 +96,21 @@ impl DayPicture {
 
     /// All strips below each other.
     pub fn whole(&self) -> Figure {
-        let mut y = 0.0;
-        let mut figures = Vec::new();
-        for strip in std::iter::once(&self.head).chain(&self.strips) {
-            let place = Figure::new("g").set("transform", format!("translate(0 {})", Px(y)));
-            figures.push(place.drawing(strip.shapes.clone()));
-            y += strip.high;
-        }
-        svg(y).holding(figures)
+        let strips: Vec<&Strip> = [&self.head].into_iter().chain(&self.strips).collect();
+        let high = strips.iter().map(|strip| strip.high).sum();
+        svg(high).holding(below_each_other(&strips))
     }
+}
+
+/// Strips below each other, each moved to its place.
+pub fn below_each_other(strips: &[&Strip]) -> Vec<Figure> {
+    let mut y = 0.0;
+    let place = |strip: &&Strip| {
+        let place = Figure::new("g").set("transform", format!("translate(0 {})", Px(y)));
+        y += strip.high;
+        place.drawing(strip.shapes.clone())
+    };
+    strips.iter().map(place).collect()
 }
 
 impl Strip {
@@ -260,7 +266,7 @@ impl Draw<'_> {
             path(lane, "cut-out", &format!("M0 {0}H{WIDE}", y(cut_out)));
             path(lane, "cut-in", &format!("M0 {0}H{WIDE}", y(cut_in)));
             if !level.is_empty() {
-                let within = self.within(level);
+                let within = level_within(level, self.window);
                 path(lane, "level", &line(&within, self.window, capacity, TALL));
             }
         })
@@ -299,17 +305,9 @@ impl Draw<'_> {
         self.window.from <= t && t < self.window.to
     }
 
-    /// The part of a level's line that lies in the window, with its values at both ends.
-    fn within(&self, level: &[(Ms, Energy)]) -> Vec<(Ms, Energy)> {
-        let (from, to) = (self.window.from, self.window.to);
-        let inner = level.iter().filter(|(t, _)| from < *t && *t < to).copied();
-        let end = |t| level_at(level, t).map(|level| (t, level));
-        end(from).into_iter().chain(inner).chain(end(to)).collect()
-    }
-
     /// When a level is lowest in the window, and how low.
     fn lowest(&self, level: &[(Ms, Energy)]) -> Option<(Ms, Energy)> {
-        let within = self.within(level);
+        let within = level_within(level, self.window);
         within.into_iter().min_by_key(|(t, level)| (*level, *t))
     }
 
@@ -426,19 +424,6 @@ fn band(light: Light) -> &'static str {
         Light::Dusk => "band-dusk",
         Light::Night => "band-night",
     }
-}
-
-/// The exact level at `t`, rounded down; nothing where no line leads there.
-fn level_at(level: &[(Ms, Energy)], t: Ms) -> Option<Energy> {
-    let after = level.partition_point(|(at, _)| *at < t);
-    let (to, high) = *level.get(after)?;
-    if to == t {
-        return Some(high);
-    }
-    let (from, low) = *level.get(after.checked_sub(1)?)?;
-    let (into, long) = (Energy::from(t - from), Energy::from((to - from).max(1)));
-    // Levels are far below the square root of the largest number, as the limits say; a day is shorter still.
-    Some(low + (high - low) * into / long)
 }
 
 #[cfg(test)]
@@ -560,10 +545,6 @@ mod tests {
             whole.contains(&format!(">lowest {lowest} at ")),
             "{lowest}: {whole}"
         );
-        assert_eq!(level_at(&[(0, 100), (100, 0)], 25), Some(75));
-        assert_eq!(level_at(&[(0, 100), (100, 0)], 100), Some(0));
-        assert_eq!(level_at(&[(0, 100), (100, 0)], 101), None);
-        assert_eq!(level_at(&[], 0), None);
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! Sheets: what is drawn or listed of a plan, without the page.
 
 pub mod aims;
-mod area;
+pub mod area;
 pub mod bill_said;
 pub mod book_error;
 pub mod cables_said;

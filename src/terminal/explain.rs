@@ -7,7 +7,6 @@ use crate::plan::{PartId, Plan};
 use crate::quantity::Ms;
 use clap::Args;
 use serde::Serialize;
-use std::fmt::Write;
 
 /// What is explained, and in which form.
 #[derive(Args)]
@@ -71,7 +70,7 @@ pub(super) fn answer(plan: &Plan, options: &Options) -> Result<Answer, String> {
     };
     let text = match options.json {
         true => as_json(&explanation, &said),
-        false => as_text(plan, &said),
+        false => said.text(&plan.title),
     };
     let fails = |caution: &Caution| match caution {
         Caution::Broken { .. } => true,
@@ -120,37 +119,4 @@ fn as_json(explanation: &Explanation, said: &SaidExplanation) -> String {
         dull: all(&said.dull),
         watch: all(&said.watch),
     })
-}
-
-fn as_text(plan: &Plan, said: &SaidExplanation) -> String {
-    let plain = |text: &str| text.replace(char::is_control, " ");
-    let mut text = String::new();
-    if !plan.title.is_empty() {
-        let _ = writeln!(text, "{}", plain(&plan.title));
-    }
-    let mut section = |heading: &str, lead: &str, lines: Vec<String>| {
-        if lines.is_empty() {
-            return;
-        }
-        let _ = writeln!(text, "\n{heading}");
-        if !lead.is_empty() {
-            let _ = writeln!(text, "{lead}");
-        }
-        for line in lines {
-            let _ = writeln!(text, "- {}", plain(&line));
-        }
-    };
-    let says =
-        |all: &[SaidPassage]| -> Vec<String> { all.iter().map(|said| said.says.text()).collect() };
-    section("Groups", "", says(&said.groups));
-    let parts = said.parts.iter().filter_map(|said| {
-        let id = said.parts.first()?;
-        Some(format!("{id}: {}", said.says.text()))
-    });
-    section("Parts", "", parts.collect());
-    let day = said.day.iter().map(|(_, said)| said.says.text());
-    section("The day", &said.heading.text(), day.collect());
-    section("On a dull day", "", says(&said.dull));
-    section("Watch out", "", says(&said.watch));
-    text
 }

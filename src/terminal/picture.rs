@@ -1,6 +1,7 @@
 //! `duskline picture`: a plan's board, day or site as one SVG file, or the board over a day in motion.
 
 use super::{Answer, clock, remark};
+use crate::limits::FILM_SECONDS;
 use crate::picture::{LeftOut, Picture, Size, Theme, What, draw};
 use crate::plan::{Clock, Plan};
 use crate::run::MOST_DAYS;
@@ -68,7 +69,7 @@ pub(super) struct Options {
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u64).range(1..=MOST_DAYS))]
     day: u64,
     /// How many seconds a day takes in motion
-    #[arg(long, value_name = "N", default_value_t = 60, value_parser = clap::value_parser!(u32).range(5..=3600))]
+    #[arg(long, value_name = "N", default_value_t = 60, value_parser = clap::value_parser!(u32).range(i64::from(FILM_SECONDS.0)..=i64::from(FILM_SECONDS.1)))]
     seconds: u32,
     /// The title instead of the plan's; none where it is empty
     #[arg(long, value_name = "TEXT")]

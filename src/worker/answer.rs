@@ -137,6 +137,7 @@ mod tests {
     use crate::run::Extent;
     use crate::sheet::tidy::Screen;
     use crate::worker::{FromWorker, GivenNumbers, ToWorker};
+    use crate::works::{HiddenRun, OnSite};
     use std::cell::Cell;
     use std::collections::BTreeMap;
 
@@ -225,6 +226,44 @@ mod tests {
                 assert_eq!(FromWorker::from_bytes(&said.to_bytes()), Some(said));
             }
         }
+    }
+
+    /// The station has a site: runs are looked for one by one, those known are taken over, and stopping is heeded.
+    #[test]
+    fn the_runs_of_a_plan_in_its_site_are_found_in_steps() {
+        let text = include_str!("../../assets/examples/kittiwake-light.json");
+        let plan = read_plan(text).expect("an example");
+        let found = |known| {
+            let (mut found, mut pieces) = (None, 0);
+            answer(Task::OnSite(known), &plan, &mut |piece| {
+                pieces += 1;
+                if let Answer::OnSite(Some(all)) = piece {
+                    found = Some(*all);
+                }
+            });
+            assert!(pieces > 2, "progress is told");
+            let found = OnSite::found(&plan, found.expect("it has a site"));
+            found.expect("it has a site")
+        };
+        let first = found(BTreeMap::new());
+        assert_eq!(Some(&first), OnSite::of(&plan).as_ref());
+        assert_eq!(found(first.still_known(&plan)), first);
+        let wire = plan.wires[0].id.clone();
+        let mut hidden = None;
+        answer(Task::Hide(wire.clone()), &plan, &mut |piece| {
+            if let Answer::Hidden(found) = piece {
+                hidden = found;
+            }
+        });
+        assert_eq!(hidden.map(|found| *found), HiddenRun::of(&plan, &wire));
+        let study = Arc::new(Study::new(plan));
+        let host = Impatient {
+            left: Cell::new(1),
+            said: RefCell::default(),
+        };
+        let mut work = Box::pin(work(Task::OnSite(BTreeMap::new()), &study, &host));
+        let polled = work.as_mut().poll(&mut Context::from_waker(Waker::noop()));
+        assert!(polled.is_ready() && !host.said.borrow().iter().any(Answer::is_last));
     }
 
     #[test]

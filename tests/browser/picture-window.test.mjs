@@ -56,10 +56,20 @@ test("what is chosen is in the picture: theme, size, title, legend, what is show
   await dialog.getByLabel("Size").selectOption({ label: "Page, 1600 pixels wide" });
   await expect(async () => assert.match(await size(), /^1600 by/));
   await expect(async () => assert.match(await text(), /The light, for &lt;b(&gt;|>)friends/));
-  await dialog.getByLabel("The day chart").check();
-  await expect(async () => assert.match(await text(), /00:00/));
-  await dialog.getByLabel("The site").check();
-  await expect(async () => assert.match(await text(), /Lantern/));
+  const legend = "power flows, the heavier, the more";
+  await expect(async () => assert.ok((await text()).includes(legend)));
+  await dialog.getByLabel("Say what the signs mean").uncheck();
+  await expect(async () => assert.ok(!(await text()).includes(legend)));
+  // The day has a lane a part and no card; the site has storeys.
+  assert.match(await text(), /class="card/);
+  await dialog.getByRole("radio", { name: "The day chart" }).check();
+  await expect(async () => {
+    const day = await text();
+    assert.match(day, /class="day-picture/);
+    assert.doesNotMatch(day, /class="card/);
+  });
+  await dialog.getByRole("radio", { name: "The site" }).check();
+  await expect(async () => assert.match(await text(), /class="site-part/));
   await dialog.getByLabel("Colours").selectOption({ label: "No ground, light ink" });
   await dialog.locator("img.on-dark").waitFor();
   await visitor.leave();
@@ -116,9 +126,15 @@ test("it fits a phone, by touch", async () => {
     await driver.page.getByRole("button", { name: "Picture…" }).tap();
     return { visitor, page: driver.page };
   })();
-  await page.locator("img.picture-shown").waitFor();
-  const wide = await page.evaluate(() => document.documentElement.scrollWidth);
-  assert.ok(wide <= 390, `the page is ${wide} wide`);
+  const picture = page.locator("img.picture-shown");
+  await picture.waitFor();
+  const wide = await page.getByRole("dialog", { name: "A picture of this plan" }).evaluate((dialog) => dialog.scrollWidth - dialog.clientWidth);
+  assert.equal(wide, 0, `the dialog is ${wide} wider than it is`);
+  // The picture and what saves it are seen before the choice, which is longer than the screen.
+  for (const first of [picture, page.getByRole("button", { name: "Save as SVG" })]) {
+    const box = await first.boundingBox();
+    assert.ok(box.y >= 0 && box.y + box.height <= 844, JSON.stringify(box));
+  }
   await assertAccessible(page);
   await visitor.leave();
 });

@@ -102,6 +102,30 @@ test("a press on the board leaves the keys with the recording, and changes nothi
   await visitor.leave();
 });
 
+test("a small window shows board and caption, follows the moment, and closes with the recording", async () => {
+  const { visitor, page } = await recorded();
+  const button = page.locator(".stage-tools").getByRole("button", { name: "Small window" });
+  const is_known = await page.evaluate(() => "documentPictureInPicture" in window);
+  if (!is_known) {
+    assert.equal(await button.count(), 0, "a browser without such windows offers none");
+    return visitor.leave();
+  }
+  await page.mouse.move(300, 300);
+  await button.click();
+  const small = (read) => page.evaluate((read) => {
+    const there = documentPictureInPicture.window?.document;
+    return there ? [there.querySelectorAll(".small-picture g.card").length, there.querySelector(".small-caption").textContent][read] : null;
+  }, read);
+  await expect(async () => assert.equal(await small(0), 33));
+  await page.locator("section.stage").focus();
+  await page.keyboard.press("Home");
+  await expect(async () => assert.match(await small(1), /^00:00/));
+  await page.keyboard.press("Escape");
+  await page.locator("header.bar").waitFor();
+  await expect(async () => assert.equal(await small(0), null));
+  await visitor.leave();
+});
+
 test("the buttons go away with the pointer at rest, and come with it and with the keyboard", async () => {
   const { visitor, page } = await recorded();
   const tools = page.locator(".stage-tools");

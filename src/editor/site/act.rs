@@ -3,14 +3,20 @@
 use super::InHand;
 use crate::editor::view::View;
 use crate::editor::{Change, Drawing, Editor, FocusOn, SiteAct, SiteTool};
-use crate::plan::PartId;
 use crate::site::{Face, Surface};
 
 impl Editor {
     pub(in crate::editor) fn site_act(&mut self, act: SiteAct) {
         match act {
             SiteAct::Turn(to) => self.turn_to(to),
-            SiteAct::Storey(at) => self.set_storey(at),
+            SiteAct::Storey(at) => {
+                self.set_storey(at);
+                // What is in hand is held over the new storey, by the keyboard too.
+                if self.site.holds() {
+                    self.hold_where_it_goes(true);
+                    self.note(Change::FocusOn(FocusOn::Site));
+                }
+            }
             SiteAct::Tool(tool) => self.set_site_tool(tool),
             SiteAct::Resize(width, height) => self.resize_site(width, height),
             SiteAct::Fit => self.set_site_view(self.whole_site()),
@@ -28,8 +34,7 @@ impl Editor {
             SiteAct::DoubleClick(target) => self.site_double_click(target),
             SiteAct::Take(part, dragged) => {
                 self.let_go_of_site();
-                if let Some(part) = part.as_ref().filter(|_| !dragged) {
-                    self.begin_where_it_goes(part);
+                if part.is_some() && !dragged {
                     self.note(Change::FocusOn(FocusOn::Site));
                 }
                 self.site.hand = part.map(|part| InHand {
@@ -38,6 +43,9 @@ impl Editor {
                     refused: None,
                     dragged,
                 });
+                // A keyboard that is in use stays where it is.
+                let is_unused = !self.site.shows_cursor;
+                self.hold_where_it_goes(is_unused);
                 self.site.tool = SiteTool::Choose;
                 self.note_site();
             }
@@ -84,19 +92,24 @@ impl Editor {
         }
     }
 
-    /// Puts the keyboard, where it was not used yet, on the first face of the storey that takes a part.
-    fn begin_where_it_goes(&mut self, part: &PartId) {
-        let is_unused =
-            !self.site.shows_cursor && (self.site.cursor.x, self.site.cursor.y) == (0, 0);
-        let plan = self.plan();
-        let Some((part, site)) = plan.part(part).zip(plan.site.as_deref()) else {
+    /// Holds the part in hand over no place yet. `leads`: the keyboard goes to the first face of the storey that takes it, where
+    /// it is on none that does.
+    fn hold_where_it_goes(&mut self, leads: bool) {
+        let plan = self.plan().clone();
+        let storey = self.site.storey;
+        let Some(hand) = self.site.hand.as_mut() else {
             return;
         };
-        let goes =
-            |face: &Face| face.storey == self.site.storey && plan.unfit(part, *face).is_none();
-        let first = site.faces().find(goes);
-        if let Some(face) = first.filter(|_| is_unused) {
-            let cursor = &mut self.site.cursor;
+        (hand.over, hand.refused) = (None, None);
+        let Some((part, site)) = plan.part(&hand.part).zip(plan.site.as_deref()) else {
+            return;
+        };
+        let goes = |face: &Face| face.storey == storey && plan.unfit(part, *face).is_none();
+        let cursor = &mut self.site.cursor;
+        let is_on_one = site
+            .faces()
+            .any(|face| goes(&face) && (face.x, face.y) == (cursor.x, cursor.y));
+        if let Some(face) = site.faces().find(goes).filter(|_| leads && !is_on_one) {
             (cursor.x, cursor.y, cursor.surface) = (face.x, face.y, face.surface);
         }
     }
@@ -107,6 +120,8 @@ impl Editor {
             self.site.cursor.from = None;
             self.site.marks.clear();
             self.site.storey = at;
+            // Whoever turns there by keyboard stays in its cell.
+            self.hold_where_it_goes(false);
             self.note_site();
         }
     }

@@ -269,9 +269,6 @@ impl Editor {
         }
         let hand = self.site.hand.as_ref()?;
         let part = plan.part(&hand.part)?;
-        if let Some(why) = &hand.refused {
-            return Some(why.clone());
-        }
         let (name, goes) = (plan.called(&hand.part), plan.mount_of(part).said());
         let site = plan.site.as_deref()?;
         let takes = |face: Face| plan.unfit(part, face).is_none();
@@ -286,7 +283,10 @@ impl Editor {
                 None => " Nothing on this site takes it yet: draw such a place first.".into(),
             },
         };
-        Some(format!("{name} in hand: it goes {goes}.{elsewhere}{deed}"))
+        Some(match &hand.refused {
+            Some(why) => format!("{why}{elsewhere}"),
+            None => format!("{name} in hand: it goes {goes}.{elsewhere}{deed}"),
+        })
     }
 
     /// What Enter does at the keyboard's place, as a sentence; none where it does nothing that is worth one.

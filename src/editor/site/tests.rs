@@ -407,6 +407,30 @@ fn a_bend_is_put_in_by_keyboard_and_by_a_press_where_it_is_the_least_detour() {
 }
 
 #[test]
+fn a_part_in_hand_is_held_over_the_storey_that_one_turns_to() {
+    let mut editor = hut();
+    act(&mut editor, SiteAct::Take(Some(id("p3")), false));
+    let says = editor.hand_said().expect("in hand");
+    assert!(says.contains("turn to the storey Roof"), "{says}");
+    // On the ground the keyboard finds nothing that takes it, and what is said there still leads to the roof.
+    press(&mut editor, "ArrowRight", false);
+    let says = editor.hand_said().expect("in hand");
+    assert!(
+        says.contains("can't hang here") && says.contains("Roof"),
+        "{says}"
+    );
+    let told = act(&mut editor, SiteAct::Storey(1));
+    assert!(told.contains(&Change::FocusOn(crate::editor::FocusOn::Site)));
+    let says = editor.hand_said().expect("in hand");
+    assert!(!says.contains("can't hang here"), "{says}");
+    // The keyboard stands on a face that takes it: Enter hangs it after one step to and fro.
+    press(&mut editor, "ArrowRight", false);
+    press(&mut editor, "ArrowLeft", false);
+    press(&mut editor, "Enter", false);
+    assert_eq!(hangs(&editor, "p3").map(|face| face.storey), Some(1));
+}
+
+#[test]
 fn a_lost_pointer_and_a_second_finger_take_back_what_was_under_way() {
     let mut editor = hut();
     act(&mut editor, SiteAct::Tool(SiteTool::Ground(Ground::Roof)));

@@ -14,7 +14,7 @@ mod run;
 mod shows;
 
 pub(super) use chart::Chart;
-pub(super) use play::{Play, SPEEDS, step};
+pub(super) use play::{Play, step};
 pub(super) use run::{Run, use_run};
 
 use super::jobs::{Jobs, OutOfDate};

@@ -1,6 +1,6 @@
 //! Above the chart: how far the run goes, how much of it shows, and playing it.
 
-use super::run::{Run, use_run};
+use super::run::{Run, SPEEDS, use_run};
 use super::shows::Shows;
 use crate::net::ProblemKind;
 use crate::page::store::{Store, use_store};
@@ -9,15 +9,6 @@ use crate::run::{Extent, MOST_DAYS};
 use crate::sheet::words::precise;
 use leptos::prelude::*;
 use std::rc::Rc;
-
-/// The speeds: minutes of the dial in a second, and what that is called.
-pub(in crate::page) const SPEEDS: [(u32, &str); 5] = [
-    (10, "10 minutes a second"),
-    (60, "an hour a second"),
-    (240, "4 hours a second"),
-    (1440, "a day a second"),
-    (10_080, "7 days a second"),
-];
 
 /// The bar above the chart.
 #[component]

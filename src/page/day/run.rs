@@ -15,8 +15,16 @@ use leptos::prelude::*;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-/// How fast it plays at first, in minutes of the dial a second.
-const SPEED: u32 = 60;
+/// How fast it plays: minutes of the dial in a second, and what that is called.
+pub(in crate::page) const SPEEDS: [(u32, &str); 5] = [
+    (10, "10 minutes a second"),
+    (60, "an hour a second"),
+    (240, "4 hours a second"),
+    (1440, "a day a second"),
+    (10_080, "7 days a second"),
+];
+/// The speed at first, by its place among them.
+const AT_FIRST: usize = 1;
 /// How long a slice of a run may hold the page up, in milliseconds.
 const SLICE: f64 = 5.0;
 /// A run that is not over after so many slices goes on in a worker, from its beginning.
@@ -104,7 +112,7 @@ impl Run {
             scale: RwSignal::new(Scale::Whole),
             folded: RwSignal::new(BTreeSet::new()),
             plays: RwSignal::new(false),
-            speed: RwSignal::new(SPEED),
+            speed: RwSignal::new(SPEEDS[AT_FIRST].0),
         };
         Effect::new(move |_| {
             store.opened();
@@ -176,6 +184,16 @@ impl Run {
     /// How fast, in minutes of the dial a second.
     pub fn speed(self) -> RwSignal<u32> {
         self.speed
+    }
+
+    /// Plays so many speeds faster, or slower where that is less than 0; what the speed is called then.
+    pub fn faster(self, by: isize) -> &'static str {
+        let now = self.speed.get_untracked();
+        let now = SPEEDS.iter().position(|(speed, _)| *speed == now);
+        let next = now.unwrap_or(AT_FIRST).saturating_add_signed(by);
+        let (speed, name) = SPEEDS[next.min(SPEEDS.len() - 1)];
+        self.speed.set(speed);
+        name
     }
 
     /// Plays on, from the beginning where the end is shown; or stops.

@@ -1,7 +1,7 @@
 //! The explanation of the document, asked for while something shows it.
 
 use crate::explain::SaidExplanation;
-use crate::page::jobs::{Job, Jobs, Large, Rule, Subject, follow, priority};
+use crate::page::jobs::{Job, Jobs, Large, Rule, Shown, Subject, follow, priority};
 use crate::page::store::LogPage;
 use crate::worker::{Answer, Task};
 use leptos::prelude::*;
@@ -13,7 +13,7 @@ pub struct ExplainJob {
     /// Whether *Why is it here?* is unfolded, which stays from part to part.
     why: RwSignal<bool>,
     /// How many places among the details show it.
-    shown: RwSignal<usize>,
+    shown: Shown,
 }
 
 /// The explanation, from the context that the page's second part provides.
@@ -33,7 +33,7 @@ impl ExplainJob {
                 true
             }),
             why: RwSignal::new(false),
-            shown: RwSignal::new(0),
+            shown: Shown::new(),
         };
         let has_parts = Memo::new(move |_| {
             store.revision();
@@ -41,7 +41,7 @@ impl ExplainJob {
         });
         let rule = Rule {
             is_open: Signal::derive(move || {
-                let is_asked = explanation.why.get() && explanation.shown.get() > 0;
+                let is_asked = explanation.why.get() && explanation.shown.is_any();
                 is_asked || store.log().get() == LogPage::Explain
             }),
             small: 0,
@@ -72,12 +72,6 @@ impl ExplainJob {
 
     /// Counts a place among the details, for as long as the scope lasts in which this is called.
     pub fn show(self) {
-        self.shown.update(|shown| *shown += 1);
-        on_cleanup(move || {
-            // With the page everything goes.
-            let _ = self
-                .shown
-                .try_update(|shown| *shown = shown.saturating_sub(1));
-        });
+        self.shown.count();
     }
 }

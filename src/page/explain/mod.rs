@@ -33,7 +33,7 @@ pub fn ExplainPage() -> impl IntoView {
         let Some(answer) = untrack(|| job.answer()) else {
             return;
         };
-        let text = as_text(&answer.value);
+        let text = store.with_plan(|plan| answer.value.text(&plan.title));
         spawn_local(async move {
             let says = match copy_text::put(&text).await {
                 true => "The explanation is on the clipboard.",
@@ -101,34 +101,13 @@ fn Sections(
     view! {
         <p class="aside"><Said says=heading is_shown=true/></p>
         <div class="explain-columns">
-            {list("explain-watch", "Watch out", watch)}
-            {list("explain-groups", "Groups", groups)}
-            {the_day}
-            {list("explain-dull", "On a dull day", dull)}
-            {list("explain-parts", "Parts", parts)}
+            <div>
+                {list("explain-watch", "Watch out", watch)}
+                {list("explain-groups", "Groups", groups)}
+                {the_day}
+                {list("explain-dull", "On a dull day", dull)}
+            </div>
+            <div>{list("explain-parts", "Parts", parts)}</div>
         </div>
     }
-}
-
-/// The explanation as a text to paste.
-fn as_text(said: &SaidExplanation) -> String {
-    let mut text = String::new();
-    let mut section = |title: &str, lines: Vec<String>| {
-        if !lines.is_empty() {
-            text += &format!("{title}\n");
-            lines.iter().for_each(|line| text += &format!("- {line}\n"));
-            text.push('\n');
-        }
-    };
-    let all = |all: &[SaidPassage]| all.iter().map(|said| said.says.text()).collect();
-    section("Watch out", all(&said.watch));
-    section("Groups", all(&said.groups));
-    let day = said.day.iter().map(|(_, said)| said.says.text());
-    section(
-        "The day",
-        [said.heading.text()].into_iter().chain(day).collect(),
-    );
-    section("On a dull day", all(&said.dull));
-    section("Parts", all(&said.parts));
-    text.trim_end().to_string()
 }

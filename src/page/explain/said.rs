@@ -1,4 +1,4 @@
-//! A passage whose words lead to what they speak of: a part or wire to its place on the board, a time to that moment.
+//! A passage whose words lead to what they speak of: a part to its place on the board, a time to that moment.
 
 use crate::explain::{LinkTarget, Passage, PassagePiece};
 use crate::page::store::{LogPage, Store, use_store};
@@ -29,7 +29,6 @@ pub fn Said(
 fn lead(store: Store, to: &LinkTarget) {
     match to {
         LinkTarget::Part(id) => store.show(std::slice::from_ref(id), &[]),
-        LinkTarget::Wire(id) => store.show(&[], std::slice::from_ref(id)),
         LinkTarget::Time(t) => {
             store.go_to(*t);
         }

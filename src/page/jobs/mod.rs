@@ -8,11 +8,13 @@ mod client;
 mod follow;
 mod job;
 mod pool;
+mod shown;
 mod under_way;
 
 pub use follow::{Large, Rule, SMALL, follow};
 pub use job::{Answered, Job, State, Status};
 pub use pool::{Pool, Reply};
+pub use shown::Shown;
 pub use under_way::{OutOfDate, UnderWay};
 
 use super::store::{Fingerprint, Fingerprints, Store, fingerprint};
@@ -93,28 +95,16 @@ impl Jobs {
         fingerprint(plan)
     }
 
-    /// Asks a question about any plan, outside of all jobs; its number is for [`Jobs::stop`]. The caller looks after what is
-    /// heard of it.
+    /// Asks a question about any plan, outside of all jobs; its number is for [`Jobs::stop`]. The fingerprint tells the plan
+    /// from others in all that the answer depends on. The caller looks after what is heard of it.
     pub fn ask(
         self,
         task: Task,
-        plan: &Arc<Plan>,
+        about: (&Arc<Plan>, Fingerprint),
         priority: u8,
         listener: impl Fn(Reply) + 'static,
     ) -> u64 {
-        let about = (plan, fingerprint(plan));
         self.pool.ask(task, about, priority, listener)
-    }
-
-    /// As [`Jobs::ask`], where the answer depends on all that the plan's file says: its title and where its cards stand, too.
-    pub fn ask_of_whole(
-        self,
-        task: Task,
-        (plan, fingerprint): (&Arc<Plan>, Fingerprint),
-        priority: u8,
-        listener: impl Fn(Reply) + 'static,
-    ) -> u64 {
-        self.pool.ask(task, (plan, fingerprint), priority, listener)
     }
 
     /// The answer to that question is no longer wanted.

@@ -43,9 +43,6 @@ pub const SIZES: [(Size, &str); 3] = [
     (Size::Poster, "Poster, 4000 pixels wide"),
 ];
 
-/// From and to how many seconds a day may take.
-pub const SECONDS: (u32, u32) = (5, 600);
-
 /// The choice. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
 pub struct PictureChoice {

@@ -40,7 +40,7 @@ enum State {
 
 /// What makes films. Cheap to copy; provided by context.
 #[derive(Clone, Copy)]
-pub struct Film {
+pub struct FilmMaker {
     jobs: Jobs,
     choice: PictureChoice,
     state: RwSignal<State>,
@@ -48,10 +48,10 @@ pub struct Film {
     turn: StoredValue<u64>,
 }
 
-impl Film {
+impl FilmMaker {
     /// None is made yet.
-    pub fn start(jobs: Jobs, choice: PictureChoice) -> Film {
-        Film {
+    pub fn start(jobs: Jobs, choice: PictureChoice) -> FilmMaker {
+        FilmMaker {
             jobs,
             choice,
             state: RwSignal::new(State::Still),
@@ -177,7 +177,7 @@ impl Film {
             }
         };
         let about = (plan, whole_fingerprint(plan));
-        self.jobs.ask_of_whole(task, about, priority::AWAITED, hear);
+        self.jobs.ask(task, about, priority::AWAITED, hear);
         let answer = told.await;
         answer.unwrap_or_else(|_| Err("the worker that draws it was ended".into()))
     }
@@ -268,7 +268,7 @@ fn even((wide, high): (u32, u32)) -> (u32, u32) {
 #[component]
 pub fn FilmActs(
     /// What makes it.
-    film: Film,
+    film: FilmMaker,
 ) -> impl IntoView {
     on_cleanup(move || film.stop());
     move || {
@@ -289,6 +289,6 @@ pub fn FilmActs(
     }
 }
 
-fn record_button(film: Film) -> impl IntoView {
+fn record_button(film: FilmMaker) -> impl IntoView {
     view! { <button type="button" on:click=move |_| film.record()>"Record as WebM"</button> }
 }

@@ -1,7 +1,8 @@
 //! The choice of a picture as a form.
 
-use super::choice::{PictureChoice, SECONDS, SIZES, Shown, THEMES};
-use super::film::Film;
+use super::choice::{PictureChoice, SIZES, Shown, THEMES};
+use super::film::FilmMaker;
+use crate::limits::FILM_SECONDS;
 use crate::page::store::use_store;
 use leptos::prelude::*;
 
@@ -11,7 +12,7 @@ pub fn Form() -> impl IntoView {
     let store = use_store();
     let choice: PictureChoice = expect_context();
     // Another choice would end the film that is recorded.
-    let film: Film = expect_context();
+    let film: FilmMaker = expect_context();
     let has_site = Memo::new(move |_| {
         store.revision();
         store.with_plan(|plan| plan.site.is_some())
@@ -101,7 +102,7 @@ fn Select<T: Copy + PartialEq + Send + Sync + 'static>(
 fn Seconds() -> impl IntoView {
     let store = use_store();
     let choice: PictureChoice = expect_context();
-    let (least, most) = SECONDS;
+    let (least, most) = FILM_SECONDS;
     let set = move |ev| match event_target_value(&ev).trim().parse::<u32>() {
         Ok(seconds) if (least..=most).contains(&seconds) => choice.seconds.set(seconds),
         _ => {

@@ -14,7 +14,7 @@ use super::store::use_store;
 use super::windows::{WindowKind, use_windows};
 use crate::worker::{Answer, PictureFile, Task};
 use choice::{PictureChoice, Shown};
-use film::Film;
+use film::FilmMaker;
 use form::Form;
 use leptos::prelude::*;
 use wasm_bindgen::JsValue;
@@ -27,7 +27,7 @@ type Pictured = Result<PictureFile, String>;
 pub fn start(jobs: Jobs) {
     let choice = PictureChoice::new();
     provide_context(choice);
-    provide_context(Film::start(jobs, choice));
+    provide_context(FilmMaker::start(jobs, choice));
     let store = jobs.store();
     Effect::watch(
         move || store.opened(),
@@ -95,7 +95,7 @@ fn Preview(
 ) -> impl IntoView {
     let store = use_store();
     let choice: PictureChoice = expect_context();
-    let film: Film = expect_context();
+    let film: FilmMaker = expect_context();
     let address = pixels::address(&file.svg);
     if let Some(address) = address.clone() {
         on_cleanup(move || {

@@ -178,6 +178,7 @@ impl Rechecks {
             given: given.numbers.clone(),
             side: side.unwrap_or(Side::After),
         };
+        let fingerprint = self.jobs.fingerprint_of(&plan);
         let hear = move |reply| {
             let outcome = match reply {
                 Reply::Piece(Answer::Rechecked(told)) => match *told {
@@ -191,7 +192,8 @@ impl Rechecks {
                 self.tell(number, key.clone(), Some(outcome));
             }
         };
-        let asked = (self.jobs).ask(task, &Arc::new(plan), priority::OTHER_PLANS, hear);
+        let about = (&Arc::new(plan), fingerprint);
+        let asked = (self.jobs).ask(task, about, priority::OTHER_PLANS, hear);
         self.round.update_value(|round| round.asked = Some(asked));
     }
 

@@ -3,6 +3,7 @@
 //!
 //! The board is the page's own, which the plan fills. What stands below it is the second part's ([`Stage`]).
 
+mod last;
 mod small_window;
 mod stage;
 

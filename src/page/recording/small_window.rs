@@ -2,10 +2,9 @@
 //!
 //! It shows a picture that is written anew as the moment moves; it has no buttons of its own.
 
+use super::last::{Last, last};
 use crate::page::day::use_run;
 use crate::page::store::Store;
-use crate::sheet::events_said::caption;
-use crate::sheet::words;
 use js_sys::{Function, Object, Promise, Reflect};
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
@@ -40,14 +39,9 @@ impl SmallWindow {
                 return;
             };
             store.shown();
-            store.worded();
-            let moment = store.moment().get();
+            let Last { time, caption } = last(store, run);
             let picture = store.with(|editor| editor.picture()).unwrap_or_default();
-            let last = run.answer().and_then(|answer| {
-                store.with_shown(|plan| caption(plan, &answer.journey.record, moment))
-            });
-            let time = words::to_the_second(moment, run.day());
-            let says = last.map(|last| last.says).unwrap_or_default();
+            let says = caption.map(|caption| caption.says).unwrap_or_default();
             show(&shown, &picture, &format!("{time}  {says}"));
         });
         small

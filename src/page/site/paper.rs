@@ -13,7 +13,7 @@ use crate::plan::Plan;
 use crate::run::PartState;
 use crate::sheet::figure::{Content, Shapes};
 use crate::sheet::site::{
-    Clear, Underlay, counts, draw_runs, parts, places, rooms, runs, said, sun,
+    KeptClear, Underlay, counts, draw_runs, parts, places, rooms, runs, said, sun,
 };
 use crate::site::Site;
 use leptos::html::Div;
@@ -78,7 +78,7 @@ impl Layers {
                 let (drawn, clear) = store.with_plan(|plan| {
                     let site = plan.site.as_deref();
                     let names = site.map_or_else(Vec::new, |site| rooms::room_names(site, at));
-                    let clear = Clear::of(&parts::hung(plan, at), &names, enlarged.get());
+                    let clear = KeptClear::of(&parts::hung(plan, at), &names, enlarged.get());
                     (runs::runs(plan, &on_site, at), clear)
                 });
                 draw_runs(&mut shapes, &drawn, clear, &|id| chosen.wires.contains(id));

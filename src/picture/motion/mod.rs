@@ -21,7 +21,7 @@ use super::settings::{LeftOut, Picture, PictureError, Size};
 use crate::plan::Plan;
 use crate::quantity::{Energy, Ms};
 use crate::run::{BatteryRecord, Record};
-use crate::sheet::chart::Window;
+use crate::sheet::chart::{Window, level_within};
 use smil::Film;
 use std::collections::BTreeMap;
 use things::Things;
@@ -118,7 +118,7 @@ pub(super) struct Level {
 /// The levels of batteries, by their parts.
 fn levels(plan: &Plan, record: &Record, window: Window) -> BTreeMap<String, Level> {
     let of = |(place, battery): (&usize, &BatteryRecord)| {
-        let points = times::within(&battery.level, window);
+        let points = level_within(&battery.level, window);
         let level = Level {
             points,
             capacity: times::capacity(plan, *place)?,

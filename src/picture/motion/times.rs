@@ -6,7 +6,7 @@
 use crate::plan::{Plan, Spec};
 use crate::quantity::{Energy, Ms};
 use crate::run::Record;
-use crate::sheet::chart::Window;
+use crate::sheet::chart::{Window, level_within};
 use std::collections::BTreeSet;
 
 /// The times within the window at which something is otherwise than before, the window's first among them.
@@ -28,7 +28,7 @@ pub(super) fn changes(plan: &Plan, record: &Record, window: Window) -> Vec<Ms> {
     for (place, battery) in &record.batteries {
         times.extend(battery.level.iter().map(|(t, _)| *t));
         if let Some(capacity) = capacity(plan, *place) {
-            times.extend(shares(&within(&battery.level, window), capacity));
+            times.extend(shares(&level_within(&battery.level, window), capacity));
         }
     }
     let inside = times.range(window.from..window.to);
@@ -41,26 +41,6 @@ pub(super) fn capacity(plan: &Plan, place: usize) -> Option<Energy> {
         Spec::Battery { capacity, .. } => Some(capacity.max(1)),
         _ => None,
     }
-}
-
-/// The points of a level in a window, with its values at both ends, where it is known there.
-pub(super) fn within(level: &[(Ms, Energy)], window: Window) -> Vec<(Ms, Energy)> {
-    let (from, to) = (window.from, window.to);
-    let inner = level.iter().filter(|(t, _)| from < *t && *t < to).copied();
-    let end = |t| Some((t, level_at(level, t)?));
-    end(from).into_iter().chain(inner).chain(end(to)).collect()
-}
-
-/// The level at a time; nothing where no line leads there.
-fn level_at(level: &[(Ms, Energy)], t: Ms) -> Option<Energy> {
-    let after = level.partition_point(|(at, _)| *at < t);
-    let (to, high) = *level.get(after)?;
-    if to == t {
-        return Some(high);
-    }
-    let (from, low) = *level.get(after.checked_sub(1)?)?;
-    let (into, long) = (Energy::from(t - from), Energy::from((to - from).max(1)));
-    Some(low + (high - low) * into / long)
 }
 
 /// When the whole hundredths of the capacity that a level holds become others.

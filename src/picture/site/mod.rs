@@ -16,7 +16,7 @@ use crate::sheet::site::parts::{self, HungPart};
 use crate::sheet::site::places::{CELL, Point, Rect, site_rect, storey_rect};
 use crate::sheet::site::rooms::{self, RoomName, room_names};
 use crate::sheet::site::runs::{DrawnRun, runs};
-use crate::sheet::site::{Clear, Underlay, draw_runs, said, storey};
+use crate::sheet::site::{KeptClear, Underlay, draw_runs, said, storey};
 use crate::sheet::words::moment;
 use crate::site::{Edge, Site, Surface};
 use crate::works::OnSite;
@@ -176,7 +176,7 @@ fn drawn(
 ) -> (String, usize) {
     let mut shapes = storey(site, this.at, Underlay::None);
     rooms::draw(&mut shapes, &this.rooms);
-    let clear = Clear::of(&this.hung, &this.rooms, 1.0);
+    let clear = KeptClear::of(&this.hung, &this.rooms, 1.0);
     draw_runs(&mut shapes, &this.runs, clear, &|_| false);
     for part in &this.hung {
         let (conducts, state) = looks(plan, instant, part);

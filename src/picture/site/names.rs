@@ -3,6 +3,7 @@
 //! On the page a name shows where one points; a picture has all of them at once. Pixels of the drawing.
 
 use super::{HungPart, Storey};
+use crate::editor::view::{meet, within};
 use crate::picture::markup::{Ink, attribute, leaves};
 use crate::picture::pen::text;
 use crate::picture::words::wide;
@@ -57,13 +58,7 @@ pub(super) fn put(ink: &mut Ink, plan: &Plan, storey: &Storey, markup: &str) -> 
 }
 
 fn is_free(at: Rect, taken: &[Rect], area: Rect) -> bool {
-    let inside = at.0 >= area.0
-        && at.1 >= area.1
-        && at.0 + at.2 <= area.0 + area.2
-        && at.1 + at.3 <= area.1 + area.3;
-    let meet =
-        |a: Rect, b: Rect| a.0 < b.0 + b.2 && b.0 < a.0 + a.2 && a.1 < b.1 + b.3 && b.1 < a.1 + a.3;
-    inside && !taken.iter().any(|other| meet(at, *other))
+    within(at, area) && !taken.iter().any(|other| meet(at, *other))
 }
 
 /// The rectangles of the numbers of runs.

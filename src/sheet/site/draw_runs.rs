@@ -1,7 +1,7 @@
 //! Runs as shapes: their lines, marks where they leave, numbers, and handles on the bends of those that are chosen.
 
 use super::places::Point;
-use super::run_numbers::{Clear, numbers};
+use super::run_numbers::{KeptClear, numbers};
 use super::runs::DrawnRun;
 use crate::plan::WireId;
 use crate::sheet::figure::{Px, Shapes};
@@ -12,7 +12,7 @@ use std::fmt::Write;
 pub fn draw_runs(
     shapes: &mut Shapes,
     runs: &[DrawnRun],
-    clear: Clear,
+    clear: KeptClear,
     chosen: &dyn Fn(&WireId) -> bool,
 ) {
     for run in runs {

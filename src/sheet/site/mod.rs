@@ -18,4 +18,4 @@ pub mod sun;
 pub use draw_runs::draw_runs;
 pub use ground::{Underlay, storey};
 pub use places::CELL;
-pub use run_numbers::Clear;
+pub use run_numbers::KeptClear;

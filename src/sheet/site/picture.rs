@@ -4,7 +4,7 @@ use super::parts::{draw as draw_part, hung};
 use super::places::{CELL, Point, storey_rect};
 use super::rooms::{self, room_names};
 use super::runs::runs;
-use super::{Clear, Underlay, counts, draw_runs, storey};
+use super::{KeptClear, Underlay, counts, draw_runs, storey};
 use crate::plan::Plan;
 use crate::sheet::figure::{Figure, Shapes};
 use crate::works::OnSite;
@@ -15,7 +15,7 @@ pub fn picture(plan: &Plan, on_site: &OnSite, at: u8) -> Option<String> {
     let mut shapes: Shapes = storey(site, at, Underlay::None);
     let (parts, names) = (hung(plan, at), room_names(site, at));
     rooms::draw(&mut shapes, &names);
-    let clear = Clear::of(&parts, &names, 1.0);
+    let clear = KeptClear::of(&parts, &names, 1.0);
     let runs = runs(plan, on_site, at);
     let pieces = runs.iter().flat_map(|run| &run.pieces);
     let places = pieces.flat_map(|piece| piece.points.iter().copied());

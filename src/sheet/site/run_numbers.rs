@@ -7,6 +7,7 @@ use super::parts::HungPart;
 use super::places::{BOX, CELL, Point, Rect};
 use super::rooms::RoomName;
 use super::runs::{DrawnRun, apart};
+use crate::sheet::area::meet;
 use crate::sheet::figure::{Px, Shapes};
 
 /// Half the height of a number, a digit's half width, and what is free at both its sides.
@@ -18,19 +19,19 @@ const STEP: f64 = CELL / 8.0;
 
 /// What numbers keep clear of.
 #[derive(Clone, Debug)]
-pub struct Clear {
+pub struct KeptClear {
     taken: Vec<Rect>,
     enlarged: f64,
 }
 
-impl Clear {
+impl KeptClear {
     /// Of parts and names of rooms, numbers and names being `enlarged` so many times, from afar.
-    pub fn of(parts: &[HungPart], rooms: &[RoomName], enlarged: f64) -> Clear {
+    pub fn of(parts: &[HungPart], rooms: &[RoomName], enlarged: f64) -> KeptClear {
         let boxes = parts
             .iter()
             .map(|part| around(part.at, (BOX / 2.0, BOX / 2.0)));
         let names = rooms.iter().map(|room| room.bounds(enlarged));
-        Clear {
+        KeptClear {
             taken: boxes.chain(names).collect(),
             enlarged,
         }
@@ -39,8 +40,8 @@ impl Clear {
 
 /// Adds the number of each run: on the longest straight stretch first, else beside a line or the mark where it leaves.
 /// Where there is no clear place it stands on its longest stretch all the same.
-pub(super) fn numbers(shapes: &mut Shapes, runs: &[DrawnRun], clear: Clear) {
-    let Clear {
+pub(super) fn numbers(shapes: &mut Shapes, runs: &[DrawnRun], clear: KeptClear) {
+    let KeptClear {
         mut taken,
         enlarged,
     } = clear;
@@ -110,10 +111,6 @@ fn around((x, y): Point, (w, h): (f64, f64)) -> Rect {
     (x - w, y - h, 2.0 * w, 2.0 * h)
 }
 
-fn meet(a: Rect, b: Rect) -> bool {
-    a.0 < b.0 + b.2 && b.0 < a.0 + a.2 && a.1 < b.1 + b.3 && b.1 < a.1 + a.3
-}
-
 #[cfg(test)]
 mod tests {
     use super::super::parts::hung;
@@ -151,7 +148,7 @@ mod tests {
             for at in 0..site.storeys.len() as u8 {
                 let (parts, rooms) = (hung(&plan, at), room_names(site, at));
                 let runs = runs(&plan, &on_site, at);
-                let clear = Clear::of(&parts, &rooms, enlarged);
+                let clear = KeptClear::of(&parts, &rooms, enlarged);
                 let mut shapes = Shapes::default();
                 numbers(&mut shapes, &runs, clear.clone());
                 let drawn = drawn(shapes);

@@ -1,7 +1,7 @@
 //! The order of work of the open plan, asked for while its tab is open.
 
 use super::ticking::Ticking;
-use crate::page::jobs::{Job, Jobs, Large, Rule, Subject, follow, priority};
+use crate::page::jobs::{Job, Jobs, Large, Rule, Shown, Subject, follow, priority};
 use crate::sheet::step_list::StepList;
 use crate::worker::{Answer, Task};
 use leptos::prelude::*;
@@ -12,7 +12,7 @@ pub struct StepsJob {
     ticking: Ticking,
     job: Job<StepList>,
     /// How many places show it.
-    shown: RwSignal<usize>,
+    shown: Shown,
 }
 
 /// The order of work, from the context that the page's second part provides.
@@ -32,7 +32,7 @@ impl StepsJob {
                 }
                 true
             }),
-            shown: RwSignal::new(0),
+            shown: Shown::new(),
         };
         let has_parts = Memo::new(move |_| {
             store.revision();
@@ -40,7 +40,7 @@ impl StepsJob {
         });
         let at = Memo::new(move |_| ticking.ticks().with(|ticks| ticks.at()));
         let rule = Rule {
-            is_open: Signal::derive(move || steps.shown.get() > 0),
+            is_open: Signal::derive(move || steps.shown.is_any()),
             small: 0,
             large: Large::WhileOpen,
             later: priority::IN_SIGHT,
@@ -54,13 +54,7 @@ impl StepsJob {
 
     /// Has it asked for as long as the scope lasts in which this is called.
     pub(super) fn show(self) {
-        self.shown.update(|shown| *shown += 1);
-        on_cleanup(move || {
-            // With the page everything goes.
-            let _ = self
-                .shown
-                .try_update(|shown| *shown = shown.saturating_sub(1));
-        });
+        self.shown.count();
     }
 
     /// The job.

@@ -1,0 +1,29 @@
+//! What a recording says of the moment shown: the time on the dial, and what happened last.
+
+use crate::page::day::Run;
+use crate::page::store::Store;
+use crate::sheet::events_said::{Caption, caption};
+use crate::sheet::words::to_the_second;
+use leptos::prelude::*;
+
+/// What is said.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Last {
+    /// The time on the dial.
+    pub time: String,
+    /// What happened last; none before the first event.
+    pub caption: Option<Caption>,
+}
+
+/// What is said of the moment shown. Tracked.
+pub(super) fn last(store: Store, run: Run) -> Last {
+    store.worded();
+    let moment = store.moment().get();
+    let caption = run
+        .answer()
+        .and_then(|answer| store.with_shown(|plan| caption(plan, &answer.journey.record, moment)));
+    Last {
+        time: to_the_second(moment, run.day()),
+        caption,
+    }
+}
