@@ -120,6 +120,59 @@ impl fmt::Display for DialTime {
     }
 }
 
+/// A place on the dial of one day, as a document names it: `HH:MM`, `HH:MM:SS`, and either with `dN ` ahead from day 2 on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DialMoment {
+    /// The day, from 1.
+    pub day: u64,
+    /// The place on its dial.
+    pub dial: DialTime,
+}
+
+impl DialMoment {
+    /// Reads a moment of the days 1 to `last`.
+    pub fn parse(text: &str, last: u64) -> Option<DialMoment> {
+        let (day, dial) = match text.strip_prefix('d') {
+            Some(rest) => {
+                let (day, dial) = rest.split_once(' ')?;
+                let digits = day.bytes().all(|b| b.is_ascii_digit());
+                (
+                    digits.then(|| day.parse().ok()).flatten()?,
+                    dial.trim_start(),
+                )
+            }
+            None => (1, text),
+        };
+        let dial = DialTime::parse(dial)?;
+        (1..=last)
+            .contains(&day)
+            .then_some(DialMoment { day, dial })
+    }
+
+    /// The moment `t`, in milliseconds since midnight of day 1, rounded down to the dial's second.
+    pub fn of(t: Ms, day_ms: Ms) -> DialMoment {
+        DialMoment {
+            day: t / day_ms.max(1) + 1,
+            dial: DialTime::at(t, day_ms),
+        }
+    }
+
+    /// Milliseconds since midnight of day 1.
+    pub fn ms(self, day_ms: Ms) -> Ms {
+        let before = self.day.saturating_sub(1).saturating_mul(day_ms);
+        before.saturating_add(self.dial.ms(day_ms))
+    }
+}
+
+impl fmt::Display for DialMoment {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.day {
+            1 => self.dial.fmt(f),
+            day => write!(f, "d{day} {}", self.dial),
+        }
+    }
+}
+
 /// A number of at most two digits, and at least `least`.
 fn number(field: &str, least: usize) -> Option<u32> {
     let digits = field.bytes().all(|b| b.is_ascii_digit());

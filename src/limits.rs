@@ -95,6 +95,18 @@ pub const SECONDS: f64 = 100_000_000.0;
 pub const FILM_SECONDS: (u32, u32) = (5, 3600);
 /// The most readings of a table, and of a base in one search for faults in the page.
 pub const READINGS: usize = 200;
+/// The most steps of a walk, and the most hints of an exercise.
+pub const WALK_STEPS: usize = 200;
+/// The most edits of all steps of a walk together, or of all hints.
+pub const WALK_EDITS: usize = 20_000;
+/// The most characters of one text of a walk or an exercise.
+pub const WALK_TEXT: usize = 4_000;
+/// The last day at which a walk's cursor can stand.
+pub const WALK_DAY: u64 = 60;
+/// The most answers of a walk's question.
+pub const ANSWERS: usize = 8;
+/// The most trials of an exercise.
+pub const TRIALS: usize = 50;
 /// The farthest place on the board, in pixels either way.
 pub const BOARD: f64 = 1_000_000.0;
 

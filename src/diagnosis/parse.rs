@@ -1,9 +1,8 @@
 //! Readings as one types them: `p7=off@21:00`, `w3=5@d2 12:00:30`.
 
 use super::base_reading::{BaseReading, READABLE, Readable, Shape, Shows};
-use crate::clock::DialTime;
+use crate::clock::DialMoment;
 use crate::plan::{PartId, Plan, WireId};
-use crate::quantity::Ms;
 use crate::read::{Fault, FaultKind};
 
 /// The latest day that a reading may be of.
@@ -41,7 +40,9 @@ pub fn reading_of_text(plan: &Plan, text: &str) -> Result<BaseReading, Vec<Fault
     if let (Some((_, shape)), None) = (&of, shows) {
         faults.push(fault(FaultKind::Range, quoted(value), shape.expects()));
     }
-    let at = moment(at, plan.world.day_ms()).ok_or_else(|| quoted(at));
+    let at = DialMoment::parse(at, DAYS)
+        .map(|at| at.ms(plan.world.day_ms()))
+        .ok_or_else(|| quoted(at));
     if let Err(found) = &at {
         faults.push(fault(FaultKind::Range, found.clone(), TIME));
     }
@@ -89,24 +90,6 @@ pub(super) fn shown(shape: Shape, value: &str) -> Option<Shows> {
     words
         .find(|(word, _)| *word == value)
         .map(|(_, shows)| *shows)
-}
-
-/// `HH:MM`, `HH:MM:SS`, and either with `dN ` ahead, in milliseconds since midnight of day 1.
-fn moment(text: &str, day_ms: Ms) -> Option<Ms> {
-    let (day, dial) = match text.strip_prefix('d') {
-        Some(rest) => {
-            let (day, dial) = rest.split_once(' ')?;
-            let digits = day.bytes().all(|b| b.is_ascii_digit());
-            (
-                digits.then(|| day.parse().ok()).flatten()?,
-                dial.trim_start(),
-            )
-        }
-        None => (1, text),
-    };
-    let into = DialTime::parse(dial)?.ms(day_ms);
-    let sound = (1..=DAYS).contains(&day);
-    sound.then(|| (day - 1) * day_ms + into)
 }
 
 #[cfg(test)]

@@ -39,6 +39,7 @@ impl Touched {
                 }
                 Edit::Duties(_) | Edit::Meant(_) | Edit::World(_) => {}
                 Edit::Draw(_) | Edit::Site(_) => {}
+                Edit::Walk(_) | Edit::Exercise(_) => {}
                 Edit::Title(_) | Edit::Notes(_) | Edit::Follow(_) => {}
             }
         }

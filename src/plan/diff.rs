@@ -3,7 +3,7 @@
 //! Parts and wires are the same where their ids are; places on the board and bends are no difference of what a plan
 //! does, but the edits carry them too. Fields of the document that this program does not know are left as they are.
 
-use super::{Duty, Edit, Follows, Meant, Part, PartId, Plan, Wire, WireId};
+use super::{Duty, Edit, Exercise, Follows, Meant, Part, PartId, Plan, Wire, WireId};
 use crate::gather::Gather;
 use crate::site::face_said;
 use serde::{Deserialize, Serialize};
@@ -65,6 +65,12 @@ pub fn differences(a: &Plan, b: &Plan) -> Differences {
         ("world".to_string(), world(a), world(b)),
         ("follows".to_string(), followed(a), followed(b)),
         ("site".to_string(), site_said(a), other_site(a, b)),
+        ("walk".to_string(), walk_said(a), other_walk(a, b)),
+        (
+            "exercise".to_string(),
+            exercise_said(a),
+            other_exercise(a, b),
+        ),
     ];
     Differences {
         parts,
@@ -220,6 +226,39 @@ fn other_site(a: &Plan, b: &Plan) -> String {
     }
 }
 
+fn walk_said(plan: &Plan) -> String {
+    match &plan.walk {
+        None => "no walk".into(),
+        Some(walk) => match walk.steps.len() {
+            1 => "1 step".into(),
+            steps => format!("{steps} steps"),
+        },
+    }
+}
+
+/// The walk of `b` beside that of `a`: two that differ are never told in the same words.
+fn other_walk(a: &Plan, b: &Plan) -> String {
+    let said = walk_said(b);
+    match a.walk == b.walk || walk_said(a) != said {
+        true => said,
+        false => format!("{said}, other ones"),
+    }
+}
+
+fn exercise_said(plan: &Plan) -> String {
+    let said = |exercise: &Exercise| exercise.asks.clone();
+    plan.exercise.as_deref().map_or("no exercise".into(), said)
+}
+
+/// The exercise of `b` beside that of `a`, likewise.
+fn other_exercise(a: &Plan, b: &Plan) -> String {
+    let said = exercise_said(b);
+    match a.exercise == b.exercise || exercise_said(a) != said {
+        true => said,
+        false => format!("{said} (set otherwise)"),
+    }
+}
+
 /// How many types that differ are told by name.
 const SHOWN: usize = 4;
 
@@ -321,6 +360,14 @@ impl Plan {
         }
         if meant != to.meant {
             edits.push(Edit::Meant(to.meant.clone()));
+        }
+        if self.walk != to.walk {
+            edits.push(Edit::Walk(to.walk.as_deref().cloned().map(Box::new)));
+        }
+        if self.exercise != to.exercise {
+            edits.push(Edit::Exercise(
+                to.exercise.as_deref().cloned().map(Box::new),
+            ));
         }
         edits
     }

@@ -1,7 +1,10 @@
 //! Edits as data: applying one gives its inverse, a removal carries what it removed, and none leaves the plan's
 //! structure broken.
 
-use super::{BookRef, Duty, End, Follows, Meant, Part, PartId, Plan, Reach, Wire, WireId, World};
+use super::{
+    BookRef, Duty, End, Exercise, Follows, Meant, Part, PartId, Plan, Reach, Walk, Wire, WireId,
+    World,
+};
 use crate::book::setting;
 use crate::gather::Gather;
 use crate::site::{Face, Patch, Site};
@@ -60,6 +63,10 @@ pub enum Edit {
     Draw(Vec<Patch>),
     /// Puts another site in place of the site, or takes it away; parts keep their places.
     Site(Option<Box<Site>>),
+    /// Puts another walk in place of the walk, or takes it away.
+    Walk(Option<Box<Walk>>),
+    /// Puts another exercise in place of the exercise, or takes it away.
+    Exercise(Option<Box<Exercise>>),
 }
 
 /// Why an edit can't be applied; the plan is as it was.
@@ -112,6 +119,14 @@ impl fmt::Display for EditError {
             EditError::Setting(said) => f.write_str(said),
         }
     }
+}
+
+fn shared<T>(boxed: Option<Box<T>>) -> Option<Arc<T>> {
+    boxed.map(|value| Arc::new(*value))
+}
+
+fn boxed<T: Clone>(shared: Option<Arc<T>>) -> Option<Box<T>> {
+    shared.map(|value| Box::new(Arc::unwrap_or_clone(value)))
 }
 
 impl Plan {
@@ -173,8 +188,13 @@ impl Plan {
             }
             Edit::Draw(patches) => self.draw(&patches)?,
             Edit::Site(site) => {
-                let before = replace(&mut self.site, site.map(|site| Arc::new(*site)));
-                Edit::Site(before.map(|site| Box::new(Arc::unwrap_or_clone(site))))
+                let before = replace(&mut self.site, shared(site));
+                Edit::Site(boxed(before))
+            }
+            Edit::Walk(walk) => Edit::Walk(boxed(replace(&mut self.walk, shared(walk)))),
+            Edit::Exercise(exercise) => {
+                let before = replace(&mut self.exercise, shared(exercise));
+                Edit::Exercise(boxed(before))
             }
         })
     }

@@ -6,7 +6,8 @@ use serde::{Deserialize, Serialize};
 /// What has to be made again after an edit; each includes those before it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Impact {
-    /// Where something stands on the board, and which findings are meant so. No answer changes, not even its wording.
+    /// Where something stands on the board, which findings are meant so, the walk and the exercise. No answer changes,
+    /// not even its wording.
     Place,
     /// What something is called or what is said of it. Answers keep their numbers, but sentences may name it.
     Words,
@@ -26,7 +27,12 @@ impl Edit {
     /// What the edit touches; its inverse touches the same.
     pub const fn impact(&self) -> Impact {
         match self {
-            Edit::MovePart(..) | Edit::Bend(..) | Edit::Lead(..) | Edit::Meant(_) => Impact::Place,
+            Edit::MovePart(..)
+            | Edit::Bend(..)
+            | Edit::Lead(..)
+            | Edit::Meant(_)
+            | Edit::Walk(_)
+            | Edit::Exercise(_) => Impact::Place,
             Edit::Rename(..) | Edit::Title(_) | Edit::Notes(_) | Edit::Follow(_) => Impact::Words,
             Edit::AddPart(..)
             | Edit::RemovePart(_)

@@ -11,6 +11,7 @@ mod diff;
 mod duty;
 mod edit;
 mod example;
+mod exercise;
 mod fingerprint;
 mod follows;
 mod history;
@@ -27,6 +28,7 @@ mod own_book;
 mod read;
 mod snippet;
 mod spec;
+mod walk;
 mod world;
 mod write;
 
@@ -36,6 +38,7 @@ pub use diff::{Change, Differences, differences};
 pub use duty::{Conditions, Duty, When};
 pub use edit::{Edit, EditError};
 pub use example::examples;
+pub use exercise::{Exercise, Lost, Trial};
 pub use fingerprint::Fingerprint;
 pub use follows::Follows;
 pub use history::History;
@@ -51,9 +54,10 @@ pub use own_book::{BookError, Template};
 pub use read::{Salvage, read_plan, salvage, salvage_value};
 pub use snippet::Snippet;
 pub use spec::{Function, Spec};
+pub use walk::{Lit, Route, StateEdits, Walk, WalkQuestion, WalkStep};
 pub use world::{SkyRef, World};
 
-pub use crate::clock::{Clock, Span};
+pub use crate::clock::{Clock, DialMoment, Span};
 pub use crate::site::Reach;
 
 use crate::book::{Book, PartType, Port, Side};
@@ -98,6 +102,10 @@ pub struct Plan {
     pub duties: Vec<Duty>,
     /// Findings that are meant so.
     pub meant: Vec<Meant>,
+    /// The walk by which somebody is led through it.
+    pub walk: Option<Arc<Walk>>,
+    /// The exercise that it sets, or that it is a solution of.
+    pub exercise: Option<Arc<Exercise>>,
     /// What is thrown by hand, in the order of time: only in a plan that is tried, see [`Throw`].
     pub by_hand: Vec<Throw>,
     /// The next numbers for ids of parts and wires; they only grow.
@@ -217,6 +225,8 @@ impl Plan {
             wires: IndexedList::new(),
             duties: Vec::new(),
             meant: Vec::new(),
+            walk: None,
+            exercise: None,
             by_hand: Vec::new(),
             next: (1, 1),
             extra: Map::new(),

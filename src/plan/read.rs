@@ -4,8 +4,11 @@
 //! without a fault of its own: told is what is to be mended.
 
 mod duties;
+mod exercise;
 mod meant;
 mod parts;
+mod step_edits;
+mod walk;
 mod wires;
 
 use super::follows::read_follows;
@@ -83,9 +86,16 @@ pub fn salvage_value(value: &Value) -> Result<Salvage, Faults> {
     }
     let known = [
         "format", "version", "title", "notes", "book", "world", "follows", "parts", "wires",
-        "site", "duties", "meant", "next",
+        "site", "duties", "meant", "walk", "exercise", "next",
     ];
     plan.extra = read::extra(map, &known);
+    // What they lack only because something before could not be read is no fault of theirs.
+    let mut of_teaching = Faults::new();
+    plan.walk = walk::read_walk(map, &root, &plan, &mut of_teaching).map(Arc::new);
+    plan.exercise = exercise::read_exercise(map, &root, &plan, &mut of_teaching).map(Arc::new);
+    if faults.is_empty() {
+        faults = of_teaching;
+    }
     Ok(Salvage { plan, faults })
 }
 
@@ -113,6 +123,15 @@ impl<'v> Written<'v> {
             book,
             parts,
             ids: entries.iter().filter_map(id).collect(),
+        }
+    }
+
+    /// A document that writes nothing of parts.
+    fn nothing() -> Written<'v> {
+        Written {
+            book: true,
+            parts: Some(&[]),
+            ids: BTreeSet::new(),
         }
     }
 

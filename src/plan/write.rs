@@ -1,5 +1,7 @@
 //! The file form of a plan: JSON in the rules' order of fields, defaults left out, unknown fields put back.
 
+pub(super) mod walk;
+
 use super::{Duty, HEAD, Meant, Part, Plan, Wire};
 use crate::quantity::number;
 use serde_json::{Map, Value, json};
@@ -47,6 +49,12 @@ impl Plan {
                 "meant".into(),
                 self.meant.iter().map(Meant::to_value).collect(),
             );
+        }
+        if let Some(walk) = &self.walk {
+            map.insert("walk".into(), walk::walk(walk, self));
+        }
+        if let Some(exercise) = &self.exercise {
+            map.insert("exercise".into(), walk::exercise(exercise, self));
         }
         // Written only where the ids in use don't tell it: so a plan that lost its last part does not give its id again.
         if self.next != super::id::next_of(&self.parts, &self.wires) {

@@ -21,27 +21,33 @@ pub(super) fn read_duties(
 ) {
     let at = root.key("duties");
     for (index, entry) in read::list(map, "duties", root, faults).iter().enumerate() {
-        let here = at.index(index);
-        let Some(map) = read::object(entry, &here, faults) else {
-            continue;
-        };
-        let part = read_load(map, written, &here, plan, faults);
-        let when = read_when(map, &here, faults);
-        let only = read::flag(map, "only", &here, faults).unwrap_or(false);
-        let grace = map
-            .get("grace_s")
-            .and_then(|v| read::decimal(v, 0.0, limits::SECONDS, &here.key("grace_s"), faults));
-        let (Some(part), Some(when)) = (part, when) else {
-            continue;
-        };
-        plan.duties.push(Duty {
-            part,
-            when,
-            only,
-            grace_s: grace.unwrap_or(GRACE_S),
-            extra: read::extra(map, &["part", "when", "from", "to", "only", "grace_s"]),
-        });
+        let duty = read_duty(entry, written, &at.index(index), plan, faults);
+        plan.duties.extend(duty);
     }
+}
+
+/// Reads one duty of a load of `plan`.
+pub(super) fn read_duty(
+    entry: &Value,
+    written: &Written,
+    here: &Place,
+    plan: &Plan,
+    faults: &mut Faults,
+) -> Option<Duty> {
+    let map = read::object(entry, here, faults)?;
+    let part = read_load(map, written, here, plan, faults);
+    let when = read_when(map, here, faults);
+    let only = read::flag(map, "only", here, faults).unwrap_or(false);
+    let grace = map
+        .get("grace_s")
+        .and_then(|v| read::decimal(v, 0.0, limits::SECONDS, &here.key("grace_s"), faults));
+    Some(Duty {
+        part: part?,
+        when: when?,
+        only,
+        grace_s: grace.unwrap_or(GRACE_S),
+        extra: read::extra(map, &["part", "when", "from", "to", "only", "grace_s"]),
+    })
 }
 
 fn read_load(

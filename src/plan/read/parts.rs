@@ -57,7 +57,7 @@ pub(super) fn read_parts(written: &Written, root: &Place, plan: &mut Plan, fault
 }
 
 /// Reads all of a part but its id. `book` says whether the plan's book could be read.
-fn read_part(
+pub(super) fn read_part(
     map: &Map<String, Value>,
     place: &Place,
     plan: &Plan,
@@ -82,16 +82,9 @@ fn read_part(
         Some(of) => check_set(of, set, &place.key("set"), faults),
         None => set,
     };
-    let reach = map.get("reach").and_then(|v| {
-        let found = v
-            .as_str()
-            .and_then(|s| Reach::ALL.into_iter().find(|r| r.word() == s));
-        if found.is_none() {
-            let expected = "one of builders, friends, anyone";
-            faults.push(place.key("reach").wrong(FaultKind::Unknown, v, expected));
-        }
-        found
-    });
+    let reach = map
+        .get("reach")
+        .and_then(|v| read_reach(v, &place.key("reach"), faults));
     let count = map
         .get("count")
         .and_then(|v| read::whole(v, 1, limits::COUNT, &place.key("count"), faults))
@@ -117,6 +110,17 @@ fn read_part(
             &["id", "type", "name", "at", "count", "set", "reach", "hangs"],
         ),
     })
+}
+
+/// Who can reach a part.
+pub(super) fn read_reach(value: &Value, place: &Place, faults: &mut Faults) -> Option<Reach> {
+    let word = value.as_str();
+    let found = word.and_then(|word| Reach::ALL.into_iter().find(|r| r.word() == word));
+    if found.is_none() {
+        let expected = "one of builders, friends, anyone";
+        faults.push(place.wrong(FaultKind::Unknown, value, expected));
+    }
+    found
 }
 
 /// The settings that are sound; of the others the faults are told.

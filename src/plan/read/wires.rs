@@ -53,11 +53,7 @@ pub(super) fn read_wires(
         let id = read::name(map, "id", &here, faults);
         let mut end = |key: &str, out: bool| read_end(map, key, out, &ports, &here, faults);
         let (from, to) = (end("from", true), end("to", false));
-        let bends_at = here.key("bends");
-        let bends = read::list(map, "bends", &here, faults).iter().enumerate();
-        let bends = bends
-            .filter_map(|(i, v)| place_of(v, &bends_at.index(i), faults))
-            .collect();
+        let bends = read_bends(map, &here, faults);
         let via = read_via(map, &here, faults);
         let (Some(id), Some(from), Some(to)) = (id, from, to) else {
             continue;
@@ -95,8 +91,21 @@ pub(super) fn read_wires(
     }
 }
 
+/// The places that a wire is led through.
+pub(super) fn read_bends(
+    map: &Map<String, Value>,
+    place: &Place,
+    faults: &mut Faults,
+) -> Vec<(f64, f64)> {
+    let at = place.key("bends");
+    let bends = read::list(map, "bends", place, faults).iter().enumerate();
+    bends
+        .filter_map(|(i, v)| place_of(v, &at.index(i), faults))
+        .collect()
+}
+
 /// The faces that a wire is led over.
-fn read_via(map: &Map<String, Value>, place: &Place, faults: &mut Faults) -> Vec<Face> {
+pub(super) fn read_via(map: &Map<String, Value>, place: &Place, faults: &mut Faults) -> Vec<Face> {
     let at = place.key("via");
     let faces = read::list(map, "via", place, faults);
     if faces.len() > SITE_BENDS {

@@ -59,6 +59,8 @@ pub fn part_of(plan: &Plan, parts: &[usize]) -> Plan {
             .collect(),
         duties: Vec::new(),
         meant: Vec::new(),
+        walk: None,
+        exercise: None,
         by_hand: Vec::new(),
         next: plan.next,
         extra: serde_json::Map::new(),

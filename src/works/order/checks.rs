@@ -203,6 +203,8 @@ fn part_of(plan: &Plan, parts: &[usize], wires: &[usize]) -> Plan {
         wires: wires.collect(),
         duties: Vec::new(),
         meant: Vec::new(),
+        walk: None,
+        exercise: None,
         by_hand: Vec::new(),
         next: plan.next,
         extra: Map::new(),

@@ -1,0 +1,109 @@
+//! An exercise: what a learner starts from, what he may use, what is tried on his plan, and the hints that lead him.
+//!
+//! The plan that carries it is what he starts from, and its duties are what has to be kept. A learner's own plan carries
+//! the exercise too, with the start beside it, so that his plan can be told from what was given. Grading is the room
+//! `teach`'s.
+
+use super::walk::{Route, StateEdits, WalkStep};
+use super::{PartId, Plan, WireId, World};
+use crate::read::{Faults, Place};
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
+
+/// An exercise.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Exercise {
+    /// What is to be done.
+    pub asks: String,
+    /// The types that may be built beside what is given, with how many at most, in the exercise's order; none: any of
+    /// the book.
+    pub may: Option<Vec<(String, Option<u64>)>>,
+    /// Given parts that may be set otherwise or taken away.
+    pub free: Vec<PartId>,
+    /// What is tried beside the plain days, in this order.
+    pub trials: Vec<Trial>,
+    /// Steps that lead from the start to a solution.
+    pub hints: Vec<WalkStep>,
+    /// The sum of materials, without given parts, up to which a solution is a cheap one.
+    pub materials: Option<u64>,
+    /// In a learner's plan: what leads from the bare board to what was given. None: the plan itself is the start.
+    pub start: Option<StateEdits>,
+    /// In a learner's plan: who solved it; may be empty.
+    pub who: String,
+    /// Fields that this program does not know, kept.
+    #[serde(with = "super::crossing")]
+    pub extra: Map<String, Value>,
+}
+
+/// One thing that is tried on a learner's plan.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Trial {
+    /// What is tried, in a few words: "three dull days in a row".
+    pub says: String,
+    /// Fields of a world's file that stand in place of those of the plan's world, each whole.
+    #[serde(with = "super::crossing")]
+    pub world: Map<String, Value>,
+    /// Given switches that do the opposite of their settings.
+    pub throw: Vec<PartId>,
+    /// What is lost.
+    pub lose: Lost,
+    /// Fields that this program does not know, kept.
+    #[serde(with = "super::crossing")]
+    pub extra: Map<String, Value>,
+}
+
+/// What is lost in a trial.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Lost {
+    /// Nothing.
+    #[default]
+    Nothing,
+    /// These given parts and wires, all of them.
+    These(Vec<PartId>, Vec<WireId>),
+    /// Each single part and wire in turn.
+    AnyOne,
+}
+
+impl Trial {
+    /// The world in which it is tried, made of the exercise's own.
+    ///
+    /// # Errors
+    /// The faults of the fields that stand in the trial, told at `place`.
+    pub fn in_world(&self, world: &World, place: &Place) -> Result<World, Faults> {
+        let mut fields = world.write();
+        for (key, value) in &self.world {
+            fields.insert(key.clone(), value.clone());
+        }
+        let mut faults = Faults::new();
+        let read = World::read(&Value::Object(fields), place, &mut faults);
+        match faults.is_empty() {
+            true => Ok(read),
+            false => Err(faults),
+        }
+    }
+}
+
+impl Plan {
+    /// What the plan's exercise starts from, without walk and exercise; none where it has no exercise.
+    ///
+    /// Where the edits to it can't be applied, it is what they lead to.
+    pub fn exercise_start(&self) -> Option<Plan> {
+        let exercise = self.exercise.as_ref()?;
+        let Some(start) = &exercise.start else {
+            return Some(self.state().into_owned());
+        };
+        let mut plan = self.bare();
+        for edit in start.as_slice() {
+            if plan.apply(edit.clone()).is_err() {
+                break;
+            }
+        }
+        Some(plan)
+    }
+
+    /// Before the first hint of the plan's exercise; none where it has no exercise.
+    pub fn hints(&self) -> Option<Route> {
+        let hints = self.exercise.as_ref()?.hints.clone();
+        Some(Route::from(self.exercise_start()?, hints))
+    }
+}
