@@ -22,6 +22,7 @@ pub mod sheet;
 pub mod shelf;
 pub mod site;
 pub mod sky;
+pub mod teach;
 pub mod worker;
 pub mod works;
 

@@ -39,6 +39,10 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("diagnosis", &["book", "plan", "net", "run", "proof"]),
     // Who reaches a switch is a word of the site.
     ("explain", &["book", "plan", "net", "run", "proof", "site"]),
+    (
+        "teach",
+        &["book", "plan", "net", "run", "proof", "site", "works", "explain"],
+    ),
     ("shelf", &["book", "plan"]),
     (
         "sheet",
@@ -77,6 +81,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "works",
             "diagnosis",
             "explain",
+            "teach",
             "picture",
             "sheet",
             "fit",
@@ -95,6 +100,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "works",
             "diagnosis",
             "explain",
+            "teach",
             "picture",
             "shelf",
             "sheet",
@@ -115,6 +121,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "site",
             "works",
             "explain",
+            "teach",
             "diagnosis",
             "sheet",
             "fit",
@@ -159,6 +166,8 @@ const LAYERS: &[&[&str]] = &[
         "recording",
         "explain",
         "picture",
+        "walk",
+        "teach",
     ],
     &[
         "jobs",
@@ -353,6 +362,7 @@ fn nothing_in_the_core_reads_a_clock_or_depends_on_a_hash() {
         "run",
         "diagnosis",
         "explain",
+        "teach",
         "shelf",
         "sheet",
         "fit",
