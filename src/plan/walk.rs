@@ -223,3 +223,6 @@ impl Route {
         while self.done < done && self.forward().is_ok_and(|went| went) {}
     }
 }
+
+#[cfg(test)]
+mod tests;

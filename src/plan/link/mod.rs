@@ -1,6 +1,6 @@
 //! The link form of a plan: a text for the fragment of a URL, so that a whole plan travels in a line.
 //!
-//! `d1.` to `d3.` (the version), then base64url without padding (RFC 4648 section 5) of: a CRC-32 of all that follows, unpacked;
+//! `d1.` to `d4.` (the version), then base64url without padding (RFC 4648 section 5) of: a CRC-32 of all that follows, unpacked;
 //! the length of the coded numbers and one more, or 0 where there are none; these numbers ([`coder`]); and the text as a
 //! DEFLATE stream (RFC 1951, with a preset dictionary). Both together are the plan in columns ([`pack`]). What is read
 //! passes all checks of a plan's file, so a link can't bring in anything that a file can't. Sizes are capped before
@@ -13,6 +13,10 @@
 //! byte, the site and the places in it ([`on_site`]), and then the plan without them as in that other version. The sum is
 //! over all of it.
 //!
+//! A plan with a walk or an exercise goes as version 4: a sum over what follows up to the plan; the version of the plan
+//! without them in one byte; the length of the coded walk and exercise, and these ([`teaching`]); and then the plan without
+//! them as in that other version, with its own sum.
+//!
 //! A world has a link form of its own ([`world_to_fragment`]), which begins with `w1.` and has no columns.
 
 mod coder;
@@ -22,6 +26,7 @@ mod own;
 mod pack;
 mod second;
 mod slots;
+mod teaching;
 mod words;
 mod world;
 
@@ -33,12 +38,15 @@ use base64::Engine;
 use base64::alphabet::URL_SAFE;
 use base64::engine::{GeneralPurpose, GeneralPurposeConfig};
 use deflate::Broken;
+use serde_json::Value;
 use std::fmt;
 
 /// The version of a link with a site in it.
 const SITE: u64 = 3;
+/// The version of a link with a walk or an exercise in it.
+const TEACHING: u64 = 4;
 /// The latest version of the link form that this program reads and writes; it reads all before it.
-pub const VERSION: u64 = 3;
+pub const VERSION: u64 = 4;
 /// The most characters of a link that are looked at.
 pub const LONGEST: usize = 2_000_000;
 /// The most bytes that a link may unpack to.
@@ -71,7 +79,7 @@ impl fmt::Display for LinkError {
         match self {
             LinkError::NotALink => write!(
                 f,
-                "This is no link to a plan: nothing in it starts with d1., d2. or d{VERSION}. after a #. Copy the whole link and try again."
+                "This is no link to a plan: nothing in it starts with d1. to d{VERSION}. after a #. Copy the whole link and try again."
             ),
             LinkError::Newer(version) => write!(
                 f,
@@ -122,17 +130,46 @@ const PLAN: char = 'd';
 
 /// The plan as the text of a URL's fragment, without the `#`.
 pub fn to_fragment(plan: &Plan) -> String {
-    if on_site::has_any(plan) {
-        let (version, packed) = packing(&on_site::without(plan));
-        let link = fragment_of(PLAN, version, &packed, Some(&on_site::pack(plan)));
-        // What does not come back as it was, such as a room that the site has not, goes as it stands in the file.
-        let back = from_link(&link).ok();
-        if back.is_some_and(|read| read.faults.is_empty() && read.plan == *plan) {
-            return link;
+    let whole = |link: &String| {
+        let back = from_link(link).ok();
+        back.is_some_and(|read| read.faults.is_empty() && read.plan == *plan)
+    };
+    // What does not come back as it was, such as a room that the site has not, goes as it stands in the file.
+    let taught = teaching::has_any(plan).then(|| with_teaching(plan));
+    let on_site = || on_site::has_any(plan).then(|| text_of(PLAN, with_site(plan)));
+    taught
+        .filter(whole)
+        .or_else(|| on_site().filter(whole))
+        .unwrap_or_else(|| {
+            let (version, packed) = packing(plan);
+            fragment(PLAN, version, &packed)
+        })
+}
+
+/// The link of a plan with a walk or an exercise.
+fn with_teaching(plan: &Plan) -> String {
+    let bare = plan.state();
+    let (version, inner) = match on_site::has_any(&bare) {
+        true => with_site(&bare),
+        false => {
+            let (version, packed) = packing(&bare);
+            bytes_of(version, &packed, None)
         }
-    }
-    let (version, packed) = packing(plan);
-    fragment(PLAN, version, &packed)
+    };
+    let mut body = vec![version as u8];
+    let taught = teaching::pack(plan);
+    put_length(&mut body, taught.len());
+    body.extend(taught);
+    let mut bytes = deflate::crc32(&body).to_be_bytes().to_vec();
+    bytes.extend(body);
+    bytes.extend(inner);
+    text_of(PLAN, (TEACHING, bytes))
+}
+
+/// The version and the bytes of a plan with a site.
+fn with_site(plan: &Plan) -> (u64, Vec<u8>) {
+    let (version, packed) = packing(&on_site::without(plan));
+    bytes_of(version, &packed, Some(&on_site::pack(plan)))
 }
 
 /// The plan as columns, of the version that takes its book.
@@ -146,11 +183,16 @@ fn packing(plan: &Plan) -> (u64, pack::Packed) {
 
 /// A packing as the text of a URL's fragment.
 fn fragment(mark: char, version: u64, packed: &pack::Packed) -> String {
-    fragment_of(mark, version, packed, None)
+    text_of(mark, bytes_of(version, packed, None))
 }
 
-/// The same, with a coded site before it.
-fn fragment_of(mark: char, version: u64, packed: &pack::Packed, site: Option<&[u8]>) -> String {
+/// Bytes with their version as the text of a URL's fragment.
+fn text_of(mark: char, (version, bytes): (u64, Vec<u8>)) -> String {
+    format!("{mark}{version}.{}", BASE64.encode(bytes))
+}
+
+/// The version and the bytes of a packing, with a coded site before it where there is one.
+fn bytes_of(version: u64, packed: &pack::Packed, site: Option<&[u8]>) -> (u64, Vec<u8>) {
     let mut body = Vec::new();
     let shown = match site {
         Some(site) => {
@@ -169,7 +211,7 @@ fn fragment_of(mark: char, version: u64, packed: &pack::Packed, site: Option<&[u
     let mut bytes = sum(&body, &packed.text).to_vec();
     bytes.extend(body);
     bytes.extend(deflate::pack(packed.text.as_bytes(), dictionary(version)));
-    format!("{mark}{shown}.{}", BASE64.encode(bytes))
+    (shown, bytes)
 }
 
 /// A length, seven bits a byte, the lowest first.
@@ -247,11 +289,27 @@ fn body(text: &str, mark: char) -> Option<(u64, &str)> {
 /// White space within it and stops behind it, as mail and chat programs put there, do no harm. The faults of the
 /// [`Salvage`] are those of the plan within a link that is whole.
 pub fn from_link(link: &str) -> Result<Salvage, LinkError> {
+    let (version, bytes) = decode(link, PLAN, VERSION)?;
+    if version != TEACHING {
+        let value = value_of(version, &bytes)?;
+        return super::read::salvage_value(&value).map_err(LinkError::NoPlan);
+    }
+    let (version, taught, inner) = split_teaching(&bytes)?;
+    let mut value = value_of(version, inner)?;
+    let bare = super::read::salvage_value(&value).map_err(LinkError::NoPlan)?;
+    let map = value.as_object_mut();
+    map.and_then(|map| teaching::unpack(taught, &bare.plan, map))
+        .ok_or_else(|| LinkError::NoPlan(Faults::new()))?;
+    super::read::salvage_value(&value).map_err(LinkError::NoPlan)
+}
+
+/// The file of the plan in these bytes of a version up to [`SITE`].
+fn value_of(version: u64, bytes: &[u8]) -> Result<Value, LinkError> {
     let Opened {
         version,
         packed,
         site,
-    } = open(link, PLAN, VERSION)?;
+    } = open(version, bytes, PLAN)?;
     let unpacked = match version {
         1 => pack::unpack(&packed),
         _ => second::unpack(&packed),
@@ -265,7 +323,7 @@ pub fn from_link(link: &str) -> Result<Salvage, LinkError> {
         map.and_then(|map| on_site::unpack(&site, map))
             .ok_or_else(|| LinkError::NoPlan(Faults::new()))?;
     }
-    super::read::salvage_value(&value).map_err(LinkError::NoPlan)
+    Ok(value)
 }
 
 /// What a link holds.
@@ -277,8 +335,8 @@ struct Opened {
     site: Option<Vec<u8>>,
 }
 
-/// What a link with this mark holds.
-fn open(link: &str, mark: char, newest: u64) -> Result<Opened, LinkError> {
+/// The version and the bytes of a link with this mark.
+fn decode(link: &str, mark: char, newest: u64) -> Result<(u64, Vec<u8>), LinkError> {
     if link.len() > LONGEST {
         return Err(LinkError::TooLong(link.chars().count()));
     }
@@ -293,12 +351,16 @@ fn open(link: &str, mark: char, newest: u64) -> Result<Opened, LinkError> {
         text.trim_end_matches(['.', ',', ';', ':', '!', '?', ')', ']', '>', '"', '\''])
             .len(),
     );
-    let bytes = match BASE64.decode(&text) {
-        Ok(bytes) if bytes.len() > 4 => bytes,
-        Ok(_) | Err(base64::DecodeError::InvalidLength(_)) => return Err(LinkError::Truncated),
-        Err(_) => return Err(LinkError::Damaged),
-    };
-    let (check, rest) = bytes.split_at(4);
+    match BASE64.decode(&text) {
+        Ok(bytes) if bytes.len() > 4 => Ok((version, bytes)),
+        Ok(_) | Err(base64::DecodeError::InvalidLength(_)) => Err(LinkError::Truncated),
+        Err(_) => Err(LinkError::Damaged),
+    }
+}
+
+/// What bytes of this version hold.
+fn open(version: u64, bytes: &[u8], mark: char) -> Result<Opened, LinkError> {
+    let (check, rest) = bytes.split_at_checked(4).ok_or(LinkError::Truncated)?;
     let (version, site, after) = match (version, mark) {
         (SITE, PLAN) => split_site(rest)?,
         _ => (version, None, 0),
@@ -324,6 +386,20 @@ fn open(link: &str, mark: char, newest: u64) -> Result<Opened, LinkError> {
         packed,
         site: site.map(<[u8]>::to_vec),
     })
+}
+
+/// The version of the plan behind a walk and an exercise, these coded, and the plan's bytes.
+fn split_teaching(bytes: &[u8]) -> Result<(u64, &[u8], &[u8]), LinkError> {
+    let (check, rest) = bytes.split_at_checked(4).ok_or(LinkError::Truncated)?;
+    let version = *rest.first().ok_or(LinkError::Truncated)?;
+    let (length, head) = length(&rest[1..]).ok_or(LinkError::Truncated)?;
+    let from = 1 + head;
+    let taught = rest.get(from..from + length).ok_or(LinkError::Truncated)?;
+    let (body, inner) = rest.split_at(from + length);
+    if deflate::crc32(body).to_be_bytes() != check || !(1..=SITE as u8).contains(&version) {
+        return Err(LinkError::Damaged);
+    }
+    Ok((version.into(), taught, inner))
 }
 
 /// The version of the packing behind a site, the coded site, and where the packing begins.

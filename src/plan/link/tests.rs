@@ -1,6 +1,7 @@
 //! The link form: sizes, round trips, every error's text, and nothing that panics.
 
 mod with_site;
+mod with_walk;
 
 use super::*;
 use crate::plan::{Edit, End, Part, Wire, read_plan};
@@ -491,7 +492,7 @@ fn of_text(text: &str) -> String {
 fn every_error_says_what_happened_and_what_to_do() {
     let says = |link: &str| from_link(link).unwrap_err().to_string();
     let fragment = to_fragment(&kittiwake());
-    let none = "This is no link to a plan: nothing in it starts with d1., d2. or d3. after a #. Copy the whole link and try again.";
+    let none = "This is no link to a plan: nothing in it starts with d1. to d4. after a #. Copy the whole link and try again.";
     for text in [
         "",
         "#",
@@ -506,8 +507,8 @@ fn every_error_says_what_happened_and_what_to_do() {
         assert_eq!(says(text), none, "{text}");
     }
     assert_eq!(
-        says("#d4.abcd"),
-        "This link is of version 4, made by a newer Duskline; this one reads versions up to 3. Update it, or ask for the plan as a file."
+        says("#d5.abcd"),
+        "This link is of version 5, made by a newer Duskline; this one reads versions up to 4. Update it, or ask for the plan as a file."
     );
     let cut = "This link is cut off: its end is missing, as happens where a message may only be so long. Ask for it again, or for the plan as a file.";
     assert_eq!(says(&fragment[..400]), cut);

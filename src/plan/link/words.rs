@@ -63,6 +63,23 @@ pub(super) const TYPES: &[&str] = &[
     "charge",
 ];
 
+/// Text that walks and exercises tend to hold, the likeliest last. It belongs to version 4 of the link form.
+pub(super) const TEACHING: &str = concat!(
+    "\"trials\":[{\"says\":\"three dull days in a row\",\"world\":{\"weather\":[1,0,0,0]}},{\"says\":\"any single loss\",\"lose\":\"any\"}",
+    ",\"throw\":[\"p\"],\"materials\":,\"who\":\"\",\"free\":[\"p\"],\"may\":{\"sun-panel\":1,\"battery\":1,\"relay\":null,\"tap\":",
+    "{\"asks\":\"What happens if\",\"answers\":[\"It runs\",\"It stays dark\",\"Nothing\"],\"right\":1,\"because\":\"",
+    "{\"change\":{\"part\":\"p1\",\"set\":{\"amount\":{\"duties\":[0,1]},{\"remove\":{\"wires\":[\"w1\"],\"parts\":[\"p1\"",
+    " through which everything goes, because otherwise there would be nothing left. This is where it ends, so that the same ",
+    "again until midnight, at noon and in the evening, before dawn, after sunset, from sunrise on. At night there is no sun, ",
+    "Now it is your turn: build what is missing. Look at the wire: of what is offered, only what is needed is taken, and the rest ",
+    "goes on to the next. Without it the lamp would be dark; with it there is enough for the whole night. How long does it last? ",
+    "Every day the battery fills while the sun shines and gives back what it has stored when it is dark. The panel gives nothing ",
+    "The relay closes as soon as its signal has power, and opens when it has none. The switch is open, the contact conducts. ",
+    "The tap sets aside steps for the first and leaves the rest to the others. Each load takes what it draws and the heater runs ",
+    "and now it lights by itself while it is dark, and only then. They are wired to the battery, which feeds them at ",
+    "We begin with a sun panel on the roof. Here is ",
+);
+
 /// Text that plans tend to hold, the likeliest last: nearer text costs fewer bits.
 pub(super) const DICTIONARY: &[u8] = concat!(
     "\"format\":\"duskline/plan\",\"version\":1,\"type\":\"duskline/book\",\"unit\":\"u\",\"step\":1,\"lag_ms\":100,",

@@ -1,7 +1,7 @@
 //! The link form of a world: as a plan's, but for its mark, and with the world's file as compact JSON in place of columns.
 
 use super::pack::Packed;
-use super::{LARGEST, LONGEST, LinkError, fragment, open};
+use super::{LARGEST, LONGEST, LinkError, decode, fragment, open};
 use crate::plan::{NamedWorld, world_of_value};
 use std::fmt;
 
@@ -66,7 +66,9 @@ pub fn world_to_fragment(world: &NamedWorld) -> String {
 
 /// The world that a link, a fragment or its bare text carries, with what is forgiven a plan's.
 pub fn world_from_link(link: &str) -> Result<NamedWorld, WorldLinkError> {
-    let packed = open(link, WORLD, VERSION).map_err(WorldLinkError)?.packed;
+    let opened =
+        decode(link, WORLD, VERSION).and_then(|(version, bytes)| open(version, &bytes, WORLD));
+    let packed = opened.map_err(WorldLinkError)?.packed;
     let none = || WorldLinkError(LinkError::NoPlan(Vec::new()));
     if packed.numbers.is_some() {
         return Err(none());
