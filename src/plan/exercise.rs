@@ -26,7 +26,7 @@ pub struct Exercise {
     pub hints: Vec<WalkStep>,
     /// The sum of materials, without given parts, up to which a solution is a cheap one.
     pub materials: Option<u64>,
-    /// In a learner's plan: what leads from the bare board to what was given. None: the plan itself is the start.
+    /// In a learner's plan: what was given, as [`StateEdits::whole`] tells it. None: the plan itself is the start.
     pub start: Option<StateEdits>,
     /// In a learner's plan: who solved it; may be empty.
     pub who: String,
@@ -85,20 +85,12 @@ impl Trial {
 
 impl Plan {
     /// What the plan's exercise starts from, without walk and exercise; none where it has no exercise.
-    ///
-    /// Where the edits to it can't be applied, it is what they lead to.
     pub fn exercise_start(&self) -> Option<Plan> {
         let exercise = self.exercise.as_ref()?;
-        let Some(start) = &exercise.start else {
-            return Some(self.state().into_owned());
-        };
-        let mut plan = self.bare();
-        for edit in start.as_slice() {
-            if plan.apply(edit.clone()).is_err() {
-                break;
-            }
-        }
-        Some(plan)
+        Some(match &exercise.start {
+            None => self.state().into_owned(),
+            Some(start) => start.from_nothing(),
+        })
     }
 
     /// Before the first hint of the plan's exercise; none where it has no exercise.

@@ -1,7 +1,8 @@
 //! A walk: the steps by which somebody is led through a plan, each with a text and the board as it stands by then.
 //!
 //! The state of a step is a plan of its own. It is kept as the edits that lead there from the state before; the first
-//! step begins at the bare board, which is the plan without parts, wires and duties. A walk says nothing about power
+//! step begins at a bare board, which is a plan with title, notes, book, world and site, and without parts, wires and
+//! duties. A walk keeps its own, so that what becomes of the plan later changes no state. It says nothing about power
 //! and changes nothing of the plan that carries it. Who is led through it goes with a [`Route`], which never touches the
 //! viewer's own plan.
 
@@ -12,8 +13,10 @@ use serde_json::{Map, Value};
 use std::borrow::Cow;
 
 /// A walk through a plan.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Walk {
+    /// The bare board before the first step, as [`StateEdits::whole`] tells it.
+    pub(super) start: StateEdits,
     /// Its steps, at most [`crate::limits::WALK_STEPS`].
     pub steps: Vec<WalkStep>,
     /// Fields that this program does not know, kept.
@@ -66,7 +69,56 @@ pub struct WalkQuestion {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct StateEdits(Vec<Edit>);
 
+impl Walk {
+    /// A walk of these steps, which begins at the plan's bare board.
+    pub fn new(plan: &Plan, steps: Vec<WalkStep>) -> Walk {
+        Walk {
+            start: StateEdits::whole(&plan.bare()),
+            steps,
+            extra: Map::new(),
+        }
+    }
+
+    /// The bare board before the first step.
+    pub fn start(&self) -> Plan {
+        self.start.from_nothing()
+    }
+
+    /// The state to which the whole walk leads.
+    pub fn end(&self) -> Plan {
+        let mut route = Route::of(self);
+        route.go_to(self.steps.len());
+        route.plan
+    }
+}
+
 impl StateEdits {
+    /// All of a state: edits that make any bare board this one. Of two equal states they are the same.
+    pub fn whole(state: &Plan) -> StateEdits {
+        let site = state.site.as_deref().cloned().map(Box::new);
+        let mut edits = vec![
+            Edit::Title(state.title.clone()),
+            Edit::Notes(state.notes.clone()),
+            Edit::Book(state.book.clone()),
+            Edit::World(Box::new(state.world.clone())),
+            Edit::Follow(state.follows.clone()),
+            Edit::Site(site),
+        ];
+        edits.extend(state.bare().edits_to(&state.state()));
+        StateEdits::of(edits)
+    }
+
+    /// The state that [`StateEdits::whole`] told. What can't be applied, which it never tells, ends it.
+    pub(super) fn from_nothing(&self) -> Plan {
+        let mut plan = Plan::empty();
+        for edit in &self.0 {
+            if plan.apply(edit.clone()).is_err() {
+                break;
+            }
+        }
+        plan
+    }
+
     /// The edits that make the state `from` the state `to`; walk and exercise are no part of a state.
     pub fn between(from: &Plan, to: &Plan) -> StateEdits {
         StateEdits::of(from.state().edits_to(&to.state()))
@@ -110,7 +162,7 @@ impl Plan {
         })
     }
 
-    /// The board before the first step of a walk: the plan's title, notes, book, world and site, and nothing on it.
+    /// The board before the first step of a new walk: the plan's title, notes, book, world and site, and nothing on it.
     pub fn bare(&self) -> Plan {
         Plan {
             title: self.title.clone(),
@@ -130,13 +182,6 @@ impl Plan {
             extra: Map::new(),
         }
     }
-
-    /// The state to which the whole walk leads; the bare board where there is none.
-    pub fn walked(&self) -> Plan {
-        let mut route = Route::of_walk(self);
-        while route.forward().is_ok_and(|went| went) {}
-        route.plan
-    }
 }
 
 /// Somebody's way through steps: the state where he is, and what takes him back.
@@ -151,10 +196,9 @@ pub struct Route {
 }
 
 impl Route {
-    /// Before the first step of the plan's walk, at the bare board.
-    pub fn of_walk(plan: &Plan) -> Route {
-        let steps = plan.walk.as_ref().map(|walk| walk.steps.clone());
-        Route::from(plan.bare(), steps.unwrap_or_default())
+    /// Before the first step of a walk.
+    pub fn of(walk: &Walk) -> Route {
+        Route::from(walk.start(), walk.steps.clone())
     }
 
     /// Before the first of these steps, at this state.

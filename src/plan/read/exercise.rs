@@ -1,11 +1,9 @@
 //! Reading a plan's exercise. What is damaged in it is told; what is sound stays.
 
-use super::step_edits::read_edits;
-use super::walk::{read_ids, read_lit, read_steps, read_text};
+use super::walk::{read_ids, read_lit, read_state, read_steps, read_text};
 use crate::limits::{COUNT, TRIALS};
 use crate::plan::exercise::{Exercise, Lost, Trial};
-use crate::plan::write::walk::Places;
-use crate::plan::{PartId, Plan};
+use crate::plan::{PartId, Plan, StateEdits};
 use crate::read::{self, FaultKind, Faults, Place};
 use serde_json::{Map, Value};
 
@@ -29,12 +27,11 @@ pub(super) fn read_exercise(
 ) -> Option<Exercise> {
     let here = root.key("exercise");
     let map = read::object(map.get("exercise")?, &here, faults)?;
-    let mut start = plan.state().into_owned();
-    let edits = map.contains_key("start").then(|| {
-        start = plan.bare();
-        let mut places = Places::of(plan, &start);
-        read_edits(map, "start", &here, &mut start, &mut places, faults)
-    });
+    let learned = map.contains_key("start");
+    let start = match learned {
+        true => read_state(map, "start", &here, plan, faults)?,
+        false => plan.state().into_owned(),
+    };
     let materials = map
         .get("materials")
         .and_then(|value| read::whole(value, 0, u64::MAX / 2, &here.key("materials"), faults));
@@ -45,9 +42,9 @@ pub(super) fn read_exercise(
             .map(PartId::from)
             .collect(),
         trials: read_trials(map, &here, plan, faults),
+        start: learned.then(|| StateEdits::whole(&start)),
         hints: read_steps(map, "hints", &here, start, plan, faults),
         materials,
-        start: edits,
         who: read_text(map, "who", &here, faults),
         extra: read::extra(map, &FIELDS),
     })

@@ -4,7 +4,7 @@
 use super::step_edits::read_edits;
 use crate::clock::DialMoment;
 use crate::limits::{ANSWERS, WALK_DAY, WALK_EDITS, WALK_STEPS, WALK_TEXT};
-use crate::plan::walk::{Lit, Walk, WalkQuestion, WalkStep};
+use crate::plan::walk::{Lit, StateEdits, Walk, WalkQuestion, WalkStep};
 use crate::plan::write::walk::Places;
 use crate::plan::{PartId, Plan, WireId};
 use crate::read::{self, FaultKind, Faults, Place};
@@ -19,10 +19,27 @@ pub(super) fn read_walk(
 ) -> Option<Walk> {
     let here = root.key("walk");
     let map = read::object(map.get("walk")?, &here, faults)?;
+    let start = read_state(map, "start", &here, plan, faults)?;
     Some(Walk {
-        steps: read_steps(map, "steps", &here, plan.bare(), plan, faults),
-        extra: read::extra(map, &["steps"]),
+        start: StateEdits::whole(&start),
+        steps: read_steps(map, "steps", &here, start, plan, faults),
+        extra: read::extra(map, &["start", "steps"]),
     })
+}
+
+/// The state to which the edits in the list `key` lead from the plan's bare board; none where they are damaged.
+pub(super) fn read_state(
+    map: &Map<String, Value>,
+    key: &str,
+    place: &Place,
+    plan: &Plan,
+    faults: &mut Faults,
+) -> Option<Plan> {
+    let before = faults.len();
+    let mut state = plan.bare();
+    let mut places = Places::of(plan, &state);
+    read_edits(map, key, place, &mut state, &mut places, faults);
+    (faults.len() == before).then_some(state)
 }
 
 /// Reads the steps in the list `key`, of which the first begins at `start`.

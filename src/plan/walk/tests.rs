@@ -22,10 +22,7 @@ pub(in crate::plan) fn dusk_lamp() -> Plan {
         edits: StateEdits::between(&pair[0], &pair[1]),
         ..WalkStep::default()
     });
-    plan.walk = Some(std::sync::Arc::new(Walk {
-        steps: steps.collect(),
-        ..Walk::default()
-    }));
+    plan.walk = Some(std::sync::Arc::new(Walk::new(&plan, steps.collect())));
     plan
 }
 
@@ -48,7 +45,7 @@ fn what_the_plan_has_is_named_and_nothing_is_written_twice() {
         ])
     );
     assert_eq!(read_plan(&plan.print()).unwrap(), plan);
-    assert_eq!(plan.walked(), *plan.state());
+    assert_eq!(plan.walk.as_ref().unwrap().end(), *plan.state());
 }
 
 #[test]
@@ -59,7 +56,10 @@ fn a_thing_comes_where_the_plan_has_it_whatever_came_first() {
     );
     let plan = read_plan(&text).unwrap();
     let ids: Vec<String> = plan
-        .walked()
+        .walk
+        .as_ref()
+        .unwrap()
+        .end()
         .parts
         .iter()
         .map(|p| p.id.to_string())
@@ -113,15 +113,33 @@ fn every_kind_of_change_is_written_and_read() {
     plan.walk = Some(std::sync::Arc::new(walk));
     let read = read_plan(&plan.print()).unwrap();
     assert_eq!(read, plan);
-    let mut walked = read.walked();
+    let mut walked = read.walk.as_ref().unwrap().end();
     walked.next = to.next;
     assert_eq!(walked, to);
 }
 
 #[test]
+fn what_becomes_of_the_plan_later_changes_no_state() {
+    let mut plan = dusk_lamp();
+    let before = plan.walk.as_ref().unwrap().start();
+    plan.title = "Another".into();
+    plan.world.day_s = 2880.0;
+    plan.book = crate::plan::BookRef::built_in("harbour").unwrap();
+    plan.parts = Default::default();
+    plan.wires = Default::default();
+    plan.duties.clear();
+    let read = read_plan(&plan.print()).unwrap();
+    assert_eq!(read, plan);
+    assert_eq!(read.walk.as_ref().unwrap().start(), before);
+    let end = read.walk.as_ref().unwrap().end();
+    assert_eq!((end.title.as_str(), end.parts.len()), ("Dusk lamp", 6));
+    assert_eq!(end.book.written, "outpost");
+}
+
+#[test]
 fn forwards_and_backwards_is_the_identity() {
     let plan = dusk_lamp();
-    let mut route = Route::of_walk(&plan);
+    let mut route = Route::of(plan.walk.as_ref().unwrap());
     let mut states = vec![route.plan().clone()];
     while route.forward().unwrap() {
         states.push(route.plan().clone());
@@ -257,7 +275,7 @@ fn a_learners_plan_has_the_start_beside_it() {
         extra: Map::new(),
     };
     // What leads to the start is told beside whatever the learner has by now.
-    let without = StateEdits::between(&solved.bare(), &solved);
+    let without = StateEdits::whole(&solved);
     plan.exercise = Some(std::sync::Arc::new(exercise(Some(without))));
     let read = read_plan(&plan.print()).unwrap();
     assert_eq!(read, plan);

@@ -87,7 +87,9 @@ fn place<T: Keyed>(
 /// The walk of `plan` as a JSON value.
 pub(super) fn walk(walk: &Walk, plan: &Plan) -> Value {
     let mut map = Map::new();
-    map.insert("steps".into(), steps(&walk.steps, plan.bare(), plan));
+    let start = walk.start();
+    put_state(&mut map, "start", &start, plan, false);
+    map.insert("steps".into(), steps(&walk.steps, start, plan));
     map.extend(walk.extra.clone());
     Value::Object(map)
 }
@@ -111,15 +113,22 @@ pub(super) fn exercise(exercise: &Exercise, plan: &Plan) -> Value {
     if let Some(most) = exercise.materials {
         map.insert("materials".into(), most.into());
     }
-    if let Some(start) = &exercise.start {
-        let mut state = plan.bare();
-        let mut places = Places::of(plan, &state);
-        let edits = edits(start.as_slice(), &mut state, &mut places);
-        map.insert("start".into(), Value::Array(edits));
+    if let Some(start) = exercise.start.as_ref().and(plan.exercise_start()) {
+        put_state(&mut map, "start", &start, plan, true);
     }
     put_text(&mut map, "who", &exercise.who);
     map.extend(exercise.extra.clone());
     Value::Object(map)
+}
+
+/// A state as the edits that lead to it from the plan's bare board; where there are none, only if it is `always` written.
+fn put_state(map: &mut Map<String, Value>, key: &str, state: &Plan, plan: &Plan, always: bool) {
+    let mut before = plan.bare();
+    let mut places = Places::of(plan, &before);
+    let edits = edits(&before.edits_to(state), &mut before, &mut places);
+    if always || !edits.is_empty() {
+        map.insert(key.into(), Value::Array(edits));
+    }
 }
 
 fn trial(trial: &Trial) -> Value {

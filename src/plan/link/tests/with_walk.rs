@@ -42,10 +42,7 @@ fn walk(plan: &Plan, texts: &[&str]) -> Walk {
             ..WalkStep::default()
         }
     };
-    Walk {
-        steps: states.windows(2).zip(texts).map(step).collect(),
-        ..Walk::default()
-    }
+    Walk::new(plan, states.windows(2).zip(texts).map(step).collect())
 }
 
 #[test]
@@ -109,7 +106,7 @@ fn taught(plan: &mut Plan, dice: &mut Dice) {
     if dice.roll(3) > 0 {
         plan.walk = Some(Arc::new(made));
     }
-    let start = (dice.roll(2) == 0).then(|| StateEdits::between(&plan.bare(), &plan.bare()));
+    let start = (dice.roll(2) == 0).then(|| StateEdits::whole(&plan.bare()));
     let hints = if start.is_some() { hints } else { Vec::new() };
     if dice.roll(3) > 0 {
         plan.exercise = Some(Arc::new(Exercise {
