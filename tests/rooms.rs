@@ -41,7 +41,9 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("explain", &["book", "plan", "net", "run", "proof", "site"]),
     (
         "teach",
-        &["book", "plan", "net", "run", "proof", "site", "works", "explain"],
+        &[
+            "book", "plan", "net", "run", "proof", "site", "works", "explain",
+        ],
     ),
     ("shelf", &["book", "plan"]),
     (
