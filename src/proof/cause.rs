@@ -28,8 +28,10 @@ pub struct Cause {
     pub load: PartId,
     /// The gap, in milliseconds since midnight of day 1.
     pub from: Ms,
-    /// Its end.
+    /// Its end, or that of what was looked at where it goes on beyond.
     pub to: Ms,
+    /// Where it really ends.
+    pub ends: GapEnd,
     /// Whether the load runs though it should be off.
     pub on: bool,
     /// Whether the load ran up to the gap.
@@ -118,11 +120,11 @@ pub fn causes(plan: &Plan, check: &Check, watch: &mut dyn FnMut(Ms, Ms)) -> Vec<
     // What comes after the gaps is looked up: when an empty battery is back. Two rounds of days hold all that repeats.
     let beyond = check.days.max(1).saturating_mul(dial.day_ms);
     let mut record = recorded(plan, end.saturating_add(beyond.min(dial.day_ms * 8)));
-    let ends: Vec<Option<End>> = cases
+    let ends: Vec<GapEnd> = cases
         .iter()
         .map(|c| real_end(plan, check, dial, &record, c))
         .collect();
-    let last = ends.iter().flatten().filter_map(|end| end.moment()).max();
+    let last = ends.iter().filter_map(|end| end.moment()).max();
     if let Some(last) = last.filter(|last| *last > record.end && record.complete) {
         record = recorded(plan, last.saturating_add(dial.day_ms));
     }
@@ -133,8 +135,8 @@ pub fn causes(plan: &Plan, check: &Check, watch: &mut dyn FnMut(Ms, Ms)) -> Vec<
         watch(done, end)
     });
     let needs = needs(plan, &record, &cases, &ends, check.for_ever);
-    for (case, need) in cases.iter().zip(needs) {
-        all[case.duty].push(tell(plan, check, dial, &record, case, need));
+    for ((case, end), need) in cases.iter().zip(ends).zip(needs) {
+        all[case.duty].push(tell(plan, check, dial, &record, (case, end), need));
     }
     all
 }
@@ -220,26 +222,30 @@ fn look_into(
 }
 
 /// Where a gap really ends: one that the end of the check cuts off goes on.
-#[derive(Clone, Copy)]
-enum End {
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum GapEnd {
+    /// At a moment, in milliseconds since midnight of day 1.
     At(Ms),
+    /// It goes on for ever.
     Never,
+    /// Not within what was looked at.
+    Unknown,
 }
 
-impl End {
-    fn moment(self) -> Option<Ms> {
+impl GapEnd {
+    /// The moment, where it is known.
+    pub fn moment(self) -> Option<Ms> {
         match self {
-            End::At(t) => Some(t),
-            End::Never => None,
+            GapEnd::At(t) => Some(t),
+            GapEnd::Never | GapEnd::Unknown => None,
         }
     }
 }
 
-/// Where the gap really ends; `None` where that is not known.
-fn real_end(plan: &Plan, check: &Check, dial: Dial, record: &Record, case: &Case) -> Option<End> {
+fn real_end(plan: &Plan, check: &Check, dial: Dial, record: &Record, case: &Case) -> GapEnd {
     let last = check.days * dial.day_ms;
     if case.to < last {
-        return Some(End::At(case.to));
+        return GapEnd::At(case.to);
     }
     let applies = Clockwork::of_duty(plan.duties[case.duty].when, &plan.world, &plan.world.sky());
     let runs = record.loads.get(&case.load).map_or(&[][..], |l| &l.runs);
@@ -255,13 +261,13 @@ fn real_end(plan: &Plan, check: &Check, dial: Dial, record: &Record, case: &Case
             earlier: check.repeats,
         };
         let lasts = judge.lasts(&gap, &stretches(&applies, runs, last));
-        return Some(lasts.map_or(End::Never, |length| End::At(case.from + length)));
+        return lasts.map_or(GapEnd::Never, |length| GapEnd::At(case.from + length));
     }
     let all = stretches(&applies, runs, record.end);
     let whole = all
         .iter()
-        .find(|s| s.from == case.from && s.on == case.on)?;
-    (whole.to < record.end).then_some(End::At(whole.to))
+        .find(|s| s.from == case.from && s.on == case.on && s.to < record.end);
+    whole.map_or(GapEnd::Unknown, |whole| GapEnd::At(whole.to))
 }
 
 /// The reason that held longest, the earlier of equals.
@@ -275,14 +281,14 @@ fn needs(
     plan: &Plan,
     record: &Record,
     cases: &[Case],
-    ends: &[Option<End>],
+    ends: &[GapEnd],
     for_ever: bool,
 ) -> Vec<Option<reserve::Enough>> {
     let mut wants: Vec<(Ms, usize, Want)> = Vec::new();
     for (at, (case, end)) in cases.iter().zip(ends).enumerate() {
-        let Some(end) = end else {
+        if *end == GapEnd::Unknown {
             continue;
-        };
+        }
         let Some((_, since, reason)) = main_reason(case).filter(|_| !case.on) else {
             continue;
         };
@@ -317,7 +323,7 @@ fn tell(
     check: &Check,
     dial: Dial,
     record: &Record,
-    case: &Case,
+    (case, ends): (&Case, GapEnd),
     need: Option<reserve::Enough>,
 ) -> Cause {
     let whole = case.to - case.from;
@@ -347,6 +353,7 @@ fn tell(
         load: plan.parts[case.load].id.clone(),
         from: case.from,
         to: case.to,
+        ends,
         on: case.on,
         ran_before: runs.iter().any(|(_, to)| *to == case.from),
         dial,

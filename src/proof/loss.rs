@@ -12,6 +12,7 @@ pub(super) mod island;
 mod island_run;
 mod judge;
 mod pairs;
+mod said;
 mod weak;
 mod wiring;
 

@@ -20,6 +20,11 @@ impl Cause {
     /// What happens, why, and what would be enough, in the names that parts have in `plan`: the plan that the cause was
     /// found in, whatever its parts are called meanwhile.
     pub fn says(&self, plan: &Plan) -> String {
+        format!("{}: {}", self.subject(plan), self.because(plan))
+    }
+
+    /// The second half of [`Cause::says`]: why, and what would be enough.
+    pub fn because(&self, plan: &Plan) -> String {
         let whole = self.to - self.from;
         let told = &self.reasons;
         let partly = told.len() > 1 || told.first().is_some_and(|r| whole - r.held > whole / 20);
@@ -45,12 +50,11 @@ impl Cause {
             because = "why is not known".into();
         }
         let advice = self.enough.as_ref().map(|n| format!(" {}", n.says(plan)));
-        let subject = self.subject(plan);
-        format!("{subject}: {because}.{}", advice.unwrap_or_default())
+        format!("{because}.{}", advice.unwrap_or_default())
     }
 
-    /// What the load does: `Stair lamp goes dark at 03:12`.
-    fn subject(&self, plan: &Plan) -> String {
+    /// The first half of [`Cause::says`], what the load does: `Stair lamp goes dark at 03:12`.
+    pub fn subject(&self, plan: &Plan) -> String {
         let n = plan.called(&self.load);
         let stretch = self.dial.stretch(self.from, self.to);
         if self.on {

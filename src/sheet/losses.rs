@@ -6,52 +6,14 @@ use crate::proof::{
 };
 use crate::quantity::{HOUR_MS, Ms};
 
-/// What is lost, as the subject of a row: `Roof panel`, `Wire from Roof panel to Tap`, `Gate switch, thrown`.
+/// What is lost, as the subject of a row; see [`Loss::called`].
 pub fn lost(plan: &Plan, loss: &Loss) -> String {
-    match loss {
-        Loss::Part(id) => plan.called(id),
-        Loss::Wire(id) => match plan.wire(id) {
-            Some(wire) => format!(
-                "Wire from {} to {}",
-                port(plan, &wire.from),
-                port(plan, &wire.to)
-            ),
-            None => format!("Wire {id}"),
-        },
-        Loss::Switch(id) => format!("{}, thrown", plan.called(id)),
-        Loss::Empty(id) => format!("{}, found empty", plan.called(id)),
-    }
+    loss.called(plan)
 }
 
-/// The plan as it would be, as a banner says it: `Without Roof panel`, `With Gate switch thrown`.
+/// The plan as it would be, as a banner says it; see [`Loss::would_be`].
 pub fn would_be(plan: &Plan, loss: &Loss) -> String {
-    match loss {
-        Loss::Part(id) => format!("Without {}", plan.called(id)),
-        Loss::Wire(id) => match plan.wire(id) {
-            Some(wire) => format!(
-                "Without the wire from {} to {}",
-                port(plan, &wire.from),
-                port(plan, &wire.to)
-            ),
-            None => format!("Without wire {id}"),
-        },
-        Loss::Switch(id) => format!("With {} thrown", plan.called(id)),
-        Loss::Empty(id) => format!("With {} found empty", plan.called(id)),
-    }
-}
-
-/// A port, only named where its part has more than one on that side.
-fn port(plan: &Plan, end: &crate::plan::End) -> String {
-    let name = plan.called(&end.part);
-    let kind = plan.part(&end.part).and_then(|p| plan.kind_of(p));
-    let ports = kind.map(|k| k.ports()).unwrap_or_default();
-    let side = ports.iter().find(|p| p.name == end.port).map(|p| p.side);
-    let alone = ports.iter().filter(|p| Some(p.side) == side).count() < 2;
-    if alone {
-        name
-    } else {
-        format!("{name} ({})", end.port)
-    }
+    loss.would_be(plan)
 }
 
 /// The one sentence to quote: `Survives 41 of 47 single losses.`

@@ -2,3 +2,21 @@
 //!
 //! Walks and exercises are part of a plan's document (`src/plan/walk.rs`, `src/plan/exercise.rs`). Here is what follows
 //! from runs: nothing that a document says of itself is trusted, every grade is worked out anew. Times in milliseconds.
+
+mod breach_words;
+mod grade;
+mod rules;
+mod search;
+mod table;
+mod trial_plan;
+mod tried;
+mod words;
+
+pub use grade::{
+    Breach, BreakingLoss, BrokenDuty, Grade, GradeError, LossesTried, LostDuty, Overruled, Since,
+    TrialOutcome,
+};
+pub use search::{GradeSearch, grade};
+pub use table::{GradeRow, GradedRow, grade_row, grade_rows, grade_table, solution_texts};
+pub use tried::{tried, tried_without};
+pub use words::{GradeSentence, SaidGrade, SaidStar, SaidTrial};

@@ -1,4 +1,4 @@
-//! What is to be gathered and laid as comma-separated values (RFC 4180), for a spreadsheet.
+//! Comma-separated values (RFC 4180) for a spreadsheet: what is to be gathered and laid, and any other table.
 //!
 //! A plan's names are written by whoever sent the plan. A spreadsheet takes a cell that begins with a sign of calculating
 //! for a formula, so such a text has an apostrophe put before it, at which spreadsheets take a cell for a text (common
@@ -76,14 +76,15 @@ pub fn bill_table(bill: &Bill, missing: Option<&Missing>) -> String {
 }
 
 /// A text as a cell that no spreadsheet takes for a formula.
-fn text(cell: &str) -> String {
+pub fn text(cell: &str) -> String {
     match cell.starts_with(['=', '+', '-', '@', '\t', '\r']) {
         true => format!("'{cell}"),
         false => cell.to_string(),
     }
 }
 
-fn written(table: &[Vec<String>]) -> String {
+/// A table of cells, its heading first.
+pub fn written(table: &[Vec<String>]) -> String {
     let mut out = WriterBuilder::new()
         .terminator(Terminator::CRLF)
         .from_writer(Vec::new());

@@ -50,6 +50,12 @@ impl<'a> StepWords<'a> {
         parts.map(said).collect()
     }
 
+    /// A setting with a value that it is set to: `the azimuth to 140°`.
+    pub fn setting_of(plan: &Plan, name: &str, value: &Value) -> String {
+        let at = Clock::at(0, plan.world.day_ms());
+        StepWords::about(plan, at, None).setting(name, value)
+    }
+
     fn about(plan: &'a Plan, at: Clock, on_site: Option<OnSite>) -> StepWords<'a> {
         let mut called: BTreeMap<String, usize> = BTreeMap::new();
         for part in &plan.parts {

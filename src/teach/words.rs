@@ -1,0 +1,467 @@
+//! A grade in words, for the learner: what is against the rules, what fails, when, and why. Each sentence knows which parts
+//! and which moment it speaks of, and in which trial that can be seen.
+//!
+//! Parts have the names of the learner's plan. Why something fails is said in the words of the proof. Texts of the exercise
+//! and names of parts are text: line breaks and other control characters become spaces.
+
+use super::breach_words::BreachWords;
+use super::grade::{BreakingLoss, BrokenDuty, Grade, GradeError, LossesTried, Since, TrialOutcome};
+use super::rules::Rules;
+use super::tried::{in_trial, plain, set_out};
+use crate::plan::{Exercise, PartId, Plan, WireId};
+use crate::proof::{Cause, Dial, GapEnd, Loss, length};
+use crate::quantity::Ms;
+use serde::{Deserialize, Serialize};
+
+/// One or more sentences, and what they speak of.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct GradeSentence {
+    /// What is said.
+    pub says: String,
+    /// The parts, what it is mainly about first.
+    pub parts: Vec<PartId>,
+    /// The wires.
+    pub wires: Vec<WireId>,
+    /// The trial in which it can be seen, by its place: 0 for the plain days.
+    pub trial: usize,
+    /// The moment at which it can be seen there, in milliseconds since midnight of day 1.
+    pub at: Option<Ms>,
+    /// What is lost there besides.
+    pub loss: Option<Loss>,
+}
+
+/// How one trial went, in words.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SaidTrial {
+    /// What was tried: "Plain days", "three dull days in a row".
+    pub says: String,
+    /// Whether it is kept.
+    pub kept: bool,
+    /// What fails, or that nothing does.
+    pub sentences: Vec<GradeSentence>,
+}
+
+/// One star, in words.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SaidStar {
+    /// Whether it is won.
+    pub won: bool,
+    /// What for, or what stands against it.
+    pub sentence: GradeSentence,
+}
+
+/// A grade in words.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SaidGrade {
+    /// All of it in a sentence.
+    pub verdict: String,
+    /// What is against the rules.
+    pub breaches: Vec<GradeSentence>,
+    /// What of the plan did not count.
+    pub overruled: Vec<GradeSentence>,
+    /// The trials, the plain days first.
+    pub trials: Vec<SaidTrial>,
+    /// The stars that there are to be had.
+    pub stars: Vec<SaidStar>,
+    /// What fails first: the sentence about [`Grade::since`].
+    pub first: Option<GradeSentence>,
+}
+
+impl SaidGrade {
+    /// The words for the grade of a solution.
+    ///
+    /// # Errors
+    /// There is no exercise, or a trial of it can't be.
+    pub fn of(exercise: &Plan, solution: &Plan, grade: &Grade) -> Result<SaidGrade, GradeError> {
+        let words = GradeWords::new(exercise, solution)?;
+        let trials = grade.trials.iter().enumerate();
+        let breach_words = BreachWords {
+            given: &words.given,
+            tried: words.plan(0),
+            solution,
+        };
+        let (breaches, overruled) = (grade.breaches.iter(), grade.overruled.iter());
+        Ok(SaidGrade {
+            verdict: verdict(grade),
+            breaches: breaches.map(|breach| breach_words.breach(breach)).collect(),
+            overruled: overruled.map(|what| breach_words.overruled(what)).collect(),
+            trials: trials
+                .map(|(at, outcome)| words.trial(at, outcome))
+                .collect(),
+            stars: words.stars(grade),
+            first: grade
+                .since
+                .as_ref()
+                .and_then(|since| words.first(grade, since)),
+        })
+    }
+
+    /// All of it as lines, for reading.
+    pub fn text(&self) -> String {
+        let mut text = format!("{}\n", self.verdict);
+        let mut section = |heading: &str, lines: Vec<String>| {
+            if !lines.is_empty() {
+                text += &format!("\n{heading}\n");
+                lines.iter().for_each(|line| text += &format!("- {line}\n"));
+            }
+        };
+        let says = |all: &[GradeSentence]| all.iter().map(|one| one.says.clone()).collect();
+        section("Against the rules", says(&self.breaches));
+        section("Not counted", says(&self.overruled));
+        for trial in &self.trials {
+            let kept = if trial.kept { "kept" } else { "not kept" };
+            let heading = format!("{}: {kept}", trial.says);
+            section(&heading, says(&trial.sentences));
+        }
+        let star = |star: &SaidStar| {
+            let mark = if star.won { "won" } else { "open" };
+            format!("{mark}: {}", star.sentence.says)
+        };
+        section("Stars", self.stars.iter().map(star).collect());
+        text
+    }
+}
+
+/// A text on one line.
+pub(super) fn on_one_line(text: &str) -> String {
+    let text = text.replace(char::is_control, " ");
+    text.trim().to_string()
+}
+
+/// Says what of a grade needs the plans that were tried.
+struct GradeWords<'a> {
+    exercise: &'a Exercise,
+    given: Plan,
+    /// The plan of each trial, with what it loses still there, so that it has its name.
+    plans: Vec<Plan>,
+}
+
+impl<'a> GradeWords<'a> {
+    fn new(exercise: &'a Plan, solution: &Plan) -> Result<GradeWords<'a>, GradeError> {
+        let (own, given) = set_out(exercise)?;
+        let rules = Rules {
+            exercise: own,
+            given: &given,
+        };
+        let base = plain(&rules, solution);
+        let mut plans = vec![base];
+        for (at, trial) in own.trials.iter().enumerate() {
+            plans.push(in_trial(&plans[0], &given, trial, at)?);
+        }
+        Ok(GradeWords {
+            exercise: own,
+            given,
+            plans,
+        })
+    }
+
+    /// The plan of a trial; of the plain days where there is no such trial.
+    fn plan(&self, trial: usize) -> &Plan {
+        self.plans.get(trial).unwrap_or(&self.plans[0])
+    }
+
+    /// What is tried, in its own words.
+    fn name(&self, trial: usize) -> String {
+        let Some(at) = trial.checked_sub(1) else {
+            return "Plain days".into();
+        };
+        let says = self
+            .exercise
+            .trials
+            .get(at)
+            .map(|trial| on_one_line(&trial.says));
+        let says = says.filter(|says| !says.is_empty());
+        says.unwrap_or_else(|| format!("trial {trial}"))
+    }
+
+    /// In which trial, as an aside: ` (three dull days in a row)`; nothing on plain days.
+    fn aside(&self, trial: usize) -> String {
+        match trial {
+            0 => String::new(),
+            trial => format!(" ({})", self.name(trial)),
+        }
+    }
+
+    fn dial(&self, trial: usize, outcome: &TrialOutcome, t: Ms) -> Dial {
+        let day_ms = self.plan(trial).world.day_ms();
+        Dial {
+            day_ms,
+            days: outcome.days.max(t / day_ms.max(1) + 1),
+        }
+    }
+
+    fn trial(&self, at: usize, outcome: &TrialOutcome) -> SaidTrial {
+        let duties = outcome.broken.iter();
+        let mut sentences: Vec<GradeSentence> = duties
+            .map(|broken| self.broken(at, outcome, broken))
+            .collect();
+        sentences.extend(outcome.problems.iter().map(|problem| GradeSentence {
+            says: on_one_line(&problem.says(self.plan(at))),
+            parts: problem.parts.clone(),
+            wires: problem.wires.clone(),
+            trial: at,
+            ..GradeSentence::default()
+        }));
+        if let Some(losses) = &outcome.losses {
+            let breaking = losses.breaking.iter();
+            sentences.extend(breaking.map(|loss| self.loss(at, outcome, loss)));
+        }
+        if outcome.kept {
+            sentences.push(GradeSentence {
+                says: kept(outcome),
+                trial: at,
+                ..GradeSentence::default()
+            });
+        }
+        SaidTrial {
+            says: self.name(at),
+            kept: outcome.kept,
+            sentences,
+        }
+    }
+
+    /// `Stair lamp goes dark on day 2 at 03:12 (three dull days in a row): … It lasts 3 h.`
+    fn broken(&self, trial: usize, outcome: &TrialOutcome, broken: &BrokenDuty) -> GradeSentence {
+        let (plan, aside) = (self.plan(trial), self.aside(trial));
+        let mut says = match &broken.cause {
+            Some(cause) => format!("{}{aside}: {}", cause.subject(plan), cause.because(plan)),
+            None => {
+                let at = self.dial(trial, outcome, broken.from).at(broken.from);
+                let name = plan.called(&broken.load);
+                format!("{name} breaks its duty {at}{aside}: why is not known.")
+            }
+        };
+        says += &lasts(broken);
+        if broken.gaps > 1 {
+            let days = match outcome.days {
+                1 => "a day".into(),
+                days => format!("{days} days"),
+            };
+            says += &format!(" This happens {} times in {days}.", broken.gaps);
+        }
+        let cause = broken.cause.as_ref();
+        GradeSentence {
+            says: on_one_line(&says),
+            parts: concerned(&broken.load, cause),
+            wires: cause.map(|cause| cause.wires.clone()).unwrap_or_default(),
+            trial,
+            at: Some(broken.from),
+            loss: None,
+        }
+    }
+
+    /// `Without Roof panel, Stair lamp goes dark at 21:00 (any one part or wire fails): …`
+    fn loss(&self, trial: usize, outcome: &TrialOutcome, found: &BreakingLoss) -> GradeSentence {
+        let (plan, aside) = (self.plan(trial), self.aside(trial));
+        let without = found.loss.would_be(plan);
+        let mut sentence = GradeSentence {
+            trial,
+            loss: Some(found.loss.clone()),
+            ..GradeSentence::default()
+        };
+        let Some(first) = found.first() else {
+            sentence.says = on_one_line(&without);
+            return sentence;
+        };
+        let mut says = match &found.cause {
+            Some(cause) => {
+                let (subject, because) = (cause.subject(plan), cause.because(plan));
+                format!("{without}, {subject}{aside}: {because}")
+            }
+            None => {
+                let from = self.dial(trial, outcome, first.from).from(first.from);
+                let name = plan.called(&first.load);
+                format!("{without}, {name} does not do its duty{aside} {from} on.")
+            }
+        };
+        let others = found.breaks.iter().filter(|broken| *broken != first);
+        let others: Vec<String> = others.map(|broken| plan.called(&broken.load)).collect();
+        if !others.is_empty() {
+            let fails = if others.len() == 1 { "fails" } else { "fail" };
+            says += &format!(" Then {} {fails} too.", listed(&others));
+        }
+        let cause = found.cause.as_ref();
+        let lost = match &found.loss {
+            Loss::Part(id) | Loss::Switch(id) | Loss::Empty(id) => Some(id.clone()),
+            Loss::Wire(_) => None,
+        };
+        sentence.says = on_one_line(&says);
+        sentence.parts = concerned(&first.load, cause);
+        sentence
+            .parts
+            .extend(lost.filter(|id| !sentence.parts.contains(id)));
+        sentence.wires = cause.map(|cause| cause.wires.clone()).unwrap_or_default();
+        if let Loss::Wire(id) = &found.loss
+            && !sentence.wires.contains(id)
+        {
+            sentence.wires.push(id.clone());
+        }
+        sentence.at = Some(first.from);
+        sentence
+    }
+
+    /// What fails first.
+    fn first(&self, grade: &Grade, since: &Since) -> Option<GradeSentence> {
+        let outcome = grade.trials.get(since.trial)?;
+        match &since.loss {
+            None => {
+                let broken = outcome.broken.iter().find(|b| b.duty == since.duty)?;
+                Some(self.broken(since.trial, outcome, broken))
+            }
+            Some(lost) => {
+                let mut losses = outcome.losses.iter().flat_map(|losses| &losses.breaking);
+                let found = losses.find(|found| found.loss == *lost)?;
+                Some(self.loss(since.trial, outcome, found))
+            }
+        }
+    }
+
+    fn stars(&self, grade: &Grade) -> Vec<SaidStar> {
+        let plain = |says: String| GradeSentence {
+            says,
+            ..GradeSentence::default()
+        };
+        let mut stars = vec![SaidStar {
+            won: grade.kept,
+            sentence: plain(match grade.kept {
+                true => "Every duty is kept in everything that was tried, within the rules.".into(),
+                false => "Every duty has to be kept in everything that is tried, within the rules."
+                    .into(),
+            }),
+        }];
+        if let (Some(cheap), Some(most)) = (grade.cheap, self.exercise.materials) {
+            let takes = format!("What was built takes {} in materials", grade.materials);
+            stars.push(SaidStar {
+                won: grade.kept && cheap,
+                sentence: plain(match cheap {
+                    true => format!("{takes}, and {most} were allowed for."),
+                    false => {
+                        let more = grade.materials - most.min(grade.materials);
+                        format!("{takes}, which is {more} more than the {most} of this star.")
+                    }
+                }),
+            });
+        }
+        stars.push(SaidStar {
+            won: grade.is_sturdy(),
+            sentence: self.sturdy(grade),
+        });
+        stars
+    }
+
+    fn sturdy(&self, grade: &Grade) -> GradeSentence {
+        let says = |says: String| GradeSentence {
+            says,
+            ..GradeSentence::default()
+        };
+        let Some(losses) = &grade.losses else {
+            return says(
+                "Whether the duties stand the loss of any one part or wire is tried once all else is kept.".into(),
+            );
+        };
+        match losses.breaking.first() {
+            None => says(stood(losses)),
+            Some(found) => {
+                let outcome = grade.trials.first().cloned().unwrap_or_default();
+                let mut sentence = self.loss(0, &outcome, found);
+                let (count, tried) = (losses.breaking.len(), losses.tried);
+                sentence.says = match count {
+                    1 => format!(
+                        "One of {tried} single losses breaks a duty. {}",
+                        sentence.says
+                    ),
+                    count => format!(
+                        "{count} of {tried} single losses break a duty. {}",
+                        sentence.says
+                    ),
+                };
+                sentence
+            }
+        }
+    }
+}
+
+/// All of a grade in a sentence.
+fn verdict(grade: &Grade) -> String {
+    let of = grade.trials.len().saturating_sub(1);
+    if grade.kept {
+        return match of {
+            0 => "Solved: every duty is kept.".into(),
+            1 => "Solved: every duty is kept, on plain days and in the trial.".into(),
+            of => format!("Solved: every duty is kept, on plain days and in all {of} trials."),
+        };
+    }
+    let rules = match grade.breaches.len() {
+        0 => None,
+        1 => Some("one thing is against the rules".into()),
+        n => Some(format!("{n} things are against the rules")),
+    };
+    let is_plain_kept = grade.trials.first().is_none_or(|plain| plain.kept);
+    let failed = grade
+        .trials
+        .iter()
+        .skip(1)
+        .filter(|trial| !trial.kept)
+        .count();
+    let trials = match of {
+        1 => "in the trial".into(),
+        of => format!("in {failed} of {of} trials"),
+    };
+    let fails = match (is_plain_kept, failed) {
+        (true, 0) => None,
+        (false, 0) => Some("something fails on plain days".into()),
+        (true, _) => Some(format!("something fails {trials}")),
+        (false, _) => Some(format!("something fails on plain days and {trials}")),
+    };
+    let said: Vec<String> = rules.into_iter().chain(fails).collect();
+    format!("Not solved yet: {}.", said.join(", and "))
+}
+
+/// That a trial is kept, and for how long.
+fn kept(outcome: &TrialOutcome) -> String {
+    let kept = match (outcome.for_ever, outcome.days) {
+        (true, _) => "Every duty is kept, for ever.".into(),
+        (false, days) => format!(
+            "Every duty is kept for the {days} days that were run. No midnight repeated an earlier one, so it is not known \
+             whether that goes on."
+        ),
+    };
+    match &outcome.losses {
+        Some(losses) => format!("{kept} {}", stood(losses)),
+        None => kept,
+    }
+}
+
+fn stood(losses: &LossesTried) -> String {
+    match losses.tried {
+        0 => "There is nothing to lose that a duty could do without.".into(),
+        1 => "The one single loss that was tried breaks no duty.".into(),
+        tried => format!("None of {tried} single losses breaks a duty."),
+    }
+}
+
+/// How long a gap lasts, where its cause does not say so; a sentence with a space before it.
+fn lasts(broken: &BrokenDuty) -> String {
+    let is_told = (broken.cause.as_ref()).is_some_and(|cause| cause.on || !cause.ran_before);
+    match broken.ends {
+        GapEnd::Never => " This never ends.".into(),
+        GapEnd::Unknown => " It had not ended when the run did.".into(),
+        GapEnd::At(_) if is_told => String::new(),
+        GapEnd::At(to) => format!(" It lasts {}.", length(to.saturating_sub(broken.from))),
+    }
+}
+
+/// The load, and the parts that its cause names.
+fn concerned(load: &PartId, cause: Option<&Cause>) -> Vec<PartId> {
+    let named = cause.into_iter().flat_map(|cause| &cause.parts);
+    let rest = named.filter(|part| *part != load).cloned();
+    std::iter::once(load.clone()).chain(rest).collect()
+}
+
+/// `A`, `A and B`, `A, B and C`.
+pub(super) fn listed(names: &[String]) -> String {
+    match names {
+        [rest @ .., last] if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        all => all.concat(),
+    }
+}
