@@ -9,6 +9,7 @@ use super::{PartId, Plan, WireId, World};
 use crate::read::{Faults, Place};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
+use std::sync::Arc;
 
 /// An exercise.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -91,6 +92,39 @@ impl Plan {
             None => self.state().into_owned(),
             Some(start) => start.from_nothing(),
         })
+    }
+
+    /// The plan as its exercise was set, whoever has changed what since: what it starts from, with the exercise; none where
+    /// it has no exercise.
+    pub fn as_set(&self) -> Option<Plan> {
+        let exercise = Exercise {
+            start: None,
+            who: String::new(),
+            ..Exercise::clone(self.exercise.as_ref()?)
+        };
+        Some(Plan {
+            exercise: Some(Arc::new(exercise)),
+            walk: self.walk.clone(),
+            ..self.exercise_start()?
+        })
+    }
+
+    /// The plan as a learner begins with it: what was given is kept beside it from now on. A plan without an exercise, or
+    /// one that somebody works at already, is left as it is.
+    pub fn begun(mut self) -> Plan {
+        if self.is_solved_by_learner() {
+            return self;
+        }
+        let start = StateEdits::whole(&self);
+        if let Some(exercise) = &mut self.exercise {
+            Arc::make_mut(exercise).start = Some(start);
+        }
+        self
+    }
+
+    /// Whether a learner works at the plan's exercise; else it has none, or the plan is where it is set.
+    pub fn is_solved_by_learner(&self) -> bool {
+        (self.exercise.as_ref()).is_some_and(|exercise| exercise.start.is_some())
     }
 
     /// Before the first hint of the plan's exercise; none where it has no exercise.

@@ -3,6 +3,7 @@
 //! Walks and exercises are part of a plan's document (`src/plan/walk.rs`, `src/plan/exercise.rs`). Here is what follows
 //! from runs: nothing that a document says of itself is trusted, every grade is worked out anew. Times in milliseconds.
 
+mod allowance;
 mod breach_words;
 mod grade;
 mod rules;
@@ -12,6 +13,7 @@ mod trial_plan;
 mod tried;
 mod words;
 
+pub use allowance::{Allowance, allowances};
 pub use grade::{
     Breach, BreakingLoss, BrokenDuty, Grade, GradeError, LossesTried, LostDuty, Overruled, Since,
     TrialOutcome,

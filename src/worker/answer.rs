@@ -7,6 +7,7 @@ use super::host::{Host, Pause};
 use super::task::{Answer, Task};
 use super::{
     autonomy, building, compare, findings, logic, losses, recheck, showing, sizes, start_by,
+    teaching,
 };
 use crate::fit::{fit_watched, read_readings};
 use crate::plan::Plan;
@@ -74,6 +75,8 @@ pub async fn work(task: Task, study: &Arc<Study>, host: &dyn Host) {
         Task::Diagnose(readings) => building::diagnose(plan, &readings, host).await,
         Task::Explain => showing::explain(study, host).await,
         Task::Picture(wanted) => showing::picture(plan, &wanted, host),
+        Task::Grade => teaching::grade(plan, host).await,
+        Task::GradeAll(texts) => teaching::grade_all(plan, &texts, host).await,
         Task::Recheck { given, side } => recheck::recheck(plan, &given, side, host),
     }
 }
@@ -130,7 +133,7 @@ mod tests {
     use super::*;
     use crate::diagnosis::{BaseReading, reading_of_text};
     use crate::picture::{Picture, What};
-    use crate::plan::{Clock, read_plan};
+    use crate::plan::{Clock, Exercise, read_plan};
     use crate::proof::recheck::Side;
     use crate::proof::sizes::Ask;
     use crate::proof::start_by::{Bound, StartWish};
@@ -199,6 +202,8 @@ mod tests {
                 at: u64::MAX,
                 ..readings("p6=off@21:00")[0].clone()
             }]),
+            Task::Grade,
+            Task::GradeAll(vec!["Tern: no link".into(), lamp().print()]),
             Task::Recheck {
                 given: GivenNumbers::Book(lamp().book.book.print()),
                 side: Side::After,
@@ -267,6 +272,36 @@ mod tests {
     }
 
     #[test]
+    fn a_learners_plan_is_graded_against_what_it_carries_and_alone_among_others() {
+        let exercise = Exercise {
+            asks: "Light at dusk".into(),
+            ..Exercise::default()
+        };
+        let set = Plan {
+            exercise: Some(Arc::new(exercise)),
+            ..lamp()
+        };
+        let plan = set.clone().begun();
+        let mut graded = None;
+        answer(Task::Grade, &plan, &mut |piece| {
+            if let Answer::Graded(found) = piece {
+                graded = Some(*found);
+            }
+        });
+        let (grade, said) = graded.expect("a grade").expect("an exercise");
+        assert_eq!(Ok(&grade), crate::teach::grade(&set, &plan).as_ref());
+        assert!(grade.kept, "{}", said.verdict);
+        let mut rows = Vec::new();
+        let texts = vec!["Tern: no link".to_string(), plan.print()];
+        answer(Task::GradeAll(texts.clone()), &plan, &mut |piece| {
+            if let Answer::GradedNext(row) = piece {
+                rows.push(row.expect("an exercise"));
+            }
+        });
+        assert_eq!(Ok(rows), crate::teach::grade_rows(&set, &texts));
+    }
+
+    #[test]
     fn two_shares_report_every_loss_once() {
         let plan = lamp();
         let mut places = Vec::new();
@@ -321,7 +356,11 @@ mod tests {
             let mut work = Box::pin(work(task.clone(), &study, &host));
             let polled = work.as_mut().poll(&mut Context::from_waker(Waker::noop()));
             assert!(polled.is_ready());
-            let is_short = matches!(task, Task::Day(..) | Task::Pairs(_) | Task::OnSite(_));
+            // A plan without an exercise is soon graded.
+            let is_short = matches!(
+                task,
+                Task::Day(..) | Task::Pairs(_) | Task::OnSite(_) | Task::Grade
+            );
             let is_whole = host.said.borrow().iter().any(Answer::is_last);
             assert!(is_short || !is_whole, "{task:?} went on");
         }

@@ -21,6 +21,7 @@ mod showing;
 mod sizes;
 mod start_by;
 pub mod task;
+mod teaching;
 
 pub use answer::{answer, work};
 pub use host::Host;

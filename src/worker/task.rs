@@ -19,6 +19,7 @@ use crate::sheet::recheck_report::PlanReport;
 use crate::sheet::step_list::StepList;
 use crate::sheet::tidy::{LaidOut, Screen};
 use crate::sky::AimReport;
+use crate::teach::{Grade, GradeRow, SaidGrade};
 use crate::works::{CableSchedule, FoundOnSite, HiddenRun, SiteRun};
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -89,6 +90,10 @@ pub enum Task {
     Explain,
     /// The plan as a picture.
     Picture(Box<Picture>),
+    /// What the plan is worth against the exercise that it carries.
+    Grade,
+    /// What these solutions of the plan's exercise are worth, each a plan's file or a link, with a name before it or not.
+    GradeAll(Vec<String>),
     /// The plan on its own numbers and on these.
     Recheck {
         /// The other numbers.
@@ -146,6 +151,7 @@ impl Task {
             Task::Tidy(..) | Task::Cables => Manner::Quick,
             Task::Day(..) | Task::Losses { .. } | Task::Pairs(_) => Manner::Stepwise,
             Task::Diagnose(_) | Task::OnSite(_) | Task::Explain => Manner::Stepwise,
+            Task::Grade | Task::GradeAll(_) => Manner::Stepwise,
             Task::Logic(_) | Task::Findings | Task::StartBy(_) => Manner::Stepwise,
             Task::Autonomy | Task::Sizes(_) | Task::Spare | Task::Fit(_) => Manner::Long,
             Task::Compare { .. } | Task::Recheck { .. } | Task::Steps(_) => Manner::Long,
@@ -232,6 +238,12 @@ pub enum Answer {
     Explained(Box<SaidExplanation>),
     /// The picture, or why there is none. The last piece.
     Pictured(Box<Result<PictureFile, String>>),
+    /// The grade, also in words; or why there is none. The last piece.
+    Graded(Box<Result<(Grade, SaidGrade), String>>),
+    /// The next of the solutions, or why none can be graded.
+    GradedNext(Box<Result<GradeRow, String>>),
+    /// All solutions were told. The last piece.
+    GradedAll,
     /// What other numbers change, in words; or why the plan can't stand on them, a sentence each. The last piece.
     Rechecked(Box<Result<PlanReport, Vec<String>>>),
 }
@@ -256,6 +268,8 @@ impl Answer {
             Answer::Cables(_) | Answer::Steps(_) | Answer::Diagnosed(_) => true,
             Answer::OnSite(_) | Answer::Hidden(_) => true,
             Answer::Explained(_) | Answer::Pictured(_) => true,
+            Answer::Graded(_) | Answer::GradedAll => true,
+            Answer::GradedNext(_) => false,
         }
     }
 }

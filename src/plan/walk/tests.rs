@@ -283,6 +283,13 @@ fn a_learners_plan_has_the_start_beside_it() {
     let mut hints = read.hints().unwrap();
     assert!(hints.forward().unwrap());
     assert_eq!(hints.plan().wires, start.wires);
+    let set = read.as_set().unwrap();
+    assert_eq!((set.wires.len(), set.is_solved_by_learner()), (5, false));
+    assert_eq!(set.exercise.as_ref().unwrap().who, "");
+    let begun = set.clone().begun();
+    assert!(begun.is_solved_by_learner());
+    assert_eq!(begun.as_set().unwrap(), set);
+    assert_eq!(begun.clone().begun(), begun);
     // A teacher's own plan is the start.
     solved.exercise = Some(std::sync::Arc::new(exercise(None)));
     let read = read_plan(&solved.print()).unwrap();
