@@ -46,6 +46,8 @@ pub struct Part {
     pub(super) site_shelf: fn() -> AnyView,
     /// What does not go in the site.
     pub(super) site_problems: fn() -> AnyView,
+    /// Begins a lesson, by its place from 0.
+    pub(super) open_lesson: fn(Store, Keeper, usize),
     /// What stands below the board for a recording.
     pub(super) stage: fn() -> AnyView,
     /// The sheet for the printer.

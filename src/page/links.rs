@@ -88,7 +88,8 @@ pub fn open_plan(incoming: Incoming, text: &str) {
     let keeper = incoming.keeper;
     match link::from_link(text) {
         Ok(Salvage { plan, faults }) if faults.is_empty() => {
-            keeper.open_other(plan, Origin::Received)
+            // Whoever gets an exercise by a link is a learner.
+            keeper.open_other(plan.begun(), Origin::Received)
         }
         Ok(Salvage { plan, faults }) => {
             let said = "The plan in this link is damaged. What is sound of it can be opened as another plan, without what is listed here and what hangs on it.";

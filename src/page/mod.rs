@@ -48,6 +48,7 @@ mod sizes;
 mod standing;
 pub mod store;
 mod tab_row;
+mod teach;
 mod theme;
 mod tidying;
 pub mod toolbar;

@@ -10,7 +10,7 @@ use super::{
     later, launched, links, logic,
 };
 use super::{
-    losses, measure, picture, plans, print, recheck, recording, site, sizes, tidying, worlds,
+    losses, measure, picture, plans, print, recheck, recording, site, sizes, teach, tidying, worlds,
 };
 use leptos::prelude::*;
 
@@ -33,6 +33,7 @@ impl Part {
             site: || view! { <site::SitePage/> }.into_any(),
             site_problems: || view! { <site::SiteProblems/> }.into_any(),
             site_shelf: || view! { <site::SiteShelf/> }.into_any(),
+            open_lesson: teach::open_lesson,
             stage: || view! { <recording::Stage/> }.into_any(),
             sheet: || view! { <print::Sheet/> }.into_any(),
             copy_link: links::copy,
@@ -65,6 +66,7 @@ fn start(store: Store) {
     provide_context(sizes::SizesJob::start(jobs));
     provide_context(cables::CablesJob::start(jobs));
     build::start(jobs);
+    teach::start(jobs);
 }
 
 fn window(kind: WindowKind) -> AnyView {
@@ -74,6 +76,8 @@ fn window(kind: WindowKind) -> AnyView {
         WindowKind::Worlds => view! { <worlds::WorldsPage/> }.into_any(),
         WindowKind::Picture => view! { <picture::PicturePage/> }.into_any(),
         WindowKind::Build => view! { <build::BuildPage/> }.into_any(),
+        WindowKind::Lessons => view! { <teach::LessonsPage/> }.into_any(),
+        WindowKind::Exercise => view! { <teach::ExerciseWindow/> }.into_any(),
         WindowKind::Measure => measuring(),
         WindowKind::Report => view! { <recheck::RecheckReport/> }.into_any(),
     }
@@ -98,6 +102,7 @@ fn log_page(page: LogPage) -> AnyView {
         LogPage::Logic => view! { <logic::LogicPage/> }.into_any(),
         LogPage::Findings => view! { <findings::FindingsPage/> }.into_any(),
         LogPage::Explain => view! { <explain::ExplainPage/> }.into_any(),
+        LogPage::Exercise => view! { <teach::ExercisePage/> }.into_any(),
         LogPage::Compare => view! { <compare::ComparePage/> }.into_any(),
     }
 }

@@ -95,6 +95,7 @@ fn WindowButtons() -> impl IntoView {
         (WindowKind::Book, "Book…"),
         (WindowKind::Worlds, "Worlds…"),
         (WindowKind::Build, "Build…"),
+        (WindowKind::Lessons, "Lessons…"),
     ];
     all.map(button).collect_view()
 }
@@ -197,6 +198,7 @@ fn FileItems() -> impl IntoView {
         <OpenFile/>
         <button type="button" title="Draw it for a file (P)" aria-keyshortcuts="P" on:click=move |_| windows.open(WindowKind::Picture)>"Picture…"</button>
         <button type="button" title="Board and day chart alone, in large type (V)" aria-keyshortcuts="V" on:click=move |_| recording.turn(true)>"View for a recording"</button>
+        <button type="button" title="What a learner may build, what is tried, and what came back" on:click=move |_| windows.open(WindowKind::Exercise)>"Exercise for others…"</button>
     }
 }
 

@@ -1,13 +1,18 @@
-//! The empty board: what to do first, and the examples.
+//! The empty board: what to do first, the lessons, and the examples.
 
+use super::keeping::use_keeper;
+use super::later::use_later;
 use super::store::use_store;
 use super::toolbar::Examples;
+use super::windows::{WindowKind, use_windows};
 use leptos::prelude::*;
 
 /// Shown for as long as the plan has no part.
 #[component]
 pub fn Welcome() -> impl IntoView {
     let store = use_store();
+    let (keeper, later, windows) = (use_keeper(), use_later(), use_windows());
+    let first_lesson = move |_| later.call(move |part| (part.open_lesson)(store, keeper, 0));
     let empty = move || store.part_ids().with(Vec::is_empty);
     view! {
         <Show when=empty>
@@ -21,6 +26,11 @@ pub fn Welcome() -> impl IntoView {
                     <li>"Drag from the notch on the right of one card to a notch on the left of the next: that is a wire."</li>
                     <li>"Read on every wire what is taken of what is offered, and in the list what is still wrong."</li>
                 </ol>
+                <p class="examples">
+                    "Never wired anything? "
+                    <button type="button" on:click=first_lesson>"Begin with lesson one"</button>
+                    <button type="button" on:click=move |_| windows.open(WindowKind::Lessons)>"All lessons…"</button>
+                </p>
                 <p>"Or look at one that works:"</p>
                 <p class="examples">
                     <Examples/>

@@ -18,6 +18,10 @@ pub enum WindowKind {
     Build,
     /// A picture of the plan.
     Picture,
+    /// The lessons.
+    Lessons,
+    /// The exercise of the plan, for whoever sets it.
+    Exercise,
     /// What measures a world.
     Measure,
     /// What new numbers change about the kept plans.
@@ -26,12 +30,14 @@ pub enum WindowKind {
 
 impl WindowKind {
     /// All of them.
-    pub const ALL: [WindowKind; 7] = [
+    pub const ALL: [WindowKind; 9] = [
         WindowKind::Plans,
         WindowKind::Book,
         WindowKind::Worlds,
         WindowKind::Build,
         WindowKind::Picture,
+        WindowKind::Lessons,
+        WindowKind::Exercise,
         WindowKind::Measure,
         WindowKind::Report,
     ];
@@ -53,6 +59,8 @@ impl WindowKind {
             WindowKind::Worlds => ("worlds-title", "Worlds kept in this browser"),
             WindowKind::Build => ("build-title", "Build this plan"),
             WindowKind::Picture => ("picture-title", "A picture of this plan"),
+            WindowKind::Lessons => ("lessons-title", "Lessons"),
+            WindowKind::Exercise => ("exercise-title", "The exercise of this plan"),
             WindowKind::Measure => ("measure-title", "Measure this world"),
             WindowKind::Report => ("recheck-title", "What new numbers change"),
         }

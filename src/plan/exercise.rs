@@ -90,7 +90,7 @@ impl Plan {
         let exercise = self.exercise.as_ref()?;
         Some(match &exercise.start {
             None => self.state().into_owned(),
-            Some(start) => start.from_nothing(),
+            Some(start) => start.to_state(),
         })
     }
 

@@ -81,7 +81,7 @@ impl Walk {
 
     /// The bare board before the first step.
     pub fn start(&self) -> Plan {
-        self.start.from_nothing()
+        self.start.to_state()
     }
 
     /// The state to which the whole walk leads.
@@ -109,7 +109,7 @@ impl StateEdits {
     }
 
     /// The state that [`StateEdits::whole`] told. What can't be applied, which it never tells, ends it.
-    pub(super) fn from_nothing(&self) -> Plan {
+    pub(super) fn to_state(&self) -> Plan {
         let mut plan = Plan::empty();
         for edit in &self.0 {
             if plan.apply(edit.clone()).is_err() {

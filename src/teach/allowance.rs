@@ -43,6 +43,17 @@ pub fn allowances(plan: &Plan) -> Option<Vec<Allowance>> {
     Some(may.map(one).collect())
 }
 
+/// The sum of materials of what is built in the plan beside what its exercise gives; none where it has no exercise.
+pub fn built_materials(plan: &Plan) -> Option<u64> {
+    let exercise = plan.exercise.as_deref()?;
+    let given = plan.exercise_start()?;
+    let rules = Rules {
+        exercise,
+        given: &given,
+    };
+    Some(rules.built(plan).materials(&given))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

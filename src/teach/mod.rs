@@ -6,6 +6,7 @@
 mod allowance;
 mod breach_words;
 mod grade;
+mod lessons;
 mod rules;
 mod search;
 mod table;
@@ -13,11 +14,12 @@ mod trial_plan;
 mod tried;
 mod words;
 
-pub use allowance::{Allowance, allowances};
+pub use allowance::{Allowance, allowances, built_materials};
 pub use grade::{
     Breach, BreakingLoss, BrokenDuty, Grade, GradeError, LossesTried, LostDuty, Overruled, Since,
     TrialOutcome,
 };
+pub use lessons::{LESSONS, lesson_of, lesson_text, lessons};
 pub use search::{GradeSearch, grade};
 pub use table::{GradeRow, GradedRow, grade_row, grade_rows, grade_table, solution_texts};
 pub use tried::{tried, tried_without};

@@ -32,11 +32,13 @@ pub enum LogPage {
     Compare,
     /// What the plan does, in plain words.
     Explain,
+    /// The plan's exercise.
+    Exercise,
 }
 
 impl LogPage {
     /// All pages, in their order.
-    pub const ALL: [LogPage; 8] = [
+    pub const ALL: [LogPage; 9] = [
         LogPage::Day,
         LogPage::Duties,
         LogPage::Explain,
@@ -45,6 +47,7 @@ impl LogPage {
         LogPage::Sizes,
         LogPage::Compare,
         LogPage::Logic,
+        LogPage::Exercise,
     ];
 
     /// Its name on the button.
@@ -58,6 +61,7 @@ impl LogPage {
             LogPage::Findings => "Findings",
             LogPage::Compare => "Compare",
             LogPage::Explain => "Explain",
+            LogPage::Exercise => "Exercise",
         }
     }
 }

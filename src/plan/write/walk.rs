@@ -297,7 +297,7 @@ fn last<'o>(out: &'o mut [Value], form: &str) -> Option<&'o mut Map<String, Valu
 
 /// Names a thing in the last edit where that has this form and does not yet name any under `not_after`, else in one more.
 fn put_id(out: &mut Vec<Value>, form: &str, key: &str, not_after: &str, id: &str) {
-    if !last(out, form).is_some_and(|map| !map.contains_key(not_after)) {
+    if last(out, form).is_none_or(|map| map.contains_key(not_after)) {
         out.push(json!({ form: {} }));
     }
     let list = last(out, form).map(|map| map.entry(key).or_insert_with(|| json!([])));
@@ -331,7 +331,9 @@ fn change(out: &mut Vec<Value>, what: &str, id: &str, key: &str, value: Value) {
 fn set(out: &mut Vec<Value>, id: &str, key: &str, value: Value) {
     let map = changed(out, "part", id, |map| match map.get("set") {
         None => true,
-        Some(set) => map.keys().last().is_some_and(|last| last == "set") && set.get(key).is_none(),
+        Some(set) => {
+            map.keys().next_back().is_some_and(|last| last == "set") && set.get(key).is_none()
+        }
     });
     let set = map.map(|map| map.entry("set").or_insert_with(|| json!({})));
     if let Some(set) = set.and_then(Value::as_object_mut) {

@@ -1,0 +1,68 @@
+//! One learner's plan in the list of solutions.
+
+use crate::page::incoming::Incoming;
+use crate::page::links;
+use crate::page::store::use_store;
+use crate::page::windows::use_windows;
+use crate::plan::link;
+use crate::teach::{GradeRow, GradedRow};
+use leptos::prelude::*;
+
+/// The row. The plan of a link can be opened from it.
+#[component]
+pub fn AnswerRow(
+    /// What it is worth.
+    row: GradeRow,
+    /// The text that it was read from.
+    text: String,
+) -> impl IntoView {
+    let (store, windows, incoming) = (use_store(), use_windows(), Incoming::here());
+    let who = match row.who.is_empty() {
+        true => "No name".to_string(),
+        false => row.who,
+    };
+    let linked = link::carried(&text).is_some();
+    let open = move |_| {
+        windows.close();
+        links::open_plan(incoming, &text);
+        store.notice("The solution is open as another plan.".into());
+    };
+    let button = linked.then(|| {
+        view! { <button type="button" class="small" aria-label=format!("Open the plan of {who}") on:click=open>"Open"</button> }
+    });
+    match row.graded {
+        Err(why) => view! {
+            <tr><th scope="row">{who}</th><td colspan="6">{format!("Can't be read: {why}")}</td><td>{button}</td></tr>
+        }
+        .into_any(),
+        Ok(graded) => {
+            let says = fails(&graded);
+            let GradedRow { kept, stars, most_stars, materials, parts, since_said, trial, .. } = graded;
+            let since = match (since_said, trial) {
+                (Some(at), Some(trial)) => format!("{at} ({trial})"),
+                (Some(at), None) => at,
+                _ => String::new(),
+            };
+            view! {
+                <tr class:broken=!kept>
+                    <th scope="row">{who}</th>
+                    <td>{if kept { "✓ yes" } else { "✗ no" }}</td>
+                    <td class="number">{format!("{stars} of {most_stars}")}</td>
+                    <td class="number">{materials}</td>
+                    <td class="number">{parts}</td>
+                    <td>{since}</td>
+                    <td class="long">{says}</td>
+                    <td>{button}</td>
+                </tr>
+            }
+            .into_any()
+        }
+    }
+}
+
+/// What is against the rules, and what fails first.
+fn fails(row: &GradedRow) -> String {
+    let breaches = row.breaches.iter().map(String::as_str);
+    let all: Vec<&str> = breaches.chain(row.fails.as_deref()).collect();
+    all.join(" ")
+}

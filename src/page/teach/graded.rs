@@ -1,0 +1,138 @@
+//! The grade of the learner's plan: the verdict, the stars, what fails and when, each to be seen on the board.
+
+use super::grade_job::use_grade;
+use crate::page::jobs::{OutOfDate, UnderWay};
+use crate::page::store::{Store, use_store};
+use crate::teach::{Grade, GradeSentence, SaidGrade, SaidStar, SaidTrial, tried, tried_without};
+use leptos::prelude::*;
+
+/// The button that asks, and the answer.
+#[component]
+pub fn Graded() -> impl IntoView {
+    let grade = use_grade();
+    let job = grade.job();
+    let status = job.status();
+    let check = Callback::new(move |()| grade.check());
+    let stop = Callback::new(move |()| job.stop());
+    let old = Signal::derive(move || job.is_out_of_date() && !status.is_running());
+    view! {
+        <p class="exercise-buttons">
+            <button type="button" class="main-act" on:click=move |_| check.run(())>"Check my plan"</button>
+            <UnderWay status doing="Checking your plan" stop again=("Check it", check)/>
+        </p>
+        <OutOfDate when=old/>
+        {move || {
+            let answer = job.answer()?;
+            Some(match &answer.value {
+                Ok((grade, said)) => view! { <Verdict grade=grade.clone() said=said.clone()/> }.into_any(),
+                Err(why) => view! { <p role="status">{format!("Not graded: {why}.")}</p> }.into_any(),
+            })
+        }}
+        {move || job.is_blank().then(|| view! {
+            <p class="aside">"Check your plan as often as you like. It is tried on plain days, and then on what else may come."</p>
+        })}
+    }
+}
+
+#[component]
+fn Verdict(
+    /// The grade.
+    grade: Grade,
+    /// Its words.
+    said: SaidGrade,
+) -> impl IntoView {
+    let (stars, most) = (grade.stars(), grade.most_stars());
+    let mark = if grade.kept { "✓" } else { "✗" };
+    let SaidGrade {
+        verdict,
+        breaches,
+        overruled,
+        trials,
+        stars: said_stars,
+        ..
+    } = said;
+    view! {
+        <p class="exercise-verdict" class:kept=grade.kept role="status"><span aria-hidden="true">{mark}" "</span>{verdict}</p>
+        <p class="exercise-stars" role="img" aria-label=format!("{stars} of {most} stars")>
+            {(0..most).map(|n| if n < stars { "★" } else { "☆" }).collect::<String>()}
+        </p>
+        <ul class="exercise-list">{said_stars.into_iter().map(star).collect_view()}</ul>
+        {section("Against the rules", breaches)}
+        {trials.into_iter().map(|trial| view! { <Trial trial/> }).collect_view()}
+        {section("Not counted", overruled)}
+    }
+}
+
+fn star(star: SaidStar) -> impl IntoView {
+    let (mark, word) = if star.won {
+        ("★", "Won: ")
+    } else {
+        ("☆", "Open: ")
+    };
+    view! {
+        <li><span aria-hidden="true">{mark}" "</span>{word}<Sentence sentence=star.sentence/></li>
+    }
+}
+
+fn section(title: &'static str, all: Vec<GradeSentence>) -> Option<impl IntoView> {
+    let row = |sentence| view! { <li><Sentence sentence/></li> };
+    (!all.is_empty()).then(|| {
+        view! {
+            <h3>{title}</h3>
+            <ul class="exercise-list">{all.into_iter().map(row).collect_view()}</ul>
+        }
+    })
+}
+
+#[component]
+fn Trial(
+    /// It.
+    trial: SaidTrial,
+) -> impl IntoView {
+    let (mark, word) = if trial.kept {
+        ("✓", "kept")
+    } else {
+        ("✗", "not kept")
+    };
+    let row = |sentence| view! { <li><Sentence sentence/></li> };
+    view! {
+        <h3><span aria-hidden="true">{mark}" "</span>{trial.says}": "{word}</h3>
+        <ul class="exercise-list">{trial.sentences.into_iter().map(row).collect_view()}</ul>
+    }
+}
+
+/// A sentence, with a button that shows on the board what it speaks of.
+#[component]
+fn Sentence(
+    /// It.
+    sentence: GradeSentence,
+) -> impl IntoView {
+    let store = use_store();
+    let GradeSentence { says, .. } = sentence.clone();
+    let speaks = sentence.at.is_some() || !sentence.parts.is_empty() || !sentence.wires.is_empty();
+    let shown = move |_| show(store, &sentence);
+    view! {
+        {says}
+        {speaks.then(|| view! { " "<button type="button" class="small" on:click=shown>"Show on the board"</button> })}
+    }
+}
+
+/// Shows the plan as it was tried, at the moment that the sentence speaks of; without one, the parts on the learner's own.
+fn show(store: Store, sentence: &GradeSentence) {
+    store.end_preview();
+    let plan = store.document();
+    if let (Some(at), Some(exercise)) = (sentence.at, plan.as_set()) {
+        let shown = match &sentence.loss {
+            None => tried(&exercise, &plan, sentence.trial),
+            Some(loss) => tried_without(&exercise, &plan, sentence.trial, loss),
+        };
+        if let Ok(shown) = shown {
+            let trial = sentence.trial.checked_sub(1);
+            let trial = trial.and_then(|at| exercise.exercise.as_ref()?.trials.get(at).cloned());
+            let says = trial.map_or("your plan on plain days".into(), |trial| trial.says);
+            store.preview_plan(&says, shown);
+            store.go_to(at);
+        }
+    }
+    store.show(&sentence.parts, &sentence.wires);
+}

@@ -1,0 +1,261 @@
+//! What is tried on a learner's plan beside the plain days; hidden from him until he checks.
+
+use super::{change, of_exercise};
+use crate::book::{Behaviour, FunctionName};
+use crate::page::store::use_store;
+use crate::plan::{Lost, Part, PartId, Plan, SkyRef, Trial};
+use leptos::prelude::*;
+use serde_json::{Map, Value, json};
+
+/// The list, and what adds to it.
+#[component]
+pub fn Trials() -> impl IntoView {
+    let store = use_store();
+    let trials = of_exercise(|exercise| exercise.trials.clone());
+    let rows = move || {
+        let all = trials.get().unwrap_or_default().into_iter().enumerate();
+        all.map(|(at, trial)| view! { <Row at trial/> })
+            .collect_view()
+    };
+    let any = move |_| {
+        add(
+            store,
+            "any one part or wire fails",
+            Trial {
+                lose: Lost::AnyOne,
+                ..Trial::default()
+            },
+        )
+    };
+    view! {
+        <h3>"What is tried besides"</h3>
+        <p class="aside">"The plain days of the plan's world are always tried. A learner sees the rest when he checks his plan."</p>
+        <ol class="exercise-list">{rows}</ol>
+        <div class="exercise-buttons">
+            <Weather/>
+            <Season/>
+            <OfPart says="A switch is thrown" fits=is_switch make=|id, name| Trial {
+                says: format!("somebody throws {name}"),
+                throw: vec![id],
+                ..Trial::default()
+            }/>
+            <OfPart says="A part is lost" fits=|_, _| true make=|id, name| Trial {
+                says: format!("{name} is lost"),
+                lose: Lost::These(vec![id], Vec::new()),
+                ..Trial::default()
+            }/>
+            <button type="button" on:click=any>"Any one part or wire fails"</button>
+        </div>
+    }
+}
+
+fn add(store: crate::page::store::Store, says: &str, trial: Trial) {
+    let trial = match trial.says.is_empty() {
+        true => Trial {
+            says: says.into(),
+            ..trial
+        },
+        false => trial,
+    };
+    change(store, "add a trial", |exercise| exercise.trials.push(trial));
+}
+
+#[component]
+fn Row(
+    /// Its place among the trials.
+    at: usize,
+    /// It.
+    trial: Trial,
+) -> impl IntoView {
+    let store = use_store();
+    let renamed = move |event| {
+        let says = event_target_value(&event).trim().to_string();
+        change(store, "call a trial otherwise", |exercise| {
+            if let Some(trial) = exercise.trials.get_mut(at) {
+                trial.says = says;
+            }
+        });
+    };
+    let away = move |_| {
+        change(store, "take a trial away", |exercise| {
+            if at < exercise.trials.len() {
+                exercise.trials.remove(at);
+            }
+        });
+    };
+    let what = store.with_plan(|plan| what(plan, &trial));
+    view! {
+        <li>
+            <span class="exercise-buttons">
+                <input type="text" maxlength="200" aria-label=format!("What trial {} is called", at + 1) prop:value=trial.says on:change=renamed/>
+                <span class="aside">{what}</span>
+                <button type="button" class="small" aria-label=format!("Take trial {} away", at + 1) on:click=away>"Remove"</button>
+            </span>
+        </li>
+    }
+}
+
+/// What a trial does, in a few words.
+fn what(plan: &Plan, trial: &Trial) -> String {
+    let given = plan.exercise_start();
+    let given = given.as_ref().unwrap_or(plan);
+    let named = |ids: &[PartId]| {
+        ids.iter()
+            .map(|id| given.called(id))
+            .collect::<Vec<String>>()
+            .join(", ")
+    };
+    let mut said: Vec<String> = Vec::new();
+    for (key, value) in &trial.world {
+        said.push(format!("{key}: {value}"));
+    }
+    if !trial.throw.is_empty() {
+        said.push(format!("thrown: {}", named(&trial.throw)));
+    }
+    match &trial.lose {
+        Lost::Nothing => {}
+        Lost::AnyOne => said.push("each single loss".into()),
+        Lost::These(parts, wires) => {
+            let wires = wires.iter().map(|wire| wire.to_string());
+            let all: Vec<String> = parts
+                .iter()
+                .map(|id| given.called(id))
+                .chain(wires)
+                .collect();
+            said.push(format!("lost: {}", all.join(", ")));
+        }
+    }
+    said.join("; ")
+}
+
+fn is_switch(plan: &Plan, part: &Part) -> bool {
+    let behaviour = plan.kind_of(part).map(|kind| &kind.behaviour);
+    matches!(
+        behaviour,
+        Some(Behaviour::Contact {
+            function: FunctionName::Manual,
+            ..
+        })
+    )
+}
+
+/// Chooses a given part for a trial.
+#[component]
+fn OfPart(
+    /// What is tried.
+    says: &'static str,
+    /// Which parts it can be tried with.
+    fits: fn(&Plan, &Part) -> bool,
+    /// Makes the trial of a part and its name.
+    make: fn(PartId, String) -> Trial,
+) -> impl IntoView {
+    let store = use_store();
+    let given = Memo::new(move |_| {
+        store.revision();
+        store
+            .with_plan(|plan| {
+                let given = plan.exercise_start()?;
+                let parts = given.parts.iter().filter(|part| fits(&given, part));
+                Some(
+                    parts
+                        .map(|part| (part.id.clone(), given.called(&part.id)))
+                        .collect::<Vec<(PartId, String)>>(),
+                )
+            })
+            .unwrap_or_default()
+    });
+    let chosen = move |event| {
+        let id = event_target_value(&event);
+        let found = given
+            .get_untracked()
+            .into_iter()
+            .find(|(other, _)| other.as_str() == id);
+        if let Some((id, name)) = found {
+            add(store, says, make(id, name));
+        }
+    };
+    view! {
+        <Show when=move || !given.with(Vec::is_empty)>
+            <label>{says}": "
+                <select on:change=chosen prop:value="">
+                    <option value="">"Choose…"</option>
+                    {move || given.get().into_iter().map(|(id, name)| view! { <option value=id.to_string()>{name}</option> }).collect_view()}
+                </select>
+            </label>
+        </Show>
+    }
+}
+
+/// Other weather.
+#[component]
+fn Weather() -> impl IntoView {
+    let (store, text) = (use_store(), RwSignal::new("1, 0, 0, 0".to_string()));
+    let go = move |_| {
+        let text = text.get_untracked();
+        let days: Option<Vec<f64>> = text.split(',').map(|day| day.trim().parse().ok()).collect();
+        let sound = |days: &Vec<f64>| days.iter().all(|day| (0.0..=1.0).contains(day));
+        match days.filter(sound) {
+            Some(days) => add_world(store, "other weather", json!({ "weather": days })),
+            None => store.notice("The weather is a number from 0 to 1 for each day, with commas between: 1, 0, 0, 0.".into()),
+        }
+    };
+    view! {
+        <span>
+            <label>"Weather, day by day "<input type="text" size="12" prop:value=text on:input=move |e| text.set(event_target_value(&e))/></label>
+            <button type="button" on:click=go>"Add weather"</button>
+        </span>
+    }
+}
+
+/// Another day of the year, where the world's sky has one.
+#[component]
+fn Season() -> impl IntoView {
+    let (store, text) = (use_store(), RwSignal::new("355".to_string()));
+    let sky = Memo::new(move |_| {
+        store.revision();
+        store.with_plan(|plan| matches!(plan.world.sky, SkyRef::Place { .. }))
+    });
+    let go = move |_| {
+        let day = text.with_untracked(|text| text.trim().parse::<u64>().ok());
+        let world = store.with_plan(|plan| plan.world.write());
+        match day.filter(|day| (1..=366).contains(day)) {
+            Some(day) => {
+                let mut sky = world
+                    .get("sky")
+                    .and_then(Value::as_object)
+                    .cloned()
+                    .unwrap_or_default();
+                sky.insert("day_of_year".into(), day.into());
+                add_world(
+                    store,
+                    &format!("day {day} of the year"),
+                    json!({ "sky": sky }),
+                );
+            }
+            None => store.notice("The day of the year is a whole number from 1 to 366.".into()),
+        }
+    };
+    view! {
+        <Show when=move || sky.get()>
+            <span>
+                <label>"Day of the year "<input type="text" inputmode="numeric" size="4" prop:value=text on:input=move |e| text.set(event_target_value(&e))/></label>
+                <button type="button" on:click=go>"Add season"</button>
+            </span>
+        </Show>
+    }
+}
+
+/// Adds a trial in another world, if that can be one.
+fn add_world(store: crate::page::store::Store, says: &str, world: Value) {
+    let world: Map<String, Value> = world.as_object().cloned().unwrap_or_default();
+    let trial = Trial {
+        says: says.into(),
+        world,
+        ..Trial::default()
+    };
+    let place = crate::read::Place::root("world");
+    match store.with_plan(|plan| trial.in_world(&plan.world, &place)) {
+        Ok(_) => add(store, says, trial),
+        Err(faults) => store.notice(faults.iter().map(|fault| format!("{fault}.")).collect()),
+    }
+}
