@@ -25,14 +25,14 @@ impl BreachWords<'_> {
                 let (given, found) = (self.label(given), self.label(found));
                 let name = self.name(part);
                 let says = format!(
-                    "{name} was given as {given} and must stay that, but it is {found} now. Start again from what was given."
+                    "{name} was given as a part of type {given} and must stay one, but it is of type {found} now. Start again from what was given."
                 );
                 (says, vec![part.clone()])
             }
             Breach::OtherCount { part, given, found } => {
                 let name = self.name(part);
                 let says = format!(
-                    "{name} was given as a number of {given} and must stay that, but its number is {found} now. Set it back to {given}."
+                    "{name} was given as {given} and must stay so, but there are {found} of it now. Set its number back to {given}."
                 );
                 (says, vec![part.clone()])
             }
@@ -48,7 +48,7 @@ impl BreachWords<'_> {
             Breach::OtherReach { part, given, .. } => {
                 let (name, reach) = (self.name(part), reach(*given));
                 let says = format!(
-                    "{name} was given as {reach} and must stay that, but it is marked otherwise. Mark it so again."
+                    "{name} was given as {reach} and must stay one, but it is marked otherwise. Mark it so again."
                 );
                 (says, vec![part.clone()])
             }
@@ -106,7 +106,7 @@ impl BreachWords<'_> {
                 format!("{label} may not be built here, and {built} were. Take them away.")
             }
             (most, built) => format!(
-                "At most {most} of {label} may be built beside what was given, and {built} were. Take {} away.",
+                "Of {label} at most {most} may be built beside what was given, and {built} were. Take {} away.",
                 built.saturating_sub(most)
             ),
         }

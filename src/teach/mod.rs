@@ -21,6 +21,8 @@ pub use grade::{
 };
 pub use lessons::{LESSONS, lesson_of, lesson_text, lessons};
 pub use search::{GradeSearch, grade};
-pub use table::{GradeRow, GradedRow, grade_row, grade_rows, grade_table, solution_texts};
+pub use table::{
+    GradeRow, GradedRow, Solution, grade_row, grade_rows, grade_table, solution_texts,
+};
 pub use tried::{tried, tried_without};
 pub use words::{GradeSentence, SaidGrade, SaidStar, SaidTrial};

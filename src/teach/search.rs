@@ -6,19 +6,18 @@
 
 use super::grade::{Grade, GradeError, LossesTried, Since, TrialOutcome};
 use super::rules::Rules;
-use super::trial_plan::{TrialPlan, duties_left};
-use super::tried::{in_trial, lost, plain, set_out};
+use super::trial_plan::TrialPlan;
+use super::tried::{in_trial, plain, set_out, world_of};
 use crate::net::Weight;
-use crate::plan::{Lost, Plan};
+use crate::plan::{Exercise, Lost, Plan};
 use crate::proof::check;
 use std::collections::VecDeque;
-use std::sync::Arc;
 
 /// So many losses are judged in one step, about.
 const SHARE: usize = 24;
 
 /// Of so many losses the cause is found.
-const CAUSES: usize = 3;
+const CAUSES: usize = 8;
 
 /// Grades at one go. Nothing of the solution is trusted: world, book, duties and given parts are the exercise's own.
 ///
@@ -33,7 +32,14 @@ pub fn grade(exercise: &Plan, solution: &Plan) -> Result<Grade, GradeError> {
 /// A grade under way.
 #[derive(Clone, Debug)]
 pub struct GradeSearch {
-    trials: Vec<TrialPlan>,
+    exercise: Exercise,
+    given: Plan,
+    /// The plain days, which every trial is made of.
+    plain: TrialPlan,
+    /// The trial whose single losses are being tried, with its place; of large plans only one is held at a time.
+    trial: Option<(usize, TrialPlan)>,
+    /// The first trial that tries single losses of the plain days.
+    like_plain: Option<usize>,
     grade: Grade,
     steps: VecDeque<Step>,
     done: usize,
@@ -72,35 +78,31 @@ impl GradeSearch {
             exercise: own,
             given: &given,
         };
-        let base = plain(&rules, solution);
+        // Every trial's world is looked at now, so that none is found wrong half-way.
+        for (at, trial) in own.trials.iter().enumerate() {
+            world_of(&given, trial, at)?;
+        }
+        let plain = TrialPlan::new(plain(&rules, solution), &given, &Lost::Nothing);
         let built = rules.built(solution);
         let materials = built.materials(&given);
-        let mut trials = vec![TrialPlan::plain(base.clone())];
-        for (at, trial) in own.trials.iter().enumerate() {
-            let plan = in_trial(&base, &given, trial, at)?;
-            let is_plain = plan == base;
-            let duties = duties_left(&plan, &trial.lose);
-            trials.push(TrialPlan {
-                plan: Arc::new(lost(plan, &given, &trial.lose)),
-                duties,
-                is_plain,
-                any: trial.lose == Lost::AnyOne,
-                check: None,
-            });
-        }
-        let steps = (0..trials.len()).map(Step::Trial);
+        let trials = 1 + own.trials.len();
+        let steps = (0..trials).map(Step::Trial);
         Ok(GradeSearch {
             grade: Grade {
                 breaches: rules.breaches(solution, &built),
                 overruled: rules.overruled(solution),
-                trials: vec![TrialOutcome::default(); trials.len()],
+                trials: vec![TrialOutcome::default(); trials],
                 materials,
                 parts: built.parts(),
                 cheap: own.materials.map(|most| materials <= most),
                 ..Grade::default()
             },
             steps: steps.chain([Step::Sturdy]).collect(),
-            trials,
+            exercise: own.clone(),
+            plain,
+            trial: None,
+            like_plain: None,
+            given,
             done: 0,
         })
     }
@@ -146,7 +148,17 @@ impl GradeSearch {
 
     /// Checks the plan of a trial, and puts the losses that it tries in the queue.
     fn judge(&mut self, at: usize) {
-        let trial = &mut self.trials[at];
+        let own = at
+            .checked_sub(1)
+            .and_then(|at| self.exercise.trials.get(at));
+        let mut made = own.and_then(|own| {
+            let plan = in_trial(&self.plain.plan, &self.given, own, at - 1).ok()?;
+            if own.lose == Lost::AnyOne && self.like_plain.is_none() && plan == *self.plain.plan {
+                self.like_plain = Some(at);
+            }
+            Some(TrialPlan::new(plan, &self.given, &own.lose))
+        });
+        let trial = made.as_mut().unwrap_or(&mut self.plain);
         let check = check(&trial.plan);
         let errors = check.problems.iter();
         let errors = errors.filter(|problem| problem.weight == Weight::Error);
@@ -158,16 +170,17 @@ impl GradeSearch {
             problems: errors.cloned().collect(),
             losses: None,
         };
-        trial.check = Some(Arc::new(check));
-        if trial.any {
+        trial.check = Some(check);
+        if own.is_some_and(|own| own.lose == Lost::AnyOne) {
+            self.trial = made.map(|trial| (at, trial));
             self.try_losses(LossesOf::Trial(at));
         }
     }
 
     fn plan_of(&self, of: LossesOf) -> &TrialPlan {
-        match of {
-            LossesOf::Trial(at) => &self.trials[at],
-            LossesOf::Star => &self.trials[0],
+        match (of, &self.trial) {
+            (LossesOf::Trial(at), Some((made, trial))) if at == *made => trial,
+            _ => &self.plain,
         }
     }
 
@@ -208,6 +221,7 @@ impl GradeSearch {
             found.cause = trial.cause_without(found);
         }
         self.losses_of(of).breaking = breaking;
+        self.trial = None;
     }
 
     /// Tries each single loss on the plain days; what a trial has tried already is taken over.
@@ -215,8 +229,7 @@ impl GradeSearch {
         if !self.is_kept() {
             return;
         }
-        let same = |trial: &TrialPlan| trial.any && trial.is_plain;
-        match self.trials.iter().position(same) {
+        match self.like_plain {
             Some(at) => self.grade.losses = self.grade.trials[at].losses.clone(),
             None => self.try_losses(LossesOf::Star),
         }

@@ -4,7 +4,7 @@
 //! In: texts, each a plan's file or a link, a link with a name before it (`name: link`, or a tab between). One that can't be
 //! read is a row that says so. Whoever wrote a name wrote it freely, so a table keeps it from being taken for a formula.
 
-use super::grade::{GradeError, Since};
+use super::grade::{Grade, GradeError, Since};
 use super::search::grade;
 use super::tried::tried;
 use super::words::{SaidGrade, on_one_line};
@@ -71,56 +71,92 @@ pub fn grade_rows(exercise: &Plan, texts: &[String]) -> Result<Vec<GradeRow>, Gr
 /// # Errors
 /// There is no exercise, or a trial of it can't be.
 pub fn grade_row(exercise: &Plan, text: &str) -> Result<GradeRow, GradeError> {
-    let (name, rest) = name_and_plan(text);
-    let named = |who: &str| on_one_line(name.unwrap_or(who));
-    Ok(match plan_of(rest) {
-        Err(error) => GradeRow {
-            who: named(""),
-            graded: Err(error),
-        },
-        Ok(solution) => {
-            let own = solution.exercise.as_ref().map(|own| own.who.as_str());
-            let who = own.filter(|who| !who.is_empty()).unwrap_or(&solution.title);
-            GradeRow {
-                who: named(who),
-                graded: Ok(graded_row(exercise, &solution)?),
-            }
+    let solution = Solution::read(text);
+    let graded = match solution.plan {
+        Err(error) => Err(error),
+        Ok(plan) => {
+            let grade = grade(exercise, &plan)?;
+            let said = SaidGrade::of(exercise, &plan, &grade)?;
+            Ok(GradedRow::of(exercise, &plan, &grade, &said)?)
         }
+    };
+    Ok(GradeRow {
+        who: solution.who,
+        graded,
     })
 }
 
-/// What one plan is worth.
-fn graded_row(exercise: &Plan, solution: &Plan) -> Result<GradedRow, GradeError> {
-    let grade = grade(exercise, solution)?;
-    let said = SaidGrade::of(exercise, solution, &grade)?;
-    let since = grade.since.as_ref();
-    let since_said = match since {
-        Some(since) => {
-            let day_ms = tried(exercise, solution, since.trial)?.world.day_ms();
-            Some(moment(since.t, day_ms))
+/// A learner's plan as it was handed in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Solution {
+    /// Who it is from: the name before a link, else as the plan says, else the plan's title; may be empty.
+    pub who: String,
+    /// The plan, or why it can't be read.
+    pub plan: Result<Plan, String>,
+}
+
+impl Solution {
+    /// Reads a plan's file, a link, or a link with a name before it.
+    pub fn read(text: &str) -> Solution {
+        let (name, rest) = name_and_plan(text);
+        let mut solution = match plan_of(rest) {
+            Ok(plan) => Solution::of(plan),
+            Err(error) => Solution {
+                who: String::new(),
+                plan: Err(error),
+            },
+        };
+        if let Some(name) = name {
+            solution.who = on_one_line(name);
         }
-        None => None,
-    };
-    let trial = since.and_then(|since| said.trials.get(since.trial));
-    let failing = said.trials.iter().filter(|trial| !trial.kept);
-    let other = failing.flat_map(|trial| &trial.sentences).next();
-    let fails = said.first.as_ref().or(other);
-    Ok(GradedRow {
-        kept: grade.kept,
-        stars: grade.stars(),
-        most_stars: grade.most_stars(),
-        materials: grade.materials,
-        parts: grade.parts,
-        since_said,
-        trial: trial.map(|trial| trial.says.clone()),
-        fails: fails.map(|sentence| sentence.says.clone()),
-        breaches: said
-            .breaches
-            .into_iter()
-            .map(|breach| breach.says)
-            .collect(),
-        since: grade.since,
-    })
+        solution
+    }
+
+    /// A plan that was read, from whom it says.
+    pub fn of(plan: Plan) -> Solution {
+        let who = plan.exercise.as_ref().map(|own| own.who.as_str());
+        let who = who.filter(|who| !who.is_empty()).unwrap_or(&plan.title);
+        Solution {
+            who: on_one_line(who),
+            plan: Ok(plan),
+        }
+    }
+}
+
+impl GradedRow {
+    /// What of a grade stands in a row.
+    ///
+    /// # Errors
+    /// There is no exercise, or a trial of it can't be.
+    pub fn of(
+        exercise: &Plan,
+        solution: &Plan,
+        grade: &Grade,
+        said: &SaidGrade,
+    ) -> Result<GradedRow, GradeError> {
+        let since = grade.since.as_ref();
+        let dial = |since: &Since| -> Result<String, GradeError> {
+            let day_ms = tried(exercise, solution, since.trial)?.world.day_ms();
+            Ok(moment(since.t, day_ms))
+        };
+        let trial = since.and_then(|since| said.trials.get(since.trial));
+        let failing = said.trials.iter().filter(|trial| !trial.kept);
+        let other = failing.flat_map(|trial| &trial.sentences).next();
+        let fails = said.first.as_ref().or(other);
+        let breaches = said.breaches.iter();
+        Ok(GradedRow {
+            kept: grade.kept,
+            stars: grade.stars(),
+            most_stars: grade.most_stars(),
+            materials: grade.materials,
+            parts: grade.parts,
+            since: grade.since.clone(),
+            since_said: since.map(dial).transpose()?,
+            trial: trial.map(|trial| trial.says.clone()),
+            fails: fails.map(|sentence| sentence.says.clone()),
+            breaches: breaches.map(|breach| breach.says.clone()).collect(),
+        })
+    }
 }
 
 /// The name before a link, and the rest.

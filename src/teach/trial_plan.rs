@@ -4,6 +4,7 @@
 //! from: nothing else could carry it then. Times in milliseconds.
 
 use super::grade::{BreakingLoss, BrokenDuty, LostDuty};
+use super::tried::lost;
 use crate::plan::{End, Lost, PartId, Plan};
 use crate::proof::{
     Cause, Check, GapEnd, Harm, Loss, LossReport, Verdict, causes, check, share_of_losses, without,
@@ -16,34 +17,23 @@ pub(super) struct TrialPlan {
     /// The plan, without what the trial names as lost.
     pub plan: Arc<Plan>,
     /// The place of each of its duties among the exercise's: those of lost loads are not there.
-    pub duties: Vec<usize>,
-    /// Whether it is as on the plain days, but for what is lost.
-    pub is_plain: bool,
-    /// Whether each thing is lost in turn.
-    pub any: bool,
+    duties: Vec<usize>,
     /// Its check, once it was made.
-    pub check: Option<Arc<Check>>,
-}
-
-/// The places of the duties that are left once a trial's parts are lost.
-pub(super) fn duties_left(plan: &Plan, lose: &Lost) -> Vec<usize> {
-    let is_lost = |part: &PartId| match lose {
-        Lost::These(parts, _) => parts.contains(part),
-        Lost::Nothing | Lost::AnyOne => false,
-    };
-    let duties = plan.duties.iter().enumerate();
-    let left = duties.filter(|(_, duty)| !is_lost(&duty.part));
-    left.map(|(at, _)| at).collect()
+    pub check: Option<Check>,
 }
 
 impl TrialPlan {
-    /// The plain days.
-    pub fn plain(plan: Plan) -> TrialPlan {
+    /// The plan of a trial that loses this; `given` is what the exercise starts from.
+    pub fn new(plan: Plan, given: &Plan, lose: &Lost) -> TrialPlan {
+        let is_lost = |part: &PartId| match lose {
+            Lost::These(parts, _) => parts.contains(part),
+            Lost::Nothing | Lost::AnyOne => false,
+        };
+        let duties = plan.duties.iter().enumerate();
+        let left = duties.filter(|(_, duty)| !is_lost(&duty.part));
         TrialPlan {
-            duties: duties_left(&plan, &Lost::Nothing),
-            plan: Arc::new(plan),
-            is_plain: true,
-            any: false,
+            duties: left.map(|(at, _)| at).collect(),
+            plan: Arc::new(lost(plan, given, lose)),
             check: None,
         }
     }

@@ -7,7 +7,7 @@
 use super::grade::GradeError;
 use super::rules::{Rules, START};
 use crate::book::{Behaviour, FunctionName};
-use crate::plan::{End, Exercise, Lost, Part, PartId, Plan, Trial, Wire, salvage};
+use crate::plan::{End, Exercise, Lost, Part, PartId, Plan, Trial, Wire, World, salvage};
 use crate::proof::{Loss, without};
 use crate::read::Place;
 use serde_json::Map;
@@ -147,6 +147,15 @@ fn lay_wires(plan: &mut Plan, solution: &Plan) {
     plan.wires = wires.into();
 }
 
+/// The world of a trial, made of that of the exercise.
+pub(super) fn world_of(given: &Plan, trial: &Trial, at: usize) -> Result<World, GradeError> {
+    let place = Place::root("world");
+    trial.in_world(&given.world, &place).map_err(|faults| {
+        let first = faults.first().map(ToString::to_string);
+        GradeError::Trial(at, first.unwrap_or_default())
+    })
+}
+
 /// The plan in a trial's world, with what the trial throws; nothing is lost yet.
 pub(super) fn in_trial(
     base: &Plan,
@@ -154,14 +163,8 @@ pub(super) fn in_trial(
     trial: &Trial,
     at: usize,
 ) -> Result<Plan, GradeError> {
-    let place = Place::root("world");
-    let world = trial.in_world(&given.world, &place);
-    let world = world.map_err(|faults| {
-        let first = faults.first().map(ToString::to_string);
-        GradeError::Trial(at, first.unwrap_or_default())
-    })?;
     let mut plan = Plan {
-        world,
+        world: world_of(given, trial, at)?,
         ..base.clone()
     };
     // Named twice, a switch is thrown once.

@@ -12,6 +12,7 @@ use crate::plan::{Exercise, PartId, Plan, WireId};
 use crate::proof::{Cause, Dial, GapEnd, Loss, length};
 use crate::quantity::Ms;
 use serde::{Deserialize, Serialize};
+use std::borrow::Cow;
 
 /// One or more sentences, and what they speak of.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -74,12 +75,12 @@ impl SaidGrade {
     /// There is no exercise, or a trial of it can't be.
     pub fn of(exercise: &Plan, solution: &Plan, grade: &Grade) -> Result<SaidGrade, GradeError> {
         let words = GradeWords::new(exercise, solution)?;
-        let trials = grade.trials.iter().enumerate();
         let breach_words = BreachWords {
             given: &words.given,
-            tried: words.plan(0),
+            tried: &words.plain,
             solution,
         };
+        let trials = grade.trials.iter().enumerate();
         let (breaches, overruled) = (grade.breaches.iter(), grade.overruled.iter());
         Ok(SaidGrade {
             verdict: verdict(grade),
@@ -87,12 +88,12 @@ impl SaidGrade {
             overruled: overruled.map(|what| breach_words.overruled(what)).collect(),
             trials: trials
                 .map(|(at, outcome)| words.trial(at, outcome))
-                .collect(),
+                .collect::<Result<_, _>>()?,
             stars: words.stars(grade),
-            first: grade
-                .since
-                .as_ref()
-                .and_then(|since| words.first(grade, since)),
+            first: match &grade.since {
+                Some(since) => words.first(grade, since)?,
+                None => None,
+            },
         })
     }
 
@@ -132,8 +133,26 @@ pub(super) fn on_one_line(text: &str) -> String {
 struct GradeWords<'a> {
     exercise: &'a Exercise,
     given: Plan,
-    /// The plan of each trial, with what it loses still there, so that it has its name.
-    plans: Vec<Plan>,
+    /// The plan as tried on plain days.
+    plain: Plan,
+}
+
+/// One trial that is told: its place, what came of it, and its plan, with what it loses still there, for the names.
+#[derive(Clone, Copy)]
+struct Told<'a> {
+    trial: usize,
+    outcome: &'a TrialOutcome,
+    plan: &'a Plan,
+}
+
+impl Told<'_> {
+    fn dial(self, t: Ms) -> Dial {
+        let day_ms = self.plan.world.day_ms();
+        Dial {
+            day_ms,
+            days: self.outcome.days.max(t / day_ms.max(1) + 1),
+        }
+    }
 }
 
 impl<'a> GradeWords<'a> {
@@ -143,21 +162,23 @@ impl<'a> GradeWords<'a> {
             exercise: own,
             given: &given,
         };
-        let base = plain(&rules, solution);
-        let mut plans = vec![base];
-        for (at, trial) in own.trials.iter().enumerate() {
-            plans.push(in_trial(&plans[0], &given, trial, at)?);
-        }
+        let plain = plain(&rules, solution);
         Ok(GradeWords {
             exercise: own,
             given,
-            plans,
+            plain,
         })
     }
 
-    /// The plan of a trial; of the plain days where there is no such trial.
-    fn plan(&self, trial: usize) -> &Plan {
-        self.plans.get(trial).unwrap_or(&self.plans[0])
+    /// The plan of a trial; that of the plain days where there is no such trial.
+    fn plan(&self, trial: usize) -> Result<Cow<'_, Plan>, GradeError> {
+        let own = trial
+            .checked_sub(1)
+            .and_then(|at| self.exercise.trials.get(at));
+        match own {
+            None => Ok(Cow::Borrowed(&self.plain)),
+            Some(own) => in_trial(&self.plain, &self.given, own, trial - 1).map(Cow::Owned),
+        }
     }
 
     /// What is tried, in its own words.
@@ -182,21 +203,18 @@ impl<'a> GradeWords<'a> {
         }
     }
 
-    fn dial(&self, trial: usize, outcome: &TrialOutcome, t: Ms) -> Dial {
-        let day_ms = self.plan(trial).world.day_ms();
-        Dial {
-            day_ms,
-            days: outcome.days.max(t / day_ms.max(1) + 1),
-        }
-    }
-
-    fn trial(&self, at: usize, outcome: &TrialOutcome) -> SaidTrial {
+    fn trial(&self, at: usize, outcome: &TrialOutcome) -> Result<SaidTrial, GradeError> {
+        let plan = self.plan(at)?;
+        let told = Told {
+            trial: at,
+            outcome,
+            plan: &plan,
+        };
         let duties = outcome.broken.iter();
-        let mut sentences: Vec<GradeSentence> = duties
-            .map(|broken| self.broken(at, outcome, broken))
-            .collect();
+        let mut sentences: Vec<GradeSentence> =
+            duties.map(|broken| self.broken(told, broken)).collect();
         sentences.extend(outcome.problems.iter().map(|problem| GradeSentence {
-            says: on_one_line(&problem.says(self.plan(at))),
+            says: on_one_line(&problem.says(&plan)),
             parts: problem.parts.clone(),
             wires: problem.wires.clone(),
             trial: at,
@@ -204,7 +222,7 @@ impl<'a> GradeWords<'a> {
         }));
         if let Some(losses) = &outcome.losses {
             let breaking = losses.breaking.iter();
-            sentences.extend(breaking.map(|loss| self.loss(at, outcome, loss)));
+            sentences.extend(breaking.map(|loss| self.loss(told, loss)));
         }
         if outcome.kept {
             sentences.push(GradeSentence {
@@ -213,133 +231,122 @@ impl<'a> GradeWords<'a> {
                 ..GradeSentence::default()
             });
         }
-        SaidTrial {
+        Ok(SaidTrial {
             says: self.name(at),
             kept: outcome.kept,
             sentences,
-        }
+        })
     }
 
     /// `Stair lamp goes dark on day 2 at 03:12 (three dull days in a row): … It lasts 3 h.`
-    fn broken(&self, trial: usize, outcome: &TrialOutcome, broken: &BrokenDuty) -> GradeSentence {
-        let (plan, aside) = (self.plan(trial), self.aside(trial));
-        let mut says = match &broken.cause {
+    fn broken(&self, told: Told, broken: &BrokenDuty) -> GradeSentence {
+        let (plan, aside) = (told.plan, self.aside(told.trial));
+        let cause = broken.cause.as_ref();
+        let mut says = match cause {
             Some(cause) => format!("{}{aside}: {}", cause.subject(plan), cause.because(plan)),
             None => {
-                let at = self.dial(trial, outcome, broken.from).at(broken.from);
+                let at = told.dial(broken.from).at(broken.from);
                 let name = plan.called(&broken.load);
                 format!("{name} breaks its duty {at}{aside}: why is not known.")
             }
         };
-        says += &lasts(broken);
+        says += &lasts(broken.from, broken.ends, cause);
         if broken.gaps > 1 {
-            let days = match outcome.days {
+            let days = match told.outcome.days {
                 1 => "a day".into(),
-                days => format!("{days} days"),
+                days => format!("in {days} days"),
             };
-            says += &format!(" This happens {} times in {days}.", broken.gaps);
+            says += &format!(" This happens {} times {days}.", broken.gaps);
         }
-        let cause = broken.cause.as_ref();
         GradeSentence {
             says: on_one_line(&says),
             parts: concerned(&broken.load, cause),
             wires: cause.map(|cause| cause.wires.clone()).unwrap_or_default(),
-            trial,
+            trial: told.trial,
             at: Some(broken.from),
             loss: None,
         }
     }
 
     /// `Without Roof panel, Stair lamp goes dark at 21:00 (any one part or wire fails): …`
-    fn loss(&self, trial: usize, outcome: &TrialOutcome, found: &BreakingLoss) -> GradeSentence {
-        let (plan, aside) = (self.plan(trial), self.aside(trial));
+    fn loss(&self, told: Told, found: &BreakingLoss) -> GradeSentence {
+        let (plan, aside) = (told.plan, self.aside(told.trial));
         let without = found.loss.would_be(plan);
-        let mut sentence = GradeSentence {
-            trial,
-            loss: Some(found.loss.clone()),
-            ..GradeSentence::default()
-        };
         let Some(first) = found.first() else {
-            sentence.says = on_one_line(&without);
-            return sentence;
+            return GradeSentence::default();
         };
-        let mut says = match &found.cause {
+        let cause = found.cause.as_ref();
+        let mut says = match cause {
             Some(cause) => {
                 let (subject, because) = (cause.subject(plan), cause.because(plan));
                 format!("{without}, {subject}{aside}: {because}")
             }
             None => {
-                let from = self.dial(trial, outcome, first.from).from(first.from);
+                let from = told.dial(first.from).from(first.from);
                 let name = plan.called(&first.load);
-                format!("{without}, {name} does not do its duty{aside} {from} on.")
+                format!("{without}, {name} does not do its duty {from} on{aside}.")
             }
         };
+        says += &lasts(first.from, first.ends, cause);
         let others = found.breaks.iter().filter(|broken| *broken != first);
         let others: Vec<String> = others.map(|broken| plan.called(&broken.load)).collect();
         if !others.is_empty() {
             let fails = if others.len() == 1 { "fails" } else { "fail" };
             says += &format!(" Then {} {fails} too.", listed(&others));
         }
-        let cause = found.cause.as_ref();
-        let lost = match &found.loss {
-            Loss::Part(id) | Loss::Switch(id) | Loss::Empty(id) => Some(id.clone()),
-            Loss::Wire(_) => None,
-        };
-        sentence.says = on_one_line(&says);
-        sentence.parts = concerned(&first.load, cause);
-        sentence
-            .parts
-            .extend(lost.filter(|id| !sentence.parts.contains(id)));
-        sentence.wires = cause.map(|cause| cause.wires.clone()).unwrap_or_default();
-        if let Loss::Wire(id) = &found.loss
-            && !sentence.wires.contains(id)
-        {
-            sentence.wires.push(id.clone());
+        let mut parts = concerned(&first.load, cause);
+        let mut wires = cause.map(|cause| cause.wires.clone()).unwrap_or_default();
+        match &found.loss {
+            Loss::Wire(id) if !wires.contains(id) => wires.push(id.clone()),
+            Loss::Part(id) if !parts.contains(id) => parts.push(id.clone()),
+            _ => {}
         }
-        sentence.at = Some(first.from);
-        sentence
+        GradeSentence {
+            says: on_one_line(&says),
+            parts,
+            wires,
+            trial: told.trial,
+            at: Some(first.from),
+            loss: Some(found.loss.clone()),
+        }
     }
 
     /// What fails first.
-    fn first(&self, grade: &Grade, since: &Since) -> Option<GradeSentence> {
-        let outcome = grade.trials.get(since.trial)?;
-        match &since.loss {
+    fn first(&self, grade: &Grade, since: &Since) -> Result<Option<GradeSentence>, GradeError> {
+        let Some(outcome) = grade.trials.get(since.trial) else {
+            return Ok(None);
+        };
+        let plan = self.plan(since.trial)?;
+        let told = Told {
+            trial: since.trial,
+            outcome,
+            plan: &plan,
+        };
+        Ok(match &since.loss {
             None => {
-                let broken = outcome.broken.iter().find(|b| b.duty == since.duty)?;
-                Some(self.broken(since.trial, outcome, broken))
+                let broken = outcome.broken.iter().find(|b| b.duty == since.duty);
+                broken.map(|broken| self.broken(told, broken))
             }
             Some(lost) => {
                 let mut losses = outcome.losses.iter().flat_map(|losses| &losses.breaking);
-                let found = losses.find(|found| found.loss == *lost)?;
-                Some(self.loss(since.trial, outcome, found))
+                let found = losses.find(|found| found.loss == *lost);
+                found.map(|found| self.loss(told, found))
             }
-        }
+        })
     }
 
     fn stars(&self, grade: &Grade) -> Vec<SaidStar> {
-        let plain = |says: String| GradeSentence {
-            says,
-            ..GradeSentence::default()
-        };
         let mut stars = vec![SaidStar {
             won: grade.kept,
-            sentence: plain(match grade.kept {
-                true => "Every duty is kept in everything that was tried, within the rules.".into(),
-                false => "Every duty has to be kept in everything that is tried, within the rules."
-                    .into(),
+            sentence: plainly(match grade.kept {
+                true => "Every duty is kept in everything that was tried, within the rules.",
+                false => "Every duty has to be kept in everything that is tried, within the rules.",
             }),
         }];
         if let (Some(cheap), Some(most)) = (grade.cheap, self.exercise.materials) {
-            let takes = format!("What was built takes {} in materials", grade.materials);
             stars.push(SaidStar {
                 won: grade.kept && cheap,
-                sentence: plain(match cheap {
-                    true => format!("{takes}, and {most} were allowed for."),
-                    false => {
-                        let more = grade.materials - most.min(grade.materials);
-                        format!("{takes}, which is {more} more than the {most} of this star.")
-                    }
-                }),
+                sentence: plainly(&materials(grade, most)),
             });
         }
         stars.push(SaidStar {
@@ -350,33 +357,51 @@ impl<'a> GradeWords<'a> {
     }
 
     fn sturdy(&self, grade: &Grade) -> GradeSentence {
-        let says = |says: String| GradeSentence {
-            says,
-            ..GradeSentence::default()
-        };
-        let Some(losses) = &grade.losses else {
-            return says(
-                "Whether the duties stand the loss of any one part or wire is tried once all else is kept.".into(),
+        let (Some(losses), Some(outcome)) = (&grade.losses, grade.trials.first()) else {
+            return plainly(
+                "Whether the duties stand the loss of any one part or wire is tried once all else is kept.",
             );
         };
-        match losses.breaking.first() {
-            None => says(stood(losses)),
-            Some(found) => {
-                let outcome = grade.trials.first().cloned().unwrap_or_default();
-                let mut sentence = self.loss(0, &outcome, found);
-                let (count, tried) = (losses.breaking.len(), losses.tried);
-                sentence.says = match count {
-                    1 => format!(
-                        "One of {tried} single losses breaks a duty. {}",
-                        sentence.says
-                    ),
-                    count => format!(
-                        "{count} of {tried} single losses break a duty. {}",
-                        sentence.says
-                    ),
-                };
-                sentence
-            }
+        let Some(found) = losses.breaking.first() else {
+            return plainly(&stood(losses));
+        };
+        let told = Told {
+            trial: 0,
+            outcome,
+            plan: &self.plain,
+        };
+        let sentence = self.loss(told, found);
+        let breaks = match (losses.breaking.len(), losses.tried) {
+            (1, 1) => "The one single loss that was tried breaks a duty.".into(),
+            (1, tried) => format!("One of {tried} single losses breaks a duty."),
+            (count, tried) => format!("{count} of {tried} single losses break a duty."),
+        };
+        GradeSentence {
+            says: format!("{breaks} {}", sentence.says),
+            ..sentence
+        }
+    }
+}
+
+/// A sentence that speaks of nothing on the board.
+fn plainly(says: &str) -> GradeSentence {
+    GradeSentence {
+        says: says.into(),
+        ..GradeSentence::default()
+    }
+}
+
+/// What was built takes in materials, against the most that a star allows.
+fn materials(grade: &Grade, most: u64) -> String {
+    let takes = format!("What was built takes {} in materials", grade.materials);
+    let more = grade.materials.saturating_sub(most);
+    match (more, grade.kept) {
+        (0, true) => format!("{takes}, of {most} that are allowed for."),
+        (0, false) => {
+            format!("{takes}, of {most} that are allowed for. This counts once all else is kept.")
+        }
+        (more, _) => {
+            format!("{takes}, which is {more} more than the {most} that this star allows for.")
         }
     }
 }
@@ -441,13 +466,13 @@ fn stood(losses: &LossesTried) -> String {
 }
 
 /// How long a gap lasts, where its cause does not say so; a sentence with a space before it.
-fn lasts(broken: &BrokenDuty) -> String {
-    let is_told = (broken.cause.as_ref()).is_some_and(|cause| cause.on || !cause.ran_before);
-    match broken.ends {
-        GapEnd::Never => " This never ends.".into(),
+fn lasts(from: Ms, ends: GapEnd, cause: Option<&Cause>) -> String {
+    let is_told = cause.is_some_and(|cause| cause.on || !cause.ran_before);
+    match ends {
+        GapEnd::Never => " It goes on like that for ever.".into(),
         GapEnd::Unknown => " It had not ended when the run did.".into(),
         GapEnd::At(_) if is_told => String::new(),
-        GapEnd::At(to) => format!(" It lasts {}.", length(to.saturating_sub(broken.from))),
+        GapEnd::At(to) => format!(" It lasts {}.", length(to.saturating_sub(from))),
     }
 }
 

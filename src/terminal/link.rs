@@ -1,7 +1,7 @@
 //! `duskline link` and `duskline open`: a plan or a world to a link and back.
 
 use super::{Answer, lines, text_of};
-use crate::plan::{WORLD_FORMAT, link, read_plan, read_world};
+use crate::plan::{Plan, WORLD_FORMAT, link, read_plan, read_world};
 use crate::read::{Faults, format_of, json};
 
 /// The plan or the world in a file as a link to the page at `base`; of a plan's own book maybe only the types that it uses.
@@ -38,10 +38,20 @@ pub(super) fn open(text: &str) -> Result<Answer, String> {
             Err(error) => Err(format!("{error}\n")),
         };
     }
-    match link::from_link(&text) {
-        Ok(found) if found.faults.is_empty() => Ok(Answer::new(found.plan.print(), &[])),
-        Ok(found) => Err(faulty(&found.faults)),
-        Err(link::LinkError::NoPlan(faults)) if !faults.is_empty() => Err(faulty(&faults)),
+    Ok(Answer::new(plan_in(&text)?.print(), &[]))
+}
+
+/// Whether a text looks like a link to a plan, whole or not.
+pub(super) fn carried_plan(text: &str) -> bool {
+    link::carried(text) == Some(link::Carried::Plan)
+}
+
+/// The plan in a link.
+pub(super) fn plan_in(text: &str) -> Result<Plan, String> {
+    match link::from_link(text) {
+        Ok(found) if found.faults.is_empty() => Ok(found.plan),
+        Ok(found) => Err(lines("link", &found.faults)),
+        Err(link::LinkError::NoPlan(faults)) if !faults.is_empty() => Err(lines("link", &faults)),
         Err(error) => Err(format!("{error}\n")),
     }
 }

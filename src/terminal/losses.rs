@@ -63,7 +63,7 @@ struct Reports<'a> {
     changes: &'a [Vec<BrokenChange>],
 }
 
-fn lost(loss: &Loss) -> LossOutput<'_> {
+pub(super) fn lost(loss: &Loss) -> LossOutput<'_> {
     match loss {
         Loss::Part(id) => LossOutput::Part(id),
         Loss::Wire(id) => LossOutput::Wire(id),

@@ -14,6 +14,8 @@ mod explain;
 mod findings;
 mod fit;
 mod gather;
+mod grade;
+mod grade_output;
 mod link;
 mod logic;
 mod losses;
@@ -27,6 +29,7 @@ mod solve;
 mod start;
 mod steps;
 mod table;
+mod walk;
 
 use crate::net::{Problem, Weight};
 use crate::plan::{Clock, PartId, Plan, read_plan};
@@ -67,6 +70,8 @@ Examples:
   duskline diagnose plan.json --read 'p9=off@21:00'     what is built wrong, from what one reads
   duskline picture kittiwake-light.json -o light.svg     the board as a picture
   duskline explain kittiwake-light.json                 what it does, and why each part is there
+  duskline walk assets/lessons/05-dusk-lamp.json        a walk step by step: texts, moments, what is on the board
+  duskline grade exercise.json solved.json              is an exercise solved, what fails, when, and why
   duskline book parts.csv --file > parts.json           a book from a spreadsheet
   duskline fit readings.json                            the world that readings come to, and how sure
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
@@ -282,6 +287,22 @@ enum Command {
         #[command(flatten)]
         options: explain::Options,
     },
+    /// The walk that a plan carries: its steps with their moments, what is on the board by then, and questions
+    #[command(after_help = WALK)]
+    Walk {
+        /// The plan's file, a link to it, or - for the standard input
+        plan: String,
+        #[command(flatten)]
+        options: walk::Options,
+    },
+    /// Learners' plans graded against an exercise: kept or not in every trial, what fails first, stars
+    #[command(after_help = GRADE)]
+    Grade {
+        /// The file of the plan that sets the exercise, a link to it, or - for the standard input
+        exercise: String,
+        #[command(flatten)]
+        options: grade::Options,
+    },
     /// The world that readings come to: sun, air, peak of a panel, length of the day, battery; and how sure each is
     #[command(after_help = FIT)]
     Fit {
@@ -407,6 +428,22 @@ Examples:
   duskline explain plan.json --part 'Dusk tap'
   duskline explain plan.json --json";
 
+const WALK: &str = "\
+Examples:
+  duskline walk lesson.json
+  duskline walk lesson.json --step 3 --as-plan > step-3.json
+  duskline walk lesson.json --json";
+
+const GRADE: &str = "\
+Nothing of a solution is trusted: it is tried in the world of the exercise, with the exercise's book, duties
+and given parts, on plain days and in every trial. A file with a link a line, and a name before each link
+where that is known, makes a table. Exit code 1: one of them is not kept.
+
+Examples:
+  duskline grade exercise.json solved.json
+  duskline grade exercise.json 'https://example.org/duskline/#d1.…' --json
+  duskline grade exercise.json class.txt --csv > class.csv";
+
 const FIT: &str = "\
 READINGS holds what was read in the world, as much as there is:
 
@@ -522,6 +559,10 @@ pub fn main() -> ExitCode {
         Command::Explain { plan, options } => {
             plan_of(&plan).and_then(|plan| explain::answer(&plan, &options))
         }
+        Command::Walk { plan, options } => {
+            plan_or_link(&plan).and_then(|found| walk::answer(&plan, &found, &options))
+        }
+        Command::Grade { exercise, options } => grade::answer(&exercise, &options),
         Command::Fit { readings, json } => fit::answer(&readings, json),
         Command::Picture { plan, options } => {
             plan_of(&plan).and_then(|found| picture::answer(&plan, &found, options))
@@ -563,11 +604,24 @@ fn text_of(file: &str) -> Result<String, String> {
 
 /// The plan in a file. What its book warns of is remarked.
 fn plan_of(file: &str) -> Result<Plan, String> {
-    let plan = read_plan(&text_of(file)?).map_err(|faults| lines(file, &faults))?;
+    read_named(file, &text_of(file)?)
+}
+
+/// The plan that a text is which was read from `file`. What its book warns of is remarked.
+fn read_named(file: &str, text: &str) -> Result<Plan, String> {
+    let plan = read_plan(text).map_err(|faults| lines(file, &faults))?;
     if !plan.book.book.caution.is_empty() {
         remark(&plan.book.book.caution);
     }
     Ok(plan)
+}
+
+/// The plan in a file or in a link.
+fn plan_or_link(file: &str) -> Result<Plan, String> {
+    match link::carried_plan(file) {
+        true => link::plan_in(file),
+        false => plan_of(file),
+    }
 }
 
 /// The part of this id, or the only one of this name.
