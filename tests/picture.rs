@@ -12,6 +12,7 @@ mod rendered;
 pub mod simple_engine;
 
 use document::{ids, leaves, painted, rules, sheet};
+use duskline::explain::{SaidExplanation, explain};
 use duskline::picture::{
     Drawn, LeftOut, Picture, PictureError, Size, Theme, What, colour, draw, link,
 };
@@ -43,7 +44,13 @@ fn picture(what: What, theme: Theme, size: Size) -> Picture {
 /// Every kind of picture of a plan, in every theme and size; of films two, since they take long and are of boards.
 fn all(plan: &Plan) -> Vec<(String, Drawn)> {
     let mut found = Vec::new();
-    for what in [What::Board, What::Day, What::Site(None), MOTION] {
+    for what in [
+        What::Board,
+        What::Day,
+        What::Explanation,
+        What::Site(None),
+        MOTION,
+    ] {
         for theme in Theme::ALL {
             for size in Size::ALL {
                 let films = [
@@ -461,6 +468,7 @@ fn pictures_for_a_browser_are_laid_down() {
         ("board-dark", What::Board, Theme::Dark, Size::Page),
         ("board-small", What::Board, Theme::Light, Size::Thumbnail),
         ("day", What::Day, Theme::Light, Size::Page),
+        ("explained", What::Explanation, Theme::Light, Size::Page),
         ("site", What::Site(None), Theme::Light, Size::Page),
         ("film", MOTION, Theme::Light, Size::Page),
     ] {
@@ -473,4 +481,57 @@ fn pictures_for_a_browser_are_laid_down() {
             .save_png(format!("{folder}/{name}.png"))
             .expect("a file");
     }
+}
+
+/// A picture of the explanation says every passage of it, and none of them twice; a small one says how many it has not.
+#[test]
+fn the_explanation_is_drawn_whole_and_small_it_says_what_is_missing() {
+    let plan = example("Kittiwake Light");
+    let asked = picture(What::Explanation, Theme::Light, Size::Page);
+    let drawn = draw(&plan, &asked).expect("a picture");
+    let document = Document::parse(&drawn.svg).expect("a document");
+    let lines = with_all(&document, "pic-said");
+    let words = |text: &str| {
+        text.split_whitespace()
+            .map(str::to_string)
+            .collect::<Vec<_>>()
+    };
+    let shown: Vec<String> = lines.iter().flat_map(|line| words(line)).collect();
+    let said = SaidExplanation::of(&plan, &explain(&plan));
+    let day = said.day.iter().map(|(_, passage)| passage);
+    let all = said
+        .watch
+        .iter()
+        .chain(&said.groups)
+        .chain(day)
+        .chain(&said.dull)
+        .chain(&said.parts);
+    let all: Vec<String> = all
+        .flat_map(|passage| words(&passage.says.text()))
+        .collect();
+    assert_eq!(shown, all);
+    assert!(
+        !drawn
+            .left_out
+            .iter()
+            .any(|left| matches!(left, LeftOut::Passages(_)))
+    );
+    let small = picture(What::Explanation, Theme::Dark, Size::Thumbnail);
+    let drawn = draw(&plan, &small).expect("a picture");
+    assert!(
+        drawn
+            .left_out
+            .iter()
+            .any(|left| matches!(left, LeftOut::Passages(_)))
+    );
+}
+
+/// The texts of everything with this class, in the document's order.
+fn with_all(document: &Document, class: &str) -> Vec<String> {
+    let nodes = document
+        .descendants()
+        .filter(|node| node.attribute("class") == Some(class));
+    nodes
+        .map(|node| node.descendants().filter_map(|n| n.text()).collect())
+        .collect()
 }

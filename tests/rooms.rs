@@ -68,7 +68,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     (
         "picture",
         &[
-            "book", "plan", "net", "run", "sky", "sheet", "site", "works", "editor",
+            "book", "plan", "net", "run", "sky", "sheet", "site", "works", "editor", "explain",
         ],
     ),
     (

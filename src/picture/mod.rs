@@ -1,4 +1,5 @@
-//! Pictures of a plan that run anywhere: board, day, site, and the board over a day in motion, each as one SVG document.
+//! Pictures of a plan that run anywhere: board, day, site, the explanation, and the board over a day in motion, each as one
+//! SVG document.
 //!
 //! [`draw`] takes a plan and a [`Picture`], which says what it is to be, and gives a [`Drawn`]. A document holds its own
 //! style sheet with literal colours, no script, no font, no id and no address, and every text of the plan in it is escaped;
@@ -9,6 +10,7 @@
 mod board;
 mod css;
 mod day;
+mod explained;
 mod frame;
 mod legend;
 mod markup;
@@ -32,6 +34,7 @@ pub fn draw(plan: &Plan, picture: &Picture) -> Result<Drawn, PictureError> {
     let drawing = match picture.what {
         What::Board => board::draw(plan, picture, &mut frame)?,
         What::Day => day::draw(plan, picture, &mut frame)?,
+        What::Explanation => explained::draw(plan, picture, &mut frame)?,
         What::Site(storey) => site::draw(plan, picture, storey, &mut frame)?,
         What::Motion { seconds } => motion::draw(plan, picture, seconds, &mut frame)?,
     };

@@ -13,6 +13,8 @@ pub enum What {
     Board,
     /// A whole day in lanes.
     Day,
+    /// What the plan does, in plain words.
+    Explanation,
     /// The site at a moment: one storey, counted from 0, or every one on which something hangs.
     Site(Option<u8>),
     /// The board over a whole day, as a moving picture.
@@ -191,6 +193,8 @@ pub enum LeftOut {
     WordsOfDay,
     /// The lanes of so many parts, the last ones, since there are too many.
     Lanes(usize),
+    /// So many passages of the explanation, the last ones of their columns, since there are too many.
+    Passages(usize),
     /// In a moving picture: events nearer together than this many milliseconds are shown as one.
     Between(u64),
     /// In a moving picture: amounts on wires and the words of cards.
@@ -231,6 +235,10 @@ impl LeftOut {
             LeftOut::Lanes(1) => "There are too many lanes for a picture: the last one is left out.".into(),
             LeftOut::Lanes(n) => {
                 format!("There are too many lanes for a picture: the last {n} are left out.")
+            }
+            LeftOut::Passages(1) => "There is no room for the last passage of the explanation: it is left out.".into(),
+            LeftOut::Passages(n) => {
+                format!("There is no room for {n} passages of the explanation: they are left out.")
             }
             LeftOut::Between(ms) => format!(
                 "So much happens that what lies less than {ms} ms of the run apart is shown as one change."

@@ -14,6 +14,8 @@ enum Shows {
     Board,
     /// A whole day in lanes
     Day,
+    /// What the plan does, in plain words
+    Explanation,
     /// The storeys of the site at a moment
     Site,
     /// The board over a whole day, moving
@@ -121,6 +123,7 @@ fn picture(plan: &Plan, options: Options) -> Picture {
         what: match options.what {
             Shows::Board => What::Board,
             Shows::Day => What::Day,
+            Shows::Explanation => What::Explanation,
             Shows::Site => What::Site(options.storey.map(|storey| storey.saturating_sub(1))),
             Shows::Motion => What::Motion {
                 seconds: options.seconds,

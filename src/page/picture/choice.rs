@@ -12,6 +12,8 @@ pub enum Shown {
     Board,
     /// The day of the moment shown.
     Day,
+    /// What the plan does, in plain words.
+    Explanation,
     /// The site at the moment shown.
     Site,
     /// The board over a day.
@@ -20,9 +22,10 @@ pub enum Shown {
 
 impl Shown {
     /// All, each with its name.
-    pub const ALL: [(Shown, &'static str); 4] = [
+    pub const ALL: [(Shown, &'static str); 5] = [
         (Shown::Board, "The board, at the moment shown"),
         (Shown::Day, "The day chart"),
+        (Shown::Explanation, "What it does, in plain words"),
         (Shown::Site, "The site"),
         (Shown::Film, "The board over a whole day, moving"),
     ];
@@ -101,6 +104,7 @@ impl PictureChoice {
         let what = match self.shown.get() {
             Shown::Board => What::Board,
             Shown::Day => What::Day,
+            Shown::Explanation => What::Explanation,
             Shown::Site => What::Site(None),
             Shown::Film => What::Motion {
                 seconds: self.seconds.get(),
@@ -111,7 +115,7 @@ impl PictureChoice {
             size: self.size.get(),
             day: moment / day,
             at: match what {
-                What::Day | What::Motion { .. } => 0,
+                What::Day | What::Explanation | What::Motion { .. } => 0,
                 What::Board | What::Site(_) => moment % day,
             },
             title: self.title.get(),

@@ -108,6 +108,7 @@ fn Preview(
     let of = match choice.shown.get_untracked() {
         Shown::Board => "",
         Shown::Day => "day.",
+        Shown::Explanation => "explained.",
         Shown::Site => "site.",
         Shown::Film => "film.",
     };

@@ -116,7 +116,7 @@ fn Row(
     view! {
         <li class="exercise-buttons">
             <label>{label.clone()}": at most "<input type="text" inputmode="numeric" size="4" placeholder="any" prop:value=shown on:change=at_most/></label>
-            <button type="button" class="small" aria-label=format!("Not {label}") on:click=away>"Remove"</button>
+            <button type="button" class="small" aria-label=format!("Remove {label}") on:click=away>"Remove"</button>
         </li>
     }
 }

@@ -89,7 +89,7 @@ fn Row(
             <span class="exercise-buttons">
                 <input type="text" maxlength="200" aria-label=format!("What trial {} is called", at + 1) prop:value=trial.says on:change=renamed/>
                 <span class="aside">{what}</span>
-                <button type="button" class="small" aria-label=format!("Take trial {} away", at + 1) on:click=away>"Remove"</button>
+                <button type="button" class="small" aria-label=format!("Remove trial {}", at + 1) on:click=away>"Remove"</button>
             </span>
         </li>
     }
