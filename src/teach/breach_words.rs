@@ -2,6 +2,7 @@
 
 use super::grade::{Breach, Overruled};
 use super::words::{GradeSentence, listed, on_one_line};
+use crate::book::Behaviour;
 use crate::plan::{PartId, Plan, Reach};
 use crate::works::StepWords;
 use serde_json::Value;
@@ -77,6 +78,7 @@ impl BreachWords<'_> {
     fn set(&self, part: &PartId, setting: &str, given: Option<&str>) -> String {
         let name = self.name(part);
         let value = given.and_then(|given| serde_json::from_str::<Value>(given).ok());
+        let value = value.or_else(|| self.unset(part, setting));
         let back = match value {
             Some(value) => {
                 let set = StepWords::setting_of(self.given, setting, &value);
@@ -85,6 +87,23 @@ impl BreachWords<'_> {
             None => format!("Take its setting “{setting}” back."),
         };
         format!("{name} was given and must stay as it was, but it is set otherwise. {back}")
+    }
+
+    /// What a setting is of which neither plan nor book say anything.
+    fn unset(&self, part: &PartId, setting: &str) -> Option<Value> {
+        let kind = self
+            .given
+            .part(part)
+            .and_then(|part| self.given.kind_of(part));
+        match (setting, &kind?.behaviour) {
+            ("short", Behaviour::Load { short, .. }) => Some(short.word().into()),
+            ("contact", _) => Some("make".into()),
+            ("dominant", _) => Some("set".into()),
+            ("closed", _) => Some(false.into()),
+            ("least", _) => Some(1.into()),
+            ("schedule" | "presses" | "times", _) => Some(Value::Array(Vec::new())),
+            _ => None,
+        }
     }
 
     fn unknown(&self, kind: &str, parts: &[PartId]) -> String {

@@ -175,13 +175,20 @@ impl Rules<'_> {
         })
     }
 
-    /// The settings of a part that differ from those that it was given with, but for a battery's charge.
+    /// The settings that make a part another than the one that was given, but for a battery's charge. How a setting is
+    /// written, and one that says what goes without saying, make no difference.
     fn otherwise_set(&self, given: &Part, found: &Part) -> Vec<String> {
-        let keys: BTreeSet<&String> = given.set.keys().chain(found.set.keys()).collect();
+        let spec = self.given.spec(given);
         let differs = |key: &&String| {
+            let mut part = given.clone();
+            match found.set.get(*key) {
+                Some(value) => part.set.insert((*key).clone(), value.clone()),
+                None => part.set.remove(*key),
+            };
             let is_charge = *key == START && self.is_battery(given);
-            !is_charge && !is_same(self.value(given, key), self.value(found, key))
+            !is_charge && self.given.spec(&part) != spec
         };
+        let keys: BTreeSet<&String> = given.set.keys().chain(found.set.keys()).collect();
         keys.into_iter().filter(differs).cloned().collect()
     }
 

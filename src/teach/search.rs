@@ -127,6 +127,11 @@ impl GradeSearch {
 
     /// The grade. What was not gone through yet counts as not kept.
     pub fn finish(mut self) -> Grade {
+        for step in &self.steps {
+            if let Step::Share(LossesOf::Trial(at), ..) = step {
+                self.grade.trials[*at].kept = false;
+            }
+        }
         self.grade.kept = self.is_kept();
         self.grade.since = since(&self.grade);
         self.grade

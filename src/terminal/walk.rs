@@ -54,13 +54,13 @@ struct QuestionOutput<'a> {
 
 /// The walk of a plan that was read from `file`.
 pub(super) fn answer(file: &str, plan: &Plan, options: &Options) -> Result<Answer, String> {
-    let steps = plan.walk.as_ref().map(|walk| walk.steps.as_slice());
-    let steps = steps.filter(|steps| !steps.is_empty());
-    let Some(steps) = steps else {
+    let walk = plan.walk.as_deref().filter(|walk| !walk.steps.is_empty());
+    let Some(walk) = walk else {
         return Err(format!(
             "{file}: found no walk, expected a plan with a field \"walk\" that has steps\n"
         ));
     };
+    let steps = walk.steps.as_slice();
     let only = match options.step {
         None => None,
         Some(n) => {
@@ -78,7 +78,7 @@ pub(super) fn answer(file: &str, plan: &Plan, options: &Options) -> Result<Answe
         None => (1..=steps.len()).collect(),
         Some(at) => vec![at],
     };
-    let mut route = Route::of_walk(plan);
+    let mut route = Route::of(walk);
     if let (true, Some(at)) = (options.as_plan, only) {
         route.go_to(at);
         return Ok(Answer::new(route.plan().print(), &[]));
