@@ -46,6 +46,10 @@ pub struct Part {
     pub(super) site_shelf: fn() -> AnyView,
     /// What does not go in the site.
     pub(super) site_problems: fn() -> AnyView,
+    /// The bar below the board by which a walk is followed.
+    pub(super) walk_bar: fn() -> AnyView,
+    /// Follows the plan's walk from where it was left.
+    pub(super) begin_walk: fn(Store, Keeper),
     /// What stands below the board for a recording.
     pub(super) stage: fn() -> AnyView,
     /// The sheet for the printer.

@@ -51,6 +51,7 @@ mod tab_row;
 mod theme;
 mod tidying;
 pub mod toolbar;
+mod walk;
 pub mod welcome;
 mod windows;
 mod world;

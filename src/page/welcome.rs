@@ -8,7 +8,9 @@ use leptos::prelude::*;
 #[component]
 pub fn Welcome() -> impl IntoView {
     let store = use_store();
-    let empty = move || store.part_ids().with(Vec::is_empty);
+    // The first state of a walk may be an empty board too.
+    let is_followed = Memo::new(move |_| store.walk_place().is_some());
+    let empty = move || store.part_ids().with(Vec::is_empty) && !is_followed.get();
     view! {
         <Show when=empty>
             <section class="welcome" aria-labelledby="welcome-title">

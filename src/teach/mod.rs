@@ -5,7 +5,9 @@
 
 mod allowance;
 mod breach_words;
+mod changed;
 mod grade;
+mod proposal;
 mod rules;
 mod search;
 mod table;
@@ -14,10 +16,12 @@ mod tried;
 mod words;
 
 pub use allowance::{Allowance, allowances};
+pub use changed::counted_changes;
 pub use grade::{
     Breach, BreakingLoss, BrokenDuty, Grade, GradeError, LossesTried, LostDuty, Overruled, Since,
     TrialOutcome,
 };
+pub use proposal::{has_new_parts, proposal_of, proposed_text, quick_text};
 pub use search::{GradeSearch, grade};
 pub use table::{GradeRow, GradedRow, grade_row, grade_rows, grade_table, solution_texts};
 pub use tried::{tried, tried_without};

@@ -32,14 +32,17 @@ pub enum LogPage {
     Compare,
     /// What the plan does, in plain words.
     Explain,
+    /// The steps by which somebody is led through the plan.
+    Walk,
 }
 
 impl LogPage {
     /// All pages, in their order.
-    pub const ALL: [LogPage; 8] = [
+    pub const ALL: [LogPage; 9] = [
         LogPage::Day,
         LogPage::Duties,
         LogPage::Explain,
+        LogPage::Walk,
         LogPage::Findings,
         LogPage::Losses,
         LogPage::Sizes,
@@ -58,6 +61,7 @@ impl LogPage {
             LogPage::Findings => "Findings",
             LogPage::Compare => "Compare",
             LogPage::Explain => "Explain",
+            LogPage::Walk => "Walk",
         }
     }
 }
