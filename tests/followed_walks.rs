@@ -11,6 +11,7 @@ use duskline::editor::{
     Change, Drawing, Editor, Key, Message, Pointer, Selection, SiteAct, Target, WalkAct,
 };
 use duskline::plan::{Edit, End, Lit, PartId, Plan, Snippet, StateEdits, WireId, World, read_plan};
+use duskline::teach::{proposed_text, quick_text};
 use simple_engine::generate::{self, Random};
 use std::sync::Arc;
 
@@ -426,4 +427,21 @@ fn another_world_of_the_document_leaves_the_states_of_its_walk() {
     }
     assert_eq!(editor.plan().walk, before.walk);
     assert_eq!(editor.plan().world, before.world);
+}
+
+/// What is proposed for a step says something, in whole sentences and not without end.
+#[test]
+fn every_recorded_step_has_a_text_proposed() {
+    each(|plan, chance| {
+        let (_, states) = recorded(&plan, chance);
+        let bare = plan.bare();
+        let before = std::iter::once(&bare).chain(&states);
+        for (before, after) in before.zip(&states) {
+            for text in [proposed_text(before, after), quick_text(before, after)] {
+                let words = text.split_whitespace().count();
+                assert!((3..=120).contains(&words), "{words} words: {text}");
+                assert!(text.ends_with('.'), "{text}");
+            }
+        }
+    });
 }

@@ -149,7 +149,6 @@ impl Editor {
             return false;
         }
         self.end_preview();
-        let edits = self.with_states_kept(edits);
         let impact = Impact::of(&edits).unwrap_or(Impact::Place);
         let touched = Touched::by(&edits);
         let day = self.plan().world.day_ms();

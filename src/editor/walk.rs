@@ -8,7 +8,7 @@ use super::drawn::NAMES;
 use super::message::{Drawing, SiteTool};
 use super::view::{Point, Rect, TOOLS, View, around, within};
 use super::{Change, Editor, Selection, SiteAct, WalkAct, layout};
-use crate::plan::{Edit, Part, PartId, Plan, Route, WalkStep, WireId};
+use crate::plan::{Part, PartId, Plan, Route, Walk, WalkStep, WireId};
 use crate::quantity::Ms;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -44,10 +44,10 @@ pub(super) struct Following {
 
 impl Following {
     /// At the bare board.
-    fn new(plan: &Plan, moment: Ms, view: View) -> Following {
+    fn new(plan: &Plan, walk: &Walk, moment: Ms, view: View) -> Following {
         let places = plan.parts.iter();
         let places = places.filter_map(|part| Some((part.id.clone(), part.at?)));
-        let route = Route::of_walk(plan);
+        let route = Route::of(walk);
         Following {
             shown: Arc::new(route.plan().clone()),
             places: places.collect(),
@@ -164,23 +164,6 @@ impl Editor {
         refuses
     }
 
-    /// The edits, and where the world becomes another what keeps the states of the walk.
-    pub(super) fn with_states_kept(&self, mut edits: Vec<Edit>) -> Vec<Edit> {
-        let is_other = |edit: &Edit| matches!(edit, Edit::World(_) | Edit::Follow(_));
-        let has_own = |edit: &Edit| matches!(edit, Edit::Walk(_));
-        if self.plan().walk.is_none() || !edits.iter().any(is_other) || edits.iter().any(has_own) {
-            return edits;
-        }
-        let mut now = Plan::clone(self.plan());
-        // What can't be applied is refused by whoever does the edits.
-        if now.apply_all(edits.clone()).is_ok()
-            && let Some(walk) = self.plan().walk_kept_in(&now)
-        {
-            edits.push(walk.into_edit());
-        }
-        edits
-    }
-
     pub(super) fn walk_act(&mut self, act: WalkAct) {
         let here = self.walk_place();
         match (act, here) {
@@ -194,14 +177,10 @@ impl Editor {
     }
 
     fn begin_walk(&mut self, step: usize) {
-        if self
-            .plan()
-            .walk
-            .as_ref()
-            .is_none_or(|walk| walk.steps.is_empty())
-        {
+        let walk = self.plan().walk.clone();
+        let Some(walk) = walk.filter(|walk| !walk.steps.is_empty()) else {
             return self.say("This plan has no walk.".into());
-        }
+        };
         self.end_preview();
         self.cancel_gesture();
         self.let_go();
@@ -212,7 +191,7 @@ impl Editor {
         self.turn_to(Drawing::Board);
         self.select(Selection::default());
         let before = self.board().clone();
-        let mut following = Following::new(self.plan(), self.moment(), self.view);
+        let mut following = Following::new(self.plan(), &walk, self.moment(), self.view);
         let all = following.all_cards();
         following.go_to(step);
         self.document.follow(following);

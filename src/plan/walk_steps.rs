@@ -1,5 +1,5 @@
 //! Making a walk: a step recorded of what has changed on the board since the last one, steps set otherwise, taken out or
-//! joined, and all states kept where the plan's world becomes another.
+//! joined.
 //!
 //! Each gives the walk as it would be, for an [`Edit::Walk`]; the plan stays as it is. Whatever is done to one step, the
 //! states after it stay, since it is the states that edits are made of. It words nothing.
@@ -16,6 +16,11 @@ impl Walk {
 }
 
 impl Plan {
+    /// The state to which the whole walk leads; the bare board where there is none.
+    pub fn walked(&self) -> Plan {
+        self.walk.as_deref().map_or_else(|| self.bare(), Walk::end)
+    }
+
     /// What has changed on the board since the last step's state; since the bare board where there is no step.
     pub fn since_last_step(&self) -> StateEdits {
         StateEdits::between(&self.walked(), self)
@@ -23,14 +28,18 @@ impl Plan {
 
     /// The state after so many steps, and the bare board after none.
     pub fn state_after(&self, steps: usize) -> Plan {
-        let mut route = Route::of_walk(self);
+        let Some(walk) = &self.walk else {
+            return self.bare();
+        };
+        let mut route = Route::of(walk);
         route.go_to(steps);
         route.plan().clone()
     }
 
     /// The walk with one more step, of what has changed on the board since the last.
     pub fn walk_with_step(&self, says: &str, at: Option<DialMoment>, lit: Lit) -> Walk {
-        let mut walk = self.walk.as_deref().cloned().unwrap_or_default();
+        let walk = self.walk.as_deref().cloned();
+        let mut walk = walk.unwrap_or_else(|| Walk::new(self, Vec::new()));
         walk.steps.push(WalkStep {
             says: says.into(),
             edits: self.since_last_step(),
@@ -80,22 +89,6 @@ impl Plan {
             step.extra.entry(key).or_insert(value);
         }
         Some(walk)
-    }
-
-    /// The walk that has, in the plan `now`, the same states as this plan's walk has here. The bare board has the plan's own
-    /// world; where that becomes another, the first step leads back to the world of before. None where nothing differs.
-    pub fn walk_kept_in(&self, now: &Plan) -> Option<Walk> {
-        let mut walk = self.walk.as_deref().cloned()?;
-        let first = walk.steps.first()?;
-        let before = Plan {
-            world: now.world.clone(),
-            follows: now.follows.clone(),
-            ..self.bare()
-        };
-        let edits = StateEdits::between(&before, &self.state_after(1));
-        let is_other = edits != first.edits;
-        walk.steps.first_mut()?.edits = edits;
-        is_other.then_some(walk)
     }
 }
 
@@ -180,23 +173,15 @@ mod tests {
     }
 
     #[test]
-    fn another_world_of_the_plan_leaves_the_states_and_can_be_recorded() {
+    fn another_world_of_the_plan_is_a_change_to_be_recorded() {
         let plan = walked();
         let before = states(&plan);
         let mut later = plan.clone();
         later.world.weather = vec![0.5];
-        let walk = plan.walk_kept_in(&later).expect("a world to lead back to");
+        let walk = later.walk_with_step("Winter comes.", None, Lit::default());
         later.walk = Some(Arc::new(walk));
-        same(&states(&later)[1..], &before[1..]);
-        let step = later.walk_with_step("Winter comes.", None, Lit::default());
-        later.walk = Some(Arc::new(step));
-        same(&states(&later)[1..before.len()], &before[1..]);
+        same(&states(&later)[..before.len()], &before);
         assert_eq!(later.walked().world, later.world);
-        assert_eq!(
-            later.walk_kept_in(&later),
-            None,
-            "nothing is to be led back to"
-        );
     }
 
     #[test]

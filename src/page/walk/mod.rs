@@ -113,9 +113,10 @@ impl Walks {
         };
         let number = place.step + 1;
         let mut plan = Plan::clone(&self.store.snapshot());
-        let title: String = match plan.title.is_empty() {
+        let title = self.store.with_plan(|plan| plan.title.clone());
+        let title: String = match title.is_empty() {
             true => "Untitled plan".into(),
-            false => plan.title.chars().take(TITLE).collect(),
+            false => title.chars().take(TITLE).collect(),
         };
         plan.title = format!("{title} (from step {number})");
         self.act(WalkAct::End);
