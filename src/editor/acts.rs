@@ -25,6 +25,9 @@ impl Editor {
     /// Adds a part of the type `kind` with its middle at a place of the board, or in the middle of the view, and chooses
     /// it. Its card covers no other.
     pub(super) fn place_part(&mut self, kind: &str, at: Option<Point>) {
+        if self.refuses_in_walk() {
+            return;
+        }
         let Some(part_type) = self.plan().book.book.find(kind).cloned() else {
             return self.say(format!("The book has no part type {kind}."));
         };
@@ -53,6 +56,9 @@ impl Editor {
 
     /// Begins a wire at `from`.
     pub(super) fn begin_wire(&mut self, from: &End) {
+        if self.refuses_in_walk() {
+            return;
+        }
         if let Some(joining) = Joining::begin(self.plan(), from) {
             if joining.takers.is_empty() {
                 self.say("No port on the board can take this wire.".into());
@@ -108,6 +114,9 @@ impl Editor {
 
     /// Wires two free ports, whichever way round they fit.
     pub(super) fn join(&mut self, a: &End, b: &End) {
+        if self.refuses_in_walk() {
+            return;
+        }
         match self.plan().joins(a, b) {
             Some((from, to)) => self.wire(&from, &to, &[]),
             None => self.say(format!(
@@ -141,6 +150,9 @@ impl Editor {
 
     /// Removes parts and wires with all that hangs on them, as one step.
     pub(super) fn remove(&mut self, parts: &[PartId], wires: &[WireId]) {
+        if self.refuses_in_walk() {
+            return;
+        }
         let plan = self.plan();
         let says = match (parts, wires) {
             ([one], _) => format!("remove {}", plan.called(one)),
@@ -164,6 +176,9 @@ impl Editor {
 
     /// Removes the chosen parts, which lie on the clipboard.
     pub(super) fn cut(&mut self) {
+        if self.refuses_in_walk() {
+            return;
+        }
         let chosen: Vec<PartId> = self.selection.parts.iter().cloned().collect();
         let parts = counted(chosen.len());
         let edits = self.plan().removal(&chosen, &[]);
@@ -174,6 +189,9 @@ impl Editor {
 
     /// Adds copies of the chosen parts with the wires and the duties among them, and chooses those.
     pub(super) fn duplicate(&mut self) {
+        if self.refuses_in_walk() {
+            return;
+        }
         let snippet = Snippet::of(self.plan(), &self.selection.parts);
         if snippet.parts.is_empty() {
             return;
@@ -193,6 +211,9 @@ impl Editor {
     /// Adds what was copied, and chooses it: beside what it was copied from, each time further, or in the middle of the
     /// view where that is not to be seen.
     pub(super) fn paste(&mut self, snippet: &Snippet, text: String) {
+        if self.refuses_in_walk() {
+            return;
+        }
         if snippet.parts.is_empty() {
             return self.say("The clipboard holds no parts.".into());
         }
@@ -300,6 +321,9 @@ impl Editor {
 
     /// Moves what is chosen; answers whether anything was.
     pub(super) fn nudge(&mut self, by: Point) -> bool {
+        if !self.selection.parts.is_empty() && self.refuses_in_walk() {
+            return true;
+        }
         let plan = self.plan();
         let moved = |id: &PartId| {
             let (x, y) = plan.part(id)?.at.unwrap_or_default();
@@ -311,6 +335,9 @@ impl Editor {
 
     /// Asks for a layout of the chosen parts, or of the whole plan where fewer than two are chosen, for the screen at hand.
     pub(super) fn tidy(&mut self) {
+        if self.refuses_in_walk() {
+            return;
+        }
         let plan = self.plan().clone();
         let mut chosen = self.selection.parts.clone();
         let whole = chosen.len() < 2;
@@ -362,6 +389,9 @@ impl Editor {
 
     /// Takes one bend out of a wire.
     pub(super) fn unbend(&mut self, id: &WireId, index: usize) {
+        if self.refuses_in_walk() {
+            return;
+        }
         let bends = self.plan().wire(id).map(|w| w.bends.clone());
         if let Some(mut bends) = bends.filter(|b| index < b.len()) {
             bends.remove(index);

@@ -80,6 +80,7 @@ impl Editor {
             Message::Join(a, b) => self.join(&a, &b),
             Message::Verdicts(verdicts, are_old) => self.set_verdicts(verdicts, are_old),
             Message::Site(act) => self.site_act(act),
+            Message::Walk(act) => self.walk_act(act),
             Message::Notice(text) => self.say(text),
         }
     }
@@ -98,6 +99,7 @@ impl Editor {
         self.let_go_of_site();
         self.set_carry(None);
         let had_preview = self.preview().is_some();
+        let had_walk = self.walk_place().is_some();
         self.document = Document::new(plan);
         self.renaming = None;
         self.tidying = None;
@@ -126,6 +128,9 @@ impl Editor {
         if had_preview {
             self.note(Change::Preview);
         }
+        if had_walk {
+            self.note(Change::Walk);
+        }
         self.keep_in_site();
         self.site_act(super::SiteAct::Storey(0));
         self.site_act(super::SiteAct::Fit);
@@ -139,6 +144,9 @@ impl Editor {
     pub(super) fn commit(&mut self, says: &str, edits: Vec<Edit>) -> bool {
         if edits.is_empty() {
             return true;
+        }
+        if self.refuses_in_walk() {
+            return false;
         }
         self.end_preview();
         let impact = Impact::of(&edits).unwrap_or(Impact::Place);
@@ -170,6 +178,9 @@ impl Editor {
 
     /// Goes a step of the history.
     fn turn_back(&mut self, step: impl FnOnce(&mut Document) -> Option<String>) -> Option<String> {
+        if self.refuses_in_walk() {
+            return None;
+        }
         self.end_preview();
         self.let_go();
         let before = self.plan().clone();
@@ -238,6 +249,9 @@ impl Editor {
     }
 
     fn try_edits(&mut self, says: &str, name: String, edits: Vec<Edit>) {
+        if self.refuses_in_walk() {
+            return;
+        }
         let mut plan = Plan::clone(self.plan());
         match plan.apply_all(edits.clone()) {
             Ok(_) => self.begin_preview(says, plan, Some((name, edits))),
@@ -251,6 +265,9 @@ impl Editor {
         plan: Plan,
         take: Option<(String, Vec<Edit>)>,
     ) {
+        if self.refuses_in_walk() {
+            return;
+        }
         let before = self.board().clone();
         self.let_go();
         self.document.begin_preview(says, plan, take);
@@ -274,7 +291,7 @@ impl Editor {
     }
 
     /// Another plan is drawn than `before`, though the document is the same.
-    fn shows_anew(&mut self, before: &Arc<Plan>) {
+    pub(super) fn shows_anew(&mut self, before: &Arc<Plan>) {
         self.note(Change::Preview);
         self.note(Change::Shown(Impact::Power));
         let board = self.board().clone();
@@ -406,6 +423,9 @@ impl Editor {
     }
 
     pub(super) fn set_carry(&mut self, kind: Option<String>) {
+        if kind.is_some() && self.refuses_in_walk() {
+            return;
+        }
         if self.carry != kind {
             self.carry = kind;
             self.note(Change::Carry);
@@ -418,6 +438,9 @@ impl Editor {
     }
 
     pub(super) fn rename(&mut self, id: Option<PartId>) {
+        if id.is_some() && self.refuses_in_walk() {
+            return;
+        }
         self.renaming = id;
         self.note(Change::Renaming);
     }

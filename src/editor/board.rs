@@ -19,7 +19,12 @@ impl Editor {
         self.part_at = parts.map(|(i, p)| (p.id.clone(), i)).gather();
         let wires = board.wires.iter().enumerate();
         self.wire_at = wires.map(|(i, w)| (w.id.clone(), i)).gather();
-        let ends = self.plan().wires.iter().flat_map(|w| [&w.from, &w.to]);
+        // A wire that is gone from what is tried is still the document's.
+        let wires = match self.walk_place() {
+            Some(_) => &board.wires,
+            None => &self.plan().wires,
+        };
+        let ends = wires.iter().flat_map(|w| [&w.from, &w.to]);
         let wired: BTreeSet<_> = ends.cloned().gather();
         let changed: BTreeSet<PartId> = wired
             .symmetric_difference(&self.wired)

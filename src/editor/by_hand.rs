@@ -11,7 +11,8 @@ impl Editor {
     /// Whether the part is a switch or a button of the document.
     pub fn can_be_thrown(&self, id: &PartId) -> bool {
         let is_tried = self.preview().is_some_and(|p| p.plan.by_hand.is_empty());
-        let part = self.plan().part(id).filter(|_| !is_tried);
+        let is_other = is_tried || self.walk_place().is_some();
+        let part = self.plan().part(id).filter(|_| !is_other);
         let kind = part.and_then(|part| self.plan().kind_of(part));
         kind.is_some_and(PartType::is_hand_operated)
     }
@@ -19,6 +20,9 @@ impl Editor {
     /// Throws a switch or presses a button at the moment shown, on the begun minute of the dial. What was thrown at that
     /// minute before is put back.
     pub(super) fn throw(&mut self, id: &PartId) {
+        if self.refuses_in_walk() {
+            return;
+        }
         let Some((function, breaks)) = hand(self.plan(), id) else {
             return;
         };

@@ -26,6 +26,8 @@ pub enum Change {
     Shown(Impact),
     /// What is tried is another, or nothing is tried any more.
     Preview,
+    /// Another step of the walk is shown, or the walk is followed no more.
+    Walk,
     /// There is something else to take back or to do again.
     History,
     /// The parts of the board are others, or in another order.

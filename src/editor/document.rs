@@ -3,6 +3,7 @@
 //! A plan that is tried (a loss, a change before it is taken) is a plan of its own: the board shows it, with what it has
 //! no more still drawn and marked, and the document stays as it is.
 
+use super::walk::Following;
 use crate::plan::{Edit, EditError, History, Part, PartId, Plan, Wire, WireId};
 use std::sync::Arc;
 
@@ -70,6 +71,7 @@ pub struct Document {
     plan: Arc<Plan>,
     history: History,
     preview: Option<Preview>,
+    following: Option<Following>,
 }
 
 impl Document {
@@ -79,6 +81,7 @@ impl Document {
             plan: Arc::new(plan),
             history: History::default(),
             preview: None,
+            following: None,
         }
     }
 
@@ -87,14 +90,40 @@ impl Document {
         &self.plan
     }
 
-    /// The plan that is worked out: the document, or what is tried.
+    /// The plan that is worked out: the document, what is tried, or a state of the walk.
     pub fn shown(&self) -> &Arc<Plan> {
-        self.preview.as_ref().map_or(&self.plan, |p| &p.plan)
+        match &self.following {
+            Some(following) => following.shown(),
+            None => self.preview.as_ref().map_or(&self.plan, |p| &p.plan),
+        }
     }
 
-    /// The plan that is drawn: the document, or what is tried with all that is gone from it.
+    /// The plan that is drawn: the document, what is tried with all that is gone from it, or a state of the walk.
     pub fn board(&self) -> &Arc<Plan> {
-        self.preview.as_ref().map_or(&self.plan, |p| &p.board)
+        match &self.following {
+            Some(following) => following.shown(),
+            None => self.preview.as_ref().map_or(&self.plan, |p| &p.board),
+        }
+    }
+
+    /// The walk, while it is followed.
+    pub fn following(&self) -> Option<&Following> {
+        self.following.as_ref()
+    }
+
+    /// The same, to be led elsewhere.
+    pub fn following_mut(&mut self) -> Option<&mut Following> {
+        self.following.as_mut()
+    }
+
+    /// Shows states of the walk in the document's place.
+    pub fn follow(&mut self, following: Following) {
+        self.following = Some(following);
+    }
+
+    /// Shows the document again; answers with how the walk was followed.
+    pub fn follow_no_more(&mut self) -> Option<Following> {
+        self.following.take()
     }
 
     /// What is tried.

@@ -154,6 +154,12 @@ impl Editor {
     fn begin_gesture(&mut self, target: Target, start: Point, more: bool) -> Gesture {
         let here = self.view.to_board(start);
         match target {
+            // Nothing is moved while a walk is followed, but for the paper.
+            Target::Port(_) | Target::Part(_) | Target::Bend(..) | Target::NewBend(..)
+                if self.walk_place().is_some() =>
+            {
+                Gesture::Pan(start, self.view)
+            }
             Target::Port(end) => {
                 self.begin_wire(&end);
                 Gesture::Join
@@ -241,7 +247,7 @@ impl Editor {
         self.marquee = Some(area);
         self.note(Change::Marquee);
         let mut chosen = before;
-        let plan = self.plan();
+        let plan = self.board();
         let met = plan
             .parts
             .iter()

@@ -66,7 +66,7 @@ impl Editor {
             ("z", false) => self.undo(),
             ("z", true) | ("y", _) => self.redo(),
             ("a", _) => {
-                let plan = self.plan();
+                let plan = self.board();
                 let all = Selection {
                     parts: plan.parts.iter().map(|p| p.id.clone()).collect(),
                     wires: plan.wires.iter().map(|w| w.id.clone()).collect(),
@@ -131,7 +131,7 @@ impl Editor {
             if chosen && !key.command && self.just_placed.as_ref() != Some(id) {
                 return self.arrow_moves(key);
             }
-            let plan = self.plan();
+            let plan = self.board();
             let next = layout::neighbour(plan, id, way);
             if let Some((id, rect)) = next.map(|p| (p.id.clone(), layout::rect(plan, p))) {
                 self.reveal(rect);
@@ -165,7 +165,7 @@ impl Editor {
 
     /// The first free port of a part, or the first at all.
     fn first_port(&self, id: &PartId) -> Option<End> {
-        let plan = self.plan();
+        let plan = self.board();
         let ports = layout::ports(plan, plan.part(id)?);
         let mut ends = ports.iter().map(|p| End::new(id, &p.name));
         let first = ends.clone().next();
@@ -190,7 +190,7 @@ impl Editor {
                 Some(_) => self.finish_wire(end),
             },
             " " => {
-                let wire = self.plan().wire_at(end).map(|w| w.id.clone());
+                let wire = self.board().wire_at(end).map(|w| w.id.clone());
                 if let Some(wire) = wire {
                     self.select(Selection::wire(&wire));
                 }
@@ -205,7 +205,7 @@ impl Editor {
         let ring: Vec<End> = match &self.joining {
             Some(joining) => joining.nearest_first(),
             None => {
-                let plan = self.plan();
+                let plan = self.board();
                 let ports = plan.part(&end.part).map(|p| layout::ports(plan, p));
                 let ports = ports.unwrap_or_default();
                 ports.iter().map(|p| End::new(&end.part, &p.name)).collect()
@@ -223,7 +223,7 @@ impl Editor {
     }
 
     fn go_to_port(&mut self, end: End, aims: bool) {
-        let plan = self.plan();
+        let plan = self.board();
         let rect = plan.part(&end.part).map(|p| layout::rect(plan, p));
         if let Some(rect) = rect {
             self.reveal(rect);

@@ -128,6 +128,21 @@ pub enum SiteAct {
     TakeBend(WireId),
 }
 
+/// One thing that is done with the document's walk.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WalkAct {
+    /// Follows it from the step of this place on, from 0, or from its last where it has fewer.
+    Begin(usize),
+    /// Goes on to the next step.
+    Forward,
+    /// Goes back to the step before.
+    Backward,
+    /// Goes to the step of this place, from 0.
+    GoTo(usize),
+    /// Shows the document again.
+    End,
+}
+
 /// One thing said to the editor.
 #[derive(Clone, Debug)]
 pub enum Message {
@@ -253,6 +268,8 @@ pub enum Message {
     Verdicts(BTreeMap<PartId, crate::sheet::verdict::Standing>, bool),
     /// Something is done with the site.
     Site(SiteAct),
+    /// Something is done with the document's walk.
+    Walk(WalkAct),
     /// Says something in the page's polite line.
     Notice(String),
 }

@@ -29,16 +29,18 @@ pub mod site;
 mod tests;
 mod touched;
 pub mod view;
+mod walk;
 mod window;
 
 pub use change::{Change, FocusOn};
 pub use document::{Mark, Preview};
 pub use geometry::Shape;
 pub use joining::{Joining, Replacing, Taker, from_to};
-pub use message::{Drawing, Key, Message, Pointer, SiteAct, SiteTarget, SiteTool, Target};
+pub use message::{Drawing, Key, Message, Pointer, SiteAct, SiteTarget, SiteTool, Target, WalkAct};
 pub use moment::rescaled;
 pub use selection::Selection;
 pub use view::{Beyond, View};
+pub use walk::WalkPlace;
 
 use crate::gather::Gather;
 use crate::net::{Problem, Weight};
@@ -176,12 +178,12 @@ impl Editor {
         self.document.plan()
     }
 
-    /// The plan that is worked out: the document, or what is tried.
+    /// The plan that is worked out: the document, what is tried, or a state of the walk.
     pub fn shown(&self) -> &Arc<Plan> {
         self.document.shown()
     }
 
-    /// The plan that is drawn: the document, or what is tried with all that is gone from it.
+    /// The plan that is drawn: the document, what is tried with all that is gone from it, or a state of the walk.
     pub fn board(&self) -> &Arc<Plan> {
         self.document.board()
     }

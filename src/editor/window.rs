@@ -13,6 +13,9 @@ impl Editor {
             ..self.view
         };
         let is_first = !std::mem::replace(&mut self.is_measured, true);
+        if self.resize_in_walk(view) {
+            return;
+        }
         // What is tried has a line of its own that takes room from the board: nothing moves under the hand for it.
         let is_fitted = self.preview().is_none() && self.view == self.whole_view();
         let is_turned = self.preview().is_none() && self.view.is_turned(view);
@@ -41,7 +44,7 @@ impl Editor {
             ..view
         };
         // The tools cover the board's lower edge.
-        let chosen = layout::around_all(self.plan(), self.selection.parts.iter());
+        let chosen = layout::around_all(self.board(), self.selection.parts.iter());
         let chosen = chosen.filter(|rect| view::meet(*rect, self.view.window()));
         let chosen = chosen.map(|(x, y, w, h)| (x, y, w, h + view::TOOLS / view.zoom));
         let since = chosen.map_or(back, |rect| back.revealing(rect));
@@ -51,7 +54,10 @@ impl Editor {
 
     /// Shows the whole plan.
     pub(super) fn fit(&mut self) {
-        self.set_view(self.whole_view());
+        match self.all_cards().filter(|_| self.walk_place().is_some()) {
+            Some(all) => self.fit_in_walk(all),
+            None => self.set_view(self.whole_view()),
+        }
     }
 
     /// Goes on to what lies beyond the window on a side.
@@ -62,7 +68,7 @@ impl Editor {
     }
 
     /// The rectangle around all cards.
-    fn all_cards(&self) -> Option<Rect> {
+    pub(super) fn all_cards(&self) -> Option<Rect> {
         around(self.cards())
     }
 

@@ -54,6 +54,7 @@ pub fn Frame(
                     </div>
                     {move || is_site().then(|| view! { <div class="site-whole" inert=is_recorded>{later.place(|part| (part.site)())}</div> })}
                 </div>
+                {move || later.part().map(|part| (part.walk_bar)())}
                 <super::preview::PreviewBanner/>
                 {move || later.part().map(|part| (part.board_note)())}
                 <Notice/>

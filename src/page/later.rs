@@ -48,6 +48,10 @@ pub struct Part {
     pub(super) site_problems: fn() -> AnyView,
     /// Begins a lesson, by its place from 0.
     pub(super) open_lesson: fn(Store, Keeper, usize),
+    /// The bar below the board by which a walk is followed.
+    pub(super) walk_bar: fn() -> AnyView,
+    /// Follows the plan's walk from where it was left.
+    pub(super) begin_walk: fn(Store, Keeper),
     /// What stands below the board for a recording.
     pub(super) stage: fn() -> AnyView,
     /// The sheet for the printer.

@@ -52,6 +52,7 @@ mod teach;
 mod theme;
 mod tidying;
 pub mod toolbar;
+mod walk;
 pub mod welcome;
 mod windows;
 mod world;

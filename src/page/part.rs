@@ -10,7 +10,8 @@ use super::{
     later, launched, links, logic,
 };
 use super::{
-    losses, measure, picture, plans, print, recheck, recording, site, sizes, teach, tidying, worlds,
+    losses, measure, picture, plans, print, recheck, recording, site, sizes, teach, tidying, walk,
+    worlds,
 };
 use leptos::prelude::*;
 
@@ -34,6 +35,8 @@ impl Part {
             site_problems: || view! { <site::SiteProblems/> }.into_any(),
             site_shelf: || view! { <site::SiteShelf/> }.into_any(),
             open_lesson: teach::open_lesson,
+            walk_bar: || view! { <walk::WalkBar/> }.into_any(),
+            begin_walk: walk::begin,
             stage: || view! { <recording::Stage/> }.into_any(),
             sheet: || view! { <print::Sheet/> }.into_any(),
             copy_link: links::copy,
@@ -60,6 +63,8 @@ fn start(store: Store) {
     provide_context(logic::LogicJob::start(jobs));
     provide_context(findings::FindingsJob::start(jobs));
     provide_context(explain::ExplainJob::start(jobs));
+    provide_context(walk::Walks::start(store, use_keeper()));
+    provide_context(walk::StepTextJob::start(jobs));
     picture::start(jobs);
     provide_context(details::StartByJob::start(jobs));
     provide_context(compare::Variants::start(jobs));
@@ -101,6 +106,7 @@ fn log_page(page: LogPage) -> AnyView {
         LogPage::Losses => view! { <losses::LossPage/> }.into_any(),
         LogPage::Logic => view! { <logic::LogicPage/> }.into_any(),
         LogPage::Findings => view! { <findings::FindingsPage/> }.into_any(),
+        LogPage::Walk => view! { <walk::WalkPage/> }.into_any(),
         LogPage::Explain => view! { <explain::ExplainPage/> }.into_any(),
         LogPage::Exercise => view! { <teach::ExercisePage/> }.into_any(),
         LogPage::Compare => view! { <compare::ComparePage/> }.into_any(),

@@ -60,11 +60,13 @@ pub fn Toolbar() -> impl IntoView {
                     <p class="menu-head">"Examples"</p>
                     <Examples/>
                 </Menu>
+                <WalkButton/>
                 <button type="button" on:click=copy_link>"Copy link"</button>
                 <Theme theme=theme/>
             </div>
             <div class="narrow">
                 <Menu name="Menu">
+                    <WalkButton/>
                     <WindowButtons/>
                     <FileItems/>
                     <button type="button" on:click=copy_link>"Copy link"</button>
@@ -100,6 +102,19 @@ fn WindowButtons() -> impl IntoView {
     all.map(button).collect_view()
 }
 
+/// The button that follows the plan's walk, where it has one.
+#[component]
+fn WalkButton() -> impl IntoView {
+    let (store, keeper, later) = (use_store(), use_keeper(), use_later());
+    let is_offered = Memo::new(move |_| store.has_walk() && store.walk_place().is_none());
+    let begin = move |_| later.call(move |part| (part.begin_walk)(store, keeper));
+    view! {
+        <Show when=move || is_offered.get()>
+            <button type="button" title="Be led through this plan step by step" on:click=begin>"Walk"</button>
+        </Show>
+    }
+}
+
 /// The plan's title, to be edited in place.
 #[component]
 fn Title() -> impl IntoView {
@@ -119,8 +134,10 @@ fn Title() -> impl IntoView {
     });
     let rename = move |event| {
         let title = event_target_value(&event).trim().to_string();
-        if store.with_plan(|plan| plan.title != title) {
-            store.commit("rename the plan", vec![Edit::Title(title)]);
+        let before = store.with_plan(|plan| plan.title.clone());
+        if before != title && !store.commit("rename the plan", vec![Edit::Title(title)]) {
+            // What is refused does not stay in the field either.
+            event_target::<web_sys::HtmlInputElement>(&event).set_value(&before);
         }
     };
     view! {

@@ -13,7 +13,9 @@ pub fn Welcome() -> impl IntoView {
     let store = use_store();
     let (keeper, later, windows) = (use_keeper(), use_later(), use_windows());
     let first_lesson = move |_| later.call(move |part| (part.open_lesson)(store, keeper, 0));
-    let empty = move || store.part_ids().with(Vec::is_empty);
+    // The first state of a walk may be an empty board too.
+    let is_followed = Memo::new(move |_| store.walk_place().is_some());
+    let empty = move || store.part_ids().with(Vec::is_empty) && !is_followed.get();
     view! {
         <Show when=empty>
             <section class="welcome" aria-labelledby="welcome-title">

@@ -29,6 +29,7 @@ mod read;
 mod snippet;
 mod spec;
 mod walk;
+mod walk_steps;
 mod world;
 mod write;
 

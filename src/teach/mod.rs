@@ -5,8 +5,10 @@
 
 mod allowance;
 mod breach_words;
+mod changed;
 mod grade;
 mod lessons;
+mod proposal;
 mod rules;
 mod search;
 mod table;
@@ -15,11 +17,13 @@ mod tried;
 mod words;
 
 pub use allowance::{Allowance, allowances, built_materials};
+pub use changed::counted_changes;
 pub use grade::{
     Breach, BreakingLoss, BrokenDuty, Grade, GradeError, LossesTried, LostDuty, Overruled, Since,
     TrialOutcome,
 };
 pub use lessons::{LESSONS, lesson_of, lesson_text, lessons};
+pub use proposal::{has_new_parts, proposal_of, proposed_text, quick_text};
 pub use search::{GradeSearch, grade};
 pub use table::{
     GradeRow, GradedRow, Solution, grade_row, grade_rows, grade_table, solution_texts,

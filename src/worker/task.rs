@@ -88,6 +88,8 @@ pub enum Task {
     Diagnose(Vec<BaseReading>),
     /// What the plan does, and why each part is there.
     Explain,
+    /// What a step of a walk that leads to the plan could say; the state before it as its file's text.
+    StepText(String),
     /// The plan as a picture.
     Picture(Box<Picture>),
     /// What the plan is worth against the exercise that it carries.
@@ -150,7 +152,8 @@ impl Task {
             Task::Aims { .. } | Task::Duties | Task::Holds(_) | Task::Reserve(_) => Manner::Quick,
             Task::Tidy(..) | Task::Cables => Manner::Quick,
             Task::Day(..) | Task::Losses { .. } | Task::Pairs(_) => Manner::Stepwise,
-            Task::Diagnose(_) | Task::OnSite(_) | Task::Explain => Manner::Stepwise,
+            Task::Diagnose(_) | Task::OnSite(_) => Manner::Stepwise,
+            Task::Explain | Task::StepText(_) => Manner::Stepwise,
             Task::Grade | Task::GradeAll(_) => Manner::Stepwise,
             Task::Logic(_) | Task::Findings | Task::StartBy(_) => Manner::Stepwise,
             Task::Autonomy | Task::Sizes(_) | Task::Spare | Task::Fit(_) => Manner::Long,
@@ -236,6 +239,8 @@ pub enum Answer {
     Diagnosed(Box<Result<Diagnosis, Vec<String>>>),
     /// The explanation in words. The last piece.
     Explained(Box<SaidExplanation>),
+    /// What a step of a walk could say. The last piece.
+    StepText(String),
     /// The picture, or why there is none. The last piece.
     Pictured(Box<Result<PictureFile, String>>),
     /// The grade, also in words; or why there is none. The last piece.
@@ -267,7 +272,7 @@ impl Answer {
             Answer::Fitted(_) | Answer::Rechecked(_) => true,
             Answer::Cables(_) | Answer::Steps(_) | Answer::Diagnosed(_) => true,
             Answer::OnSite(_) | Answer::Hidden(_) => true,
-            Answer::Explained(_) | Answer::Pictured(_) => true,
+            Answer::Explained(_) | Answer::StepText(_) | Answer::Pictured(_) => true,
             Answer::Graded(_) | Answer::GradedAll => true,
             Answer::GradedNext(_) => false,
         }

@@ -71,6 +71,8 @@ pub struct CardView {
     pub verdict: Option<(Standing, bool)>,
     /// Whether it is gone from what is tried.
     pub gone: bool,
+    /// Whether the step of a walk lights it up.
+    pub in_light: bool,
     /// Its ports; none from afar.
     pub ports: Vec<PortView>,
 }
@@ -100,6 +102,9 @@ impl Editor {
         let mark = self.mark_of_part(id);
         let chosen = self.selection.parts.contains(id);
         let verdict = self.verdicts.get(id).map(|v| (*v, self.verdicts_are_old));
+        // Verdicts are the document's.
+        let verdict = verdict.filter(|_| self.walk_place().is_none());
+        let in_light = self.is_part_lit(id);
         let tab_stop = match &self.focus {
             Some(focus) => focus == id,
             None => at == 0,
@@ -115,7 +120,8 @@ impl Editor {
                     ", Enter throws it"
                 } else {
                     ""
-                },
+                }
+                + if in_light { IN_LIGHT } else { "" },
             tab_stop,
             running: match state {
                 PartState::Load { runs: true, .. } if detail.level > Level::Field => {
@@ -143,6 +149,7 @@ impl Editor {
             state: line,
             verdict,
             gone: mark == Mark::Gone,
+            in_light,
             ports: if detail.level == Level::All {
                 let ports = shape.ports.iter();
                 ports.map(|place| self.port_view(id, name, place)).collect()
@@ -156,12 +163,17 @@ impl Editor {
         let wrong = self.wrong_parts.contains(id);
         let lit = self.hover.as_ref() == Some(id);
         format!(
-            "card {}{}{}{}{}",
+            "card {}{}{}{}{}{}",
             line.class,
             if chosen { " chosen" } else { "" },
             if wrong { " wrong" } else { "" },
             mark.class(),
             if lit { " lit" } else { "" },
+            if self.is_part_lit(id) {
+                " in-light"
+            } else {
+                ""
+            },
         )
     }
 
@@ -191,6 +203,9 @@ impl Editor {
         }
     }
 }
+
+/// What is added to what is said of what the step of a walk lights up.
+pub(super) const IN_LIGHT: &str = ", lit up by the walk";
 
 /// The name of a port's side.
 fn side_word(side: Side) -> &'static str {

@@ -120,6 +120,9 @@ impl CardView {
                 ("rx", &3),
             ],
         );
+        if self.in_light {
+            self.light(&mut face);
+        }
         let measures = Measures::of(self.detail);
         if self.detail.level > Level::Field {
             self.symbol(&mut face, measures);
@@ -133,6 +136,24 @@ impl CardView {
             path(&mut face, "cross", &cross);
         }
         face
+    }
+
+    /// What shows that the step of a walk lights it up: a ring around it, and a mark on its upper edge.
+    fn light(&self, face: &mut Shapes) {
+        let (x, y) = self.at;
+        let scale = self.detail.scale();
+        let out = 5.0 * scale;
+        let (wide, high) = (card::WIDTH + 2.0 * out, self.height + 2.0 * out);
+        let ring = format!("M{} {}h{wide}v{high}h-{wide}z", Px(x - out), Px(y - out));
+        path(face, "light", &ring);
+        let (side, top) = (9.0 * scale, y - out);
+        let mark = format!(
+            "M{} {}h{}l-{side} {side}z",
+            Px(x),
+            Px(top - side),
+            2.0 * side
+        );
+        path(face, "light-mark", &mark);
     }
 
     fn symbol(&self, face: &mut Shapes, m: Measures) {
@@ -344,18 +365,22 @@ impl WireView {
                 .set("class", class.to_string())
                 .set("d", self.d.clone())
         };
-        let halo = if self.chosen {
+        let halo = if self.chosen || self.light.is_some() {
             self.d.clone()
         } else {
             String::new()
         };
         let mut arrows = Shapes::default();
         self.arrows.iter().for_each(|arrow| arrow.draw(&mut arrows));
+        if let Some(mark) = &self.light {
+            path(&mut arrows, "light-mark", mark);
+        }
         let handles = self.handles.as_ref().map(|h| h.figures(id));
-        let group = if self.chosen {
-            "wire-group chosen"
-        } else {
-            "wire-group"
+        let group = match (self.chosen, &self.light) {
+            (true, None) => "wire-group chosen",
+            (true, Some(_)) => "wire-group chosen in-light",
+            (false, None) => "wire-group",
+            (false, Some(_)) => "wire-group in-light",
         };
         let figure = Figure::new("g")
             .set("data-wire", id.to_string())

@@ -1,5 +1,6 @@
 //! What is drawn of a wire: its course, its look by what it carries, its label, and the handles of its bends.
 
+use super::card::IN_LIGHT;
 use super::{Detail, Level};
 use crate::editor::view::Point;
 use crate::editor::{Change, Editor, from_to};
@@ -72,6 +73,8 @@ pub struct WireView {
     pub class: String,
     /// Whether it is chosen.
     pub chosen: bool,
+    /// Whether the step of a walk lights it up, and then the mark that says so as SVG path data.
+    pub light: Option<String>,
     /// What it says to who can't see it.
     pub spoken: String,
     /// The way in which power goes; none from afar.
@@ -123,6 +126,7 @@ impl Editor {
         let d = courses.d(id).unwrap_or_default().to_string();
         let flow = self.flow(id);
         let chosen = self.selection.wires.contains(id);
+        let is_lit = self.is_wire_lit(id);
         let alone = chosen && self.selection.parts.is_empty() && self.selection.wires.len() == 1;
         let unit = &board.book.book.unit;
         let bends = match &self.floating_bends {
@@ -145,10 +149,15 @@ impl Editor {
                 self.mark_of_wire(id).class()
             ),
             chosen,
+            light: is_lit.then(|| {
+                let mark = standing(&MARK, course, route::long(course) / 2.0);
+                mark.unwrap_or_default()
+            }),
             spoken: format!(
-                "Wire from {}: {}",
+                "Wire from {}: {}{}",
                 from_to(board, &wire.from, &wire.to),
-                crate::sheet::words::flow(&flow, unit)
+                crate::sheet::words::flow(&flow, unit),
+                if is_lit { IN_LIGHT } else { "" }
             ),
             d,
         })
@@ -175,6 +184,14 @@ fn weight(flow: &Flow) -> &'static str {
     }
 }
 
+/// The mark of a wire that the step of a walk lights up: a diamond.
+const MARK: [Point; 5] = [
+    (-9.0, 0.0),
+    (0.0, -9.0),
+    (9.0, 0.0),
+    (0.0, 9.0),
+    (-9.0, 0.0),
+];
 /// A chevron, and an open arrow.
 const CHEVRON: [Point; 3] = [(-3.0, -4.0), (2.0, 0.0), (-3.0, 4.0)];
 const OPEN: [Point; 4] = [(-5.0, -4.0), (3.0, 0.0), (-5.0, 4.0), (-5.0, -4.0)];

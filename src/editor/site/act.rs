@@ -7,6 +7,9 @@ use crate::site::{Face, Surface};
 
 impl Editor {
     pub(in crate::editor) fn site_act(&mut self, act: SiteAct) {
+        if self.is_refused_on_site(&act) {
+            return;
+        }
         match act {
             SiteAct::Turn(to) => self.turn_to(to),
             SiteAct::Storey(at) => {
@@ -59,7 +62,7 @@ impl Editor {
         }
     }
 
-    pub(super) fn turn_to(&mut self, to: Drawing) {
+    pub(in crate::editor) fn turn_to(&mut self, to: Drawing) {
         if self.site.drawing == to {
             return;
         }

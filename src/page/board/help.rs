@@ -120,9 +120,24 @@ const MOUSE: &[(&str, &str)] = &[
     ),
 ];
 
+const WALK: &[(&str, &str)] = &[
+    (
+        "Right and left, or page down and up",
+        "while the keyboard is in the walk's bar: the next step, the step before",
+    ),
+    ("Home and End", "the first step, the last"),
+    (
+        "A swipe on the bar",
+        "to the left: the next step; to the right: the step before",
+    ),
+];
+
 const RECORDING: &[(&str, &str)] = &[
     ("Space", "play, stop"),
-    ("Left and right", "to the event before, to the next one"),
+    (
+        "Left and right",
+        "to the event before, to the next one; while a walk is followed, to its steps",
+    ),
     ("Up and down", "play faster, slower"),
     ("Home", "to the beginning"),
     ("+ and −, F", "larger, smaller, the whole plan"),
@@ -168,6 +183,8 @@ pub fn Help() -> impl IntoView {
             <h3>"Keyboard"</h3>
             <dl>{rows(KEYS)}</dl>
             {move || (!is_site()).then(|| view! { <h3>"On the site"</h3> <dl>{rows(SITE)}</dl> })}
+            <h3>"While a walk is followed"</h3>
+            <dl>{rows(WALK)}</dl>
             <h3>"In the view for a recording"</h3>
             <dl>{rows(RECORDING)}</dl>
             <h3>"Mouse and fingers"</h3>

@@ -66,6 +66,8 @@ pub struct Keeper {
     verdict: StoredValue<Option<KnownVerdict>>,
     /// Whether an edit is not kept yet.
     is_due: StoredValue<bool>,
+    /// Whether the open plan came in: by link, as a file, as an example.
+    has_come_in: StoredValue<bool>,
     /// The store's revision that was kept last.
     kept: StoredValue<u64>,
     trouble: RwSignal<Option<String>>,
@@ -133,6 +135,7 @@ impl Keeper {
             versions: RwSignal::default(),
             verdict: StoredValue::new(None),
             is_due: StoredValue::new(false),
+            has_come_in: StoredValue::new(false),
             kept: StoredValue::new(0),
             trouble: RwSignal::new(None),
             elsewhere: RwSignal::new(false),
@@ -184,6 +187,11 @@ impl Keeper {
     /// The key of the open plan.
     pub fn key(self) -> Signal<String> {
         self.key.into()
+    }
+
+    /// Whether the open plan came in just now, by link, as a file or as an example, and not off the shelf. Not tracked.
+    pub fn has_come_in(self) -> bool {
+        self.has_come_in.get_value()
     }
 
     /// The dialog that is to be shown.
@@ -250,6 +258,7 @@ impl Keeper {
         self.elsewhere.set(false);
         let key = open.key.clone();
         let is_kept = open.revision > 0;
+        self.has_come_in.set_value(origin != Origin::Own);
         let cell = Opened::cell(open, origin);
         self.opened.set_value(cell.clone());
         self.versions.set(Versions::default());

@@ -14,11 +14,18 @@ pub enum PlanText {
     Ticks,
     /// What was read off the base as it was built.
     Readings,
+    /// Where its walk was left.
+    Walk,
 }
 
 impl PlanText {
     /// All of them.
-    pub const ALL: [PlanText; 3] = [PlanText::Stock, PlanText::Ticks, PlanText::Readings];
+    pub const ALL: [PlanText; 4] = [
+        PlanText::Stock,
+        PlanText::Ticks,
+        PlanText::Readings,
+        PlanText::Walk,
+    ];
 
     /// Under which name the browser keeps it for the plan under `key`.
     fn name(self, key: &str) -> String {
@@ -26,6 +33,7 @@ impl PlanText {
             PlanText::Stock => "stock",
             PlanText::Ticks => "ticks",
             PlanText::Readings => "read-off",
+            PlanText::Walk => "walk",
         };
         format!("{kind}/{key}")
     }

@@ -1,4 +1,5 @@
-//! What a recording says of the moment shown: the time on the dial, and what happened last.
+//! What a recording says of the moment shown: the time on the dial, and what happened last, or what a walk that is followed
+//! says.
 
 use crate::page::day::Run;
 use crate::page::store::Store;
@@ -13,6 +14,8 @@ pub(super) struct Last {
     pub time: String,
     /// What happened last; none before the first event.
     pub caption: Option<Caption>,
+    /// The text of the walk's step, which stands in its place.
+    pub walk: Option<String>,
 }
 
 /// What is said of the moment shown. Tracked.
@@ -25,5 +28,6 @@ pub(super) fn last(store: Store, run: Run) -> Last {
     Last {
         time: to_the_second(moment, run.day()),
         caption,
+        walk: store.walk_step().map(|step| step.says),
     }
 }

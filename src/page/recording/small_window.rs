@@ -39,9 +39,14 @@ impl SmallWindow {
                 return;
             };
             store.shown();
-            let Last { time, caption } = last(store, run);
+            let Last {
+                time,
+                caption,
+                walk,
+            } = last(store, run);
             let picture = store.with(|editor| editor.picture()).unwrap_or_default();
-            let says = caption.map(|caption| caption.says).unwrap_or_default();
+            let says = walk.or_else(|| caption.map(|caption| caption.says));
+            let says = says.unwrap_or_default();
             show(&shown, &picture, &format!("{time}  {says}"));
         });
         small

@@ -5,7 +5,7 @@
 use super::last::{Last, last};
 use super::small_window::SmallWindow;
 use super::{Recording, use_recording};
-use crate::editor::{Drawing, Message, SiteAct};
+use crate::editor::{Drawing, Message, SiteAct, WalkAct};
 use crate::page::day::{Chart, Run, step, use_run};
 use crate::page::store::{Store, use_store};
 use crate::quantity::Ms;
@@ -106,8 +106,8 @@ impl Stands {
             "Tab" | "Enter" => return,
             " " if is_button() => return,
             " " => self.run.turn_play(),
-            "ArrowLeft" => step(self.store, self.run, false),
-            "ArrowRight" => step(self.store, self.run, true),
+            "ArrowLeft" => self.step(false),
+            "ArrowRight" => self.step(true),
             "ArrowUp" => self.faster(1),
             "ArrowDown" => self.faster(-1),
             "Home" => self.store.go_to(0),
@@ -120,6 +120,18 @@ impl Stands {
         }
         ev.prevent_default();
         ev.stop_propagation();
+    }
+
+    /// To the event before or the next one; of a walk that is followed, to its steps.
+    fn step(self, on: bool) {
+        if untrack(|| self.store.walk_place()).is_none() {
+            return step(self.store, self.run, on);
+        }
+        let act = match on {
+            true => WalkAct::Forward,
+            false => WalkAct::Backward,
+        };
+        self.store.dispatch(Message::Walk(act));
     }
 
     fn faster(self, by: isize) {
@@ -152,13 +164,21 @@ fn Buttons(stands: Stands) -> impl IntoView {
         recording,
         small,
     } = stands;
+    let is_walk = Memo::new(move |_| store.walk_place().is_some());
+    let name = move |event: &'static str, walk: &'static str| {
+        move || if is_walk.get() { walk } else { event }
+    };
     view! {
         <div class="stage-tools" role="group" aria-label="Recording">
-            <button type="button" title="Event before (Left)" on:click=move |_| step(store, run, false)>"◂ Event"</button>
+            <button type="button" title=name("Event before (Left)", "Step before (Left)") on:click=move |_| stands.step(false)>
+                {name("◂ Event", "◂ Step")}
+            </button>
             <button type="button" title="Play or stop (Space); faster and slower: Up and Down" on:click=move |_| run.turn_play()>
                 {move || if run.plays().get() { "Stop" } else { "Play" }}
             </button>
-            <button type="button" title="Next event (Right)" on:click=move |_| step(store, run, true)>"Event ▸"</button>
+            <button type="button" title=name("Next event (Right)", "Next step (Right)") on:click=move |_| stands.step(true)>
+                {name("Event ▸", "Step ▸")}
+            </button>
             {SmallWindow::is_known().then(|| view! {
                 <button type="button" title="A small window that stays on top (P)" aria-pressed=move || small.is_open().to_string()
                     on:click=move |_| small.turn()>"Small window"</button>
@@ -182,12 +202,19 @@ fn Caption() -> impl IntoView {
     let last = Memo::new(move |_| last(store, run));
     let time = move || last.with(|last| last.time.clone());
     let says = move || {
-        let Last { caption, time } = last.get();
+        let Last {
+            caption,
+            time,
+            walk,
+        } = last.get();
+        if let Some(says) = walk {
+            return Some(view! { <span class="stage-walk">{says}</span> }.into_any());
+        }
         caption.map(|caption| {
             let at = to_the_second(caption.t, run.day());
             let at = (at != time)
                 .then(|| view! { <span class="stage-at">{format!("Last, at {at}:")}</span> });
-            view! { {at}<span>{caption.says}</span> }
+            view! { {at}<span>{caption.says}</span> }.into_any()
         })
     };
     let listens = move || if run.plays().get() { "off" } else { "polite" };

@@ -18,10 +18,10 @@ pub use redraw::Redraw;
 
 use crate::editor::scene::{card_id, port_id};
 use crate::editor::{
-    Change, Drawing, Editor, FocusOn, Message, Preview, Replacing, Selection, View,
+    Change, Drawing, Editor, FocusOn, Message, Preview, Replacing, Selection, View, WalkPlace,
 };
 use crate::net::Problem;
-use crate::plan::{Impact, Part, PartId, Plan, Wire, WireId};
+use crate::plan::{Impact, Part, PartId, Plan, WalkStep, Wire, WireId};
 use crate::quantity::{Ms, Unit};
 use crate::run::{Flow, PartState};
 use crate::sheet::dial::Day;
@@ -55,6 +55,7 @@ pub struct Store {
     opened: RwSignal<u64>,
     key: RwSignal<String>,
     preview: RwSignal<Option<String>>,
+    walk: RwSignal<Option<WalkPlace>>,
     part_ids: RwSignal<Vec<PartId>>,
     wire_ids: RwSignal<Vec<WireId>>,
     problems: RwSignal<Vec<Problem>>,
@@ -110,9 +111,14 @@ impl Store {
         let editor = Editor::default();
         let (moment, view) = (editor.moment(), editor.view());
         let (editor, revision) = (StoredValue::new(editor), RwSignal::new(0));
+        let walk = RwSignal::new(None::<WalkPlace>);
         let day = Memo::new(move |_| {
             revision.track();
-            editor.with_value(|editor: &Editor| Day::of(&editor.plan().world))
+            walk.track();
+            editor.with_value(|editor: &Editor| match editor.walk_place() {
+                Some(_) => Day::of(&editor.shown().world),
+                None => Day::of(&editor.plan().world),
+            })
         });
         Store {
             day,
@@ -132,6 +138,7 @@ impl Store {
             opened: RwSignal::new(0),
             key: RwSignal::new(String::new()),
             preview: RwSignal::new(None),
+            walk,
             part_ids: RwSignal::new(Vec::new()),
             wire_ids: RwSignal::new(Vec::new()),
             problems: RwSignal::new(Vec::new()),
@@ -246,7 +253,7 @@ impl Store {
         self.moment.into()
     }
 
-    /// The day of the document's world: when it is dark.
+    /// The day of the document's world, or of a walk's state: when it is dark.
     pub fn day(self) -> Memo<Day> {
         self.day
     }
@@ -281,6 +288,27 @@ impl Store {
         self.preview.track();
         let can = |preview: &Preview| preview.take.is_some();
         self.with(|editor| editor.preview().is_some_and(can))
+    }
+
+    /// Where somebody is in the plan's walk; none while nobody follows it. Tracked.
+    pub fn walk_place(self) -> Option<WalkPlace> {
+        self.walk.get()
+    }
+
+    /// The step of the walk that is shown. Tracked.
+    pub fn walk_step(self) -> Option<WalkStep> {
+        self.walk.track();
+        self.with(|editor| editor.walk_step().cloned())
+    }
+
+    /// Whether the plan has a walk. Tracked.
+    pub fn has_walk(self) -> bool {
+        self.revision.track();
+        self.with_plan(|plan| {
+            plan.walk
+                .as_ref()
+                .is_some_and(|walk| !walk.steps.is_empty())
+        })
     }
 
     /// The text of the polite line; empty when there is nothing to say.
@@ -444,6 +472,7 @@ impl Store {
             }
             Change::Handled | Change::Capture(_) => {}
             Change::Preview => self.show_preview(),
+            Change::Walk => self.show_walk(),
             Change::History => put(
                 self.steps,
                 self.with(|e| {
@@ -511,6 +540,16 @@ impl Store {
             self.pane.set(None);
         }
         put(self.preview, says);
+    }
+
+    fn show_walk(self) {
+        let place = self.with(Editor::walk_place);
+        let begins = place.is_some() && self.walk.with_untracked(Option::is_none);
+        // On a small screen the drawer leaves little of the very thing.
+        if begins && self.is_small() {
+            self.pane.set(None);
+        }
+        put(self.walk, place);
     }
 
     fn tell(self, collect: impl FnOnce(&mut Made, &Editor) -> made::Told) {

@@ -34,14 +34,17 @@ pub enum LogPage {
     Explain,
     /// The plan's exercise.
     Exercise,
+    /// The steps by which somebody is led through the plan.
+    Walk,
 }
 
 impl LogPage {
     /// All pages, in their order.
-    pub const ALL: [LogPage; 9] = [
+    pub const ALL: [LogPage; 10] = [
         LogPage::Day,
         LogPage::Duties,
         LogPage::Explain,
+        LogPage::Walk,
         LogPage::Findings,
         LogPage::Losses,
         LogPage::Sizes,
@@ -62,6 +65,7 @@ impl LogPage {
             LogPage::Compare => "Compare",
             LogPage::Explain => "Explain",
             LogPage::Exercise => "Exercise",
+            LogPage::Walk => "Walk",
         }
     }
 }
