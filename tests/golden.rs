@@ -67,7 +67,7 @@ const COMMANDS: [(&str, &str); 26] = [
 ];
 
 /// Commands that are asked once.
-const ONCE: [(&str, &str); 13] = [
+const ONCE: [(&str, &str); 20] = [
     (
         "dusk-lamp.losses-pairs",
         "losses assets/examples/dusk-lamp.json --json --pairs",
@@ -117,6 +117,34 @@ const ONCE: [(&str, &str); 13] = [
     (
         "kittiwake-light.fit-read",
         "fit assets/readings/kittiwake-light.json",
+    ),
+    (
+        "lesson-5.walk",
+        "walk assets/lessons/05-dusk-lamp.json --json",
+    ),
+    (
+        "lesson-5.walk-read",
+        "walk assets/lessons/05-dusk-lamp.json",
+    ),
+    (
+        "lesson-5.walk-as-plan",
+        "walk assets/lessons/05-dusk-lamp.json --step 4 --as-plan",
+    ),
+    (
+        "lesson-13.grade",
+        "grade assets/lessons/13-any-single-loss.json tests/fixtures/lessons/wrong-13-no-second-supply.json --json",
+    ),
+    (
+        "lesson-11.grade-read",
+        "grade assets/lessons/11-changeover.json tests/fixtures/lessons/wrong-11-least-too-high.json",
+    ),
+    (
+        "lesson-1.grade-table",
+        "grade assets/lessons/01-one-lamp.json tests/fixtures/lessons/01-1.json tests/fixtures/lessons/wrong-01-too-many.json",
+    ),
+    (
+        "lesson-1.grade-csv",
+        "grade assets/lessons/01-one-lamp.json tests/fixtures/lessons/01-1.json tests/fixtures/lessons/wrong-01-duty-broken.json --csv",
     ),
 ];
 

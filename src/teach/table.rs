@@ -112,6 +112,12 @@ impl Solution {
         solution
     }
 
+    /// Whether a text looks like a link to a plan, whole or not, with a name before it or not.
+    pub fn is_link(text: &str) -> bool {
+        let (_, rest) = name_and_plan(text);
+        link::carried(rest) == Some(link::Carried::Plan)
+    }
+
     /// A plan that was read, from whom it says.
     pub fn of(plan: Plan) -> Solution {
         let who = plan.exercise.as_ref().map(|own| own.who.as_str());
