@@ -1,7 +1,7 @@
 //! What is drawn of a part: its card, its ports, and what they say to who can't see them.
 
 use super::wire::MANY;
-use super::{Detail, Level};
+use super::{Detail, IN_LIGHT, Level};
 use crate::book::Side;
 use crate::editor::view::Point;
 use crate::editor::{Editor, Mark};
@@ -203,9 +203,6 @@ impl Editor {
         }
     }
 }
-
-/// What is added to what is said of what the step of a walk lights up.
-pub(super) const IN_LIGHT: &str = ", lit up by the walk";
 
 /// The name of a port's side.
 fn side_word(side: Side) -> &'static str {

@@ -11,3 +11,6 @@ pub use card::{CardView, Gauge, PortView};
 pub use figures::{card_id, port_id};
 pub use picture::{NumberForm, NumberPlace, number_figure};
 pub use wire::{Arrow, Handles, LabelView, Told, WireView};
+
+/// What is added to what is said of what the step of a walk lights up.
+const IN_LIGHT: &str = ", lit up by the walk";

@@ -1,7 +1,6 @@
 //! What is drawn of a wire: its course, its look by what it carries, its label, and the handles of its bends.
 
-use super::card::IN_LIGHT;
-use super::{Detail, Level};
+use super::{Detail, IN_LIGHT, Level};
 use crate::editor::view::Point;
 use crate::editor::{Change, Editor, from_to};
 use crate::plan::WireId;

@@ -12,7 +12,7 @@ use crate::page::explain::WhyHere;
 use crate::page::shelf::drawing;
 use crate::page::store::use_store;
 use crate::page::windows::use_windows;
-use crate::plan::{Edit, Part, PartId, Reach};
+use crate::plan::{Edit, Part, PartId, Plan, Reach};
 use crate::run::PartState;
 use crate::sheet::site::said;
 use crate::sheet::{aims, entry, words};
@@ -29,7 +29,8 @@ pub(super) fn PartDetails(
 ) -> impl IntoView {
     let store = use_store();
     let (part, state) = (store.part(&id)?, store.part_state(&id)?);
-    let kind = store.with_plan(|plan| plan.part(&id).and_then(|p| plan.kind_of(p)).cloned())?;
+    let of_part = |plan: &Plan| plan.part(&id).and_then(|p| plan.kind_of(p)).cloned();
+    let kind = untrack(|| store.with_followed(of_part))?;
     let unit = store.unit();
     let conducts = {
         let state = state.clone();

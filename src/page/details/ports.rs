@@ -46,7 +46,7 @@ pub(super) fn Ports(
 }
 
 fn rows(store: Store, id: &PartId) -> Vec<Row> {
-    store.with_plan(|plan| {
+    store.with_followed(|plan| {
         let Some(kind) = plan.part(id).and_then(|p| plan.kind_of(p)) else {
             return Vec::new();
         };

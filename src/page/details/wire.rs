@@ -106,7 +106,7 @@ fn EndButton(end: End) -> impl IntoView {
     let part = end.part.clone();
     let said = move || {
         store.revision();
-        store.with_plan(|plan| format!("{}, {}", plan.called(&end.part), end.port))
+        store.with_followed(|plan| format!("{}, {}", plan.called(&end.part), end.port))
     };
     view! {
         <button type="button" class="quiet" on:click=move |_| store.select(Selection::part(&part))>{said}</button>

@@ -301,6 +301,14 @@ impl Store {
         self.with(|editor| editor.walk_step().cloned())
     }
 
+    /// Reads the document, or the state of the walk that is followed. Tracks which of the two.
+    pub fn with_followed<R>(self, f: impl FnOnce(&Plan) -> R) -> R {
+        match self.walk.get() {
+            Some(_) => self.with_shown(f),
+            None => self.with_plan(f),
+        }
+    }
+
     /// Whether the plan has a walk. Tracked.
     pub fn has_walk(self) -> bool {
         self.revision.track();

@@ -8,7 +8,7 @@ mod step;
 use crate::editor::{Message, WalkAct};
 use crate::limits::WALK_EDITS;
 use crate::page::store::{Store, use_store};
-use crate::plan::{Lit, Plan, Walk};
+use crate::plan::{Lit, Plan, Walk, WalkStep};
 use leptos::prelude::*;
 use record::Record;
 use std::sync::Arc;
@@ -94,6 +94,11 @@ impl Maker {
             return false;
         }
         self.store.commit(says, vec![walk.into_edit()])
+    }
+
+    /// Sets something of a step as one step of undo.
+    fn set(self, index: usize, says: &str, change: impl FnOnce(&mut WalkStep)) {
+        self.commit(says, |plan| plan.walk_with(index, change));
     }
 
     /// What is chosen on the board, as what a step lights up.

@@ -2,7 +2,6 @@
 //! there is a text and two answers, and gone once there is nothing.
 
 use super::Maker;
-use super::step::set;
 use crate::limits::{ANSWERS, WALK_TEXT};
 use crate::plan::{WalkQuestion, WalkStep};
 use leptos::prelude::*;
@@ -71,7 +70,7 @@ pub(super) fn QuestionForm(maker: Maker, index: usize, step: Memo<WalkStep>) -> 
         let (now, is_blank) = draft.with_untracked(|draft| (draft.question(), draft.is_blank()));
         let is_other = kept.with_untracked(|kept| *kept != now);
         if is_other && (now.is_some() || is_blank) {
-            set(maker, index, "set the question of a step", move |step| {
+            maker.set(index, "set the question of a step", move |step| {
                 step.question = now
             });
         }

@@ -38,7 +38,7 @@ pub(super) fn Step(
         let says = event_target_value(&ev);
         let is_other = step.with_untracked(|step| step.says != says);
         if is_other {
-            set(maker, index, "write the text of a step", move |step| {
+            maker.set(index, "write the text of a step", move |step| {
                 step.says = says
             });
         }
@@ -78,11 +78,6 @@ pub(super) fn Step(
     }
 }
 
-/// Sets something of a step as one step of undo.
-pub(super) fn set(maker: Maker, index: usize, says: &str, change: impl FnOnce(&mut WalkStep)) {
-    maker.commit(says, |plan| plan.walk_with(index, change));
-}
-
 /// The moment that the step shows.
 #[component]
 fn Moment(maker: Maker, index: usize, step: Memo<WalkStep>) -> impl IntoView {
@@ -97,9 +92,7 @@ fn Moment(maker: Maker, index: usize, step: Memo<WalkStep>) -> impl IntoView {
         DialMoment::of(store.moment().get(), day)
     };
     let put = move |at: Option<DialMoment>| {
-        set(maker, index, "set the moment of a step", move |step| {
-            step.at = at
-        });
+        maker.set(index, "set the moment of a step", move |step| step.at = at);
     };
     let take_now = move |_| {
         let at = untrack(now);
@@ -141,7 +134,7 @@ fn Lights(maker: Maker, index: usize, step: Memo<WalkStep>) -> impl IntoView {
         if lit.is_empty() && step.with_untracked(|step| step.lit.is_empty()) {
             return store.notice("Choose parts or wires on the board first.".into());
         }
-        set(maker, index, "set what a step lights up", move |step| {
+        maker.set(index, "set what a step lights up", move |step| {
             step.lit = lit
         });
     };
