@@ -73,7 +73,7 @@ function apart(page, images) {
   }, images);
 }
 
-for (const name of ["board", "board-dark", "board-small", "day", "site", "film"]) {
+for (const name of ["board", "board-dark", "board-small", "day", "explained", "site", "film"]) {
   test(`the ${name} looks as another program draws it`, async (t) => {
     const page = await shown(name);
     const own = (await page.screenshot()).toString("base64");
