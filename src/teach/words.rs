@@ -7,29 +7,13 @@
 use super::breach_words::BreachWords;
 use super::grade::{BreakingLoss, BrokenDuty, Grade, GradeError, LossesTried, Since, TrialOutcome};
 use super::rules::Rules;
+use super::sentence::{GradeSentence, listed, on_one_line};
 use super::tried::{in_trial, plain, set_out};
 use crate::plan::{Exercise, PartId, Plan, WireId};
 use crate::proof::{Cause, Dial, GapEnd, Loss, length};
 use crate::quantity::Ms;
 use serde::{Deserialize, Serialize};
 use std::borrow::Cow;
-
-/// One or more sentences, and what they speak of.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub struct GradeSentence {
-    /// What is said.
-    pub says: String,
-    /// The parts, what it is mainly about first.
-    pub parts: Vec<PartId>,
-    /// The wires.
-    pub wires: Vec<WireId>,
-    /// The trial in which it can be seen, by its place: 0 for the plain days.
-    pub trial: usize,
-    /// The moment at which it can be seen there, in milliseconds since midnight of day 1.
-    pub at: Option<Ms>,
-    /// What is lost there besides.
-    pub loss: Option<Loss>,
-}
 
 /// How one trial went, in words.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -121,12 +105,6 @@ impl SaidGrade {
         section("Stars", self.stars.iter().map(star).collect());
         text
     }
-}
-
-/// A text on one line.
-pub(super) fn on_one_line(text: &str) -> String {
-    let text = text.replace(char::is_control, " ");
-    text.trim().to_string()
 }
 
 /// Says what of a grade needs the plans that were tried.
@@ -481,12 +459,4 @@ fn concerned(load: &PartId, cause: Option<&Cause>) -> Vec<PartId> {
     let named = cause.into_iter().flat_map(|cause| &cause.parts);
     let rest = named.filter(|part| *part != load).cloned();
     std::iter::once(load.clone()).chain(rest).collect()
-}
-
-/// `A`, `A and B`, `A, B and C`.
-pub(super) fn listed(names: &[String]) -> String {
-    match names {
-        [rest @ .., last] if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        all => all.concat(),
-    }
 }
