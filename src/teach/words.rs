@@ -9,7 +9,7 @@ use super::grade::{BreakingLoss, BrokenDuty, Grade, GradeError, LossesTried, Sin
 use super::rules::Rules;
 use super::sentence::{GradeSentence, listed, on_one_line};
 use super::tried::{in_trial, plain, set_out};
-use crate::plan::{Exercise, PartId, Plan, WireId};
+use crate::plan::{Exercise, PartId, Plan};
 use crate::proof::{Cause, Dial, GapEnd, Loss, length};
 use crate::quantity::Ms;
 use serde::{Deserialize, Serialize};
