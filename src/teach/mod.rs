@@ -8,6 +8,7 @@ mod breach_words;
 mod changed;
 mod grade;
 mod lessons;
+mod phrases;
 mod proposal;
 mod rules;
 mod search;
