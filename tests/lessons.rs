@@ -225,14 +225,9 @@ fn hints_lead_step_by_step_from_the_start_to_a_solution() {
             assert!(!step.says.is_empty(), "{}", lesson.title);
             assert!(!is_last || !step.edits.is_empty(), "{}", lesson.title);
             let (grade, said) = graded(&lesson, route.plan());
-            assert_eq!(
-                grade.kept,
-                is_last,
-                "{} after {}: {}",
-                lesson.title,
-                route.done(),
-                said.text()
-            );
+            // No single hint solves it, and all of them do; the last may only finish what is kept already.
+            assert!(route.done() > 1 || !grade.kept, "{}", lesson.title);
+            assert!(!is_last || grade.kept, "{}: {}", lesson.title, said.text());
             assert!(grade.breaches.is_empty(), "{}", lesson.title);
         }
         while route.backward() {}

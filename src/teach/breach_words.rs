@@ -1,7 +1,7 @@
 //! What is against the rules of an exercise, and what of a plan did not count, in words: what it is, and what to do.
 
 use super::grade::{Breach, Overruled};
-use super::words::{GradeSentence, listed, on_one_line};
+use super::sentence::{GradeSentence, listed, on_one_line};
 use crate::book::Behaviour;
 use crate::plan::{PartId, Plan, Reach};
 use crate::works::StepWords;

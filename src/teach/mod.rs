@@ -8,9 +8,11 @@ mod breach_words;
 mod changed;
 mod grade;
 mod lessons;
+mod phrases;
 mod proposal;
 mod rules;
 mod search;
+mod sentence;
 mod table;
 mod trial_plan;
 mod tried;
@@ -25,8 +27,9 @@ pub use grade::{
 pub use lessons::{LESSONS, lesson_of, lesson_text, lessons};
 pub use proposal::{has_new_parts, proposal_of, proposed_text, quick_text};
 pub use search::{GradeSearch, grade};
+pub use sentence::GradeSentence;
 pub use table::{
     GradeRow, GradedRow, Solution, grade_row, grade_rows, grade_table, solution_texts,
 };
 pub use tried::{tried, tried_without};
-pub use words::{GradeSentence, SaidGrade, SaidStar, SaidTrial};
+pub use words::{SaidGrade, SaidStar, SaidTrial};

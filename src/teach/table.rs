@@ -6,8 +6,9 @@
 
 use super::grade::{Grade, GradeError, Since};
 use super::search::grade;
+use super::sentence::on_one_line;
 use super::tried::tried;
-use super::words::{SaidGrade, on_one_line};
+use super::words::SaidGrade;
 use crate::clock::moment;
 use crate::plan::{Plan, link, read_plan};
 use crate::read::Faults;

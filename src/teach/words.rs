@@ -5,31 +5,16 @@
 //! and names of parts are text: line breaks and other control characters become spaces.
 
 use super::breach_words::BreachWords;
-use super::grade::{BreakingLoss, BrokenDuty, Grade, GradeError, LossesTried, Since, TrialOutcome};
+use super::grade::{BreakingLoss, BrokenDuty, Grade, GradeError, Since, TrialOutcome};
+use super::phrases::{kept, lasts, materials, stood, verdict};
 use super::rules::Rules;
+use super::sentence::{GradeSentence, listed, on_one_line};
 use super::tried::{in_trial, plain, set_out};
-use crate::plan::{Exercise, PartId, Plan, WireId};
-use crate::proof::{Cause, Dial, GapEnd, Loss, length};
+use crate::plan::{Exercise, PartId, Plan};
+use crate::proof::{Cause, Dial, Loss};
 use crate::quantity::Ms;
 use serde::{Deserialize, Serialize};
 use std::borrow::Cow;
-
-/// One or more sentences, and what they speak of.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub struct GradeSentence {
-    /// What is said.
-    pub says: String,
-    /// The parts, what it is mainly about first.
-    pub parts: Vec<PartId>,
-    /// The wires.
-    pub wires: Vec<WireId>,
-    /// The trial in which it can be seen, by its place: 0 for the plain days.
-    pub trial: usize,
-    /// The moment at which it can be seen there, in milliseconds since midnight of day 1.
-    pub at: Option<Ms>,
-    /// What is lost there besides.
-    pub loss: Option<Loss>,
-}
 
 /// How one trial went, in words.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -121,12 +106,6 @@ impl SaidGrade {
         section("Stars", self.stars.iter().map(star).collect());
         text
     }
-}
-
-/// A text on one line.
-pub(super) fn on_one_line(text: &str) -> String {
-    let text = text.replace(char::is_control, " ");
-    text.trim().to_string()
 }
 
 /// Says what of a grade needs the plans that were tried.
@@ -391,102 +370,9 @@ fn plainly(says: &str) -> GradeSentence {
     }
 }
 
-/// What was built takes in materials, against the most that a star allows.
-fn materials(grade: &Grade, most: u64) -> String {
-    let takes = format!("What was built takes {} in materials", grade.materials);
-    let more = grade.materials.saturating_sub(most);
-    match (more, grade.kept) {
-        (0, true) => format!("{takes}, of {most} that are allowed for."),
-        (0, false) => {
-            format!("{takes}, of {most} that are allowed for. This counts once all else is kept.")
-        }
-        (more, _) => {
-            format!("{takes}, which is {more} more than the {most} that this star allows for.")
-        }
-    }
-}
-
-/// All of a grade in a sentence.
-fn verdict(grade: &Grade) -> String {
-    let of = grade.trials.len().saturating_sub(1);
-    if grade.kept {
-        return match of {
-            0 => "Solved: every duty is kept.".into(),
-            1 => "Solved: every duty is kept, on plain days and in the trial.".into(),
-            of => format!("Solved: every duty is kept, on plain days and in all {of} trials."),
-        };
-    }
-    let rules = match grade.breaches.len() {
-        0 => None,
-        1 => Some("one thing is against the rules".into()),
-        n => Some(format!("{n} things are against the rules")),
-    };
-    let is_plain_kept = grade.trials.first().is_none_or(|plain| plain.kept);
-    let failed = grade
-        .trials
-        .iter()
-        .skip(1)
-        .filter(|trial| !trial.kept)
-        .count();
-    let trials = match of {
-        1 => "in the trial".into(),
-        of => format!("in {failed} of {of} trials"),
-    };
-    let fails = match (is_plain_kept, failed) {
-        (true, 0) => None,
-        (false, 0) => Some("something fails on plain days".into()),
-        (true, _) => Some(format!("something fails {trials}")),
-        (false, _) => Some(format!("something fails on plain days and {trials}")),
-    };
-    let said: Vec<String> = rules.into_iter().chain(fails).collect();
-    format!("Not solved yet: {}.", said.join(", and "))
-}
-
-/// That a trial is kept, and for how long.
-fn kept(outcome: &TrialOutcome) -> String {
-    let kept = match (outcome.for_ever, outcome.days) {
-        (true, _) => "Every duty is kept, for ever.".into(),
-        (false, days) => format!(
-            "Every duty is kept for the {days} days that were run. No midnight repeated an earlier one, so it is not known \
-             whether that goes on."
-        ),
-    };
-    match &outcome.losses {
-        Some(losses) => format!("{kept} {}", stood(losses)),
-        None => kept,
-    }
-}
-
-fn stood(losses: &LossesTried) -> String {
-    match losses.tried {
-        0 => "There is nothing to lose that a duty could do without.".into(),
-        1 => "The one single loss that was tried breaks no duty.".into(),
-        tried => format!("None of {tried} single losses breaks a duty."),
-    }
-}
-
-/// How long a gap lasts, where its cause does not say so; a sentence with a space before it.
-fn lasts(from: Ms, ends: GapEnd, cause: Option<&Cause>) -> String {
-    let is_told = cause.is_some_and(|cause| cause.on || !cause.ran_before);
-    match ends {
-        GapEnd::Never => " It goes on like that for ever.".into(),
-        GapEnd::Unknown => " It had not ended when the run did.".into(),
-        GapEnd::At(_) if is_told => String::new(),
-        GapEnd::At(to) => format!(" It lasts {}.", length(to.saturating_sub(from))),
-    }
-}
-
 /// The load, and the parts that its cause names.
 fn concerned(load: &PartId, cause: Option<&Cause>) -> Vec<PartId> {
     let named = cause.into_iter().flat_map(|cause| &cause.parts);
     let rest = named.filter(|part| *part != load).cloned();
     std::iter::once(load.clone()).chain(rest).collect()
-}
-
-/// `A`, `A and B`, `A, B and C`.
-pub(super) fn listed(names: &[String]) -> String {
-    match names {
-        [rest @ .., last] if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        all => all.concat(),
-    }
 }
