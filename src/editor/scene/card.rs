@@ -102,8 +102,6 @@ impl Editor {
         let mark = self.mark_of_part(id);
         let chosen = self.selection.parts.contains(id);
         let verdict = self.verdicts.get(id).map(|v| (*v, self.verdicts_are_old));
-        // Verdicts are the document's.
-        let verdict = verdict.filter(|_| self.walk_place().is_none());
         let in_light = self.is_part_lit(id);
         let tab_stop = match &self.focus {
             Some(focus) => focus == id,

@@ -12,7 +12,8 @@ pub fn note_verdicts(store: Store, keeper: Keeper, duties: DutiesJob) {
         // Of another plan the same verdict is another.
         store.shown();
         let verdicts = duties.verdicts();
-        if duties.is_out_of_date() || store.preview().is_some() {
+        let is_other = store.preview().is_some() || store.walk_place().is_some();
+        if duties.is_out_of_date() || is_other {
             return;
         }
         if let Some(verdicts) = verdicts {

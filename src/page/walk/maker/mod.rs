@@ -8,7 +8,7 @@ mod step;
 use crate::editor::{Message, WalkAct};
 use crate::limits::WALK_EDITS;
 use crate::page::store::{Store, use_store};
-use crate::plan::{Lit, Plan, Walk, WalkStep};
+use crate::plan::{Lit, Plan, Route, Walk, WalkStep};
 use leptos::prelude::*;
 use record::Record;
 use std::sync::Arc;
@@ -60,17 +60,23 @@ pub fn WalkPage() -> impl IntoView {
 struct Maker {
     store: Store,
     walk: Memo<Option<Arc<Walk>>>,
+    /// What each step lights up in words, empty where that is nothing.
+    lit: Memo<Vec<String>>,
 }
 
 impl Maker {
     /// That of the open plan.
     fn here() -> Maker {
         let store = use_store();
+        let walk = Memo::new(move |_| {
+            store.revision();
+            store.with_plan(|plan| plan.walk.clone())
+        });
         Maker {
             store,
-            walk: Memo::new(move |_| {
-                store.revision();
-                store.with_plan(|plan| plan.walk.clone())
+            walk,
+            lit: Memo::new(move |_| {
+                walk.with(|walk| walk.as_deref().map(all_lit).unwrap_or_default())
             }),
         }
     }
@@ -109,6 +115,17 @@ impl Maker {
             wires: chosen.wires.into_iter().collect(),
         }
     }
+}
+
+/// What each step lights up in words. Parts are called as they are by then.
+fn all_lit(walk: &Walk) -> Vec<String> {
+    let mut route = Route::of(walk);
+    let mut said = Vec::new();
+    while route.forward().is_ok_and(|went| went) {
+        let lit = route.step().map(|step| lit_said(route.plan(), &step.lit));
+        said.push(lit.unwrap_or_default());
+    }
+    said
 }
 
 /// What is lit up in words: `Roof panel, Dusk tap, 1 wire`.

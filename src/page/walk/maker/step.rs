@@ -1,7 +1,7 @@
 //! One step of the walk in the making: its text, moment, lights and question, and what is done with it.
 
+use super::Maker;
 use super::question::QuestionForm;
-use super::{Maker, lit_said};
 use crate::editor::{Message, WalkAct};
 use crate::limits::{WALK_DAY, WALK_TEXT};
 use crate::plan::{DialMoment, WalkStep};
@@ -69,10 +69,10 @@ pub(super) fn Step(
                 <QuestionForm maker index step/>
             </fieldset>
             <p class="walk-acts">
-                <button type="button" aria-label=format!("Play from step {number}") on:click=play>"Play from here"</button>
-                <button type="button" aria-label=format!("Join step {number} to the one before") disabled=move || index == 0 || is_followed.get()
+                <button type="button" aria-label=format!("Play from here, step {number}") on:click=play>"Play from here"</button>
+                <button type="button" aria-label=format!("Join to the one before, step {number}") disabled=move || index == 0 || is_followed.get()
                     on:click=join>"Join to the one before"</button>
-                <button type="button" aria-label=format!("Delete step {number}") disabled=is_followed on:click=delete>"Delete"</button>
+                <button type="button" aria-label=format!("Delete, step {number}") disabled=is_followed on:click=delete>"Delete"</button>
             </p>
         </li>
     }
@@ -119,14 +119,10 @@ fn Moment(maker: Maker, index: usize, step: Memo<WalkStep>) -> impl IntoView {
 fn Lights(maker: Maker, index: usize, step: Memo<WalkStep>) -> impl IntoView {
     let store = maker.store;
     let says = move || {
-        store.revision();
-        let lit = step.with(|step| step.lit.clone());
-        match lit.is_empty() {
-            true => "Lights up nothing.".to_string(),
-            false => format!(
-                "Lights up {}.",
-                store.with_plan(|plan| lit_said(plan, &lit))
-            ),
+        let lit = maker.lit.with(|all| all.get(index).cloned());
+        match lit.filter(|lit| !lit.is_empty()) {
+            None => "Lights up nothing.".to_string(),
+            Some(lit) => format!("Lights up {lit}."),
         }
     };
     let take = move |_| {
