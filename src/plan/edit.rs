@@ -1,6 +1,9 @@
 //! Edits as data: applying one gives its inverse, a removal carries what it removed, and none leaves the plan's
 //! structure broken.
 
+pub(super) mod exercise;
+pub(super) mod walk;
+
 use super::{
     BookRef, Duty, End, Exercise, Follows, Meant, Part, PartId, Plan, Reach, Walk, Wire, WireId,
     World,

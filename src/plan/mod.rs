@@ -11,7 +11,6 @@ mod diff;
 mod duty;
 mod edit;
 mod example;
-mod exercise;
 mod fingerprint;
 mod follows;
 mod history;
@@ -28,7 +27,6 @@ mod own_book;
 mod read;
 mod snippet;
 mod spec;
-mod walk;
 mod walk_steps;
 mod world;
 mod write;
@@ -37,9 +35,11 @@ pub use book_versions::is_other_version;
 pub use by_hand::Throw;
 pub use diff::{Change, Differences, differences};
 pub use duty::{Conditions, Duty, When};
+pub use edit::exercise::{Exercise, Lost, Trial};
+pub use edit::walk::{Lit, Route, StateEdits, Walk, WalkQuestion, WalkStep};
 pub use edit::{Edit, EditError};
 pub use example::examples;
-pub use exercise::{Exercise, Lost, Trial};
+
 pub use fingerprint::Fingerprint;
 pub use follows::Follows;
 pub use history::History;
@@ -55,7 +55,7 @@ pub use own_book::{BookError, Template};
 pub use read::{Salvage, read_plan, salvage, salvage_value};
 pub use snippet::Snippet;
 pub use spec::{Function, Spec};
-pub use walk::{Lit, Route, StateEdits, Walk, WalkQuestion, WalkStep};
+
 pub use world::{SkyRef, World};
 
 pub use crate::clock::{Clock, DialMoment, Span};

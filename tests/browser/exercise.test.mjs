@@ -117,8 +117,7 @@ test("an exercise is set: types, a trial, hints by doing, and the start stays th
   await expect(async () => assert.equal(await driver.dialog.getByRole("textbox", { name: /^What trial/ }).count(), 2));
   await assertAccessible(page);
   await driver.dialog.getByRole("button", { name: "Solve it here" }).click();
-  await page.keyboard.press("Escape");
-  await page.getByRole("tablist", { name: "Pages of the log" }).getByRole("tab", { name: "Exercise" }).click();
+  await driver.dialog.waitFor({ state: "detached" });
   const exercise = page.locator(".exercise-page");
   await exercise.getByText("Light <b>at dusk</b>").waitFor();
   await exercise.getByText("Lamp: 0 of 1 built").waitFor();

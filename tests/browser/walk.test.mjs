@@ -107,7 +107,7 @@ test("the board shows the step: its moment, and what it lights up, told by more 
   const lit = page.locator("g.card.in-light");
   await expect(async () => assert.equal(await lit.count(), 1));
   assert.match(await lit.getAttribute("aria-label"), /, lit up by the walk$/);
-  assert.equal(await lit.locator("path.light").count(), 1);
+  assert.equal(await lit.locator("path.light-ring").count(), 1);
   assert.equal(await lit.locator("path.light-mark").count(), 1);
   await page.keyboard.press("ArrowRight");
   await page.keyboard.press("ArrowRight");

@@ -145,7 +145,7 @@ impl CardView {
         let out = 5.0 * scale;
         let (wide, high) = (card::WIDTH + 2.0 * out, self.height + 2.0 * out);
         let ring = format!("M{} {}h{wide}v{high}h-{wide}z", Px(x - out), Px(y - out));
-        path(face, "light", &ring);
+        path(face, "light-ring", &ring);
         let (side, top) = (9.0 * scale, y - out);
         let mark = format!(
             "M{} {}h{}l-{side} {side}z",

@@ -2,20 +2,27 @@
 
 use crate::page::keeping::use_keeper;
 use crate::page::links;
-use crate::page::store::{Store, use_store};
+use crate::page::store::{LogPage, Store, use_store};
+use crate::page::windows::use_windows;
 use crate::plan::{Edit, Exercise, Plan};
 use leptos::prelude::*;
 
 /// The button that begins the exercise on the plan where it is set.
 #[component]
 pub fn SolveHere() -> impl IntoView {
-    let store = use_store();
+    let (store, windows) = (use_store(), use_windows());
+    // It is solved on the board, which a window covers.
+    let solve = move |_| {
+        windows.close();
+        begin(store);
+    };
     view! {
-        <button type="button" on:click=move |_| begin(store)>"Solve it here"</button>
+        <button type="button" on:click=solve>"Solve it here"</button>
     }
 }
 
 fn begin(store: Store) {
+    store.log().set(LogPage::Exercise);
     let plan = store.document();
     let edits = plan.edits_to(&Plan::clone(&plan).begun());
     store.commit("begin the exercise", edits);

@@ -1,8 +1,9 @@
 //! Reading a plan's exercise. What is damaged in it is told; what is sound stays.
 
-use super::walk::{read_ids, read_lit, read_state, read_steps, read_text};
+use super::step_edits::read_ids;
+use super::walk::{read_lit, read_state, read_steps, read_text};
 use crate::limits::{COUNT, TRIALS};
-use crate::plan::exercise::{Exercise, Lost, Trial};
+use crate::plan::edit::exercise::{Exercise, Lost, Trial};
 use crate::plan::{PartId, Plan, StateEdits};
 use crate::read::{self, FaultKind, Faults, Place};
 use serde_json::{Map, Value};

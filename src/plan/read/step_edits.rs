@@ -7,8 +7,8 @@ use super::parts::{place_of, read_part, read_reach};
 use super::wires::{read_bends, read_via};
 use super::{Written, read_book_ref};
 use crate::limits;
+use crate::plan::edit::walk::StateEdits;
 use crate::plan::follows::read_follows;
-use crate::plan::walk::StateEdits;
 use crate::plan::write::walk::Places;
 use crate::plan::{Duty, Edit, End, Part, PartId, Plan, Wire, WireId, World};
 use crate::read::{self, FaultKind, Faults, Place};
@@ -41,6 +41,26 @@ pub(super) fn read_edits(
         }
     }
     StateEdits::of(reader.done)
+}
+
+/// The texts of a list of ids.
+pub(super) fn read_ids<'v>(
+    map: &'v Map<String, Value>,
+    key: &str,
+    place: &Place,
+    faults: &mut Faults,
+) -> impl Iterator<Item = &'v str> + use<'v> {
+    let at = place.key(key);
+    let entries = read::list(map, key, place, faults);
+    for (index, entry) in entries.iter().enumerate() {
+        if !entry.is_string() {
+            let fault = at
+                .index(index)
+                .wrong(FaultKind::Type, entry, "an id, a text");
+            faults.push(fault);
+        }
+    }
+    entries.iter().filter_map(Value::as_str)
 }
 
 /// The state as far as edits are read. What reads answers with none after a fault.
@@ -105,7 +125,7 @@ impl EditReader<'_, '_> {
         let map = read::object(value, at, self.faults)?;
         let parts = at.key("parts");
         let ids: Vec<&str> =
-            self.sound(|_, faults| super::walk::read_ids(map, "parts", at, faults).collect())?;
+            self.sound(|_, faults| read_ids(map, "parts", at, faults).collect())?;
         for (index, id) in ids.into_iter().enumerate() {
             let here = parts.index(index);
             let found = self.places.part(self.state, &PartId::from(id));
@@ -114,7 +134,7 @@ impl EditReader<'_, '_> {
         }
         let wires = at.key("wires");
         let ids: Vec<&str> =
-            self.sound(|_, faults| super::walk::read_ids(map, "wires", at, faults).collect())?;
+            self.sound(|_, faults| read_ids(map, "wires", at, faults).collect())?;
         for (index, id) in ids.into_iter().enumerate() {
             let here = wires.index(index);
             let found = self.places.wire(self.state, &WireId::from(id));
@@ -139,7 +159,7 @@ impl EditReader<'_, '_> {
         for (key, is_wire) in [("wires", true), ("parts", false)] {
             let list = at.key(key);
             let ids: Vec<&str> =
-                self.sound(|_, faults| super::walk::read_ids(map, key, at, faults).collect())?;
+                self.sound(|_, faults| read_ids(map, key, at, faults).collect())?;
             for (index, id) in ids.into_iter().enumerate() {
                 let edit = match is_wire {
                     true => Edit::RemoveWire(id.into()),

@@ -1,10 +1,10 @@
 //! Reading a plan's walk, and the steps of an exercise's hints. Every step is done on a board of its own, so what can't be
 //! applied is a fault where it stands; the steps before the first damaged one stay.
 
-use super::step_edits::read_edits;
+use super::step_edits::{read_edits, read_ids};
 use crate::clock::DialMoment;
 use crate::limits::{ANSWERS, WALK_DAY, WALK_EDITS, WALK_STEPS, WALK_TEXT};
-use crate::plan::walk::{Lit, StateEdits, Walk, WalkQuestion, WalkStep};
+use crate::plan::edit::walk::{Lit, StateEdits, Walk, WalkQuestion, WalkStep};
 use crate::plan::write::walk::Places;
 use crate::plan::{PartId, Plan, WireId};
 use crate::read::{self, FaultKind, Faults, Place};
@@ -146,26 +146,6 @@ pub(super) fn read_lit(
             .map(WireId::from)
             .collect(),
     }
-}
-
-/// The texts of a list of ids.
-pub(super) fn read_ids<'v>(
-    map: &'v Map<String, Value>,
-    key: &str,
-    place: &Place,
-    faults: &mut Faults,
-) -> impl Iterator<Item = &'v str> + use<'v> {
-    let at = place.key(key);
-    let entries = read::list(map, key, place, faults);
-    for (index, entry) in entries.iter().enumerate() {
-        if !entry.is_string() {
-            let fault = at
-                .index(index)
-                .wrong(FaultKind::Type, entry, "an id, a text");
-            faults.push(fault);
-        }
-    }
-    entries.iter().filter_map(Value::as_str)
 }
 
 fn read_question(

@@ -4,8 +4,8 @@
 //! a state's order a named thing comes, so that an edit is read as it was written.
 
 use super::pair;
-use crate::plan::exercise::{Exercise, Lost, Trial};
-use crate::plan::walk::{Walk, WalkQuestion, WalkStep};
+use crate::plan::edit::exercise::{Exercise, Lost, Trial};
+use crate::plan::edit::walk::{Walk, WalkQuestion, WalkStep};
 use crate::plan::{Duty, Edit, IndexedList, Keyed, Part, PartId, Plan, Wire, WireId};
 use serde_json::{Map, Value, json};
 use std::collections::BTreeSet;

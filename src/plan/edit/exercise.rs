@@ -5,7 +5,7 @@
 //! `teach`'s.
 
 use super::walk::{Route, StateEdits, WalkStep};
-use super::{PartId, Plan, WireId, World};
+use crate::plan::{PartId, Plan, WireId, World};
 use crate::read::{Faults, Place};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
@@ -32,7 +32,7 @@ pub struct Exercise {
     /// In a learner's plan: who solved it; may be empty.
     pub who: String,
     /// Fields that this program does not know, kept.
-    #[serde(with = "super::crossing")]
+    #[serde(with = "crate::plan::crossing")]
     pub extra: Map<String, Value>,
 }
 
@@ -42,14 +42,14 @@ pub struct Trial {
     /// What is tried, in a few words: "three dull days in a row".
     pub says: String,
     /// Fields of a world's file that stand in place of those of the plan's world, each whole.
-    #[serde(with = "super::crossing")]
+    #[serde(with = "crate::plan::crossing")]
     pub world: Map<String, Value>,
     /// Given switches that do the opposite of their settings.
     pub throw: Vec<PartId>,
     /// What is lost.
     pub lose: Lost,
     /// Fields that this program does not know, kept.
-    #[serde(with = "super::crossing")]
+    #[serde(with = "crate::plan::crossing")]
     pub extra: Map<String, Value>,
 }
 

@@ -6,8 +6,8 @@
 //! and changes nothing of the plan that carries it. Who is led through it goes with a [`Route`], which never touches the
 //! viewer's own plan.
 
-use super::{Edit, EditError, IndexedList, PartId, Plan, WireId};
 use crate::clock::DialMoment;
+use crate::plan::{Edit, EditError, IndexedList, PartId, Plan, WireId};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use std::borrow::Cow;
@@ -16,11 +16,11 @@ use std::borrow::Cow;
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Walk {
     /// The bare board before the first step, as [`StateEdits::whole`] tells it.
-    pub(super) start: StateEdits,
+    pub(in crate::plan) start: StateEdits,
     /// Its steps, at most [`crate::limits::WALK_STEPS`].
     pub steps: Vec<WalkStep>,
     /// Fields that this program does not know, kept.
-    #[serde(with = "super::crossing")]
+    #[serde(with = "crate::plan::crossing")]
     pub extra: Map<String, Value>,
 }
 
@@ -38,7 +38,7 @@ pub struct WalkStep {
     /// What the viewer is asked.
     pub question: Option<WalkQuestion>,
     /// Fields that this program does not know, kept.
-    #[serde(with = "super::crossing")]
+    #[serde(with = "crate::plan::crossing")]
     pub extra: Map<String, Value>,
 }
 
@@ -109,7 +109,7 @@ impl StateEdits {
     }
 
     /// The state that [`StateEdits::whole`] told. What can't be applied, which it never tells, ends it.
-    pub(super) fn to_state(&self) -> Plan {
+    pub(in crate::plan) fn to_state(&self) -> Plan {
         let mut plan = Plan::empty();
         for edit in &self.0 {
             if plan.apply(edit.clone()).is_err() {
@@ -125,7 +125,7 @@ impl StateEdits {
     }
 
     /// These edits, without those that a state of a walk can't have.
-    pub(super) fn of(mut edits: Vec<Edit>) -> StateEdits {
+    pub(in crate::plan) fn of(mut edits: Vec<Edit>) -> StateEdits {
         edits.retain(|edit| !matches!(edit, Edit::Walk(_) | Edit::Exercise(_) | Edit::Draw(_)));
         StateEdits(edits)
     }
