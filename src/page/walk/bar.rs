@@ -5,6 +5,7 @@ use super::question::Question;
 use super::{Walks, use_walks};
 use crate::editor::{WalkAct, WalkPlace};
 use crate::page::recording::use_recording;
+use crate::page::store::LogPage;
 use leptos::html;
 use leptos::prelude::*;
 use web_sys::{Element, KeyboardEvent, PointerEvent};
@@ -128,6 +129,15 @@ fn Controls(
             walks.act(WalkAct::GoTo(number.saturating_sub(1)));
         }
     };
+    // A walk that teaches ends where the learner begins.
+    let leads_on = Memo::new(move |_| {
+        walks.store.revision();
+        is_last() && walks.store.with_plan(|plan| plan.exercise.is_some())
+    });
+    let to_exercise = move |_| {
+        walks.act(WalkAct::End);
+        walks.store.log().set(LogPage::Exercise);
+    };
     let said = move || format!("Step {} of {}", place.get().step + 1, place.get().of);
     view! {
         <div class="walk-row">
@@ -141,6 +151,9 @@ fn Controls(
             <span class="gap"></span>
             <button type="button" title="Open a copy of this state as a plan of your own"
                 on:click=move |_| walks.go_on_from_here()>"Go on from here"</button>
+            {move || leads_on.get().then(|| view! {
+                <button type="button" class="main-act" on:click=to_exercise>"To the exercise"</button>
+            })}
             <button type="button" title="Back to the plan" on:click=move |_| walks.act(WalkAct::End)>"Close"</button>
         </div>
     }
