@@ -22,7 +22,10 @@ async function begun(number, options) {
   await driver.button("Lessons…").click();
   await driver.dialog.getByRole("button", { name: new RegExp(`^Begin Lesson ${number}:`) }).click();
   const exercise = page.locator(".exercise-page");
-  if (options?.touch) await page.getByRole("button", { name: "Log", exact: true }).tap();
+  if (options?.touch) {
+    await endWalk(page);
+    await page.getByRole("button", { name: "Log", exact: true }).tap();
+  }
   await exercise.getByRole("button", { name: "Check my plan" }).waitFor();
   return { visitor, driver, page, exercise };
 }
@@ -135,5 +138,20 @@ test("an exercise is set: types, a trial, hints by doing, and the start stays th
   await driver.dialog.getByRole("button", { name: "Back to what is given" }).click();
   await page.keyboard.press("Escape");
   await driver.hasCounts(...before);
+  await visitor.leave();
+});
+
+test("a phone does a lesson by touch, and the windows fit it", async () => {
+  const { visitor, page, driver, exercise } = await begun(1, { size: { width: 390, height: 844 }, touch: true, theme: "dark" });
+  await exercise.getByRole("button", { name: "Check my plan" }).tap();
+  await exercise.locator(".exercise-verdict").waitFor();
+  await exercise.getByRole("button", { name: /^Give me a hint/ }).tap();
+  await assertAccessible(page);
+  await driver.button("Menu").tap();
+  await driver.button("Lessons…").tap();
+  await driver.dialog.getByText(/^\d+ of 13 done\.$/).waitFor();
+  await assertAccessible(page);
+  const wide = await driver.dialog.evaluate((dialog) => dialog.scrollWidth - dialog.clientWidth);
+  assert.ok(wide <= 0, `${wide} pixels stick out`);
   await visitor.leave();
 });
