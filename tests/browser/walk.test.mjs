@@ -349,6 +349,7 @@ test("steps are written otherwise, joined and deleted, and the states after them
   await steps.nth(0).getByLabel("Why, said once").fill("It keeps what the panel gives.");
   await steps.nth(0).getByText(/^Not kept yet: a question needs its text and 2 to \d answers/).waitFor();
   await steps.nth(0).getByLabel("Answers, a line each").fill("The lamp\nThe battery");
+  await page.keyboard.press("Tab");
   await steps.nth(0).getByLabel("The right one").selectOption("The battery");
   await made.getByRole("button", { name: "Play from here, step 1" }).click();
   const asked = driver.bar.getByRole("group", { name: "What is charged?" });
