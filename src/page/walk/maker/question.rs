@@ -106,7 +106,9 @@ pub(super) fn QuestionForm(maker: Maker, index: usize, step: Memo<WalkStep>) -> 
                     on:change=move |ev| { let text = event_target_value(&ev); change(Box::new(move |d| d.asks = text)) }/>
             </label>
             <label>"Answers, a line each"
+                // What may be the right one follows while it is typed; kept it is once the field is left.
                 <textarea rows="3" maxlength=most.clone() prop:value=move || draft.with(|d| d.answers.clone())
+                    on:input=move |ev| { let text = event_target_value(&ev); draft.update(|d| d.answers = text) }
                     on:change=move |ev| { let text = event_target_value(&ev); change(Box::new(move |d| d.answers = text)) }></textarea>
             </label>
             <label>"The right one"
