@@ -9,7 +9,7 @@ use super::keeping::{Keeper, Message};
 use super::later::Later;
 use super::store::Store;
 use crate::plan::link::{self, Carried};
-use crate::plan::{NamedWorld, Salvage};
+use crate::plan::{NamedWorld, Plan, Salvage};
 use crate::shelf::Origin;
 use leptos::prelude::*;
 use wasm_bindgen::JsValue;
@@ -20,6 +20,16 @@ const LONG: usize = 2000;
 /// Puts a link to the open plan on the clipboard, or shows it where that can't be done.
 pub fn copy(store: Store, keeper: Keeper) {
     hand_out(store, keeper, address(store), "plan");
+}
+
+/// The same with a link to the open plan as a solution: without the walk, which whoever set the exercise has.
+pub fn copy_solution(store: Store, keeper: Keeper) {
+    let plan = Plan {
+        walk: None,
+        ..Plan::clone(&store.document())
+    };
+    let url = with_fragment(&link::to_fragment(&plan));
+    hand_out(store, keeper, url, "solution");
 }
 
 /// The same with a link to a world.

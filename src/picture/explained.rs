@@ -96,10 +96,26 @@ pub(super) fn draw(
 }
 
 fn section(heading: &'static str, said: &[SaidPassage]) -> Section {
+    let passages = said.iter().map(|passage| unbroken(&passage.says.text()));
     Section {
         heading,
-        passages: said.iter().map(|passage| passage.says.text()).collect(),
+        passages: passages.collect(),
     }
+}
+
+/// The text with its amounts kept in one piece: no line ends between a number and its unit.
+fn unbroken(text: &str) -> String {
+    let mut kept = String::new();
+    let mut chars = text.chars().peekable();
+    while let Some(c) = chars.next() {
+        let after_digit = kept.ends_with(|last: char| last.is_ascii_digit());
+        let before_unit = chars.peek().is_some_and(|c| c.is_alphabetic() || *c == '%');
+        kept.push(match c {
+            ' ' if after_digit && before_unit => '\u{a0}',
+            c => c,
+        });
+    }
+    kept
 }
 
 /// As on the page: what to watch out for, groups and days beside the parts.

@@ -56,10 +56,11 @@ fn Verdict(
         <p class="exercise-stars" role="img" aria-label=format!("{stars} of {most} stars")>
             {(0..most).map(|n| if n < stars { "★" } else { "☆" }).collect::<String>()}
         </p>
-        <ul class="exercise-list">{said_stars.into_iter().map(star).collect_view()}</ul>
         {section("Against the rules", breaches)}
         {trials.into_iter().map(|trial| view! { <Trial trial/> }).collect_view()}
         {section("Not counted", overruled)}
+        <h3>"Stars"</h3>
+        <ul class="exercise-list">{said_stars.into_iter().map(star).collect_view()}</ul>
     }
 }
 

@@ -78,7 +78,7 @@ pub fn HandIn() -> impl IntoView {
         <h3>"Hand in"</h3>
         <p class="exercise-buttons">
             <label>"Your name "<input type="text" maxlength="80" prop:value=who on:change=named/></label>
-            <button type="button" on:click=move |_| links::copy(store, keeper)>"Copy the link to my solution"</button>
+            <button type="button" on:click=move |_| links::copy_solution(store, keeper)>"Copy the link to my solution"</button>
             <button type="button" on:click=move |_| start_again(store)>"Start again"</button>
         </p>
     }

@@ -200,7 +200,7 @@ fn Weather() -> impl IntoView {
         }
     };
     view! {
-        <span>
+        <span class="exercise-pair">
             <label>"Weather, day by day "<input type="text" size="12" prop:value=text on:input=move |e| text.set(event_target_value(&e))/></label>
             <button type="button" on:click=go>"Add weather"</button>
         </span>
@@ -237,7 +237,7 @@ fn Season() -> impl IntoView {
     };
     view! {
         <Show when=move || sky.get()>
-            <span>
+            <span class="exercise-pair">
                 <label>"Day of the year "<input type="text" inputmode="numeric" size="4" prop:value=text on:input=move |e| text.set(event_target_value(&e))/></label>
                 <button type="button" on:click=go>"Add season"</button>
             </span>
