@@ -395,7 +395,7 @@ fn a_picture_that_can_not_be_had_is_exit_code_2_with_what_was_expected() {
         (
             &["-", "--what", "painting"][..],
             &small[..],
-            "[possible values: board, day, site, motion]",
+            "[possible values: board, day, explanation, site, motion]",
         ),
         (
             &["-", "--theme", "red"],

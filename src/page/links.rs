@@ -17,9 +17,16 @@ use wasm_bindgen::JsValue;
 /// Chat programs cut links from about here on.
 const LONG: usize = 2000;
 
+/// What a learner is told whose plan goes out as it is.
+const SOLVED: &str = " It has what was built on the board: go back to what is given before you send the exercise to others.";
+
 /// Puts a link to the open plan on the clipboard, or shows it where that can't be done.
 pub fn copy(store: Store, keeper: Keeper) {
-    hand_out(store, keeper, address(store), "plan");
+    let more = match store.with_plan(Plan::is_solved_by_learner) {
+        true => SOLVED,
+        false => "",
+    };
+    hand_out(store, keeper, address(store), "plan", more);
 }
 
 /// The same with a link to the open plan as a solution: without the walk, which whoever set the exercise has.
@@ -29,20 +36,17 @@ pub fn copy_solution(store: Store, keeper: Keeper) {
         ..Plan::clone(&store.document())
     };
     let url = with_fragment(&link::to_fragment(&plan));
-    hand_out(store, keeper, url, "solution");
+    hand_out(store, keeper, url, "solution", "");
 }
 
 /// The same with a link to a world.
 pub fn copy_world(store: Store, keeper: Keeper, world: &NamedWorld) {
-    hand_out(
-        store,
-        keeper,
-        with_fragment(&link::world_to_fragment(world)),
-        "world",
-    );
+    let url = with_fragment(&link::world_to_fragment(world));
+    hand_out(store, keeper, url, "world", "");
 }
 
-fn hand_out(store: Store, keeper: Keeper, url: String, what: &'static str) {
+/// Hands a link out to a plan, a solution or a world; `more` is said where it could be copied.
+fn hand_out(store: Store, keeper: Keeper, url: String, what: &'static str, more: &'static str) {
     if url.len() > link::LONGEST {
         let said = format!("This {what} is too large for a link. Send it as a file.");
         return keeper.message().set(Some(Message::new("Too large", said)));
@@ -50,12 +54,12 @@ fn hand_out(store: Store, keeper: Keeper, url: String, what: &'static str) {
     leptos::task::spawn_local(async move {
         if copy_text::put(&url).await {
             let length = url.len();
-            let more = if length > LONG {
+            let long = if length > LONG {
                 " Some chat programs cut links of that length; a file is safer there."
             } else {
                 ""
             };
-            store.notice(format!("Link copied, {length} characters.{more}"));
+            store.notice(format!("Link copied, {length} characters.{more}{long}"));
         } else {
             let said =
                 "The browser does not let the page use the clipboard. Select the link and copy it.";

@@ -97,7 +97,6 @@ fn WindowButtons() -> impl IntoView {
         (WindowKind::Book, "Book…"),
         (WindowKind::Worlds, "Worlds…"),
         (WindowKind::Build, "Build…"),
-        (WindowKind::Lessons, "Lessons…"),
     ];
     all.map(button).collect_view()
 }
@@ -211,6 +210,7 @@ fn Steps() -> impl IntoView {
 fn FileItems() -> impl IntoView {
     let (store, windows, recording) = (use_store(), use_windows(), use_recording());
     view! {
+        <button type="button" on:click=move |_| windows.open(WindowKind::Lessons)>"Lessons…"</button>
         <button type="button" on:click=move |_| files::download(store)>"Save as a file"</button>
         <OpenFile/>
         <button type="button" title="Draw it for a file (P)" aria-keyshortcuts="P" on:click=move |_| windows.open(WindowKind::Picture)>"Picture…"</button>

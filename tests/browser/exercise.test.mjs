@@ -18,14 +18,12 @@ async function begun(number, options) {
   const visitor = await station.visitor(options);
   const driver = new PageDriver(await visitor.open());
   const { page } = driver;
-  if (options?.touch) await driver.button("Menu").tap();
+  await driver.button(options?.touch ? "Menu" : "File").click();
   await driver.button("Lessons…").click();
   await driver.dialog.getByRole("button", { name: new RegExp(`^Begin Lesson ${number}:`) }).click();
   const exercise = page.locator(".exercise-page");
-  if (options?.touch) {
-    await endWalk(page);
-    await page.getByRole("button", { name: "Log", exact: true }).tap();
-  }
+  // On a phone the way to the exercise opens the log as well.
+  if (options?.touch) await endWalk(page);
   await exercise.getByRole("button", { name: "Check my plan" }).waitFor();
   return { visitor, driver, page, exercise };
 }
@@ -79,6 +77,7 @@ test("a solution by link is graded anew, and among others in the table", async (
     await driver.openFile(JSON.parse(await readFile(fixture(name), "utf8")));
     links.push(await driver.copyLink());
   }
+  await driver.button("File").click();
   await driver.button("Lessons…").click();
   await driver.dialog.getByRole("button", { name: /^Begin Lesson 5:/ }).click();
   await endWalk(page);
@@ -131,12 +130,13 @@ test("an exercise is set: types, a trial, hints by doing, and the start stays th
   await exercise.getByText("Lamp: 1 of 1 built").waitFor();
   await driver.button("File").click();
   await page.getByRole("button", { name: "Exercise for others…" }).click();
-  await driver.dialog.getByRole("button", { name: "Record what was done since as a hint" }).click();
+  await driver.dialog.getByRole("button", { name: "Record what was done so far as a hint" }).click();
   const hint = driver.dialog.getByLabel("What hint 1 says");
+  await expect(async () => assert.match(await hint.inputValue(), /Lamp/));
   await hint.fill("A second lamp.");
   await hint.blur();
   await driver.dialog.getByRole("button", { name: "Back to what is given" }).click();
-  await page.keyboard.press("Escape");
+  await driver.dialog.waitFor({ state: "detached" });
   await driver.hasCounts(...before);
   await visitor.leave();
 });
@@ -154,4 +154,31 @@ test("a phone does a lesson by touch, and the windows fit it", async () => {
   const wide = await driver.dialog.evaluate((dialog) => dialog.scrollWidth - dialog.clientWidth);
   assert.ok(wide <= 0, `${wide} pixels stick out`);
   await visitor.leave();
+});
+
+test("whoever gets an exercise by a link sees what is asked, at once", async () => {
+  const teacher = await station.visitor();
+  const driver = new PageDriver(await teacher.open());
+  await driver.openExample("Dusk lamp");
+  await driver.button("File").click();
+  await driver.page.getByRole("button", { name: "Exercise for others…" }).click();
+  await driver.dialog.getByRole("button", { name: "Make an exercise of this plan" }).click();
+  await driver.dialog.getByLabel("What is to be done, in plain words").fill("Keep the lamp lit.");
+  await driver.dialog.getByRole("button", { name: "Close" }).click();
+  const link = await driver.copyLink();
+  const learner = await station.visitor({ size: { width: 390, height: 844 }, touch: true });
+  const page = await learner.open(new URL(link).hash);
+  const exercise = page.locator(".exercise-page");
+  await exercise.getByText("Keep the lamp lit.").waitFor();
+  await exercise.getByRole("button", { name: "Check my plan" }).tap();
+  await exercise.locator(".exercise-verdict.kept").waitFor();
+  // A name is no change of the plan.
+  await exercise.getByLabel("Your name").fill("Tern");
+  await exercise.getByLabel("Your name").blur();
+  await page.waitForTimeout(300);
+  assert.equal(await exercise.getByText(/^As of the plan before/).count(), 0);
+  await page.reload();
+  await exercise.getByText("Keep the lamp lit.").waitFor({ state: "attached" });
+  await learner.leave();
+  await teacher.leave();
 });

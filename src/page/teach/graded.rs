@@ -1,9 +1,15 @@
 //! The grade of the learner's plan: the verdict, the stars, what fails and when, each to be seen on the board.
 
 use super::grade_job::use_grade;
+use super::lessons_window::open_lesson;
+use super::progress::use_progress;
 use crate::page::jobs::{OutOfDate, UnderWay};
-use crate::page::store::{Store, use_store};
-use crate::teach::{Grade, GradeSentence, SaidGrade, SaidStar, SaidTrial, tried, tried_without};
+use crate::page::keeping::use_keeper;
+use crate::page::store::{Fingerprint, Store, fingerprint, use_store};
+use crate::plan::{Exercise, Plan};
+use crate::teach::{
+    Grade, GradeSentence, SaidGrade, SaidStar, SaidTrial, lesson_of, tried, tried_without,
+};
 use leptos::prelude::*;
 
 /// The button that asks, and the answer.
@@ -14,7 +20,15 @@ pub fn Graded() -> impl IntoView {
     let status = job.status();
     let check = Callback::new(move |()| grade.check());
     let stop = Callback::new(move |()| job.stop());
-    let old = Signal::derive(move || job.is_out_of_date() && !status.is_running());
+    let store = use_store();
+    let old = Signal::derive(move || {
+        store.revision();
+        let answer = job.answer();
+        let is_other = answer.is_some_and(|answer| {
+            store.with_plan(|plan| graded_by(plan) != graded_by(&answer.plan))
+        });
+        is_other && !status.is_running()
+    });
     view! {
         <p class="exercise-buttons">
             <button type="button" class="main-act" on:click=move |_| check.run(())>"Check my plan"</button>
@@ -32,6 +46,31 @@ pub fn Graded() -> impl IntoView {
             <p class="aside">"Check your plan as often as you like. It is tried on plain days, and then on what else may come."</p>
         })}
     }
+}
+
+/// What a grade depends on: not on who solved it, nor on where things stand on the board.
+fn graded_by(plan: &Plan) -> (Fingerprint, Option<Exercise>) {
+    let exercise = plan.exercise.as_deref().map(|exercise| Exercise {
+        who: String::new(),
+        ..exercise.clone()
+    });
+    (fingerprint(plan), exercise)
+}
+
+/// The way to the next lesson, where a lesson is done and there is one.
+#[component]
+fn NextLesson() -> impl IntoView {
+    let (store, keeper, progress) = (use_store(), use_keeper(), use_progress());
+    let lessons = progress.lessons();
+    let next = store
+        .with_plan(|plan| lesson_of(plan, &lessons))
+        .map(|at| at + 1);
+    next.and_then(|at| {
+        let title = lessons.get(at)?.title.clone();
+        Some(view! {
+            <p><button type="button" class="main-act" on:click=move |_| open_lesson(store, keeper, at)>{format!("On to {title}")}</button></p>
+        })
+    })
 }
 
 #[component]
@@ -56,6 +95,7 @@ fn Verdict(
         <p class="exercise-stars" role="img" aria-label=format!("{stars} of {most} stars")>
             {(0..most).map(|n| if n < stars { "★" } else { "☆" }).collect::<String>()}
         </p>
+        {grade.kept.then(|| view! { <NextLesson/> })}
         {section("Against the rules", breaches)}
         {trials.into_iter().map(|trial| view! { <Trial trial/> }).collect_view()}
         {section("Not counted", overruled)}

@@ -16,7 +16,8 @@ pub use lessons_window::{LessonsPage, open_lesson};
 pub use set::ExerciseWindow;
 
 use super::jobs::Jobs;
-use super::store::use_store;
+use super::keeping::{Keeper, use_keeper};
+use super::store::{LogPage, Pane, Store, use_store};
 use super::windows::{WindowKind, use_windows};
 use grade_job::GradeJob;
 use hints::HintsShown;
@@ -32,6 +33,24 @@ pub fn start(jobs: Jobs) {
     provide_context(HintsShown::start(jobs.store()));
     provide_context(SolutionsJob::start(jobs));
     provide_context(set::OpenTab::start());
+    let (store, keeper) = (jobs.store(), use_keeper());
+    Effect::new(move |_| {
+        store.opened();
+        untrack(|| lead_learner(store, keeper));
+    });
+}
+
+/// Whoever opens a plan on which he works at an exercise sees what is asked; on a small screen at once where nothing leads him
+/// there first.
+fn lead_learner(store: Store, keeper: Keeper) {
+    let (is_learner, has_walk) =
+        store.with_plan(|plan| (plan.is_solved_by_learner(), plan.walk.is_some()));
+    if is_learner {
+        store.log().set(LogPage::Exercise);
+        if keeper.has_come_in() && !has_walk {
+            store.pane().set(Some(Pane::Log));
+        }
+    }
 }
 
 /// How it stands with the exercise of the open plan.
@@ -108,11 +127,12 @@ fn Solving() -> impl IntoView {
             <section aria-label="What is to be done">
                 <task::Task/>
                 <hints::Hints/>
-                <hand_in::HandIn/>
             </section>
             <section aria-label="What your plan is worth">
                 <graded::Graded/>
+                <hand_in::HandIn/>
             </section>
         </div>
+        <set::WhileSolving/>
     }
 }

@@ -28,6 +28,7 @@ pub fn Task() -> impl IntoView {
         store.revision();
         store.with_plan(duties)
     });
+    let free = followed(free);
     view! {
         <p class="exercise-asks">{move || match asks.with(String::is_empty) {
             true => "Keep every duty that is listed here.".to_string(),
@@ -35,6 +36,9 @@ pub fn Task() -> impl IntoView {
         }}</p>
         <h3>"To be kept"</h3>
         <ul class="exercise-list">{move || duties.get().into_iter().map(|says| view! { <li>{says}</li> }).collect_view()}</ul>
+        {move || Some(free.get()).filter(|free| !free.is_empty()).map(|free| view! {
+            <p>{format!("You may also set otherwise or take away: {free}.")}</p>
+        })}
         <h3>"You may build"</h3>
         {move || match allowed.get() {
             None => view! { <p>"Whatever the book has."</p> }.into_any(),
@@ -42,6 +46,16 @@ pub fn Task() -> impl IntoView {
             Some(all) => view! { <ul class="exercise-list">{all.into_iter().map(row).collect_view()}</ul> }.into_any(),
         }}
     }
+}
+
+/// The given parts that may be changed, by their names.
+fn free(plan: &Plan) -> String {
+    let given = plan.exercise_start();
+    let given = given.as_ref().unwrap_or(plan);
+    let free = plan.exercise.iter().flat_map(|exercise| &exercise.free);
+    let there = free.filter(|id| given.part(id).is_some());
+    let names: Vec<String> = there.map(|id| given.called(id)).collect();
+    names.join(", ")
 }
 
 /// The duties of what the exercise starts from, which are those that count.

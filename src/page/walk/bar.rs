@@ -5,7 +5,7 @@ use super::question::Question;
 use super::{Walks, use_walks};
 use crate::editor::{WalkAct, WalkPlace};
 use crate::page::recording::use_recording;
-use crate::page::store::LogPage;
+use crate::page::store::{LogPage, Pane};
 use leptos::html;
 use leptos::prelude::*;
 use web_sys::{Element, KeyboardEvent, PointerEvent};
@@ -137,6 +137,7 @@ fn Controls(
     let to_exercise = move |_| {
         walks.act(WalkAct::End);
         walks.store.log().set(LogPage::Exercise);
+        walks.store.pane().set(Some(Pane::Log));
     };
     let said = move || format!("Step {} of {}", place.get().step + 1, place.get().of);
     view! {

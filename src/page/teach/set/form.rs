@@ -8,6 +8,7 @@ use super::{change, of_exercise};
 use crate::page::store::use_store;
 use crate::page::teach::hand_in::{SolveHere, back_to_setting};
 use crate::page::teach::{Standing, standing};
+use crate::page::windows::use_windows;
 use crate::plan::Edit;
 use crate::teach::built_materials;
 use leptos::prelude::*;
@@ -45,14 +46,27 @@ pub fn Form() -> impl IntoView {
     }
 }
 
+/// The button that leads back to what the exercise gives.
+#[component]
+pub fn BackToSetting() -> impl IntoView {
+    let (store, windows) = (use_store(), use_windows());
+    // What is given is seen on the board, which a window covers.
+    let back = move |_| {
+        windows.close();
+        back_to_setting(store);
+    };
+    view! {
+        <button type="button" on:click=back>"Back to what is given"</button>
+    }
+}
+
 /// What is said where the board is a learner's, and not what he begins with.
 #[component]
 fn Solved() -> impl IntoView {
-    let store = use_store();
     view! {
         <p class="exercise-note">
             "The board shows a solution now, not what a learner begins with. Solve the exercise step by step and record each step as a hint; then go back to what is given. "
-            <button type="button" on:click=move |_| back_to_setting(store)>"Back to what is given"</button>
+            <BackToSetting/>
         </p>
     }
 }

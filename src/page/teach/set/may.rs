@@ -4,6 +4,7 @@ use super::{change, of_exercise};
 use crate::limits::COUNT;
 use crate::page::store::use_store;
 use leptos::prelude::*;
+use web_sys::HtmlSelectElement;
 
 /// The list, or that the whole book may be used.
 #[component]
@@ -19,6 +20,7 @@ pub fn May() -> impl IntoView {
     };
     let add = move |event| {
         let kind = event_target_value(&event);
+        event_target::<HtmlSelectElement>(&event).set_value("");
         if !kind.is_empty() {
             change(store, "allow a part type", |exercise| {
                 let all = exercise.may.get_or_insert_default();

@@ -12,9 +12,11 @@ use super::{Standing, standing};
 use crate::page::caution::Caution;
 use crate::page::store::{Store, use_store};
 use crate::page::tab_row::{TabRow, tab_id};
+use crate::page::windows::{WindowKind, use_windows};
 use crate::plan::{Edit, Exercise};
-use form::Form;
+use form::{BackToSetting, Form};
 use leptos::prelude::*;
+use set_hints::RecordHint;
 
 /// What the ids of the tabs begin with.
 const TABS: &str = "exercise-tab";
@@ -65,6 +67,22 @@ pub fn ExerciseWindow() -> impl IntoView {
             {page}
         </div>
         <Caution/>
+    }
+}
+
+/// What whoever sets the exercise does while he solves it, folded away from learners.
+#[component]
+pub fn WhileSolving() -> impl IntoView {
+    let windows = use_windows();
+    view! {
+        <details class="while-solving">
+            <summary>"For whoever sets this exercise"</summary>
+            <p class="exercise-buttons">
+                <RecordHint/>
+                <BackToSetting/>
+                <button type="button" on:click=move |_| windows.open(WindowKind::Exercise)>"Change the exercise…"</button>
+            </p>
+        </details>
     }
 }
 

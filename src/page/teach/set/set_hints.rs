@@ -4,6 +4,7 @@ use super::{change, of_exercise};
 use crate::page::store::{Store, use_store};
 use crate::page::teach::{Standing, standing};
 use crate::plan::{StateEdits, WalkStep};
+use crate::teach::quick_text;
 use leptos::prelude::*;
 
 /// The list, and the button that records the next.
@@ -33,10 +34,7 @@ pub fn SetHints() -> impl IntoView {
         <ol class="exercise-list">{rows}</ol>
         <p class="exercise-buttons">
             {move || match standing.get() {
-                Standing::Solved => view! {
-                    <button type="button" on:click=move |_| record(store)>"Record what was done since as a hint"</button>
-                }
-                .into_any(),
+                Standing::Solved => view! { <RecordHint/> }.into_any(),
                 _ => view! { <span class="aside">"Choose “Solve it here” to record hints."</span> }.into_any(),
             }}
             {move || hints.get().is_some_and(|all| !all.is_empty()).then(|| view! {
@@ -44,6 +42,18 @@ pub fn SetHints() -> impl IntoView {
             })}
         </p>
     }
+}
+
+/// The button that records what was done since the last hint, or since the start.
+#[component]
+pub fn RecordHint() -> impl IntoView {
+    let store = use_store();
+    let count = of_exercise(|exercise| exercise.hints.len());
+    let says = move || match count.get().unwrap_or(0) {
+        0 => "Record what was done so far as a hint".to_string(),
+        n => format!("Record what was done since hint {n} as a hint"),
+    };
+    view! { <button type="button" on:click=move |_| record(store)>{says}</button> }
 }
 
 /// Takes what was changed since the last hint, or since the start, as one more.
@@ -59,11 +69,14 @@ fn record(store: Store) {
             "Nothing has changed since the last hint: do something on the board first.".into(),
         );
     }
+    // What has changed is a beginning: whoever sets the exercise writes it otherwise.
     let hint = WalkStep {
+        says: quick_text(hints.plan(), &plan),
         edits,
         ..WalkStep::default()
     };
     change(store, "record a hint", |exercise| exercise.hints.push(hint));
+    store.notice("The hint is recorded. What it says stands in the window of the exercise.".into());
 }
 
 #[component]

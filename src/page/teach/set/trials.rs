@@ -6,6 +6,7 @@ use crate::page::store::use_store;
 use crate::plan::{Lost, Part, PartId, Plan, SkyRef, Trial};
 use leptos::prelude::*;
 use serde_json::{Map, Value, json};
+use web_sys::HtmlSelectElement;
 
 /// The list, and what adds to it.
 #[component]
@@ -29,7 +30,7 @@ pub fn Trials() -> impl IntoView {
     };
     view! {
         <h3>"What is tried besides"</h3>
-        <p class="aside">"The plain days of the plan's world are always tried. A learner sees the rest when he checks his plan."</p>
+        <p class="aside">"The plain days of the plan's world are always tried. A learner sees the rest when he checks his plan. In weather 1 is a clear day and 0 one without sun, and the days begin again after the last. Day 172 of the year is about midsummer in the north, day 355 about midwinter."</p>
         <ol class="exercise-list">{rows}</ol>
         <div class="exercise-buttons">
             <Weather/>
@@ -107,14 +108,28 @@ fn what(plan: &Plan, trial: &Trial) -> String {
     };
     let mut said: Vec<String> = Vec::new();
     for (key, value) in &trial.world {
-        said.push(format!("{key}: {value}"));
+        let days = value.as_array().filter(|_| key == "weather");
+        let days = days.map(|days| {
+            days.iter()
+                .map(|day| day.as_f64().unwrap_or(1.0).to_string())
+        });
+        said.push(match days {
+            Some(days) => format!(
+                "weather day by day: {}",
+                days.collect::<Vec<String>>().join(", ")
+            ),
+            None => match value.get("day_of_year") {
+                Some(day) => format!("day {day} of the year"),
+                None => format!("the world's {key}"),
+            },
+        });
     }
     if !trial.throw.is_empty() {
         said.push(format!("thrown: {}", named(&trial.throw)));
     }
     match &trial.lose {
         Lost::Nothing => {}
-        Lost::AnyOne => said.push("each single loss".into()),
+        Lost::AnyOne => said.push("each part and each wire in turn".into()),
         Lost::These(parts, wires) => {
             let wires = wires.iter().map(|wire| wire.to_string());
             let all: Vec<String> = parts
@@ -166,6 +181,7 @@ fn OfPart(
     });
     let chosen = move |event| {
         let id = event_target_value(&event);
+        event_target::<HtmlSelectElement>(&event).set_value("");
         let found = given
             .get_untracked()
             .into_iter()
