@@ -56,7 +56,7 @@ test("what is chosen is in the picture: theme, size, title, legend, what is show
   await dialog.getByLabel("Size").selectOption({ label: "Page, 1600 pixels wide" });
   await expect(async () => assert.match(await size(), /^1600 by/));
   await expect(async () => assert.match(await text(), /The light, for &lt;b(&gt;|>)friends/));
-  const legend = "power flows, the heavier, the more";
+  const legend = "power flows; the heavier, the more";
   await expect(async () => assert.ok((await text()).includes(legend)));
   await dialog.getByLabel("Say what the signs mean").uncheck();
   await expect(async () => assert.ok(!(await text()).includes(legend)));
