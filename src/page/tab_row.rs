@@ -79,6 +79,11 @@ fn element(id: &str) -> Option<HtmlElement> {
     document().get_element_by_id(id)?.dyn_into().ok()
 }
 
+/// Shows the tab of this id, once its row stands on a screen.
+pub fn show_tab(id: String) {
+    request_animation_frame(move || bring_in(&id));
+}
+
 /// Scrolls the row, which may be longer than a narrow screen is wide, as little as shows this tab.
 fn bring_in(tab: &str) {
     let Some(tab) = element(tab) else {

@@ -28,8 +28,8 @@ pub fn Welcome() -> impl IntoView {
                     <li>"Drag from the notch on the right of one card to a notch on the left of the next: that is a wire."</li>
                     <li>"Read on every wire what is taken of what is offered, and in the list what is still wrong."</li>
                 </ol>
+                <p>"Never wired anything?"</p>
                 <p class="examples">
-                    "Never wired anything? "
                     <button type="button" on:click=first_lesson>"Begin with lesson one"</button>
                     <button type="button" on:click=move |_| windows.open(WindowKind::Lessons)>"All lessons…"</button>
                 </p>

@@ -10,7 +10,7 @@ mod scrolls;
 use super::keeping::browser;
 use super::later::use_later;
 use super::store::{LogPage, use_store};
-use super::tab_row::{TabRow, tab_id};
+use super::tab_row::{TabRow, show_tab, tab_id};
 use grip::Grip;
 use leptos::html;
 use leptos::prelude::*;
@@ -57,6 +57,12 @@ pub fn Log(
         page.set(to);
         folded.set(false);
     };
+    // While a narrow screen shows something else, the row of tabs has no width to scroll in.
+    Effect::new(move |_| {
+        if open() {
+            show_tab(tab_id(TABS, page.get().name()));
+        }
+    });
     let tabs = LogPage::ALL.map(|one| (one, one.name())).to_vec();
     let later = use_later();
     let play = move || (page.get() == LogPage::Day && !folded.get()).then(|| later.part());

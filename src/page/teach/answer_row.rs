@@ -60,9 +60,19 @@ pub fn AnswerRow(
     }
 }
 
-/// What is against the rules, and what fails first.
+/// The first that is against the rules, and what fails first. The plan of another exercise is against nearly all of them.
 fn fails(row: &GradedRow) -> String {
-    let breaches = row.breaches.iter().map(String::as_str);
-    let all: Vec<&str> = breaches.chain(row.fails.as_deref()).collect();
-    all.join(" ")
+    let more = match row.breaches.len().saturating_sub(1) {
+        0 => String::new(),
+        1 => "1 more thing is against the rules.".into(),
+        more => format!("{more} more things are against the rules."),
+    };
+    let first = row.breaches.first().map(String::as_str);
+    let all = [first, Some(more.as_str()), row.fails.as_deref()];
+    let said: Vec<&str> = all
+        .into_iter()
+        .flatten()
+        .filter(|says| !says.is_empty())
+        .collect();
+    said.join(" ")
 }

@@ -175,5 +175,9 @@ fn show(store: Store, sentence: &GradeSentence) {
             store.go_to(at);
         }
     }
-    store.show(&sentence.parts, &sentence.wires);
+    // What the sentence is mainly about; that everything else in it were chosen too would say nothing.
+    match sentence.parts.first() {
+        Some(part) => store.show(std::slice::from_ref(part), &[]),
+        None => store.show(&[], &sentence.wires),
+    }
 }

@@ -211,7 +211,11 @@ fn Weather() -> impl IntoView {
         let days: Option<Vec<f64>> = text.split(',').map(|day| day.trim().parse().ok()).collect();
         let sound = |days: &Vec<f64>| days.iter().all(|day| (0.0..=1.0).contains(day));
         match days.filter(sound) {
-            Some(days) => add_world(store, "other weather", json!({ "weather": days })),
+            Some(days) => {
+                let says: Vec<String> = days.iter().map(f64::to_string).collect();
+                let says = format!("days of weather {}", says.join(", "));
+                add_world(store, &says, json!({ "weather": days }));
+            }
             None => store.notice("The weather is a number from 0 to 1 for each day, with commas between: 1, 0, 0, 0.".into()),
         }
     };

@@ -108,7 +108,7 @@ fn Moment(maker: Maker, index: usize, step: Memo<WalkStep>) -> impl IntoView {
             <span>{says}</span>
             <button type="button" class="quiet" on:click=take_now>{move || format!("Show {} instead", now())}</button>
             {move || step.with(|step| step.at.is_some()).then(|| view! {
-                <button type="button" class="quiet" on:click=move |_| put(None)>"As before it"</button>
+                <button type="button" class="quiet" on:click=move |_| put(None)>"As in the step before"</button>
             })}
         </p>
     }
