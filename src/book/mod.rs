@@ -88,15 +88,18 @@ impl PartType {
         LIGHTS.contains(&self.symbol.as_str())
     }
 
+    /// Whether somebody throws it and it stays so: a switch.
+    pub fn is_switch(&self) -> bool {
+        self.has_function(FunctionName::Manual)
+    }
+
     /// Whether somebody throws or presses it: a switch or a button.
     pub fn is_hand_operated(&self) -> bool {
-        matches!(
-            self.behaviour,
-            Behaviour::Contact {
-                function: FunctionName::Manual | FunctionName::Button,
-                ..
-            }
-        )
+        self.is_switch() || self.has_function(FunctionName::Button)
+    }
+
+    fn has_function(&self, name: FunctionName) -> bool {
+        matches!(self.behaviour, Behaviour::Contact { function, .. } if function == name)
     }
 
     /// The ports, inputs first, then outputs, then signals.

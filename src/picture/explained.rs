@@ -130,7 +130,7 @@ fn two_columns(said: SaidExplanation) -> Vec<Vec<Section>> {
     vec![first, vec![section("Parts", &said.parts)]]
 }
 
-/// What there is room for in a small picture.
+/// All of it below each other, of which a small picture has the beginning.
 fn one_column(said: SaidExplanation) -> Vec<Vec<Section>> {
     vec![two_columns(said).into_iter().flatten().collect()]
 }

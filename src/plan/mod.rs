@@ -39,7 +39,6 @@ pub use edit::exercise::{Exercise, Lost, Trial};
 pub use edit::walk::{Lit, Route, StateEdits, Walk, WalkQuestion, WalkStep};
 pub use edit::{Edit, EditError};
 pub use example::examples;
-
 pub use fingerprint::Fingerprint;
 pub use follows::Follows;
 pub use history::History;
@@ -55,7 +54,6 @@ pub use own_book::{BookError, Template};
 pub use read::{Salvage, read_plan, salvage, salvage_value};
 pub use snippet::Snippet;
 pub use spec::{Function, Spec};
-
 pub use world::{SkyRef, World};
 
 pub use crate::clock::{Clock, DialMoment, Span};

@@ -24,7 +24,7 @@ pub use pairs::{PairReport, Pairs};
 pub use weak::{WeakPoint, loads_behind, weak_points};
 
 use super::check::Check;
-use crate::book::{Behaviour, FunctionName};
+use crate::book::PartType;
 use crate::plan::{Part, PartId, Plan, Reach, WireId};
 use crate::quantity::{Energy, Ms};
 use serde::{Deserialize, Serialize};
@@ -148,16 +148,7 @@ pub fn ranked(reports: &[LossReport]) -> Vec<usize> {
 
 /// Every single loss of a plan: its parts, its wires, the switches that a stranger can reach.
 pub fn all_losses(plan: &Plan) -> Vec<Loss> {
-    let manual = |p: &&Part| {
-        let behaviour = plan.kind_of(p).map(|t| &t.behaviour);
-        matches!(
-            behaviour,
-            Some(Behaviour::Contact {
-                function: FunctionName::Manual,
-                ..
-            })
-        )
-    };
+    let manual = |p: &&Part| plan.kind_of(p).is_some_and(PartType::is_switch);
     let marked = plan.parts.iter().any(|p| p.reach.is_some());
     let reachable = |p: &&Part| match plan.reach_of(p) {
         Some(reach) => reach != Reach::Builders,

@@ -1,8 +1,9 @@
 //! What is against the rules of an exercise, and what of a plan did not count, in words: what it is, and what to do.
 
 use super::grade::{Breach, Overruled};
-use super::sentence::{GradeSentence, listed, on_one_line};
+use super::sentence::{GradeSentence, on_one_line};
 use crate::book::Behaviour;
+use crate::net::words::list;
 use crate::plan::{PartId, Plan, Reach};
 use crate::works::StepWords;
 use serde_json::Value;
@@ -111,7 +112,7 @@ impl BreachWords<'_> {
             .iter()
             .map(|part| self.solution.called(part))
             .collect();
-        let (kind, names) = (self.label(kind), listed(&names));
+        let (kind, names) = (self.label(kind), list(&names));
         format!(
             "The book of this exercise has no part type {kind}, so {names} was left out. Take it away."
         )

@@ -1,6 +1,7 @@
 //! What has changed from one state of a walk to the next, in words: counted in one line, or told in whole sentences without
 //! any run.
 
+use crate::net::words::list;
 use crate::plan::{Changed, Edit, Part, PartId, Plan, StateEdits, Wire};
 use crate::quantity::Short;
 use serde_json::Value;
@@ -92,11 +93,7 @@ pub(super) fn named(names: &[String]) -> String {
         rest => Some(format!("{rest} more")),
     };
     let all: Vec<String> = names[..told].iter().cloned().chain(rest).collect();
-    match all.split_last() {
-        None => String::new(),
-        Some((last, [])) => last.clone(),
-        Some((last, before)) => format!("{} and {last}", before.join(", ")),
-    }
+    list(&all)
 }
 
 fn is_or_are(count: usize) -> &'static str {

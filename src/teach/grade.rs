@@ -223,13 +223,6 @@ impl Grade {
     }
 }
 
-impl BrokenDuty {
-    /// The day of its first gap, from 1.
-    pub fn day(&self, day_ms: Ms) -> u64 {
-        self.from / day_ms.max(1) + 1
-    }
-}
-
 impl fmt::Display for GradeError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {

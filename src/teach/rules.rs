@@ -198,7 +198,7 @@ impl Rules<'_> {
         part.set.get(key).or_else(of_book)
     }
 
-    fn is_battery(&self, part: &Part) -> bool {
+    pub fn is_battery(&self, part: &Part) -> bool {
         let kind = self.given.kind_of(part);
         kind.is_some_and(|kind| matches!(kind.behaviour, Behaviour::Battery { .. }))
     }

@@ -16,6 +16,9 @@ use std::collections::VecDeque;
 /// So many losses are judged in one step, about.
 const SHARE: usize = 24;
 
+/// There are at most so many shares, for each looks at all losses once more.
+const SHARES: usize = 16;
+
 /// Of so many losses the cause is found.
 const CAUSES: usize = 8;
 
@@ -201,7 +204,7 @@ impl GradeSearch {
     fn try_losses(&mut self, of: LossesOf) {
         let tried = self.plan_of(of).losses().len();
         self.losses_of(of).tried = tried;
-        let hands = tried.div_ceil(SHARE);
+        let hands = tried.div_ceil(SHARE).min(SHARES);
         self.steps.push_front(Step::Causes(of));
         for hand in (0..hands).rev() {
             self.steps.push_front(Step::Share(of, hand, hands));

@@ -29,11 +29,3 @@ pub(super) fn on_one_line(text: &str) -> String {
     let text = text.replace(char::is_control, " ");
     text.trim().to_string()
 }
-
-/// `A`, `A and B`, `A, B and C`.
-pub(super) fn listed(names: &[String]) -> String {
-    match names {
-        [rest @ .., last] if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        all => all.concat(),
-    }
-}

@@ -7,7 +7,7 @@
 use super::grade::{Grade, GradeError, Since};
 use super::search::grade;
 use super::sentence::on_one_line;
-use super::tried::tried;
+use super::tried::{set_out, world_of};
 use super::words::SaidGrade;
 use crate::clock::moment;
 use crate::plan::{Plan, link, read_plan};
@@ -78,7 +78,7 @@ pub fn grade_row(exercise: &Plan, text: &str) -> Result<GradeRow, GradeError> {
         Ok(plan) => {
             let grade = grade(exercise, &plan)?;
             let said = SaidGrade::of(exercise, &plan, &grade)?;
-            Ok(GradedRow::of(exercise, &plan, &grade, &said)?)
+            Ok(GradedRow::of(exercise, &grade, &said)?)
         }
     };
     Ok(GradeRow {
@@ -135,16 +135,17 @@ impl GradedRow {
     ///
     /// # Errors
     /// There is no exercise, or a trial of it can't be.
-    pub fn of(
-        exercise: &Plan,
-        solution: &Plan,
-        grade: &Grade,
-        said: &SaidGrade,
-    ) -> Result<GradedRow, GradeError> {
+    pub fn of(exercise: &Plan, grade: &Grade, said: &SaidGrade) -> Result<GradedRow, GradeError> {
         let since = grade.since.as_ref();
         let dial = |since: &Since| -> Result<String, GradeError> {
-            let day_ms = tried(exercise, solution, since.trial)?.world.day_ms();
-            Ok(moment(since.t, day_ms))
+            let (own, given) = set_out(exercise)?;
+            let trial = since.trial.checked_sub(1);
+            let trial = trial.and_then(|at| Some((own.trials.get(at)?, at)));
+            let world = match trial {
+                Some((trial, at)) => world_of(&given, trial, at)?,
+                None => given.world,
+            };
+            Ok(moment(since.t, world.day_ms()))
         };
         let trial = since.and_then(|since| said.trials.get(since.trial));
         let failing = said.trials.iter().filter(|trial| !trial.kept);

@@ -6,7 +6,7 @@
 
 use super::grade::GradeError;
 use super::rules::{Rules, START};
-use crate::book::{Behaviour, FunctionName};
+use crate::book::PartType;
 use crate::plan::{End, Exercise, Lost, Part, PartId, Plan, Trial, Wire, World, salvage};
 use crate::proof::{Loss, without};
 use crate::read::Place;
@@ -115,8 +115,7 @@ fn part_of(rules: &Rules, solution: &Plan, part: &Part) -> Option<Part> {
 
 /// A part with the charge at the start that counts: that of the given part, else the book's.
 fn with_start(rules: &Rules, mut part: Part) -> Part {
-    let kind = rules.given.kind_of(&part);
-    if kind.is_some_and(|kind| matches!(kind.behaviour, Behaviour::Battery { .. })) {
+    if rules.is_battery(&part) {
         let given = rules.given.part(&part.id);
         let given = given.filter(|given| given.kind == part.kind);
         part.set.remove(START);
@@ -179,15 +178,7 @@ pub(super) fn in_trial(
 
 fn is_switch(plan: &Plan, part: &PartId) -> bool {
     let kind = plan.part(part).and_then(|part| plan.kind_of(part));
-    kind.is_some_and(|kind| {
-        matches!(
-            kind.behaviour,
-            Behaviour::Contact {
-                function: FunctionName::Manual,
-                ..
-            }
-        )
-    })
+    kind.is_some_and(PartType::is_switch)
 }
 
 /// The plan without what a trial names as lost. A given wire is lost under whatever id the learner laid it anew.
@@ -198,9 +189,9 @@ pub(super) fn lost(plan: Plan, given: &Plan, lose: &Lost) -> Plan {
     let mut plan = plan;
     for id in wires {
         let laid = given.wire(id);
-        let is_it = |wire: &Wire| {
-            let same_ends = |laid: &Wire| laid.from == wire.from && laid.to == wire.to;
-            wire.id == *id || laid.is_some_and(same_ends)
+        let is_it = |wire: &Wire| match laid {
+            Some(laid) => laid.from == wire.from && laid.to == wire.to,
+            None => wire.id == *id,
         };
         plan.wires.retain(|wire| !is_it(wire));
     }

@@ -8,8 +8,9 @@ use super::breach_words::BreachWords;
 use super::grade::{BreakingLoss, BrokenDuty, Grade, GradeError, Since, TrialOutcome};
 use super::phrases::{kept, lasts, materials, stood, verdict};
 use super::rules::Rules;
-use super::sentence::{GradeSentence, listed, on_one_line};
+use super::sentence::{GradeSentence, on_one_line};
 use super::tried::{in_trial, plain, set_out};
+use crate::net::words::list;
 use crate::plan::{Exercise, PartId, Plan};
 use crate::proof::{Cause, Dial, Loss};
 use crate::quantity::Ms;
@@ -271,7 +272,7 @@ impl<'a> GradeWords<'a> {
         let others: Vec<String> = others.map(|broken| plan.called(&broken.load)).collect();
         if !others.is_empty() {
             let fails = if others.len() == 1 { "fails" } else { "fail" };
-            says += &format!(" Then {} {fails} too.", listed(&others));
+            says += &format!(" Then {} {fails} too.", list(&others));
         }
         let mut parts = concerned(&first.load, cause);
         let mut wires = cause.map(|cause| cause.wires.clone()).unwrap_or_default();

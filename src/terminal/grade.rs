@@ -110,7 +110,7 @@ fn graded(exercise: &Plan, solution: Solution) -> Result<Graded, crate::teach::G
     };
     let grade = grade(exercise, &plan)?;
     let said = SaidGrade::of(exercise, &plan, &grade)?;
-    let row = GradedRow::of(exercise, &plan, &grade, &said)?;
+    let row = GradedRow::of(exercise, &grade, &said)?;
     Ok(Graded {
         row: GradeRow {
             who: solution.who,

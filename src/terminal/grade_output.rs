@@ -19,6 +19,8 @@ pub(super) struct GradeOutput<'a> {
     kept: bool,
     stars: u8,
     most_stars: u8,
+    /// What each star is for, or what stands against it.
+    each_star: Vec<StarOutput<'a>>,
     cheap: Option<bool>,
     sturdy: bool,
     materials: u64,
@@ -48,6 +50,11 @@ struct KindOutput<'a> {
     most: Option<u64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     built: Option<u64>,
+    /// How many of a given part there were to be, and are.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    given: Option<u64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    found: Option<u64>,
     parts: &'a [PartId],
     says: &'a str,
 }
@@ -101,6 +108,14 @@ struct SentenceOutput<'a> {
     t: Option<Ms>,
     parts: &'a [PartId],
     wires: &'a [WireId],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    loss: Option<LossOutput<'a>>,
+    says: &'a str,
+}
+
+#[derive(Serialize)]
+struct StarOutput<'a> {
+    won: bool,
     says: &'a str,
 }
 
@@ -110,10 +125,15 @@ impl<'a> GradeOutput<'a> {
         let breaches = grade.breaches.iter().zip(&said.breaches);
         let overruled = grade.overruled.iter().zip(&said.overruled);
         let trials = grade.trials.iter().zip(&said.trials);
+        let stars = said.stars.iter().map(|star| StarOutput {
+            won: star.won,
+            says: &star.sentence.says,
+        });
         GradeOutput {
             kept: grade.kept,
             stars: grade.stars(),
             most_stars: grade.most_stars(),
+            each_star: stars.collect(),
             cheap: grade.cheap,
             sturdy: grade.is_sturdy(),
             materials: grade.materials,
@@ -144,19 +164,35 @@ fn since(since: &Since) -> SinceOutput<'_> {
 }
 
 fn of_breach<'a>(breach: &Breach, said: &'a GradeSentence) -> KindOutput<'a> {
-    let (kind, most, built) = match breach {
-        Breach::Missing(_) => ("missing", None, None),
-        Breach::OtherType { .. } => ("other-type", None, None),
-        Breach::OtherCount { given, found, .. } => ("other-count", Some(*given), Some(*found)),
-        Breach::OtherSetting { .. } => ("other-setting", None, None),
-        Breach::OtherReach { .. } => ("other-reach", None, None),
-        Breach::NotInBook { .. } => ("not-in-book", None, None),
-        Breach::TooMany { most, built, .. } => ("too-many", Some(*most), Some(*built)),
+    let kind = match breach {
+        Breach::Missing(_) => "missing",
+        Breach::OtherType { .. } => "other-type",
+        Breach::OtherCount { .. } => "other-count",
+        Breach::OtherSetting { .. } => "other-setting",
+        Breach::OtherReach { .. } => "other-reach",
+        Breach::NotInBook { .. } => "not-in-book",
+        Breach::TooMany { .. } => "too-many",
     };
+    let mut output = of_kind(kind, said);
+    match breach {
+        Breach::OtherCount { given, found, .. } => {
+            (output.given, output.found) = (Some(*given), Some(*found));
+        }
+        Breach::TooMany { most, built, .. } => {
+            (output.most, output.built) = (Some(*most), Some(*built));
+        }
+        _ => {}
+    }
+    output
+}
+
+fn of_kind<'a>(kind: &'static str, said: &'a GradeSentence) -> KindOutput<'a> {
     KindOutput {
         kind,
-        most,
-        built,
+        most: None,
+        built: None,
+        given: None,
+        found: None,
         parts: &said.parts,
         says: &said.says,
     }
@@ -169,13 +205,7 @@ fn of_overruled<'a>(what: &Overruled, said: &'a GradeSentence) -> KindOutput<'a>
         Overruled::Duties => "duties",
         Overruled::Start(_) => "start",
     };
-    KindOutput {
-        kind,
-        most: None,
-        built: None,
-        parts: &said.parts,
-        says: &said.says,
-    }
+    of_kind(kind, said)
 }
 
 fn of_trial<'a>(outcome: &'a TrialOutcome, said: &'a SaidTrial) -> TrialOutput<'a> {
@@ -192,6 +222,7 @@ fn of_trial<'a>(outcome: &'a TrialOutcome, said: &'a SaidTrial) -> TrialOutput<'
         t: sentence.at,
         parts: &sentence.parts,
         wires: &sentence.wires,
+        loss: sentence.loss.as_ref().map(lost),
         says: &sentence.says,
     });
     TrialOutput {

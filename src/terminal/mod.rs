@@ -312,7 +312,7 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
-    /// A picture of the plan as SVG: its board, day or site, or the board over a day in motion
+    /// A picture of the plan as SVG: its board, day or site, what it does in words, or the board over a day in motion
     #[command(after_help = PICTURE)]
     Picture {
         /// The plan's file, or - for the standard input
@@ -415,6 +415,7 @@ Examples:
   duskline picture plan.json -o plan.svg
   duskline picture plan.json --at 21:30 --theme dark --size poster -o wall.svg
   duskline picture plan.json --what day --day 2 -o day.svg
+  duskline picture plan.json --what explanation -o in-words.svg
   duskline picture plan.json --what site --storey 1 -o ground-floor.svg
   duskline picture plan.json --what motion --seconds 30 -o film.svg
   duskline picture plan.json --base https://example.org/duskline/ -o with-link.svg";

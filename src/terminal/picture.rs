@@ -1,4 +1,4 @@
-//! `duskline picture`: a plan's board, day or site as one SVG file, or the board over a day in motion.
+//! `duskline picture`: a plan's board, day or site, or what it does in words, as one SVG file, or the board over a day in motion.
 
 use super::{Answer, clock, remark};
 use crate::limits::FILM_SECONDS;

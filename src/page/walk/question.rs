@@ -39,6 +39,7 @@ fn Asked(
         answers,
         right,
         because,
+        ..
     } = question;
     let chosen = Memo::new(move |_| walks.answers.with(|all| all.get(&step).copied()));
     let answer = move |(at, text): (usize, String)| {

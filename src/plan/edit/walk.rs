@@ -52,7 +52,7 @@ pub struct Lit {
 }
 
 /// A question with answers to choose from.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct WalkQuestion {
     /// What is asked.
     pub asks: String,
@@ -62,6 +62,9 @@ pub struct WalkQuestion {
     pub right: usize,
     /// What is said once somebody has answered; may be empty.
     pub because: String,
+    /// Fields that this program does not know, kept.
+    #[serde(with = "crate::plan::crossing")]
+    pub extra: Map<String, Value>,
 }
 
 /// Edits that lead from one state of a walk to the next. They are of the kinds that [`Plan::edits_to`] makes, so that

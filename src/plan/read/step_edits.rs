@@ -71,6 +71,11 @@ struct EditReader<'r, 'p> {
     done: Vec<Edit>,
 }
 
+/// Whether a field belongs to a part or a wire that is written out.
+fn is_whole(key: &str) -> bool {
+    matches!(key, "part" | "wire" | "place")
+}
+
 impl EditReader<'_, '_> {
     /// Does an edit, or tells why not as a fault at `place`.
     fn make(&mut self, edit: Edit, place: &Place) -> Option<()> {
@@ -110,6 +115,13 @@ impl EditReader<'_, '_> {
                 .push(here.fault(FaultKind::Missing, "nothing", FORMS));
             return None;
         };
+        // An edit is one thing: a second one in the same object would be lost.
+        let goes_with = |key: &str| {
+            key == form || (is_whole(form) && is_whole(key) && (form == "place" || key == "place"))
+        };
+        if let Some(key) = map.keys().find(|key| !goes_with(key)) {
+            return self.unknown(key, "nothing else beside one edit", here);
+        }
         let at = here.key(form);
         match form.as_str() {
             "add" => self.add(value, &at),
@@ -121,8 +133,23 @@ impl EditReader<'_, '_> {
         }
     }
 
-    fn add(&mut self, value: &Value, at: &Place) -> Option<()> {
+    /// The object of what is named by parts and wires, and nothing else.
+    fn things<'v>(&mut self, value: &'v Value, at: &Place) -> Option<&'v Map<String, Value>> {
         let map = read::object(value, at, self.faults)?;
+        match map
+            .keys()
+            .find(|key| !["parts", "wires"].contains(&key.as_str()))
+        {
+            Some(key) => {
+                self.unknown(key, "parts or wires", at)?;
+                None
+            }
+            None => Some(map),
+        }
+    }
+
+    fn add(&mut self, value: &Value, at: &Place) -> Option<()> {
+        let map = self.things(value, at)?;
         let parts = at.key("parts");
         let ids: Vec<&str> =
             self.sound(|_, faults| read_ids(map, "parts", at, faults).collect())?;
@@ -155,7 +182,7 @@ impl EditReader<'_, '_> {
     }
 
     fn remove(&mut self, value: &Value, at: &Place) -> Option<()> {
-        let map = read::object(value, at, self.faults)?;
+        let map = self.things(value, at)?;
         for (key, is_wire) in [("wires", true), ("parts", false)] {
             let list = at.key(key);
             let ids: Vec<&str> =
@@ -255,6 +282,9 @@ impl EditReader<'_, '_> {
         let map = read::object(value, at, self.faults)?;
         let id = |key: &str| map.get(key).and_then(Value::as_str);
         let (part, wire) = (id("part").map(PartId::from), id("wire").map(WireId::from));
+        if part.is_some() && wire.is_some() {
+            return self.unknown("wire", "a part or a wire, not both", at);
+        }
         if part.is_none() && wire.is_none() {
             let expected = "the id of a part as part, or of a wire as wire";
             self.faults

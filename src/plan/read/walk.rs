@@ -189,5 +189,6 @@ fn read_question(
         answers,
         right: right? as usize,
         because: read_text(map, "because", &here, faults),
+        extra: read::extra(map, &["asks", "answers", "right", "because"]),
     })
 }

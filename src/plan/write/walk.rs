@@ -182,6 +182,7 @@ fn question(question: &WalkQuestion) -> Value {
     map.insert("answers".into(), question.answers.clone().into());
     map.insert("right".into(), question.right.into());
     put_text(&mut map, "because", &question.because);
+    map.extend(question.extra.clone());
     Value::Object(map)
 }
 

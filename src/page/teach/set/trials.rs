@@ -1,7 +1,7 @@
 //! What is tried on a learner's plan beside the plain days; hidden from him until he checks.
 
 use super::{change, of_exercise};
-use crate::book::{Behaviour, FunctionName};
+use crate::book::PartType;
 use crate::page::store::use_store;
 use crate::plan::{Lost, Part, PartId, Plan, SkyRef, Trial};
 use leptos::prelude::*;
@@ -144,14 +144,7 @@ fn what(plan: &Plan, trial: &Trial) -> String {
 }
 
 fn is_switch(plan: &Plan, part: &Part) -> bool {
-    let behaviour = plan.kind_of(part).map(|kind| &kind.behaviour);
-    matches!(
-        behaviour,
-        Some(Behaviour::Contact {
-            function: FunctionName::Manual,
-            ..
-        })
-    )
+    plan.kind_of(part).is_some_and(PartType::is_switch)
 }
 
 /// Chooses a given part for a trial.

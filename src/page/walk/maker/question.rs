@@ -46,6 +46,7 @@ impl Draft {
             right: self.right.min(answers.len() - 1),
             answers,
             because: self.because.trim().into(),
+            extra: serde_json::Map::new(),
         })
     }
 }

@@ -106,7 +106,7 @@ fn every_kind_of_change_is_written_and_read() {
             asks: "Is it dark?".into(),
             answers: vec!["Yes".into(), "No".into()],
             right: 1,
-            because: String::new(),
+            ..WalkQuestion::default()
         }),
         extra: Map::new(),
     });

@@ -97,6 +97,7 @@ fn taught(plan: &mut Plan, dice: &mut Dice) {
                     answers: vec!["a".into(), "b".into()],
                     right: dice.roll(2) as usize,
                     because: "So.".into(),
+                    extra: json!({ "mood": 1 }).as_object().unwrap().clone(),
                 });
                 step.extra.insert("mood".into(), json!({ "x": [1, null] }));
             }
