@@ -105,6 +105,8 @@ pub const WALK_TEXT: usize = 4_000;
 pub const WALK_DAY: u64 = 60;
 /// The most answers of a walk's question.
 pub const ANSWERS: usize = 8;
+/// The largest sum of materials that an exercise may name.
+pub const MATERIALS: u64 = 1_000_000_000_000;
 /// The most trials of an exercise.
 pub const TRIALS: usize = 50;
 /// The farthest place on the board, in pixels either way.

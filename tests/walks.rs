@@ -83,6 +83,7 @@ fn a_learners_plan_comes_back_with_its_start() {
                     ..WalkStep::default()
                 })
                 .collect(),
+            hints_start: (states.len() > 2).then(|| StateEdits::whole(start)),
             start: Some(StateEdits::whole(start)),
             ..Exercise::default()
         }));

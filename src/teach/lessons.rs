@@ -1,6 +1,6 @@
 //! The lessons that ship: plans of one station, each with a walk and an exercise, as files that any reader of plans reads.
 
-use crate::plan::{Exercise, Plan, read_plan};
+use crate::plan::{Plan, read_plan};
 
 /// The files' texts of the lessons, in their order.
 const TEXTS: [&str; 13] = [
@@ -37,13 +37,7 @@ pub fn lessons() -> Vec<Plan> {
 
 /// Which of these lessons a plan's exercise is, by its place: whoever has changed what on the board since.
 pub fn lesson_of(plan: &Plan, lessons: &[Plan]) -> Option<usize> {
-    let own = plan.exercise.as_deref()?;
-    let set = |exercise: &Exercise| Exercise {
-        start: None,
-        who: String::new(),
-        ..exercise.clone()
-    };
-    let own = set(own);
+    let own = plan.exercise.as_deref()?.as_set();
     let is_own = |lesson: &Plan| lesson.exercise.as_deref() == Some(&own);
     lessons.iter().position(is_own)
 }

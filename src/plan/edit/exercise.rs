@@ -5,6 +5,7 @@
 //! `teach`'s.
 
 use super::walk::{Route, StateEdits, WalkStep};
+use crate::limits::{MATERIALS, TRIALS, WALK_EDITS, WALK_STEPS};
 use crate::plan::{PartId, Plan, WireId, World};
 use crate::read::{Faults, Place};
 use serde::{Deserialize, Serialize};
@@ -23,8 +24,11 @@ pub struct Exercise {
     pub free: Vec<PartId>,
     /// What is tried beside the plain days, in this order.
     pub trials: Vec<Trial>,
-    /// Steps that lead from the start to a solution.
+    /// Steps that lead from what was given to a solution.
     pub hints: Vec<WalkStep>,
+    /// What was given when the hints were recorded, as [`StateEdits::whole`] tells it, so that what becomes of the plan later
+    /// changes no hint. None: what is given now, or there are no hints.
+    pub hints_start: Option<StateEdits>,
     /// The sum of materials, without given parts, up to which a solution is a cheap one.
     pub materials: Option<u64>,
     /// In a learner's plan: what was given, as [`StateEdits::whole`] tells it. None: the plan itself is the start.
@@ -65,6 +69,52 @@ pub enum Lost {
     AnyOne,
 }
 
+impl Exercise {
+    /// The exercise as it was set: without what belongs to a learner's plan.
+    pub fn as_set(&self) -> Exercise {
+        Exercise {
+            start: None,
+            who: String::new(),
+            ..self.clone()
+        }
+    }
+
+    /// Takes what leads from the end of the hints to a state as one more hint; the first begins at `given`.
+    pub fn add_hint(&mut self, given: &Plan, hint: WalkStep) {
+        if self.hints.is_empty() {
+            self.hints_start = Some(StateEdits::whole(given));
+        }
+        self.hints.push(hint);
+    }
+
+    /// Takes the last hint away.
+    pub fn drop_hint(&mut self) {
+        self.hints.pop();
+        if self.hints.is_empty() {
+            self.hints_start = None;
+        }
+    }
+
+    /// What of it a file does not take, in a sentence.
+    pub fn beyond_limits(&self) -> Option<String> {
+        let edits: usize = self
+            .hints
+            .iter()
+            .map(|hint| hint.edits.as_slice().len())
+            .sum();
+        if self.trials.len() > TRIALS {
+            return Some(format!("An exercise has at most {TRIALS} trials."));
+        }
+        if self.hints.len() > WALK_STEPS || edits > WALK_EDITS {
+            return Some(format!(
+                "An exercise has at most {WALK_STEPS} hints, and {WALK_EDITS} edits in all of them."
+            ));
+        }
+        let materials = self.materials.filter(|most| *most > MATERIALS);
+        materials.map(|_| format!("The materials of an exercise are at most {MATERIALS}."))
+    }
+}
+
 impl Trial {
     /// The world in which it is tried, made of the exercise's own.
     ///
@@ -97,13 +147,8 @@ impl Plan {
     /// The plan as its exercise was set, whoever has changed what since: what it starts from, with the exercise; none where
     /// it has no exercise.
     pub fn as_set(&self) -> Option<Plan> {
-        let exercise = Exercise {
-            start: None,
-            who: String::new(),
-            ..Exercise::clone(self.exercise.as_ref()?)
-        };
         Some(Plan {
-            exercise: Some(Arc::new(exercise)),
+            exercise: Some(Arc::new(self.exercise.as_ref()?.as_set())),
             walk: self.walk.clone(),
             ..self.exercise_start()?
         })
@@ -129,7 +174,11 @@ impl Plan {
 
     /// Before the first hint of the plan's exercise; none where it has no exercise.
     pub fn hints(&self) -> Option<Route> {
-        let hints = self.exercise.as_ref()?.hints.clone();
-        Some(Route::from(self.exercise_start()?, hints))
+        let exercise = self.exercise.as_ref()?;
+        let start = match &exercise.hints_start {
+            Some(start) => start.to_state(),
+            None => self.exercise_start()?,
+        };
+        Some(Route::from(start, exercise.hints.clone()))
     }
 }

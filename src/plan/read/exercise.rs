@@ -1,19 +1,21 @@
 //! Reading a plan's exercise. What is damaged in it is told; what is sound stays.
 
-use super::step_edits::read_ids;
+use super::step_edits::{read_edits, read_ids};
 use super::walk::{read_lit, read_state, read_steps, read_text};
-use crate::limits::{COUNT, TRIALS};
+use crate::limits::{COUNT, MATERIALS, TRIALS};
 use crate::plan::edit::exercise::{Exercise, Lost, Trial};
+use crate::plan::write::walk::Places;
 use crate::plan::{PartId, Plan, StateEdits};
 use crate::read::{self, FaultKind, Faults, Place};
 use serde_json::{Map, Value};
 
-const FIELDS: [&str; 8] = [
+const FIELDS: [&str; 9] = [
     "asks",
     "may",
     "free",
     "trials",
     "hints",
+    "hints_from",
     "materials",
     "start",
     "who",
@@ -33,18 +35,27 @@ pub(super) fn read_exercise(
         true => read_state(map, "start", &here, plan, faults)?,
         false => plan.state().into_owned(),
     };
+    // What is given may have changed since the hints were recorded.
+    let mut hinted = start.clone();
+    let mut places = Places::of(plan, &hinted);
+    read_edits(map, "hints_from", &here, &mut hinted, &mut places, faults);
+    let has_hints = map
+        .get("hints")
+        .and_then(Value::as_array)
+        .is_some_and(|hints| !hints.is_empty());
     let materials = map
         .get("materials")
-        .and_then(|value| read::whole(value, 0, u64::MAX / 2, &here.key("materials"), faults));
+        .and_then(|value| read::whole(value, 0, MATERIALS, &here.key("materials"), faults));
     Some(Exercise {
         asks: read_text(map, "asks", &here, faults),
-        may: read_may(map, &here, plan, faults),
+        may: read_may(map, &here, &start, faults),
         free: read_ids(map, "free", &here, faults)
             .map(PartId::from)
             .collect(),
-        trials: read_trials(map, &here, plan, faults),
+        trials: read_trials(map, &here, &start, faults),
         start: learned.then(|| StateEdits::whole(&start)),
-        hints: read_steps(map, "hints", &here, start, plan, faults),
+        hints_start: has_hints.then(|| StateEdits::whole(&hinted)),
+        hints: read_steps(map, "hints", &here, hinted, plan, faults),
         materials,
         who: read_text(map, "who", &here, faults),
         extra: read::extra(map, &FIELDS),

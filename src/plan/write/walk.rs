@@ -88,7 +88,7 @@ fn place<T: Keyed>(
 pub(super) fn walk(walk: &Walk, plan: &Plan) -> Value {
     let mut map = Map::new();
     let start = walk.start();
-    put_state(&mut map, "start", &start, plan, false);
+    put_state(&mut map, "start", plan.bare(), &start, plan, false);
     map.insert("steps".into(), steps(&walk.steps, start, plan));
     map.extend(walk.extra.clone());
     Value::Object(map)
@@ -107,23 +107,34 @@ pub(super) fn exercise(exercise: &Exercise, plan: &Plan) -> Value {
         let trials = exercise.trials.iter().map(trial);
         map.insert("trials".into(), trials.collect());
     }
-    if let (false, Some(start)) = (exercise.hints.is_empty(), plan.exercise_start()) {
-        map.insert("hints".into(), steps(&exercise.hints, start, plan));
+    let hinted = plan.hints().filter(|_| !exercise.hints.is_empty());
+    if let (Some(hinted), Some(start)) = (hinted, plan.exercise_start()) {
+        put_state(&mut map, "hints_from", start, hinted.plan(), plan, false);
+        map.insert(
+            "hints".into(),
+            steps(&exercise.hints, hinted.plan().clone(), plan),
+        );
     }
     if let Some(most) = exercise.materials {
         map.insert("materials".into(), most.into());
     }
     if let Some(start) = exercise.start.as_ref().and(plan.exercise_start()) {
-        put_state(&mut map, "start", &start, plan, true);
+        put_state(&mut map, "start", plan.bare(), &start, plan, true);
     }
     put_text(&mut map, "who", &exercise.who);
     map.extend(exercise.extra.clone());
     Value::Object(map)
 }
 
-/// A state as the edits that lead to it from the plan's bare board; where there are none, only if it is `always` written.
-fn put_state(map: &mut Map<String, Value>, key: &str, state: &Plan, plan: &Plan, always: bool) {
-    let mut before = plan.bare();
+/// A state as the edits that lead to it from another; where there are none, only if it is `always` written.
+fn put_state(
+    map: &mut Map<String, Value>,
+    key: &str,
+    mut before: Plan,
+    state: &Plan,
+    plan: &Plan,
+    always: bool,
+) {
     let mut places = Places::of(plan, &before);
     let edits = edits(&before.edits_to(state), &mut before, &mut places);
     if always || !edits.is_empty() {

@@ -269,6 +269,7 @@ fn a_learners_plan_has_the_start_beside_it() {
             },
         ],
         hints: vec![hint.clone()],
+        hints_start: Some(StateEdits::whole(&solved)),
         materials: Some(9),
         start,
         who: "Tern".into(),
@@ -295,6 +296,54 @@ fn a_learners_plan_has_the_start_beside_it() {
     let read = read_plan(&solved.print()).unwrap();
     assert_eq!(read, solved);
     assert_eq!(read.exercise_start().unwrap(), *solved.state());
+}
+
+/// Whoever sets an exercise may change what is given after the hints were recorded: they stay as they were.
+#[test]
+fn what_is_given_later_changes_no_hint() {
+    let mut plan = dusk_lamp();
+    plan.walk = None;
+    let whole = plan.state().into_owned();
+    plan.apply_all(plan.removal(&[], &["w6".into()])).unwrap();
+    let given = plan.state().into_owned();
+    let mut exercise = Exercise::default();
+    exercise.add_hint(
+        &given,
+        WalkStep {
+            edits: StateEdits::between(&given, &whole),
+            ..WalkStep::default()
+        },
+    );
+    plan.exercise = Some(std::sync::Arc::new(exercise.clone()));
+    plan.apply_all(plan.removal(&["p6".into()], &[])).unwrap();
+    let read = read_plan(&plan.print()).unwrap();
+    assert_eq!(read, plan);
+    let mut hints = read.hints().unwrap();
+    assert!(hints.forward().unwrap());
+    assert_eq!(hints.plan().wires, whole.wires);
+    exercise.drop_hint();
+    assert_eq!(exercise, Exercise::default());
+    exercise.trials = vec![Trial::default(); crate::limits::TRIALS + 1];
+    assert_eq!(
+        exercise.beyond_limits().as_deref(),
+        Some("An exercise has at most 50 trials.")
+    );
+}
+
+/// A learner may take another book and another world: what the exercise says is of its own.
+#[test]
+fn a_learners_own_book_does_no_harm_to_the_exercise() {
+    let mut plan = dusk_lamp();
+    plan.exercise = Some(std::sync::Arc::new(Exercise {
+        may: Some(vec![("battery-rack".into(), None)]),
+        ..Exercise::default()
+    }));
+    let mut plan = plan.begun();
+    plan.parts = Default::default();
+    plan.wires = Default::default();
+    plan.duties.clear();
+    plan.book = crate::plan::BookRef::built_in("harbour").unwrap();
+    assert_eq!(read_plan(&plan.print()).unwrap(), plan);
 }
 
 #[test]

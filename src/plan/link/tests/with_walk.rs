@@ -117,6 +117,7 @@ fn taught(plan: &mut Plan, dice: &mut Dice) {
                 lose: [Lost::Nothing, Lost::AnyOne][dice.roll(2) as usize].clone(),
                 ..Trial::default()
             }],
+            hints_start: start.clone().filter(|_| !hints.is_empty()),
             hints,
             start,
             ..Exercise::default()
