@@ -215,10 +215,14 @@ impl Editor {
         let was = following.place();
         following.go_to(step);
         let now = following.place();
+        let wanted = step.min(now.of.saturating_sub(1));
+        if now.step < wanted {
+            let next = now.step + 2;
+            self.say(format!(
+                "Step {next} of this walk can't be shown: what it changes is not there."
+            ));
+        }
         if now == was {
-            if step > now.step && step < now.of {
-                self.say("The next step does not fit the plan as it is now.".into());
-            }
             return;
         }
         self.show_step(&before);

@@ -47,7 +47,7 @@ pub struct Part {
     /// What does not go in the site.
     pub(super) site_problems: fn() -> AnyView,
     /// Begins a lesson, by its place from 0.
-    pub(super) open_lesson: fn(Store, Keeper, usize),
+    pub(super) open_lesson: fn(Keeper, usize),
     /// The bar below the board by which a walk is followed.
     pub(super) walk_bar: fn() -> AnyView,
     /// Follows the plan's walk from where it was left.

@@ -108,7 +108,7 @@ pub fn open_plan(incoming: Incoming, text: &str) {
         Ok(Salvage { plan, faults }) => {
             let said = "The plan in this link is damaged. What is sound of it can be opened as another plan, without what is listed here and what hangs on it.";
             keeper.message().set(Some(Message {
-                rest: Some(plan),
+                rest: Some(plan.begun()),
                 ..Message::new("A damaged plan", said).with_faults(&faults)
             }));
         }

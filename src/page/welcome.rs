@@ -12,7 +12,7 @@ use leptos::prelude::*;
 pub fn Welcome() -> impl IntoView {
     let store = use_store();
     let (keeper, later, windows) = (use_keeper(), use_later(), use_windows());
-    let first_lesson = move |_| later.call(move |part| (part.open_lesson)(store, keeper, 0));
+    let first_lesson = move |_| later.call(move |part| (part.open_lesson)(keeper, 0));
     // The first state of a walk may be an empty board too.
     let is_followed = Memo::new(move |_| store.walk_place().is_some());
     let empty = move || store.part_ids().with(Vec::is_empty) && !is_followed.get();

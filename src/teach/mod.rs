@@ -32,4 +32,4 @@ pub use table::{
     GradeRow, GradedRow, Solution, grade_row, grade_rows, grade_table, solution_texts,
 };
 pub use tried::{tried, tried_without};
-pub use words::{SaidGrade, SaidStar, SaidTrial};
+pub use words::{SaidGrade, SaidStar, SaidTrial, trial_name};

@@ -109,6 +109,19 @@ impl SaidGrade {
     }
 }
 
+/// What the exercise of a plan calls a trial, by its place from 1; its number where it has no name.
+pub fn trial_name(exercise: &Plan, trial: usize) -> String {
+    let own = exercise.exercise.as_deref();
+    own.map_or_else(|| format!("trial {trial}"), |own| name_of(own, trial))
+}
+
+fn name_of(exercise: &Exercise, trial: usize) -> String {
+    let found = trial.checked_sub(1).and_then(|at| exercise.trials.get(at));
+    let says = found.map(|trial| on_one_line(&trial.says));
+    let says = says.filter(|says| !says.is_empty());
+    says.unwrap_or_else(|| format!("trial {trial}"))
+}
+
 /// Says what of a grade needs the plans that were tried.
 struct GradeWords<'a> {
     exercise: &'a Exercise,
@@ -163,16 +176,10 @@ impl<'a> GradeWords<'a> {
 
     /// What is tried, in its own words.
     fn name(&self, trial: usize) -> String {
-        let Some(at) = trial.checked_sub(1) else {
-            return "Plain days".into();
-        };
-        let says = self
-            .exercise
-            .trials
-            .get(at)
-            .map(|trial| on_one_line(&trial.says));
-        let says = says.filter(|says| !says.is_empty());
-        says.unwrap_or_else(|| format!("trial {trial}"))
+        match trial {
+            0 => "Plain days".into(),
+            trial => name_of(self.exercise, trial),
+        }
     }
 
     /// In which trial, as an aside: ` (three dull days in a row)`; nothing on plain days.

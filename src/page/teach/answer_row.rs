@@ -1,11 +1,10 @@
 //! One learner's plan in the list of solutions.
 
-use crate::page::incoming::Incoming;
-use crate::page::links;
+use crate::page::keeping::use_keeper;
 use crate::page::store::use_store;
 use crate::page::windows::use_windows;
-use crate::plan::link;
-use crate::teach::{GradeRow, GradedRow};
+use crate::shelf::Origin;
+use crate::teach::{GradeRow, GradedRow, Solution};
 use leptos::prelude::*;
 
 /// The row. The plan of a link can be opened from it.
@@ -16,18 +15,18 @@ pub fn AnswerRow(
     /// The text that it was read from.
     text: String,
 ) -> impl IntoView {
-    let (store, windows, incoming) = (use_store(), use_windows(), Incoming::here());
+    let (store, windows, keeper) = (use_store(), use_windows(), use_keeper());
     let who = match row.who.is_empty() {
         true => "No name".to_string(),
         false => row.who,
     };
-    let linked = link::carried(&text).is_some();
-    let open = move |_| {
-        windows.close();
-        links::open_plan(incoming, &text);
-        store.notice("The solution is open as another plan.".into());
-    };
-    let button = linked.then(|| {
+    let solution = Solution::read(&text).plan.ok();
+    let button = solution.map(|plan| {
+        let open = move |_| {
+            windows.close();
+            keeper.open_other(plan.clone().begun(), Origin::Received);
+            store.notice("The solution is open as another plan.".into());
+        };
         view! { <button type="button" class="small" aria-label=format!("Open the plan of {who}") on:click=open>"Open"</button> }
     });
     match row.graded {
@@ -44,7 +43,7 @@ pub fn AnswerRow(
                 _ => String::new(),
             };
             view! {
-                <tr class:broken=!kept>
+                <tr>
                     <th scope="row">{who}</th>
                     <td>{if kept { "✓ yes" } else { "✗ no" }}</td>
                     <td class="number">{format!("{stars} of {most_stars}")}</td>

@@ -3,12 +3,14 @@
 use super::grade_job::use_grade;
 use super::lessons_window::open_lesson;
 use super::progress::use_progress;
+use super::{drawn_stars, leave_walk};
 use crate::page::jobs::{OutOfDate, UnderWay};
 use crate::page::keeping::use_keeper;
 use crate::page::store::{Fingerprint, Store, fingerprint, use_store};
 use crate::plan::{Exercise, Plan};
 use crate::teach::{
-    Grade, GradeSentence, SaidGrade, SaidStar, SaidTrial, lesson_of, tried, tried_without,
+    Grade, GradeSentence, SaidGrade, SaidStar, SaidTrial, lesson_of, trial_name, tried,
+    tried_without,
 };
 use leptos::prelude::*;
 
@@ -50,10 +52,7 @@ pub fn Graded() -> impl IntoView {
 
 /// What a grade depends on: not on who solved it, nor on where things stand on the board.
 fn graded_by(plan: &Plan) -> (Fingerprint, Option<Exercise>) {
-    let exercise = plan.exercise.as_deref().map(|exercise| Exercise {
-        who: String::new(),
-        ..exercise.clone()
-    });
+    let exercise = plan.exercise.as_deref().map(Exercise::as_set);
     (fingerprint(plan), exercise)
 }
 
@@ -68,7 +67,7 @@ fn NextLesson() -> impl IntoView {
     next.and_then(|at| {
         let title = lessons.get(at)?.title.clone();
         Some(view! {
-            <p><button type="button" class="main-act" on:click=move |_| open_lesson(store, keeper, at)>{format!("On to {title}")}</button></p>
+            <p><button type="button" class="main-act" on:click=move |_| open_lesson(keeper, at)>{format!("On to {title}")}</button></p>
         })
     })
 }
@@ -93,7 +92,7 @@ fn Verdict(
     view! {
         <p class="exercise-verdict" class:kept=grade.kept role="status"><span aria-hidden="true">{mark}" "</span>{verdict}</p>
         <p class="exercise-stars" role="img" aria-label=format!("{stars} of {most} stars")>
-            {(0..most).map(|n| if n < stars { "★" } else { "☆" }).collect::<String>()}
+            {drawn_stars(stars, most)}
         </p>
         {grade.kept.then(|| view! { <NextLesson/> })}
         {section("Against the rules", breaches)}
@@ -160,6 +159,7 @@ fn Sentence(
 
 /// Shows the plan as it was tried, at the moment that the sentence speaks of; without one, the parts on the learner's own.
 fn show(store: Store, sentence: &GradeSentence) {
+    leave_walk(store);
     store.end_preview();
     let plan = store.document();
     if let (Some(at), Some(exercise)) = (sentence.at, plan.as_set()) {
@@ -168,9 +168,10 @@ fn show(store: Store, sentence: &GradeSentence) {
             Some(loss) => tried_without(&exercise, &plan, sentence.trial, loss),
         };
         if let Ok(shown) = shown {
-            let trial = sentence.trial.checked_sub(1);
-            let trial = trial.and_then(|at| exercise.exercise.as_ref()?.trials.get(at).cloned());
-            let says = trial.map_or("your plan on plain days".into(), |trial| trial.says);
+            let says = match sentence.trial {
+                0 => "your plan on plain days".to_string(),
+                trial => format!("your plan, {}", trial_name(&exercise, trial)),
+            };
             store.preview_plan(&says, shown);
             store.go_to(at);
         }

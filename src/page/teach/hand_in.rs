@@ -1,5 +1,6 @@
 //! Beginning an exercise, beginning it again, and handing in what was built: a link with a name.
 
+use super::commit;
 use crate::page::keeping::use_keeper;
 use crate::page::links;
 use crate::page::store::{LogPage, Store, use_store};
@@ -25,14 +26,14 @@ fn begin(store: Store) {
     store.log().set(LogPage::Exercise);
     let plan = store.document();
     let edits = plan.edits_to(&Plan::clone(&plan).begun());
-    store.commit("begin the exercise", edits);
+    commit(store, "begin the exercise", edits);
 }
 
 /// Makes the plan what the exercise was set as, with what has become of the exercise itself since.
 pub fn back_to_setting(store: Store) {
     let plan = store.document();
     if let Some(set) = plan.as_set() {
-        store.commit("go back to what is given", plan.edits_to(&set));
+        commit(store, "go back to what is given", plan.edits_to(&set));
     }
 }
 
@@ -42,7 +43,7 @@ fn start_again(store: Store) {
     if let Some(start) = plan.as_set() {
         let mut edits = plan.edits_to(&start);
         edits.retain(|edit| !matches!(edit, Edit::Exercise(_) | Edit::Title(_)));
-        store.commit("start the exercise again", edits);
+        commit(store, "start the exercise again", edits);
         store
             .notice("The exercise stands as at its start. Undo brings back what you built.".into());
     }
@@ -68,7 +69,8 @@ pub fn HandIn() -> impl IntoView {
                 who,
                 ..exercise.clone()
             };
-            store.commit(
+            commit(
+                store,
                 "say who solved it",
                 vec![Edit::Exercise(Some(Box::new(other)))],
             );

@@ -1,5 +1,6 @@
 //! Hints, one after the other: each says something, and can be seen on the board as it is done there.
 
+use super::leave_walk;
 use crate::page::store::{Store, use_store};
 use leptos::prelude::*;
 
@@ -49,7 +50,6 @@ pub fn Hints() -> impl IntoView {
             <button type="button" disabled=move || left() == 0 on:click=move |_| shown.update(|n| *n += 1)>
                 {move || match left() {
                     0 => "No more hints".to_string(),
-                    1 => "Give me a hint (1 left)".to_string(),
                     n => format!("Give me a hint ({n} left)"),
                 }}
             </button>
@@ -59,6 +59,7 @@ pub fn Hints() -> impl IntoView {
 
 /// Shows the start with all hints up to this one done, in the plan's place.
 fn show(store: Store, at: usize) {
+    leave_walk(store);
     store.end_preview();
     let plan = store.document();
     let Some(mut hints) = plan.hints() else {

@@ -1,9 +1,9 @@
 //! The lessons: a list from which each is begun, with how it went.
 
+use super::drawn_stars;
 use super::progress::use_progress;
 use crate::page::caution::Caution;
 use crate::page::keeping::{Keeper, use_keeper};
-use crate::page::store::{LogPage, Store, use_store};
 use crate::page::windows::use_windows;
 use crate::plan::read_plan;
 use crate::shelf::Origin;
@@ -11,18 +11,17 @@ use crate::teach::{LESSONS, lesson_text};
 use leptos::prelude::*;
 
 /// Begins a lesson, by its place from 0, as another plan.
-pub fn open_lesson(store: Store, keeper: Keeper, at: usize) {
+pub fn open_lesson(keeper: Keeper, at: usize) {
     // A test reads every lesson.
     if let Some(Ok(plan)) = lesson_text(at).map(read_plan) {
         keeper.open_other(plan.begun(), Origin::Example);
-        store.log().set(LogPage::Exercise);
     }
 }
 
 /// The window.
 #[component]
 pub fn LessonsPage() -> impl IntoView {
-    let (store, keeper, windows) = (use_store(), use_keeper(), use_windows());
+    let (keeper, windows) = (use_keeper(), use_windows());
     let progress = use_progress();
     let lessons = progress.lessons();
     let rows = lessons.iter().enumerate().map(|(at, lesson)| {
@@ -35,21 +34,16 @@ pub fn LessonsPage() -> impl IntoView {
         );
         let begin = move |_| {
             windows.close();
-            open_lesson(store, keeper, at);
+            open_lesson(keeper, at);
         };
         let standing = move || match progress.stars(at) {
             0 => "Not done yet".to_string(),
             stars => format!("Done, {stars} of {most} stars"),
         };
-        let marks = move || {
-            let stars = progress.stars(at);
-            (0..most)
-                .map(|n| if n < stars { "★" } else { "☆" })
-                .collect::<String>()
-        };
+        let marks = move || drawn_stars(progress.stars(at), most);
         let is_done = move || progress.stars(at) > 0;
         view! {
-            <li class="lesson" class:done=is_done>
+            <li class="lesson">
                 <div>
                     <h3>{title.clone()}</h3>
                     <p>{notes}</p>

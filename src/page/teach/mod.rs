@@ -19,6 +19,8 @@ use super::jobs::Jobs;
 use super::keeping::{Keeper, use_keeper};
 use super::store::{LogPage, Pane, Store, use_store};
 use super::windows::{WindowKind, use_windows};
+use crate::editor::{Message, WalkAct};
+use crate::plan::Edit;
 use grade_job::GradeJob;
 use hints::HintsShown;
 use leptos::prelude::*;
@@ -62,6 +64,22 @@ enum Standing {
     Set,
     /// A learner works at it.
     Solved,
+}
+
+/// Ends the walk that is followed: what is done with the exercise is done with the plan, and shown in its place.
+fn leave_walk(store: Store) {
+    store.dispatch(Message::Walk(WalkAct::End));
+}
+
+/// Does edits as one step of undo.
+fn commit(store: Store, says: &str, edits: Vec<Edit>) {
+    leave_walk(store);
+    store.commit(says, edits);
+}
+
+/// Stars as they are drawn: those that were won, then the rest.
+fn drawn_stars(won: u8, most: u8) -> String {
+    (0..most).map(|n| if n < won { '★' } else { '☆' }).collect()
 }
 
 /// How it stands with the exercise of the open plan, followed.

@@ -5,9 +5,10 @@ use super::may::May;
 use super::set_hints::SetHints;
 use super::trials::Trials;
 use super::{change, of_exercise};
+use crate::limits::WALK_TEXT;
 use crate::page::store::use_store;
 use crate::page::teach::hand_in::{SolveHere, back_to_setting};
-use crate::page::teach::{Standing, standing};
+use crate::page::teach::{Standing, commit, standing};
 use crate::page::windows::use_windows;
 use crate::plan::Edit;
 use crate::teach::built_materials;
@@ -25,13 +26,13 @@ pub fn Form() -> impl IntoView {
         });
     };
     let away = move |_| {
-        store.commit("take the exercise away", vec![Edit::Exercise(None)]);
+        commit(store, "take the exercise away", vec![Edit::Exercise(None)]);
     };
     view! {
         {move || (standing.get() == Standing::Solved).then(|| view! { <Solved/> })}
         <label class="exercise-field">
             <span>"What is to be done, in plain words"</span>
-            <textarea rows="3" maxlength="4000" prop:value=move || asks.get().unwrap_or_default() on:change=asked></textarea>
+            <textarea rows="3" maxlength=WALK_TEXT.to_string() prop:value=move || asks.get().unwrap_or_default() on:change=asked></textarea>
         </label>
         <p class="aside">"What has to be kept are the duties of the loads: give them in the loads' details."</p>
         <May/>

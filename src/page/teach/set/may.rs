@@ -45,26 +45,24 @@ pub fn May() -> impl IntoView {
         left.retain(|(name, _)| !used.iter().any(|(other, _)| other == name));
         left
     };
-    let rows = move || {
+    let kinds = move || {
         let used = may.get().flatten().unwrap_or_default();
-        let label = |kind: &str| {
-            types.with(|all| {
-                all.iter()
-                    .find(|(name, _)| name == kind)
-                    .map(|(_, label)| label.clone())
-            })
-        };
-        let row = |(kind, most): (String, Option<u64>)| {
-            let label = label(&kind).unwrap_or_else(|| kind.clone());
-            view! { <Row kind label most/> }
-        };
-        used.into_iter().map(row).collect_view()
+        used.into_iter()
+            .map(|(kind, _)| kind)
+            .collect::<Vec<String>>()
+    };
+    let row = move |kind: String| {
+        let label = types.with_untracked(|all| {
+            let found = all.iter().find(|(name, _)| *name == kind);
+            found.map_or_else(|| kind.clone(), |(_, label)| label.clone())
+        });
+        view! { <Row kind label/> }
     };
     view! {
         <h3>"What may be built"</h3>
         <label><input type="checkbox" prop:checked=limited on:change=turn/>" Only these types, beside what is given"</label>
         <Show when=limited>
-            <ul class="exercise-list">{rows}</ul>
+            <ul class="exercise-list"><For each=kinds key=String::clone children=row/></ul>
             <label>"Add a type "
                 <select on:change=add prop:value="">
                     <option value="">"Choose…"</option>
@@ -81,10 +79,20 @@ fn Row(
     kind: String,
     /// What people call it.
     label: String,
-    /// How many may be built; none: any number.
-    most: Option<u64>,
 ) -> impl IntoView {
     let store = use_store();
+    // How many may be built; none: any number.
+    let most = {
+        let kind = kind.clone();
+        of_exercise(move |exercise| {
+            let found = exercise
+                .may
+                .iter()
+                .flatten()
+                .find(|(name, _)| *name == kind);
+            found.map(|(_, most)| *most)
+        })
+    };
     let at_most = {
         let kind = kind.clone();
         move |event| {
@@ -114,7 +122,10 @@ fn Row(
             }
         });
     };
-    let shown = most.map_or(String::new(), |most| most.to_string());
+    let shown = move || {
+        let most = most.get().flatten().flatten();
+        most.map_or(String::new(), |most| most.to_string())
+    };
     view! {
         <li class="exercise-buttons">
             <label>{label.clone()}": at most "<input type="text" inputmode="numeric" size="4" placeholder="any" prop:value=shown on:change=at_most/></label>

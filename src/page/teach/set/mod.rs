@@ -8,7 +8,7 @@ mod set_hints;
 mod trials;
 
 use super::solutions::Solutions;
-use super::{Standing, standing};
+use super::{Standing, commit, standing};
 use crate::page::caution::Caution;
 use crate::page::store::{Store, use_store};
 use crate::page::tab_row::{TabRow, tab_id};
@@ -92,8 +92,11 @@ fn change(store: Store, says: &str, act: impl FnOnce(&mut Exercise)) {
     let before = plan.exercise.as_deref();
     let mut exercise = before.cloned().unwrap_or_default();
     act(&mut exercise);
+    if let Some(beyond) = exercise.beyond_limits() {
+        return store.notice(beyond);
+    }
     if before != Some(&exercise) {
-        store.commit(says, vec![Edit::Exercise(Some(Box::new(exercise)))]);
+        commit(store, says, vec![Edit::Exercise(Some(Box::new(exercise)))]);
     }
 }
 

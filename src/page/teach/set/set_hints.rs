@@ -1,9 +1,10 @@
 //! The hints of an exercise: recorded by solving it, each with what it says.
 
 use super::{change, of_exercise};
+use crate::limits::WALK_TEXT;
 use crate::page::store::{Store, use_store};
 use crate::page::teach::{Standing, standing};
-use crate::plan::{StateEdits, WalkStep};
+use crate::plan::{Exercise, StateEdits, WalkStep};
 use crate::teach::quick_text;
 use leptos::prelude::*;
 
@@ -11,33 +12,36 @@ use leptos::prelude::*;
 #[component]
 pub fn SetHints() -> impl IntoView {
     let (store, standing) = (use_store(), standing());
-    let hints = of_exercise(|exercise| {
-        exercise
-            .hints
-            .iter()
-            .map(|hint| hint.says.clone())
-            .collect::<Vec<String>>()
-    });
-    let rows = move || {
-        let all = hints.get().unwrap_or_default().into_iter().enumerate();
-        all.map(|(at, says)| view! { <Row at says/> })
-            .collect_view()
-    };
-    let drop_last = move |_| {
-        change(store, "take the last hint away", |exercise| {
-            drop(exercise.hints.pop())
+    let count = of_exercise(|exercise| exercise.hints.len());
+    let has_any = Memo::new(move |_| count.get().is_some_and(|count| count > 0));
+    let is_of_before = Memo::new(move |_| {
+        store.revision();
+        store.with_plan(|plan| {
+            let (hints, given) = (plan.hints(), plan.exercise_start());
+            let edits = hints
+                .zip(given)
+                .map(|(hints, given)| StateEdits::between(&given, hints.plan()));
+            has_any.get() && edits.is_some_and(|edits| !edits.is_empty())
         })
+    });
+    let drop_last = move |_| {
+        change(store, "take the last hint away", Exercise::drop_hint);
     };
     view! {
         <h3>"Hints"</h3>
         <p class="aside">"A hint says something, and can be seen on the board: it is recorded by doing it. Together the hints lead from what is given to a solution."</p>
-        <ol class="exercise-list">{rows}</ol>
+        {move || is_of_before.get().then(|| view! {
+            <p class="exercise-note">"What is given has changed since these hints were recorded, and they still begin at what was given then. Take them away and record them anew if they no longer fit."</p>
+        })}
+        <ol class="exercise-list">
+            <For each=move || 0..count.get().unwrap_or(0) key=|at| *at children=|at| view! { <Row at/> }/>
+        </ol>
         <p class="exercise-buttons">
             {move || match standing.get() {
                 Standing::Solved => view! { <RecordHint/> }.into_any(),
                 _ => view! { <span class="aside">"Choose “Solve it here” to record hints."</span> }.into_any(),
             }}
-            {move || hints.get().is_some_and(|all| !all.is_empty()).then(|| view! {
+            {move || has_any.get().then(|| view! {
                 <button type="button" on:click=drop_last>"Take the last hint away"</button>
             })}
         </p>
@@ -75,7 +79,12 @@ fn record(store: Store) {
         edits,
         ..WalkStep::default()
     };
-    change(store, "record a hint", |exercise| exercise.hints.push(hint));
+    let Some(given) = plan.exercise_start() else {
+        return;
+    };
+    change(store, "record a hint", |exercise| {
+        exercise.add_hint(&given, hint)
+    });
     store.notice("The hint is recorded. What it says stands in the window of the exercise.".into());
 }
 
@@ -83,10 +92,10 @@ fn record(store: Store) {
 fn Row(
     /// Its place among the hints.
     at: usize,
-    /// What it says.
-    says: String,
 ) -> impl IntoView {
     let store = use_store();
+    let says = of_exercise(move |exercise| exercise.hints.get(at).map(|hint| hint.says.clone()));
+    let says = move || says.get().flatten().unwrap_or_default();
     let said = move |event| {
         let says = event_target_value(&event).trim().to_string();
         change(store, "say something else in a hint", |exercise| {
@@ -97,7 +106,7 @@ fn Row(
     };
     view! {
         <li>
-            <textarea rows="2" maxlength="4000" aria-label=format!("What hint {} says", at + 1) prop:value=says on:change=said></textarea>
+            <textarea rows="2" maxlength=WALK_TEXT.to_string() aria-label=format!("What hint {} says", at + 1) prop:value=says on:change=said></textarea>
         </li>
     }
 }

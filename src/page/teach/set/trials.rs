@@ -2,7 +2,7 @@
 
 use super::{change, of_exercise};
 use crate::book::PartType;
-use crate::page::store::use_store;
+use crate::page::store::{Store, use_store};
 use crate::plan::{Lost, Part, PartId, Plan, SkyRef, Trial};
 use leptos::prelude::*;
 use serde_json::{Map, Value, json};
@@ -12,12 +12,7 @@ use web_sys::HtmlSelectElement;
 #[component]
 pub fn Trials() -> impl IntoView {
     let store = use_store();
-    let trials = of_exercise(|exercise| exercise.trials.clone());
-    let rows = move || {
-        let all = trials.get().unwrap_or_default().into_iter().enumerate();
-        all.map(|(at, trial)| view! { <Row at trial/> })
-            .collect_view()
-    };
+    let count = of_exercise(|exercise| exercise.trials.len());
     let any = move |_| {
         add(
             store,
@@ -31,7 +26,10 @@ pub fn Trials() -> impl IntoView {
     view! {
         <h3>"What is tried besides"</h3>
         <p class="aside">"The plain days of the plan's world are always tried. A learner sees the rest when he checks his plan. In weather 1 is a clear day and 0 one without sun, and the days begin again after the last. Day 172 of the year is about midsummer in the north, day 355 about midwinter."</p>
-        <ol class="exercise-list">{rows}</ol>
+        <ol class="exercise-list">
+            // A row stays while what stands in it changes, so that a press right from its field counts.
+            <For each=move || 0..count.get().unwrap_or(0) key=|at| *at children=|at| view! { <Row at/> }/>
+        </ol>
         <div class="exercise-buttons">
             <Weather/>
             <Season/>
@@ -50,7 +48,7 @@ pub fn Trials() -> impl IntoView {
     }
 }
 
-fn add(store: crate::page::store::Store, says: &str, trial: Trial) {
+fn add(store: Store, says: &str, trial: Trial) {
     let trial = match trial.says.is_empty() {
         true => Trial {
             says: says.into(),
@@ -65,10 +63,10 @@ fn add(store: crate::page::store::Store, says: &str, trial: Trial) {
 fn Row(
     /// Its place among the trials.
     at: usize,
-    /// It.
-    trial: Trial,
 ) -> impl IntoView {
     let store = use_store();
+    let trial = of_exercise(move |exercise| exercise.trials.get(at).cloned().unwrap_or_default());
+    let trial = move || trial.get().unwrap_or_default();
     let renamed = move |event| {
         let says = event_target_value(&event).trim().to_string();
         change(store, "call a trial otherwise", |exercise| {
@@ -84,11 +82,11 @@ fn Row(
             }
         });
     };
-    let what = store.with_plan(|plan| what(plan, &trial));
+    let what = move || store.with_plan(|plan| what(plan, &trial()));
     view! {
         <li>
             <span class="exercise-buttons">
-                <input type="text" maxlength="200" aria-label=format!("What trial {} is called", at + 1) prop:value=trial.says on:change=renamed/>
+                <input type="text" maxlength="200" aria-label=format!("What trial {} is called", at + 1) prop:value=move || trial().says on:change=renamed/>
                 <span class="aside">{what}</span>
                 <button type="button" class="small" aria-label=format!("Remove trial {}", at + 1) on:click=away>"Remove"</button>
             </span>
@@ -259,7 +257,7 @@ fn Season() -> impl IntoView {
 }
 
 /// Adds a trial in another world, if that can be one.
-fn add_world(store: crate::page::store::Store, says: &str, world: Value) {
+fn add_world(store: Store, says: &str, world: Value) {
     let world: Map<String, Value> = world.as_object().cloned().unwrap_or_default();
     let trial = Trial {
         says: says.into(),

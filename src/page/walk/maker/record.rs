@@ -3,7 +3,7 @@
 use super::Maker;
 use crate::limits::{WALK_DAY, WALK_STEPS, WALK_TEXT};
 use crate::page::walk::job::use_step_text;
-use crate::plan::DialMoment;
+use crate::plan::{DialMoment, Plan};
 use crate::teach::{counted_changes, quick_text};
 use leptos::prelude::*;
 
@@ -23,21 +23,23 @@ pub(super) fn Record(
         move |_, _, _| written.set(None),
         false,
     );
+    // In words; none where nothing has changed.
     let changed = Memo::new(move |_| {
         store.revision();
-        store.with_plan(|plan| counted_changes(&plan.since_last_step()))
+        let edits = store.with_plan(Plan::since_last_step);
+        (!edits.is_empty()).then(|| counted_changes(&edits))
     });
-    let nothing = move || changed.with(|changed| changed == "nothing");
+    let nothing = move || changed.with(Option::is_none);
     let says = move || match (maker.count(), nothing()) {
         (0, true) => "Nothing stands on the board yet.".to_string(),
         (0, false) => format!(
             "The first step takes all that is on the board: {}.",
-            changed.get()
+            changed.get().unwrap_or_default()
         ),
         (_, true) => "Nothing has changed on the board since the last step.".to_string(),
         (_, false) => format!(
             "The board has changed since the last step: {}.",
-            changed.get()
+            changed.get().unwrap_or_default()
         ),
     };
     let text = move || {
