@@ -13,6 +13,7 @@ before(async () => { station = await Station.start(); });
 after(async () => { await station?.stop(); });
 
 const fixture = (name) => fileURLToPath(new URL(`../fixtures/lessons/${name}.json`, import.meta.url));
+const plan = async (name) => JSON.parse(await readFile(new URL(`${name}.json`, import.meta.url), "utf8"));
 
 async function begun(number, options) {
   const visitor = await station.visitor(options);
@@ -63,8 +64,22 @@ test("a learner fails, reads why, sees it on the board, follows the hints and is
   await exercise.getByRole("button", { name: "Show it on the board" }).last().click();
   await page.locator(".trial", { hasText: "hint" }).waitFor();
   await page.getByRole("button", { name: "Back to the plan" }).click();
-  // The solution comes as a file here; a learner builds it.
-  assert.ok(driver);
+  // What a learner builds comes as a file here: the solution, with the exercise that it solves.
+  const [lesson, solution] = [await plan("../../assets/lessons/05-dusk-lamp"), await plan("../fixtures/lessons/05-1")];
+  const { parts, wires, duties } = lesson;
+  const start = [...parts.map((part) => ({ part })), ...wires.map((wire) => ({ wire })), { duties }];
+  await driver.openFile({ ...solution, title: lesson.title, notes: lesson.notes, exercise: { ...lesson.exercise, start: [{ title: lesson.title }, ...start] } });
+  await expect(async () => assert.equal(await driver.counts().then(([parts]) => parts), solution.parts.length));
+  await exercise.getByRole("button", { name: "Check my plan" }).click();
+  await exercise.locator(".exercise-verdict.kept").waitFor();
+  await exercise.getByRole("img", { name: /^[23] of 3 stars$/ }).waitFor();
+  await exercise.getByRole("button", { name: "On to Lesson 6" }).waitFor();
+  await driver.button("File").click();
+  await driver.button("Lessons…").click();
+  await driver.dialog.getByText("1 of 13 done.").waitFor();
+  await driver.dialog.getByRole("button", { name: "Close" }).click();
+  await exercise.getByRole("button", { name: "Start again" }).click();
+  await driver.hasCounts(parts.length, wires.length);
   await visitor.leave();
 });
 

@@ -12,7 +12,9 @@ use crate::teach::{
     Grade, GradeSentence, SaidGrade, SaidStar, SaidTrial, lesson_of, trial_name, tried,
     tried_without,
 };
+use leptos::html;
 use leptos::prelude::*;
+use web_sys::{ScrollIntoViewOptions, ScrollLogicalPosition};
 
 /// The button that asks, and the answer.
 #[component]
@@ -89,7 +91,17 @@ fn Verdict(
         stars: said_stars,
         ..
     } = said;
+    let result = NodeRef::<html::Div>::new();
+    // Below a long task on a small screen, it would be out of sight.
+    Effect::new(move |_| {
+        if let Some(result) = result.get() {
+            let nearest = ScrollIntoViewOptions::new();
+            nearest.set_block(ScrollLogicalPosition::Nearest);
+            result.scroll_into_view_with_scroll_into_view_options(&nearest);
+        }
+    });
     view! {
+        <div node_ref=result>
         <p class="exercise-verdict" class:kept=grade.kept role="status"><span aria-hidden="true">{mark}" "</span>{verdict}</p>
         <p class="exercise-stars" role="img" aria-label=format!("{stars} of {most} stars")>
             {drawn_stars(stars, most)}
@@ -98,6 +110,7 @@ fn Verdict(
         {section("Against the rules", breaches)}
         {trials.into_iter().map(|trial| view! { <Trial trial/> }).collect_view()}
         {section("Not counted", overruled)}
+        </div>
         <h3>"Stars"</h3>
         <ul class="exercise-list">{said_stars.into_iter().map(star).collect_view()}</ul>
     }
