@@ -35,6 +35,7 @@ async function endWalk(page) {
   await bar.press("End");
   await bar.getByRole("button", { name: "To the exercise" }).click();
   await bar.waitFor({ state: "detached" });
+  await expect(async () => assert.equal(await page.evaluate(() => document.activeElement?.id), "exercise-page"));
 }
 
 test("a first visit offers lesson one, and it begins there", async () => {

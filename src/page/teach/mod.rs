@@ -100,7 +100,8 @@ fn standing() -> Memo<Standing> {
 pub fn ExercisePage() -> impl IntoView {
     let standing = standing();
     view! {
-        <div class="exercise-page">
+        // Whoever is led here by keyboard goes on from its beginning.
+        <div class="exercise-page" id="exercise-page" tabindex="-1">
             <h2 class="unseen">"Exercise"</h2>
             {move || match standing.get() {
                 Standing::None => view! { <NoExercise/> }.into_any(),

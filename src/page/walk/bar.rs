@@ -8,7 +8,8 @@ use crate::page::recording::use_recording;
 use crate::page::store::{LogPage, Pane};
 use leptos::html;
 use leptos::prelude::*;
-use web_sys::{Element, KeyboardEvent, PointerEvent};
+use wasm_bindgen::JsCast;
+use web_sys::{Element, HtmlElement, KeyboardEvent, PointerEvent};
 
 /// How far a finger goes sideways until that is a swipe, in pixels of the screen.
 const SWIPE: f64 = 48.0;
@@ -138,6 +139,14 @@ fn Controls(
         walks.act(WalkAct::End);
         walks.store.log().set(LogPage::Exercise);
         walks.store.pane().set(Some(Pane::Log));
+        // The button is gone by then, and with it what had the keyboard.
+        request_animation_frame(|| {
+            let page = document().get_element_by_id("exercise-page");
+            if let Some(page) = page.and_then(|page| page.dyn_into::<HtmlElement>().ok()) {
+                // Focus may be refused, which harms nothing.
+                let _ = page.focus();
+            }
+        });
     };
     let said = move || format!("Step {} of {}", place.get().step + 1, place.get().of);
     view! {
