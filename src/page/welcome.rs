@@ -12,13 +12,15 @@ use leptos::prelude::*;
 pub fn Welcome() -> impl IntoView {
     let store = use_store();
     let (keeper, later, windows) = (use_keeper(), use_later(), use_windows());
+    // A part in hand may be put down anywhere, over the buttons too.
+    let is_carrying = move || store.carry().with(Option::is_some);
     let first_lesson = move |_| later.call(move |part| (part.open_lesson)(keeper, 0));
     // The first state of a walk may be an empty board too.
     let is_followed = Memo::new(move |_| store.walk_place().is_some());
     let empty = move || store.part_ids().with(Vec::is_empty) && !is_followed.get();
     view! {
         <Show when=empty>
-            <section class="welcome" aria-labelledby="welcome-title">
+            <section class="welcome" class:carrying=is_carrying aria-labelledby="welcome-title">
                 <h2 id="welcome-title">"An empty board"</h2>
                 <ol>
                     <li>
