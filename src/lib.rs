@@ -6,6 +6,7 @@
 pub mod book;
 pub mod clock;
 pub mod diagnosis;
+pub mod draft;
 pub mod editor;
 pub mod explain;
 pub mod fit;

@@ -95,6 +95,8 @@ pub const SECONDS: f64 = 100_000_000.0;
 pub const FILM_SECONDS: (u32, u32) = (5, 3600);
 /// The most readings of a table, and of a base in one search for faults in the page.
 pub const READINGS: usize = 200;
+/// The most wants of an order for a draft.
+pub const WANTS: usize = 40;
 /// The most steps of a walk, and the most hints of an exercise.
 pub const WALK_STEPS: usize = 200;
 /// The most edits of all steps of a walk together, or of all hints.

@@ -52,6 +52,7 @@ pub use on_numbers::Refusal;
 pub use on_site::{Mount, Unfit};
 pub use own_book::{BookError, Template};
 pub use read::{Salvage, read_plan, salvage, salvage_value};
+pub(crate) use read::{duty_of, read_book_ref};
 pub use snippet::Snippet;
 pub use spec::{Function, Spec};
 pub use world::{SkyRef, World};

@@ -11,6 +11,8 @@ mod step_edits;
 mod walk;
 mod wires;
 
+pub(crate) use duties::duty_of;
+
 use super::follows::read_follows;
 use super::{BookRef, HEAD, Plan, World};
 use crate::read::{self, FaultKind, Faults, Place};
@@ -142,7 +144,7 @@ impl<'v> Written<'v> {
 }
 
 /// The book of a plan or a world; none where it can't be read.
-pub(super) fn read_book_ref(
+pub(crate) fn read_book_ref(
     map: &Map<String, Value>,
     root: &Place,
     faults: &mut Faults,

@@ -72,7 +72,7 @@ pub fn check_watched(plan: &Plan, watch: &mut dyn FnMut(u64)) -> Check {
 
 /// As [`check`], with the run left as soon as one of the duties `must` is broken, by their places in the plan; `None`
 /// then.
-pub(super) fn check_keeping(plan: &Plan, must: &[usize]) -> Option<Check> {
+pub fn check_keeping(plan: &Plan, must: &[usize]) -> Option<Check> {
     let loads = loads(plan);
     let mut engine = Engine::watching(plan, &loads.iter().flatten().copied().collect());
     let mut midnights = Midnights::new(plan);

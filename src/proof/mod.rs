@@ -30,7 +30,7 @@ mod worst_start;
 
 pub use autonomy::{Autonomy, Holds, autonomy};
 pub use cause::{Cause, GapEnd, HeldReason, causes};
-pub use check::{Check, DAYS, Gap, Verdict, check, check_watched};
+pub use check::{Check, DAYS, Gap, Verdict, check, check_keeping, check_watched};
 pub use logic::{
     Chatter, Exploration, Explorer, LogicInput, LogicRow, LogicTable, OrderMatters, Rest, Rows,
     Trap, Way,

@@ -36,18 +36,29 @@ pub(super) fn read_duty(
 ) -> Option<Duty> {
     let map = read::object(entry, here, faults)?;
     let part = read_load(map, written, here, plan, faults);
+    let duty = duty_of(map, here, faults);
+    let (part, (when, only, grace_s)) = (part?, duty?);
+    Some(Duty {
+        part,
+        when,
+        only,
+        grace_s,
+        extra: read::extra(map, &["part", "when", "from", "to", "only", "grace_s"]),
+    })
+}
+
+/// What a duty asks, whatever its load: the conditions, whether only then, and the grace in seconds.
+pub(crate) fn duty_of(
+    map: &Map<String, Value>,
+    here: &Place,
+    faults: &mut Faults,
+) -> Option<(Conditions, bool, f64)> {
     let when = read_when(map, here, faults);
     let only = read::flag(map, "only", here, faults).unwrap_or(false);
     let grace = map
         .get("grace_s")
         .and_then(|v| read::decimal(v, 0.0, limits::SECONDS, &here.key("grace_s"), faults));
-    Some(Duty {
-        part: part?,
-        when: when?,
-        only,
-        grace_s: grace.unwrap_or(GRACE_S),
-        extra: read::extra(map, &["part", "when", "from", "to", "only", "grace_s"]),
-    })
+    Some((when?, only, grace.unwrap_or(GRACE_S)))
 }
 
 fn read_load(

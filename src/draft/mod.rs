@@ -1,0 +1,36 @@
+//! Drafting: from an order (what is wanted, with what, under which conditions) to plans that are wired and proven.
+//!
+//! An order is read by [`read_order`]; [`draft`] answers at one go, [`DraftSearch`] in steps. The search goes over circuits
+//! that are joined from pieces: forms of supply (`supplies`), contacts ahead of loads (`gates`) and the lines between
+//! (`branching`). It meets them in the order of what they cost (`hunt`), begins at counts that bounds leave (`demand`),
+//! and settles each by a check. What is told of a plan comes from runs of it alone (`judge`). Nothing is laid out here, no
+//! clock is read, and nothing depends on a hash.
+//!
+//! NOTES of what is there and what is next stand in `DEVELOPERS.md` under *How plans are drafted*.
+
+mod allowed;
+mod answer;
+mod branching;
+mod circuit;
+mod demand;
+mod front;
+mod gates;
+mod hunt;
+mod impossible;
+mod judge;
+mod order;
+mod read;
+mod search;
+mod sources;
+mod space;
+mod supplies;
+mod words;
+
+pub use answer::{answer_json, hours, searched_word, spilled};
+pub use front::MOST_PLANS;
+pub use impossible::{DraftDemand, Impossible, OrderChange};
+pub use judge::{Drafted, Reason};
+pub use order::{DraftOrder, HouseSwitch, Keeps, Least, Wanted, WantedDuty};
+pub use read::{FORMAT, VERSION, read_order};
+pub use search::{DraftAnswer, DraftSearch, Searched, draft};
+pub use words::change_said;

@@ -1,0 +1,288 @@
+//! The space of an order: every branching and every form of supply that is searched.
+//!
+//! Wants of the same conditions stand behind the same contacts. One that must run only then stands behind all of them, any
+//! other behind none, some or all of them, for a load that may run on needs no contact.
+
+use super::allowed::{Allowed, Tally};
+use super::branching::{Branching, GateSet, Line, Splitter, Stop, is_split, line_to};
+use super::circuit::Pieces;
+use super::demand::Demand;
+use super::gates::{Gate, GateContact, ways};
+use super::order::DraftOrder;
+use super::sources::{SourceChoice, choices};
+use super::supplies::{SupplyForm, forms};
+use crate::book::{Behaviour, Short};
+use crate::plan::When;
+use crate::quantity::Ms;
+
+/// How many branchings are searched at the most.
+const BRANCHINGS: usize = 2_000;
+
+/// Everything that is searched for one order.
+#[derive(Clone, Debug)]
+pub(super) struct Space {
+    pub order: DraftOrder,
+    pub allowed: Allowed,
+    pub gates: Vec<Gate>,
+    pub choices: Vec<SourceChoice>,
+    pub forms: Vec<SupplyForm>,
+    pub demand: Demand,
+    /// The branchings with the parts that each takes, the cheapest first.
+    pub branchings: Vec<(Branching, Tally)>,
+    /// Whether there are more branchings than are searched.
+    pub more: bool,
+}
+
+/// Wants of the same conditions.
+struct WantClass {
+    conditions: GateSet,
+    only: bool,
+}
+
+impl Space {
+    /// The space of an order.
+    pub fn of(order: &DraftOrder) -> Space {
+        let allowed = Allowed::of(order);
+        let choices = choices(&allowed, &order.world);
+        let doubled = !order.keeps.losses.is_empty();
+        let mut space = Space {
+            forms: forms(&allowed, &choices, !doubled),
+            gates: gates(order),
+            demand: Demand::of(order),
+            order: order.clone(),
+            allowed,
+            choices,
+            branchings: Vec::new(),
+            more: false,
+        };
+        let late = |kind: &str| {
+            let kind = order.book.book.find(kind);
+            kind.is_some_and(|kind| order.stage.is_some_and(|stage| kind.stage > stage))
+        };
+        let house = order.switch.iter().flat_map(|switch| &switch.wants);
+        // One switch can't stand on two feeds.
+        let twice = house.into_iter().any(|want| order.keeps.losses.contains(want));
+        if !order.wants.iter().any(|want| late(&want.kind)) && !twice {
+            space.branch();
+        }
+        space
+    }
+
+    /// The same without what circuits are chosen from.
+    pub fn pieces(&self) -> Pieces<'_> {
+        Pieces {
+            order: &self.order,
+            allowed: &self.allowed,
+            gates: &self.gates,
+            choices: &self.choices,
+            forms: &self.forms,
+            demand: &self.demand,
+        }
+    }
+
+    /// What a type does.
+    pub fn behaviour(&self, kind: usize) -> Behaviour {
+        self.allowed.kind(kind).behaviour.clone()
+    }
+
+    fn branch(&mut self) {
+        let (classes, class_of) = self.classes();
+        let options: Vec<Vec<GateSet>> = classes.iter().map(options).collect();
+        let mut found: Vec<(Branching, Tally)> = Vec::new();
+        for sets in Products::of(options.iter().map(Vec::len).collect()) {
+            let chosen: Vec<GateSet> = sets.iter().zip(&options).map(|(at, all)| all[*at]).collect();
+            let stops = self.stops(&class_of, &chosen);
+            let used = stops.iter().fold(0, |all, stop| all | stop.gates);
+            let built = self.contacts(used);
+            for contacts in Products::of(built.iter().map(Vec::len).collect()) {
+                let contacts: Vec<Option<GateContact>> = (contacts.iter().zip(&built))
+                    .map(|(at, all)| all[*at].clone())
+                    .collect();
+                self.split(&stops, &contacts, &mut found);
+                if found.len() > BRANCHINGS {
+                    self.more = true;
+                    break;
+                }
+            }
+            if self.more {
+                break;
+            }
+        }
+        found.sort_by_key(|(_, tally)| (self.allowed.cost(tally), tally.values().sum::<u64>()));
+        self.branchings = found;
+    }
+
+    /// The classes of wants, and the class of each want that has a duty.
+    fn classes(&self) -> (Vec<WantClass>, Vec<(usize, usize)>) {
+        let (mut classes, mut class_of): (Vec<WantClass>, _) = (Vec::new(), Vec::new());
+        for (want, wanted) in self.order.wants.iter().enumerate() {
+            let Some(duty) = wanted.duty else { continue };
+            let conditions = duty.when.deciding().into_iter();
+            let bits = conditions.filter_map(|when| self.gate(Gate::While(when)));
+            let own = WantClass {
+                conditions: bits.fold(0, |all, gate| all | 1 << gate),
+                only: duty.only,
+            };
+            let same = |c: &WantClass| (c.conditions, c.only) == (own.conditions, own.only);
+            let at = classes.iter().position(same).unwrap_or_else(|| {
+                classes.push(own);
+                classes.len() - 1
+            });
+            class_of.push((want, at));
+        }
+        (classes, class_of)
+    }
+
+    fn gate(&self, gate: Gate) -> Option<usize> {
+        self.gates.iter().position(|known| *known == gate)
+    }
+
+    fn stops(&self, class_of: &[(usize, usize)], chosen: &[GateSet]) -> Vec<Stop> {
+        let order = &self.order;
+        let house = self.gate(Gate::House);
+        let stop = |(want, class): &(usize, usize)| {
+            let kind = order.book.book.find(&order.wants[*want].kind);
+            let behaviour = kind.map(|kind| &kind.behaviour);
+            let switched = order.switch.as_ref().is_some_and(|s| s.wants.contains(want));
+            Stop {
+                want: *want,
+                draw: self.demand.draw(*want),
+                passes: matches!(
+                    behaviour,
+                    Some(Behaviour::Load {
+                        short: Short::Pass,
+                        ..
+                    })
+                ),
+                joins: order.keeps.losses.contains(want),
+                gates: chosen[*class]
+                    | house.filter(|_| switched).map_or(0, |gate| 1 << gate),
+            }
+        };
+        class_of.iter().map(stop).collect()
+    }
+
+    /// How each gate may be built; only "not at all" for those that are not used.
+    fn contacts(&self, used: GateSet) -> Vec<Vec<Option<GateContact>>> {
+        let sky = self.order.world.sky();
+        let each = self.gates.iter().enumerate().map(|(at, gate)| {
+            if used & (1 << at) == 0 {
+                return vec![None];
+            }
+            let found = ways(*gate, &self.allowed, &sky, self.least_grace(*gate));
+            found.into_iter().map(Some).collect()
+        });
+        each.collect()
+    }
+
+    fn least_grace(&self, gate: Gate) -> Ms {
+        let has = |want: &usize| {
+            let duty = self.order.wants[*want].duty;
+            duty.is_some_and(|duty| match gate {
+                Gate::House => false,
+                Gate::While(when) => duty.when.deciding().contains(&when),
+            })
+        };
+        let wants = (0..self.order.wants.len()).filter(has);
+        wants.map(|want| self.demand.grace(want)).min().unwrap_or(0)
+    }
+
+    fn split(
+        &self,
+        stops: &[Stop],
+        contacts: &[Option<GateContact>],
+        found: &mut Vec<(Branching, Tally)>,
+    ) {
+        let taps = self.allowed.taps().into_iter().map(Splitter::Taps).take(1);
+        let dividers = [Splitter::Dividers];
+        let doubled: Vec<Stop> = stops.iter().filter(|stop| stop.joins).copied().collect();
+        let mut is_done = false;
+        for splitter in taps.chain(dividers) {
+            let mut lines: Vec<Line> = vec![line_to(stops.to_vec(), &self.gates, splitter)];
+            if !doubled.is_empty() {
+                lines.push(line_to(doubled.clone(), &self.gates, splitter));
+            }
+            let split = lines.iter().any(is_split);
+            if is_done && !split {
+                continue;
+            }
+            is_done = true;
+            let branching = Branching {
+                contacts: contacts.to_vec(),
+                splitter,
+                lines,
+            };
+            if let Some(tally) = self.pieces().tally_of(&branching) {
+                found.push((branching, tally));
+            }
+        }
+    }
+}
+
+
+/// Every gate that an order may need.
+fn gates(order: &DraftOrder) -> Vec<Gate> {
+    let mut gates: Vec<Gate> = Vec::new();
+    if order.switch.is_some() {
+        gates.push(Gate::House);
+    }
+    for duty in order.wants.iter().filter_map(|want| want.duty) {
+        for when in duty.when.deciding() {
+            let gate = Gate::While(when);
+            if when != When::Always && !gates.contains(&gate) {
+                gates.push(gate);
+            }
+        }
+    }
+    gates
+}
+
+/// Behind which contacts the wants of a class may stand.
+fn options(class: &WantClass) -> Vec<GateSet> {
+    if class.only {
+        return vec![class.conditions];
+    }
+    // All subsets, the whole first.
+    let (mut found, mut set) = (Vec::new(), class.conditions);
+    loop {
+        found.push(set);
+        if set == 0 {
+            return found;
+        }
+        set = (set - 1) & class.conditions;
+    }
+}
+
+/// Every choice of one from each of several lists, of which the lengths are given; none where a list is empty.
+struct Products {
+    lengths: Vec<usize>,
+    next: Option<Vec<usize>>,
+}
+
+impl Products {
+    fn of(lengths: Vec<usize>) -> Products {
+        let any = lengths.iter().all(|length| *length > 0);
+        Products {
+            next: any.then(|| vec![0; lengths.len()]),
+            lengths,
+        }
+    }
+}
+
+impl Iterator for Products {
+    type Item = Vec<usize>;
+
+    fn next(&mut self) -> Option<Vec<usize>> {
+        let now = self.next.take()?;
+        let mut after = now.clone();
+        for (at, length) in after.iter_mut().zip(&self.lengths) {
+            *at += 1;
+            if *at < *length {
+                self.next = Some(after);
+                break;
+            }
+            *at = 0;
+        }
+        Some(now)
+    }
+}
