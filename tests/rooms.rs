@@ -40,6 +40,10 @@ const ROOMS: &[(&str, &[&str])] = &[
     // Who reaches a switch is a word of the site.
     ("explain", &["book", "plan", "net", "run", "proof", "site"]),
     (
+        "draft",
+        &["book", "plan", "net", "run", "proof", "sky", "site", "works"],
+    ),
+    (
         "teach",
         &[
             "book", "plan", "net", "run", "proof", "site", "works", "explain",
@@ -127,6 +131,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "diagnosis",
             "sheet",
             "fit",
+            "draft",
             "picture",
         ],
     ),
@@ -368,6 +373,7 @@ fn nothing_in_the_core_reads_a_clock_or_depends_on_a_hash() {
         "shelf",
         "sheet",
         "fit",
+        "draft",
         "works",
         "site",
         "picture",

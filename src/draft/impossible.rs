@@ -6,6 +6,7 @@
 use super::hunt::{Hunt, Step};
 use super::order::{DraftOrder, Keeps};
 use super::space::Space;
+use crate::sky::Aim;
 use crate::works::Bill;
 use serde_json::{Value, json};
 use std::collections::{BTreeSet, VecDeque};
@@ -159,6 +160,7 @@ enum TriedFor {
 #[derive(Clone)]
 pub(super) struct ImpossibleSearch {
     order: DraftOrder,
+    best: Option<Aim>,
     waiting: VecDeque<TriedOrder>,
     now: Option<(TriedOrder, Hunt, u64)>,
     /// Demands still held to be needed, where no single one frees.
@@ -170,7 +172,7 @@ pub(super) struct ImpossibleSearch {
 
 impl ImpossibleSearch {
     /// For an order of which nothing does.
-    pub fn new(order: &DraftOrder) -> ImpossibleSearch {
+    pub fn new(order: &DraftOrder, best: Option<Aim>) -> ImpossibleSearch {
         let free = |demand: DraftDemand| {
             let mut order = order.clone();
             demand.leave_out(&mut order);
@@ -182,6 +184,7 @@ impl ImpossibleSearch {
         ImpossibleSearch {
             waiting: demands(order).into_iter().map(free).collect(),
             order: order.clone(),
+            best,
             now: None,
             needed: Vec::new(),
             done: BTreeSet::new(),
@@ -211,7 +214,7 @@ impl ImpossibleSearch {
         match self.waiting.pop_front() {
             Some(tried) if self.is_needless(&tried) => false,
             Some(tried) => {
-                let space = Arc::new(Space::of(&tried.order));
+                let space = Arc::new(Space::of(&tried.order, self.best));
                 let hunt = Hunt::new(&space, tried.order.least[0]);
                 self.now = Some((tried, hunt, STEPS));
                 false

@@ -9,6 +9,7 @@ use super::hunt::{Hunt, Node, Step};
 use super::impossible::{Impossible, ImpossibleSearch};
 use super::judge::{Drafted, judged, keeps_all, serves};
 use super::order::{DraftOrder, Least};
+use super::sources::best_aim;
 use super::space::Space;
 use crate::plan::Plan;
 use std::collections::VecDeque;
@@ -88,7 +89,8 @@ pub fn draft(order: &DraftOrder) -> DraftAnswer {
 impl DraftSearch {
     /// Looks at what there is to search.
     pub fn new(order: &DraftOrder) -> DraftSearch {
-        let space = Arc::new(Space::of(order));
+        let best = best_aim(&order.book.book, &order.world);
+        let space = Arc::new(Space::of(order, best));
         let mut measures: VecDeque<Least> = VecDeque::new();
         for least in &order.least {
             // What is spilled is known only after a run, so it is no measure to go by.
@@ -189,7 +191,7 @@ impl DraftSearch {
             // What can't be had by one measure can't by another.
             return match self.is_cut {
                 true => Stage::Done,
-                false => Stage::Impossible(Box::new(ImpossibleSearch::new(&self.order))),
+                false => Stage::Impossible(Box::new(ImpossibleSearch::new(&self.order, self.space.best))),
             };
         }
         match (self.measures.pop_front(), &self.first) {
@@ -237,7 +239,7 @@ impl DraftSearch {
         }
         let mut twice = order.clone();
         twice.keeps.losses = (0..order.wants.len()).collect();
-        let space = Arc::new(Space::of(&twice));
+        let space = Arc::new(Space::of(&twice, self.space.best));
         Stage::Twice(Box::new(Hunt::new(&space, Least::Materials)), OTHER_STEPS)
     }
 

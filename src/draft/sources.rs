@@ -2,7 +2,7 @@
 //! gives nothing on any of them. Steps, milliseconds, and energies in step·ms.
 
 use super::allowed::Allowed;
-use crate::book::{Behaviour, Profile};
+use crate::book::{Behaviour, Book, PartType, Profile};
 use crate::plan::World;
 use crate::quantity::Ms;
 use crate::sky::{Aim, Sky, wind_steps};
@@ -28,8 +28,27 @@ pub(super) struct SourceChoice {
     pub most: u64,
 }
 
-/// Every source that may be used, the cheapest first; a panel as the book aims it, and where it gives most.
-pub(super) fn choices(allowed: &Allowed, world: &World) -> Vec<SourceChoice> {
+/// The peak for which the best aim is looked for, at the most: a larger panel's differs by a degree or so.
+const AIMED_PEAK: u64 = 100;
+
+/// Where panels give most over the best day: of the book's panel with the largest peak. Finding it takes long, so it is
+/// found once for all orders of one book and world.
+pub(super) fn best_aim(book: &Book, world: &World) -> Option<Aim> {
+    let peak = |kind: &PartType| match kind.behaviour {
+        Behaviour::Source {
+            peak,
+            profile: Profile::Sun,
+        } => Some(peak.min(AIMED_PEAK)),
+        _ => None,
+    };
+    let peak = book.types.iter().filter_map(peak).max()?;
+    let best_day = world.weather.iter().copied().fold(0.0, f64::max);
+    let best = world.sky().best_aims(peak, best_day, 1).energy;
+    best.map(|best| best.aim())
+}
+
+/// Every source that may be used, the cheapest first; a panel as the book aims it, and where panels give most.
+pub(super) fn choices(allowed: &Allowed, world: &World, best: Option<Aim>) -> Vec<SourceChoice> {
     let sky = world.sky();
     let mut found = Vec::new();
     for profile in [Profile::Steady, Profile::Wind, Profile::Sun] {
@@ -40,7 +59,7 @@ pub(super) fn choices(allowed: &Allowed, world: &World) -> Vec<SourceChoice> {
             match profile {
                 Profile::Steady => found.push(steady(kind, peak, world)),
                 Profile::Wind => found.push(windy(kind, peak, world)),
-                Profile::Sun => found.extend(sunny(kind, peak, allowed, world, &sky)),
+                Profile::Sun => found.extend(sunny((kind, peak), allowed, (world, &sky), best)),
             }
         }
     }
@@ -100,11 +119,10 @@ fn of_steps(
 }
 
 fn sunny(
-    kind: usize,
-    peak: u64,
+    (kind, peak): (usize, u64),
     allowed: &Allowed,
-    world: &World,
-    sky: &Sky,
+    (world, sky): (&World, &Sky),
+    best: Option<Aim>,
 ) -> Vec<SourceChoice> {
     let best_day = world.weather.iter().copied().fold(0.0, f64::max);
     let set = &allowed.kind(kind).set;
@@ -113,8 +131,7 @@ fn sunny(
         azimuth: number("azimuth"),
         tilt: number("tilt"),
     };
-    let best = sky.best_aims(peak, best_day, 1).energy;
-    let best = best.map(|best| best.aim()).filter(|aim| *aim != own);
+    let best = best.filter(|aim| *aim != own);
     let aims = [Some((own, None)), best.map(|aim| (aim, Some(aim)))];
     let aimed = aims.into_iter().flatten().map(|(aim, set)| {
         let steps = sky.output(aim, peak, best_day, 1).steps;

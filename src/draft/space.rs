@@ -14,6 +14,7 @@ use super::supplies::{SupplyForm, forms};
 use crate::book::{Behaviour, Short};
 use crate::plan::When;
 use crate::quantity::Ms;
+use crate::sky::Aim;
 
 /// How many branchings are searched at the most.
 const BRANCHINGS: usize = 2_000;
@@ -22,6 +23,8 @@ const BRANCHINGS: usize = 2_000;
 #[derive(Clone, Debug)]
 pub(super) struct Space {
     pub order: DraftOrder,
+    /// Where panels give most.
+    pub best: Option<Aim>,
     pub allowed: Allowed,
     pub gates: Vec<Gate>,
     pub choices: Vec<SourceChoice>,
@@ -40,16 +43,17 @@ struct WantClass {
 }
 
 impl Space {
-    /// The space of an order.
-    pub fn of(order: &DraftOrder) -> Space {
+    /// The space of an order; `best` is where panels give most in its world.
+    pub fn of(order: &DraftOrder, best: Option<Aim>) -> Space {
         let allowed = Allowed::of(order);
-        let choices = choices(&allowed, &order.world);
+        let choices = choices(&allowed, &order.world, best);
         let doubled = !order.keeps.losses.is_empty();
         let mut space = Space {
             forms: forms(&allowed, &choices, !doubled),
             gates: gates(order),
             demand: Demand::of(order),
             order: order.clone(),
+            best,
             allowed,
             choices,
             branchings: Vec::new(),

@@ -10,6 +10,7 @@ mod check;
 mod compare;
 mod day;
 mod diagnose;
+mod draft;
 mod explain;
 mod findings;
 mod fit;
@@ -73,6 +74,7 @@ Examples:
   duskline walk assets/lessons/05-dusk-lamp.json        a walk step by step: texts, moments, what is on the board
   duskline grade exercise.json solved.json              is an exercise solved, what fails, when, and why
   duskline book parts.csv --file > parts.json           a book from a spreadsheet
+  duskline draft order.json --plan 1 > plan.json        plans made from what is wanted, wired and proven
   duskline fit readings.json                            the world that readings come to, and how sure
   duskline open 'https://example.org/duskline/#d1.…' > plan.json
   duskline solve plan.json --at 12:00 --json | jq .problems
@@ -303,6 +305,14 @@ enum Command {
         #[command(flatten)]
         options: grade::Options,
     },
+    /// Plans from what is wanted: wired, laid out, proven and compared; or which demands contradict each other
+    #[command(after_help = DRAFT)]
+    Draft {
+        /// The order's file, or - for the standard input
+        order: String,
+        #[command(flatten)]
+        options: draft::Options,
+    },
     /// The world that readings come to: sun, air, peak of a panel, length of the day, battery; and how sure each is
     #[command(after_help = FIT)]
     Fit {
@@ -445,6 +455,23 @@ Examples:
   duskline grade exercise.json 'https://example.org/duskline/#d1.…' --json
   duskline grade exercise.json class.txt --csv > class.csv";
 
+const DRAFT: &str = "\
+ORDER says what is wanted, with what, and what is dear:
+
+  { \"format\": \"duskline/order\", \"version\": 1, \"book\": \"outpost\", \"world\": {},
+    \"wants\": [ { \"type\": \"lamp\", \"name\": \"Stair lamp\", \"duty\": { \"when\": [\"dark\", \"home\"], \"only\": true } } ],
+    \"may\": { \"sun-panel\": 2, \"battery\": null, \"twilight\": null }, \"stage\": 2, \"materials\": { \"copper\": 30 },
+    \"keeps\": { \"dull_days\": 1, \"hours\": 12, \"losses\": [0], \"reach\": [0] },
+    \"switch\": { \"name\": \"House switch\", \"wants\": [0] }, \"least\": [\"materials\", \"parts\"] }
+
+Only \"wants\" and \"book\" must be there. Types that \"may\" does not name are not used; without it, the whole book
+may be. Exit code 1: no plan does it; which demands contradict each other is told, and what would do.
+
+Examples:
+  duskline draft assets/orders/tide-house.json
+  duskline draft order.json --json
+  duskline draft order.json --plan 2 > plan.json";
+
 const FIT: &str = "\
 READINGS holds what was read in the world, as much as there is:
 
@@ -564,6 +591,7 @@ pub fn main() -> ExitCode {
             plan_or_link(&plan).and_then(|found| walk::answer(&plan, &found, &options))
         }
         Command::Grade { exercise, options } => grade::answer(&exercise, &options),
+        Command::Draft { order, options } => draft::answer(&order, &options),
         Command::Fit { readings, json } => fit::answer(&readings, json),
         Command::Picture { plan, options } => {
             plan_of(&plan).and_then(|found| picture::answer(&plan, &found, options))
