@@ -67,7 +67,7 @@ const COMMANDS: [(&str, &str); 26] = [
 ];
 
 /// Commands that are asked once.
-const ONCE: [(&str, &str); 20] = [
+const ONCE: [(&str, &str); 22] = [
     (
         "dusk-lamp.losses-pairs",
         "losses assets/examples/dusk-lamp.json --json --pairs",
@@ -109,6 +109,14 @@ const ONCE: [(&str, &str); 20] = [
     (
         "kittiwake-light.explain-part",
         "explain assets/examples/kittiwake-light.json --part p19",
+    ),
+    (
+        "tide-house.draft",
+        "draft assets/orders/tide-house.json --json",
+    ),
+    (
+        "tide-house.draft-read",
+        "draft assets/orders/tide-house.json",
     ),
     (
         "kittiwake-light.fit",

@@ -1,6 +1,7 @@
 //! The answer as JSON, with the names that programs rely on.
 
-use super::impossible::{DraftDemand, Impossible, OrderChange};
+use super::asked::DraftDemand;
+use super::impossible::{Impossible, OrderChange};
 use super::judge::Drafted;
 use super::search::{DraftAnswer, Searched};
 use super::words::change_said;
@@ -9,7 +10,10 @@ use serde_json::{Value, json};
 
 /// An answer as JSON; `text` makes the plan's document.
 pub fn answer_json(answer: &DraftAnswer, document: &dyn Fn(&Drafted) -> Value) -> Value {
-    let plans = answer.plans.iter().map(|plan| plan_json(plan, document(plan)));
+    let plans = answer
+        .plans
+        .iter()
+        .map(|plan| plan_json(plan, document(plan)));
     json!({
         "plans": plans.collect::<Vec<_>>(),
         "searched": searched_word(answer.searched),
@@ -55,9 +59,7 @@ pub fn spilled(drafted: &Drafted) -> f64 {
 }
 
 fn impossible_json(impossible: &Impossible) -> Value {
-    let instead = |change: &OrderChange| {
-        json!({ "change": change.change, "to": change.to, "says": change_said(change) })
-    };
+    let instead = |change: &OrderChange| json!({ "change": change.change, "to": change.to, "says": change_said(change) });
     let because = impossible.because.iter().map(DraftDemand::path);
     json!({
         "because": because.collect::<Vec<_>>(),

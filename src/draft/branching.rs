@@ -214,11 +214,19 @@ mod tests {
         }
     }
 
-    const GATES: [Gate; 3] = [Gate::While(When::Dark), Gate::While(When::Home), Gate::House];
+    const GATES: [Gate; 3] = [
+        Gate::While(When::Dark),
+        Gate::While(When::Home),
+        Gate::House,
+    ];
 
     #[test]
     fn what_all_share_comes_once_and_those_without_a_contact_come_first() {
-        let line = line_to(vec![stop(0, 0b01), stop(1, 0), stop(2, 0b11)], &GATES, Splitter::Taps(0));
+        let line = line_to(
+            vec![stop(0, 0b01), stop(1, 0), stop(2, 0b11)],
+            &GATES,
+            Splitter::Taps(0),
+        );
         let expected = vec![
             Item::Load(1),
             Item::Contact(0),
@@ -232,7 +240,11 @@ mod tests {
 
     #[test]
     fn what_shares_nothing_is_split_by_what_each_needs() {
-        let line = line_to(vec![stop(0, 0b01), stop(1, 0b10)], &GATES, Splitter::Taps(0));
+        let line = line_to(
+            vec![stop(0, 0b01), stop(1, 0b10)],
+            &GATES,
+            Splitter::Taps(0),
+        );
         let expected = vec![
             Item::Tap(2, vec![Item::Contact(0), Item::Load(0)]),
             Item::Contact(1),

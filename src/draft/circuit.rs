@@ -5,7 +5,7 @@
 use super::allowed::{Allowed, Tally, add};
 use super::branching::{Branching, Item, Line, Splitter, contacts_on, needs};
 use super::demand::Demand;
-use super::gates::{Gate, GateContact};
+use super::gates::{CoilFrom, Gate, GateContact};
 use super::order::DraftOrder;
 use super::sources::SourceChoice;
 use super::supplies::SupplyForm;
@@ -48,7 +48,7 @@ impl Pieces<'_> {
                 Item::Load(_) | Item::Join(_) => (Vec::new(), &[]),
                 Item::Contact(gate) => match branching.contacts.get(*gate)?.as_ref()? {
                     GateContact::Alone { kind, .. } => (vec![*kind], &[]),
-                    GateContact::Dusk { relay, tap, .. } => (vec![*relay, *tap], &[]),
+                    GateContact::Dusk { relay, from, .. } => (vec![*relay, from.kind()], &[]),
                 },
                 Item::Tap(_, way) => match branching.splitter {
                     Splitter::Taps(kind) => (vec![kind], std::slice::from_ref(way)),
@@ -77,7 +77,8 @@ impl Pieces<'_> {
     /// Whether a supply of this form can do what a line asks of it: a dusk tap needs a panel with a battery behind it.
     pub fn fits(&self, line: &Line, branching: &Branching, form: &SupplyForm) -> bool {
         let dusk = |gate: &usize| {
-            matches!(branching.contacts.get(*gate), Some(Some(GateContact::Dusk { .. })))
+            matches!(branching.contacts.get(*gate),
+                Some(Some(GateContact::Dusk { from, .. })) if from.is_ahead())
         };
         let first = form.sources.first().map(|at| self.choices[*at].profile);
         let has_panel = first == Some(Profile::Sun) && form.battery.is_some();
@@ -118,7 +119,7 @@ impl Pieces<'_> {
             let dusk = contacts_on(line)
                 .into_iter()
                 .filter_map(|gate| match branching.contacts.get(gate)? {
-                    Some(GateContact::Dusk { tap, coil, .. }) => Some((*tap, *coil)),
+                    Some(GateContact::Dusk { from, coil, .. }) => Some((*from, *coil)),
                     _ => None,
                 })
                 .collect();
@@ -237,20 +238,30 @@ impl<'a> Drawing<'a> {
         &mut self,
         form: &SupplyForm,
         counts: &[u64],
-        (dusk, least, start): (Vec<(usize, u64)>, u64, Option<u64>),
+        (dusk, least, start): (Vec<(CoilFrom, u64)>, u64, Option<u64>),
     ) -> Option<(From, Vec<From>)> {
         let mut counts = counts.iter().copied();
         let (mut outs, mut coils) = (Vec::new(), Vec::new());
         for at in &form.sources {
             outs.push(self.source(*at, counts.next()?));
         }
-        for (tap, coil) in dusk {
-            let set = Map::from_iter([("amount".to_string(), Value::from(coil))]);
-            let tap = self.part(tap, 1, set);
-            let first = outs.first_mut()?;
-            let from = std::mem::replace(first, (tap.clone(), "rest".into()));
-            self.wire(from, (tap.clone(), "in"));
-            coils.push((tap, "tap".into()));
+        for (from, coil) in dusk {
+            let set = match from {
+                CoilFrom::Tap(_) => Map::from_iter([("amount".to_string(), Value::from(coil))]),
+                CoilFrom::Divider(_) | CoilFrom::Panel(_) => Map::new(),
+            };
+            let part = self.part(from.kind(), 1, set);
+            let (own, rest) = match from {
+                CoilFrom::Tap(_) => ("tap", "rest"),
+                CoilFrom::Divider(_) => ("out1", "out2"),
+                CoilFrom::Panel(_) => ("out", ""),
+            };
+            coils.push((part.clone(), own.to_string()));
+            if from.is_ahead() {
+                let first = outs.first_mut()?;
+                let source = std::mem::replace(first, (part.clone(), rest.into()));
+                self.wire(source, (part, "in"));
+            }
         }
         let mut from = outs.first()?.clone();
         if let (Some(second), Some(kind)) = (outs.get(1), form.busbar) {

@@ -102,12 +102,7 @@ impl Demand {
 
     /// What these wants use at the least in a day's hours of `within`; `share` is the share of the time, in per mille, that
     /// a load of such a grace runs at the least.
-    fn least_energy(
-        &self,
-        wants: &[usize],
-        within: &Spans,
-        share: &dyn Fn(Ms) -> u128,
-    ) -> u128 {
+    fn least_energy(&self, wants: &[usize], within: &Spans, share: &dyn Fn(Ms) -> u128) -> u128 {
         let each = wants.iter().map(|want| {
             let want = &self.wants[*want];
             let runs: u128 = common(&want.applies, within)
@@ -181,6 +176,12 @@ impl Demand {
         each.fold(all, |both, own| common(&both, own))
     }
 
+    /// Whether every duty can be done by day.
+    pub fn is_by_day(&self, dark: &Spans) -> bool {
+        let all: Vec<usize> = (0..self.wants.len()).collect();
+        self.lit_throughout(dark, &all)
+    }
+
     /// Whether no duty applies for longer than its grace while nothing is given.
     fn lit_throughout(&self, nothing: &Spans, wants: &[usize]) -> bool {
         wants.iter().all(|want| {
@@ -219,7 +220,12 @@ impl Demand {
             let whole = (capacity / STEP_MS) as u128;
             let usable = (whole * u128::from(1000 - cut_out) / 1000).max(1);
             let holds = whole_counts(held, usable).unwrap_or(1);
-            counts.push(holds.max(draw.div_ceil(max_out)).max((8 * draw).div_ceil(max_in)) + 1);
+            counts.push(
+                holds
+                    .max(draw.div_ceil(max_out))
+                    .max((8 * draw).div_ceil(max_in))
+                    + 1,
+            );
         }
         counts.extend(form.over.map(|(_, main)| source(main)));
         let most = crate::limits::COUNT;
@@ -249,4 +255,3 @@ fn spans(applies: &Clockwork, day: Ms) -> Spans {
     }
     found
 }
-

@@ -7,15 +7,16 @@
 
 use super::allowed::Tally;
 use super::circuit::Feed;
+use super::demand::LeastCounts;
 use super::gates::GateContact;
-use super::judge::{keeps_all, serves};
 use super::judge::hours_ms;
+use super::judge::{keeps_all, serves};
 use super::order::Least;
 use super::space::Space;
 use crate::book::Behaviour;
 use crate::plan::Plan;
 use std::cmp::Reverse;
-use std::collections::{BTreeSet, BinaryHeap};
+use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 use std::sync::Arc;
 
 /// A circuit of the space in numbers.
@@ -55,6 +56,9 @@ pub(super) struct Hunt {
     pub runs: u64,
 }
 
+/// The least counts of every form, by the wants that it feeds.
+type LeastKnown = BTreeMap<Vec<usize>, Vec<LeastCounts>>;
+
 /// Counts that are gone through without asking first whether more than enough would do.
 const FEW: u64 = 12;
 
@@ -68,32 +72,41 @@ impl Hunt {
             left: BTreeSet::new(),
             runs: 0,
         };
+        let mut known = LeastKnown::new();
         for branching in 0..hunt.space.branchings.len() {
-            hunt.begin(branching);
+            hunt.begin(branching, &mut known);
         }
         hunt
     }
 
     /// Puts in the first circuit of each pair of a branching.
-    fn begin(&mut self, branching: usize) {
+    fn begin(&mut self, branching: usize, known: &mut LeastKnown) {
         let space = self.space.clone();
         let (own, _) = &space.branchings[branching];
         let wants: Vec<Vec<usize>> = own.lines.iter().map(super::branching::wants_on).collect();
         let kind = |at: usize| space.behaviour(at);
         let mut fitting: Vec<Vec<Feed>> = Vec::new();
-        for (line, wants) in own.lines.iter().zip(&wants) {
-            let feeds = (0..space.forms.len()).filter_map(|form| {
-                let has = &space.forms[form];
-                if !space.pieces().fits(line, own, has) {
-                    return None;
-                }
-                let least = space.demand.least_counts(has, wants, &space.choices, &kind)?;
-                Some((form, least))
+        for (line, wants) in own.lines.iter().zip(wants) {
+            let of_each = known.entry(wants.clone()).or_insert_with(|| {
+                let least = |form| {
+                    space
+                        .demand
+                        .least_counts(form, &wants, &space.choices, &kind)
+                };
+                space.forms.iter().map(least).collect()
             });
-            fitting.push(feeds.collect());
+            let fits = |form: &usize| space.pieces().fits(line, own, &space.forms[*form]);
+            let feeds = (0..space.forms.len()).filter(fits);
+            fitting.push(
+                feeds
+                    .filter_map(|at| Some((at, of_each[at].clone()?)))
+                    .collect(),
+            );
         }
         match &fitting[..] {
-            [one] => one.iter().for_each(|feed| self.put(branching, vec![feed.clone()], 0, true)),
+            [one] => one
+                .iter()
+                .for_each(|feed| self.put(branching, vec![feed.clone()], 0, true)),
             [one, two] => {
                 for (a, b) in one.iter().flat_map(|a| two.iter().map(move |b| (a, b))) {
                     self.put(branching, vec![a.clone(), b.clone()], 0, true);
@@ -215,10 +228,13 @@ impl Hunt {
             let wants = super::branching::wants_on(line);
             let kind = |at: usize| -> Behaviour { space.behaviour(at) };
             let asked = (&wants[..], hold);
-            let most = space.demand.enough(&space.forms[*form], asked, &space.choices, &kind);
-            // The bounds may ask for more than that.
+            let most = space
+                .demand
+                .enough(&space.forms[*form], asked, &space.choices, &kind);
+            // The bounds may ask for more than that at the first.
+            let more = u64::from(node.first);
             let both = most.iter().zip(counts);
-            both.map(|(most, now)| (*most).max(now + 1)).collect()
+            both.map(|(most, now)| (*most).max(now + more)).collect()
         });
         each.collect()
     }
@@ -226,26 +242,32 @@ impl Hunt {
     /// Whether there are many counts to go through of a pair in which no dusk tap decides.
     fn is_large(&self, node: &Node, enough: &[Vec<u64>]) -> bool {
         let (own, _) = &self.space.branchings[node.branching];
-        let dusk = |contact: &Option<GateContact>| matches!(contact, Some(GateContact::Dusk { .. }));
+        let dusk = |contact: &Option<GateContact>| matches!(contact, Some(GateContact::Dusk { from, .. }) if from.is_ahead());
         if own.contacts.iter().any(dusk) {
             return false;
         }
-        let counts = node.feeds.iter().zip(enough).flat_map(|((form, now), most)| {
-            let tally = |at: usize| {
-                let kinds = self.space.forms[*form].kinds(&self.space.choices);
-                self.space.allowed.limit(kinds[at])
-            };
-            let each = now.iter().zip(most).enumerate();
-            each.map(|(at, (now, most))| (*most).min(tally(at)).saturating_sub(*now) + 1)
-                .collect::<Vec<_>>()
-        });
+        let counts = node
+            .feeds
+            .iter()
+            .zip(enough)
+            .flat_map(|((form, now), most)| {
+                let tally = |at: usize| {
+                    let kinds = self.space.forms[*form].kinds(&self.space.choices);
+                    self.space.allowed.limit(kinds[at])
+                };
+                let each = now.iter().zip(most).enumerate();
+                each.map(|(at, (now, most))| (*most).min(tally(at)).saturating_sub(*now) + 1)
+                    .collect::<Vec<_>>()
+            });
         counts.fold(1, u64::saturating_mul) > FEW
     }
 
     /// Whether a pair does with more than enough of everything, whatever the order allows.
     fn would_do(&mut self, node: &Node, enough: &[Vec<u64>]) -> bool {
         let feeds = node.feeds.iter().zip(enough);
-        let feeds: Vec<Feed> = feeds.map(|((form, _), most)| (*form, most.clone())).collect();
+        let feeds: Vec<Feed> = feeds
+            .map(|((form, _), most)| (*form, most.clone()))
+            .collect();
         let (own, _) = &self.space.branchings[node.branching];
         let plan = self.space.pieces().plan(own, &feeds, Some(1000));
         self.runs += 1;

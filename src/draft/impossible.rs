@@ -3,117 +3,19 @@
 //! A demand stands in the way where leaving it out makes the order possible. Where no single one does, the demands told
 //! are such that all of them together are impossible, and without any one of them the rest of them is not.
 
+use super::asked::{DraftDemand, demands};
+use super::changes::changes;
 use super::hunt::{Hunt, Step};
-use super::order::{DraftOrder, Keeps};
+use super::order::DraftOrder;
 use super::space::Space;
 use crate::sky::Aim;
 use crate::works::Bill;
-use serde_json::{Value, json};
+use serde_json::Value;
 use std::collections::{BTreeSet, VecDeque};
 use std::sync::Arc;
 
 /// So many circuits are tried for one change of the order.
 const STEPS: u64 = 1_500;
-
-/// A demand of an order.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum DraftDemand {
-    /// The duty of a want.
-    Duty(usize),
-    /// That no more of a type may be used.
-    May(String),
-    /// The stage.
-    Stage,
-    /// That there is no more of a material.
-    Material(String),
-    /// The days without sun.
-    DullDays,
-    /// The hours without sun and wind.
-    Hours,
-    /// That duties stand single losses.
-    Losses,
-    /// That nobody within reach commands wants.
-    Reach,
-    /// The one switch.
-    Switch,
-}
-
-impl DraftDemand {
-    /// Its place in the order: `wants.0.duty`, `may.battery`.
-    pub fn path(&self) -> String {
-        match self {
-            DraftDemand::Duty(want) => format!("wants.{want}.duty"),
-            DraftDemand::May(kind) => format!("may.{kind}"),
-            DraftDemand::Stage => "stage".into(),
-            DraftDemand::Material(name) => format!("materials.{name}"),
-            DraftDemand::DullDays => "keeps.dull_days".into(),
-            DraftDemand::Hours => "keeps.hours".into(),
-            DraftDemand::Losses => "keeps.losses".into(),
-            DraftDemand::Reach => "keeps.reach".into(),
-            DraftDemand::Switch => "switch".into(),
-        }
-    }
-
-    /// Leaves it out of an order.
-    fn leave_out(&self, order: &mut DraftOrder) {
-        match self {
-            DraftDemand::Duty(want) => leave_duty_out(order, *want),
-            DraftDemand::May(kind) => {
-                order.may.iter_mut().for_each(|may| {
-                    may.insert(kind.clone(), None);
-                });
-            }
-            DraftDemand::Stage => order.stage = None,
-            DraftDemand::Material(name) => drop(order.materials.remove(name)),
-            DraftDemand::DullDays => order.keeps.dull_days = 0,
-            DraftDemand::Hours => order.keeps.hours = 0.0,
-            DraftDemand::Losses => order.keeps.losses.clear(),
-            DraftDemand::Reach => order.keeps.reach.clear(),
-            DraftDemand::Switch => order.switch = None,
-        }
-    }
-}
-
-/// A want without its duty is wanted all the same, but nothing is asked of it.
-fn leave_duty_out(order: &mut DraftOrder, want: usize) {
-    order.wants[want].duty = None;
-    order.keeps.losses.retain(|at| *at != want);
-    order.keeps.reach.retain(|at| *at != want);
-    if let Some(switch) = &mut order.switch {
-        switch.wants.retain(|at| *at != want);
-    }
-    order.switch.take_if(|switch| switch.wants.is_empty());
-}
-
-/// The demands of an order that can be left out.
-fn demands(order: &DraftOrder) -> Vec<DraftDemand> {
-    let Keeps {
-        dull_days,
-        hours,
-        losses,
-        reach,
-    } = &order.keeps;
-    let mut all: Vec<DraftDemand> = Vec::new();
-    let with_duty = (0..order.wants.len()).filter(|at| order.wants[*at].duty.is_some());
-    all.extend(with_duty.map(DraftDemand::Duty));
-    let kinds = order.book.book.types.iter();
-    for kind in kinds.filter(|kind| kind.behaviour.name() != "load") {
-        let may = order.may.as_ref().map(|may| may.get(&kind.name));
-        // None of the type, or no more than so many; a type of any number is no demand.
-        if matches!(may, Some(None | Some(Some(_)))) {
-            all.push(DraftDemand::May(kind.name.clone()));
-        }
-    }
-    let materials = order.materials.keys().cloned();
-    all.extend(order.stage.map(|_| DraftDemand::Stage));
-    all.extend(materials.map(DraftDemand::Material));
-    all.extend((*dull_days > 0).then_some(DraftDemand::DullDays));
-    all.extend((*hours > 0.0).then_some(DraftDemand::Hours));
-    all.extend((!losses.is_empty()).then_some(DraftDemand::Losses));
-    all.extend((!reach.is_empty()).then_some(DraftDemand::Reach));
-    all.extend(order.switch.as_ref().map(|_| DraftDemand::Switch));
-    all
-}
 
 /// A change of an order that makes it possible.
 #[derive(Clone, Debug, PartialEq)]
@@ -304,81 +206,21 @@ impl ImpossibleSearch {
             let is = |tried: &TriedOrder| matches!(&tried.what, TriedFor::Needed(d) if d == demand);
             self.waiting.iter().any(is)
         };
-        let tried = self.needed.iter().filter(|d| !self.waiting.is_empty() && !waits(d));
+        let tried = self
+            .needed
+            .iter()
+            .filter(|d| !self.waiting.is_empty() && !waits(d));
         tried.cloned().collect()
     }
 
     /// Changes of a demand, the smallest first.
     fn try_instead(&mut self, demand: &DraftDemand) {
-        let path = demand.path();
-        let order = self.order.clone();
-        let mut put = |change: String, to: Value, made: &dyn Fn(&mut DraftOrder)| {
-            let mut order = order.clone();
-            made(&mut order);
-            let what = TriedFor::Instead(change, to);
-            self.waiting.push_back(TriedOrder { what, order });
-        };
-        match demand {
-            DraftDemand::May(kind) => {
-                let now = order.may.as_ref().and_then(|may| may.get(kind).copied().flatten());
-                let now = now.unwrap_or(0);
-                for more in [1, 2, 3, 4, 6, 8, 12, 16, 24, 32, 48, 64] {
-                    let most = now.saturating_add(more);
-                    put(path.clone(), json!(most), &|order| {
-                        order.may.iter_mut().for_each(|may| {
-                            may.insert(kind.clone(), Some(most));
-                        });
-                    });
-                }
-            }
-            DraftDemand::Duty(want) => {
-                let Some(duty) = order.wants[*want].duty else {
-                    return;
-                };
-                let graces = [300.0, 600.0, 1200.0, 1800.0, 3600.0, 7200.0];
-                for grace in graces.into_iter().filter(|grace| *grace > duty.grace_s) {
-                    put(format!("{path}.grace_s"), json!(grace as u64), &|order| {
-                        let duty = order.wants[*want].duty.as_mut();
-                        duty.into_iter().for_each(|duty| duty.grace_s = grace);
-                    });
-                }
-                if duty.only {
-                    put(format!("{path}.only"), json!(false), &|order| {
-                        let duty = order.wants[*want].duty.as_mut();
-                        duty.into_iter().for_each(|duty| duty.only = false);
-                    });
-                }
-            }
-            DraftDemand::Stage => {
-                let stages = order.book.book.types.iter().map(|kind| kind.stage);
-                let stages: BTreeSet<u64> = stages.filter(|s| Some(*s) > order.stage).collect();
-                for stage in stages {
-                    put(path.clone(), json!(stage), &|order| order.stage = Some(stage));
-                }
-            }
-            DraftDemand::Material(name) => {
-                let now = order.materials.get(name).copied().unwrap_or(0);
-                for more in [1, 2, 4, 6, 8, 12, 16, 24, 32, 48, 64, 96, 128, 256] {
-                    let there = now.saturating_add(more);
-                    put(path.clone(), json!(there), &|order| {
-                        order.materials.insert(name.clone(), there);
-                    });
-                }
-            }
-            DraftDemand::DullDays => {
-                for days in (0..order.keeps.dull_days).rev() {
-                    put(path.clone(), json!(days), &|order| order.keeps.dull_days = days);
-                }
-            }
-            DraftDemand::Hours => {
-                let asked = order.keeps.hours;
-                for hours in [0.9, 0.75, 0.5, 0.25, 0.0].map(|part| libm::floor(asked * part)) {
-                    put(path.clone(), json!(hours), &|order| order.keeps.hours = hours);
-                }
-            }
-            DraftDemand::Losses => put(path, json!([]), &|order| order.keeps.losses.clear()),
-            DraftDemand::Reach => put(path, json!([]), &|order| order.keeps.reach.clear()),
-            DraftDemand::Switch => put(path, Value::Null, &|order| order.switch = None),
+        for changed in changes(demand, &self.order) {
+            let what = TriedFor::Instead(changed.change, changed.to);
+            self.waiting.push_back(TriedOrder {
+                what,
+                order: changed.order,
+            });
         }
     }
 }

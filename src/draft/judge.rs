@@ -5,9 +5,10 @@ use super::order::DraftOrder;
 use crate::plan::{Part, PartId, Plan};
 use crate::proof::{
     Check, Holds, Loss, LossJudge, Study, all_losses, autonomy, bad_weather, check_keeping,
-    worst_starts,
+    without, worst_starts,
 };
 use crate::quantity::{Energy, HOUR_MS, Ms, STEP_MS};
+use crate::run::{Record, run};
 use crate::works::Bill;
 use std::collections::BTreeMap;
 
@@ -60,10 +61,29 @@ pub(super) fn serves(plan: &Plan) -> Option<Check> {
 /// Whether the plan, whose check is given, keeps all that the order asks beside the duties. What is soon known comes first.
 pub(super) fn keeps_all(plan: &Plan, check: &Check, order: &DraftOrder) -> bool {
     let keeps = &order.keeps;
-    holds_soon(plan, check, order)
+    turns_off(plan, order)
+        && holds_soon(plan, check, order)
         && (keeps.dull_days == 0 || dull_days(plan, check) >= keeps.dull_days)
         && (keeps.hours == 0.0 || holds(plan, check).is_none_or(|ms| ms >= hours_ms(keeps.hours)))
         && stands_losses(plan, check, order)
+}
+
+/// Whether the one hand switch, thrown, turns off what it is to turn off.
+fn turns_off(plan: &Plan, order: &DraftOrder) -> bool {
+    let Some(house) = &order.switch else {
+        return true;
+    };
+    let mut hand = plan.parts.iter().filter(|part| {
+        let kind = plan.kind_of(part);
+        kind.is_some_and(|kind| kind.is_hand_operated())
+    });
+    let (Some(switch), None) = (hand.next(), hand.next()) else {
+        return false;
+    };
+    let thrown = without(plan, &Loss::Switch(switch.id.clone()));
+    let day = run(&thrown, 1);
+    let is_off = |want: &usize| day.loads.get(want).is_some_and(|load| load.runs.is_empty());
+    house.wants.iter().all(is_off)
 }
 
 /// Hours as milliseconds, rounded up.
@@ -97,7 +117,11 @@ fn time(holds: Holds, day: Ms) -> Ms {
 fn holds(plan: &Plan, check: &Check) -> Option<Ms> {
     let found = worst_starts(plan, check, &mut |_, _, _| true);
     let day = plan.world.day_ms();
-    let least = found.duties.iter().map(|worst| time(worst.holds, day)).min();
+    let least = found
+        .duties
+        .iter()
+        .map(|worst| time(worst.holds, day))
+        .min();
     least.filter(|least| *least < Ms::MAX)
 }
 
@@ -139,7 +163,10 @@ fn is_excused(plan: &Plan, want: usize, loss: &Loss) -> bool {
     let Some(load) = plan.parts.get(want) else {
         return false;
     };
-    let wire = plan.wires.iter().find(|w| w.to.part == load.id && w.to.port == "in");
+    let wire = plan
+        .wires
+        .iter()
+        .find(|w| w.to.part == load.id && w.to.port == "in");
     match loss {
         Loss::Part(id) => *id == load.id || wire.is_some_and(|wire| wire.from.part == *id),
         Loss::Wire(id) => wire.is_some_and(|wire| wire.id == *id),
@@ -190,7 +217,7 @@ pub(super) fn judged(plan: Plan) -> Drafted {
 }
 
 /// What sources could have given in a stretch and did not.
-fn spilled(record: &crate::run::Record, (from, to): (Ms, Ms)) -> Energy {
+fn spilled(record: &Record, (from, to): (Ms, Ms)) -> Energy {
     let sum = |steps: &[(Ms, u64)]| {
         let ends = steps.iter().skip(1).map(|step| step.0).chain([to]);
         let each = steps.iter().zip(ends).map(|((begin, power), end)| {

@@ -6,11 +6,17 @@
 //! and settles each by a check. What is told of a plan comes from runs of it alone (`judge`). Nothing is laid out here, no
 //! clock is read, and nothing depends on a hash.
 //!
-//! NOTES of what is there and what is next stand in `DEVELOPERS.md` under *How plans are drafted*.
+//! NOTES. There: the order and its reader; wants of all conditions, `only`, grace, banks; `may`, materials, stage; the house
+//! switch; dull days, hours, losses, reach; the front; why; contradictions with tried changes; JSON and text in the
+//! terminal. Next: charge contacts that shed loads; two banks aimed apart; loads served first where supplies are short;
+//! three feeds; bounds for changeovers and for two banks; a bound for hours and dull days ahead of the runs; "complete
+//! this" from an open plan; a worker's task and the page.
 
 mod allowed;
 mod answer;
+mod asked;
 mod branching;
+mod changes;
 mod circuit;
 mod demand;
 mod front;
@@ -27,8 +33,9 @@ mod supplies;
 mod words;
 
 pub use answer::{answer_json, hours, searched_word, spilled};
+pub use asked::DraftDemand;
 pub use front::MOST_PLANS;
-pub use impossible::{DraftDemand, Impossible, OrderChange};
+pub use impossible::{Impossible, OrderChange};
 pub use judge::{Drafted, Reason};
 pub use order::{DraftOrder, HouseSwitch, Keeps, Least, Wanted, WantedDuty};
 pub use read::{FORMAT, VERSION, read_order};

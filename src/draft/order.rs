@@ -89,12 +89,7 @@ pub enum Least {
 
 impl Least {
     /// All of them.
-    pub const ALL: [Least; 4] = [
-        Least::Materials,
-        Least::Parts,
-        Least::Spilled,
-        Least::Kinds,
-    ];
+    pub const ALL: [Least; 4] = [Least::Materials, Least::Parts, Least::Spilled, Least::Kinds];
 
     /// The word in a file.
     pub const fn word(self) -> &'static str {

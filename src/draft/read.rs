@@ -127,7 +127,11 @@ fn read_want(
     let at = here.key("duty");
     let duty = match map.get("duty") {
         None => {
-            faults.push(at.fault(FaultKind::Missing, "nothing", "a duty, such as { \"when\": \"dark\" }"));
+            faults.push(at.fault(
+                FaultKind::Missing,
+                "nothing",
+                "a duty, such as { \"when\": \"dark\" }",
+            ));
             None
         }
         Some(duty) => read::object(duty, &at, faults).and_then(|map| duty_of(map, &at, faults)),

@@ -191,7 +191,10 @@ impl DraftSearch {
             // What can't be had by one measure can't by another.
             return match self.is_cut {
                 true => Stage::Done,
-                false => Stage::Impossible(Box::new(ImpossibleSearch::new(&self.order, self.space.best))),
+                false => Stage::Impossible(Box::new(ImpossibleSearch::new(
+                    &self.order,
+                    self.space.best,
+                ))),
             };
         }
         match (self.measures.pop_front(), &self.first) {

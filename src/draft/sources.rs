@@ -26,7 +26,13 @@ pub(super) struct SourceChoice {
     pub nothing: Spans,
     /// The most that one gives at any time.
     pub most: u64,
+    /// Whether it is aimed for hours of the day and not for energy: of use only where nothing is stored.
+    pub by_hours: bool,
 }
+
+/// Aims for hours of the day: directions and tilts in degrees.
+const DIRECTIONS: [f64; 9] = [60.0, 90.0, 120.0, 150.0, 180.0, 210.0, 240.0, 270.0, 300.0];
+const TILTS: [f64; 3] = [30.0, 60.0, 90.0];
 
 /// The peak for which the best aim is looked for, at the most: a larger panel's differs by a degree or so.
 const AIMED_PEAK: u64 = 100;
@@ -47,8 +53,13 @@ pub(super) fn best_aim(book: &Book, world: &World) -> Option<Aim> {
     best.map(|best| best.aim())
 }
 
-/// Every source that may be used, the cheapest first; a panel as the book aims it, and where panels give most.
-pub(super) fn choices(allowed: &Allowed, world: &World, best: Option<Aim>) -> Vec<SourceChoice> {
+/// Every source that may be used, the cheapest first; a panel as the book aims it, and where panels give most; also aimed
+/// for hours where that is asked for.
+pub(super) fn choices(
+    allowed: &Allowed,
+    world: &World,
+    (best, by_hours): (Option<Aim>, bool),
+) -> Vec<SourceChoice> {
     let sky = world.sky();
     let mut found = Vec::new();
     for profile in [Profile::Steady, Profile::Wind, Profile::Sun] {
@@ -59,7 +70,12 @@ pub(super) fn choices(allowed: &Allowed, world: &World, best: Option<Aim>) -> Ve
             match profile {
                 Profile::Steady => found.push(steady(kind, peak, world)),
                 Profile::Wind => found.push(windy(kind, peak, world)),
-                Profile::Sun => found.extend(sunny((kind, peak), allowed, (world, &sky), best)),
+                Profile::Sun => found.extend(sunny(
+                    (kind, peak),
+                    allowed,
+                    (world, &sky),
+                    (best, by_hours),
+                )),
             }
         }
     }
@@ -76,6 +92,7 @@ fn steady(kind: usize, peak: u64, world: &World) -> SourceChoice {
         energy: u128::from(peak) * u128::from(world.day_ms()) * world.weather.len() as u128,
         nothing: Spans::new(),
         most: peak,
+        by_hours: false,
     }
 }
 
@@ -87,7 +104,12 @@ fn windy(kind: usize, peak: u64, world: &World) -> SourceChoice {
         let wind = world.wind.get(hour as usize).copied().unwrap_or(0.0);
         steps.push((begins(hour), wind_steps(peak, wind)));
     }
-    of_steps((kind, Profile::Wind, None), &steps, day, world.weather.len() as u128)
+    of_steps(
+        (kind, Profile::Wind, None),
+        &steps,
+        day,
+        world.weather.len() as u128,
+    )
 }
 
 /// What so many equal days of these steps come to.
@@ -104,6 +126,7 @@ fn of_steps(
         energy: 0,
         nothing: Spans::new(),
         most: 0,
+        by_hours: false,
     };
     for (at, (from, gives)) in steps.iter().enumerate() {
         let to = steps.get(at + 1).map_or(day, |next| next.0);
@@ -122,7 +145,7 @@ fn sunny(
     (kind, peak): (usize, u64),
     allowed: &Allowed,
     (world, sky): (&World, &Sky),
-    best: Option<Aim>,
+    (best, by_hours): (Option<Aim>, bool),
 ) -> Vec<SourceChoice> {
     let best_day = world.weather.iter().copied().fold(0.0, f64::max);
     let set = &allowed.kind(kind).set;
@@ -133,10 +156,21 @@ fn sunny(
     };
     let best = best.filter(|aim| *aim != own);
     let aims = [Some((own, None)), best.map(|aim| (aim, Some(aim)))];
-    let aimed = aims.into_iter().flatten().map(|(aim, set)| {
+    let hours = DIRECTIONS.iter().flat_map(|azimuth| {
+        TILTS.iter().map(|tilt| Aim {
+            azimuth: *azimuth,
+            tilt: *tilt,
+        })
+    });
+    let known = aims.into_iter().flatten().map(|aim| (aim, false));
+    let more = hours
+        .filter(|_| by_hours)
+        .map(|aim| ((aim, Some(aim)), true));
+    let aimed = known.chain(more).map(|((aim, set), by_hours)| {
         let steps = sky.output(aim, peak, best_day, 1).steps;
         let mut choice = of_steps((kind, Profile::Sun, set), &steps, world.day_ms(), 1);
         let energy = |weather: &f64| sky.output(aim, peak, *weather, 1).gives.energy;
+        choice.by_hours = by_hours;
         choice.energy = world.weather.iter().map(energy).sum();
         choice
     });
@@ -162,6 +196,9 @@ mod tests {
         let choice = of_steps(what, &[(0, 0), (10, 0), (20, 4), (40, 0)], 100, 2);
         assert_eq!((choice.energy, choice.most), (160, 4));
         assert_eq!(choice.nothing, [(0, 20), (40, 100)]);
-        assert_eq!(common(&choice.nothing, &vec![(10, 50)]), [(10, 20), (40, 50)]);
+        assert_eq!(
+            common(&choice.nothing, &vec![(10, 50)]),
+            [(10, 20), (40, 50)]
+        );
     }
 }

@@ -9,15 +9,15 @@ use super::circuit::Pieces;
 use super::demand::Demand;
 use super::gates::{Gate, GateContact, ways};
 use super::order::DraftOrder;
-use super::sources::{SourceChoice, choices};
+use super::sources::{SourceChoice, Spans, choices};
 use super::supplies::{SupplyForm, forms};
 use crate::book::{Behaviour, Short};
-use crate::plan::When;
+use crate::plan::{When, World};
 use crate::quantity::Ms;
 use crate::sky::Aim;
 
 /// How many branchings are searched at the most.
-const BRANCHINGS: usize = 2_000;
+const BRANCHINGS: usize = 400;
 
 /// Everything that is searched for one order.
 #[derive(Clone, Debug)]
@@ -46,12 +46,14 @@ impl Space {
     /// The space of an order; `best` is where panels give most in its world.
     pub fn of(order: &DraftOrder, best: Option<Aim>) -> Space {
         let allowed = Allowed::of(order);
-        let choices = choices(&allowed, &order.world, best);
+        let demand = Demand::of(order);
+        let by_day = demand.is_by_day(&dark(&order.world));
+        let choices = choices(&allowed, &order.world, (best, by_day));
         let doubled = !order.keeps.losses.is_empty();
         let mut space = Space {
             forms: forms(&allowed, &choices, !doubled),
             gates: gates(order),
-            demand: Demand::of(order),
+            demand,
             order: order.clone(),
             best,
             allowed,
@@ -65,7 +67,9 @@ impl Space {
         };
         let house = order.switch.iter().flat_map(|switch| &switch.wants);
         // One switch can't stand on two feeds.
-        let twice = house.into_iter().any(|want| order.keeps.losses.contains(want));
+        let twice = house
+            .into_iter()
+            .any(|want| order.keeps.losses.contains(want));
         if !order.wants.iter().any(|want| late(&want.kind)) && !twice {
             space.branch();
         }
@@ -91,10 +95,19 @@ impl Space {
 
     fn branch(&mut self) {
         let (classes, class_of) = self.classes();
+        // Where all is fed twice there are as many supplies as pairs of them.
+        let most = match self.order.keeps.losses.is_empty() {
+            true => BRANCHINGS,
+            false => BRANCHINGS / 2,
+        };
         let options: Vec<Vec<GateSet>> = classes.iter().map(options).collect();
         let mut found: Vec<(Branching, Tally)> = Vec::new();
         for sets in Products::of(options.iter().map(Vec::len).collect()) {
-            let chosen: Vec<GateSet> = sets.iter().zip(&options).map(|(at, all)| all[*at]).collect();
+            let chosen: Vec<GateSet> = sets
+                .iter()
+                .zip(&options)
+                .map(|(at, all)| all[*at])
+                .collect();
             let stops = self.stops(&class_of, &chosen);
             let used = stops.iter().fold(0, |all, stop| all | stop.gates);
             let built = self.contacts(used);
@@ -103,7 +116,7 @@ impl Space {
                     .map(|(at, all)| all[*at].clone())
                     .collect();
                 self.split(&stops, &contacts, &mut found);
-                if found.len() > BRANCHINGS {
+                if found.len() >= most {
                     self.more = true;
                     break;
                 }
@@ -147,7 +160,10 @@ impl Space {
         let stop = |(want, class): &(usize, usize)| {
             let kind = order.book.book.find(&order.wants[*want].kind);
             let behaviour = kind.map(|kind| &kind.behaviour);
-            let switched = order.switch.as_ref().is_some_and(|s| s.wants.contains(want));
+            let switched = order
+                .switch
+                .as_ref()
+                .is_some_and(|s| s.wants.contains(want));
             Stop {
                 want: *want,
                 draw: self.demand.draw(*want),
@@ -159,8 +175,7 @@ impl Space {
                     })
                 ),
                 joins: order.keeps.losses.contains(want),
-                gates: chosen[*class]
-                    | house.filter(|_| switched).map_or(0, |gate| 1 << gate),
+                gates: chosen[*class] | house.filter(|_| switched).map_or(0, |gate| 1 << gate),
             }
         };
         class_of.iter().map(stop).collect()
@@ -223,6 +238,16 @@ impl Space {
     }
 }
 
+/// When it is dark, within a day.
+fn dark(world: &World) -> Spans {
+    let (day, (first, changes)) = (world.day_ms(), world.sky().dark_changes());
+    let mut ends = vec![0];
+    ends.extend(changes.into_iter().filter(|at| *at < day));
+    ends.push(day);
+    let spans = ends.windows(2).enumerate();
+    let spans = spans.filter(|(at, _)| (at % 2 == 0) == first);
+    spans.map(|(_, ends)| (ends[0], ends[1])).collect()
+}
 
 /// Every gate that an order may need.
 fn gates(order: &DraftOrder) -> Vec<Gate> {

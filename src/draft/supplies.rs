@@ -39,7 +39,11 @@ impl SupplyForm {
         for (kind, count) in self.kinds(choices).into_iter().zip(counts) {
             *tally.entry(kind).or_default() += count;
         }
-        for kind in self.busbar.into_iter().chain(self.over.map(|(over, _)| over)) {
+        for kind in self
+            .busbar
+            .into_iter()
+            .chain(self.over.map(|(over, _)| over))
+        {
             *tally.entry(kind).or_default() += 1;
         }
         tally
@@ -58,15 +62,17 @@ pub(super) fn forms(allowed: &Allowed, choices: &[SourceChoice], pairs: bool) ->
         over,
     };
     for at in 0..choices.len() {
-        found.extend(stores().map(|battery| form(vec![at], None, battery, None)));
+        let stores = stores().filter(|battery| battery.is_none() || !choices[at].by_hours);
+        found.extend(stores.map(|battery| form(vec![at], None, battery, None)));
     }
     if !pairs {
         return found;
     }
     let busbar = allowed.busbars(2).first().copied();
     let over = allowed.changeovers().first().copied();
-    for first in 0..choices.len() {
-        for second in 0..choices.len() {
+    let all = || (0..choices.len()).filter(|at| !choices[*at].by_hours);
+    for first in all() {
+        for second in all() {
             let (a, b) = (&choices[first], &choices[second]);
             if first < second && busbar.is_some() && a.kind != b.kind {
                 let both = stores().map(|battery| form(vec![first, second], busbar, battery, None));
@@ -75,7 +81,9 @@ pub(super) fn forms(allowed: &Allowed, choices: &[SourceChoice], pairs: bool) ->
             // A steady source never leaves its loads to a backup, and a main side that the night takes comes back every day.
             if let Some(over) = over.filter(|_| a.profile != Profile::Steady) {
                 let backed = batteries.iter();
-                found.extend(backed.map(|b| form(vec![second], None, Some(*b), Some((over, first)))));
+                found.extend(
+                    backed.map(|b| form(vec![second], None, Some(*b), Some((over, first)))),
+                );
             }
         }
     }

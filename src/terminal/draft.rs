@@ -82,7 +82,12 @@ fn as_text(found: &DraftAnswer) -> String {
     }
     for (number, drafted) in found.plans.iter().enumerate() {
         let materials = materials_said(&drafted.materials);
-        let _ = writeln!(text, "Plan {} takes {materials}.\n{}", number + 1, why(drafted));
+        let _ = writeln!(
+            text,
+            "Plan {} takes {materials}.\n{}",
+            number + 1,
+            why(drafted)
+        );
     }
     if let Some(impossible) = &found.impossible {
         text.push_str(&contradiction(impossible));
@@ -101,7 +106,15 @@ fn as_text(found: &DraftAnswer) -> String {
 
 fn plans_table(plans: &[Drafted]) -> String {
     let heads = [
-        "plan", "materials", "parts", "stage", "kept", "without sun", "dull days", "single points", "spilled a day",
+        "plan",
+        "materials",
+        "parts",
+        "stage",
+        "kept",
+        "without sun",
+        "dull days",
+        "single points",
+        "spilled a day",
     ];
     let mut table = Table::new(&heads);
     for (number, plan) in plans.iter().enumerate() {
@@ -109,7 +122,11 @@ fn plans_table(plans: &[Drafted]) -> String {
             format!("{} h", Short((hours(time) * 10.0).floor() / 10.0))
         });
         let unit = &plan.plan.book.book.unit.sign;
-        let kept = if plan.for_ever { "for ever" } else { "for 60 days" };
+        let kept = if plan.for_ever {
+            "for ever"
+        } else {
+            "for 60 days"
+        };
         table.row([
             (number + 1).to_string(),
             plan.materials_sum.to_string(),

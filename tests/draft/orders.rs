@@ -17,7 +17,12 @@ pub fn book() -> Value {
         kind
     };
     let contact = |name: &str, function: &str, cost: u64, set: Value| {
-        kind(name, "contact", cost, json!({ "function": function, "coil": 1, "set": set }))
+        kind(
+            name,
+            "contact",
+            cost,
+            json!({ "function": function, "coil": 1, "set": set }),
+        )
     };
     json!({ "format": "duskline/book", "version": 1, "name": "pebble", "label": "Pebble", "unit": "u", "step": 1, "lag_ms": 10,
         "types": [
@@ -47,7 +52,8 @@ pub fn world() -> Value {
 
 /// An order in the small book and the short world, with these fields beside.
 pub fn small(more: Value) -> Value {
-    let mut order = json!({ "format": "duskline/order", "version": 1, "book": book(), "world": world() });
+    let mut order =
+        json!({ "format": "duskline/order", "version": 1, "book": book(), "world": world() });
     for (key, value) in more.as_object().unwrap() {
         order[key] = value.clone();
     }
@@ -86,8 +92,14 @@ pub fn hold(order: &DraftOrder, drafted: &Drafted) {
     assert_eq!(plan.duties.len(), order.wants.len());
     for (at, want) in order.wants.iter().enumerate() {
         let (part, duty, asked) = (&plan.parts[at], &plan.duties[at], want.duty.unwrap());
-        assert_eq!((&part.kind, part.count, &part.name), (&want.kind, want.count, &want.name));
-        assert_eq!((duty.part.as_str(), duty.when, duty.only), (part.id.as_str(), asked.when, asked.only));
+        assert_eq!(
+            (&part.kind, part.count, &part.name),
+            (&want.kind, want.count, &want.name)
+        );
+        assert_eq!(
+            (duty.part.as_str(), duty.when, duty.only),
+            (part.id.as_str(), asked.when, asked.only)
+        );
         assert_eq!(duty.grace_s, asked.grace_s);
     }
     hold_amounts(order, drafted, &plan);
@@ -107,7 +119,8 @@ pub fn hold(order: &DraftOrder, drafted: &Drafted) {
 /// Parts, stage and materials, added up from the book's file.
 fn hold_amounts(order: &DraftOrder, drafted: &Drafted, plan: &Plan) {
     let (mut parts, mut stage) = (0, 1);
-    let (mut materials, mut used): (BTreeMap<String, u64>, BTreeMap<&str, u64>) = Default::default();
+    let (mut materials, mut used): (BTreeMap<String, u64>, BTreeMap<&str, u64>) =
+        Default::default();
     for (at, part) in plan.parts.iter().enumerate() {
         let kind = plan.kind_of(part).expect("a type of the book");
         parts += part.count;
@@ -129,7 +142,9 @@ fn hold_amounts(order: &DraftOrder, drafted: &Drafted, plan: &Plan) {
     }
     if let Some(may) = &order.may {
         for (kind, count) in used {
-            let most = may.get(kind).unwrap_or_else(|| panic!("{kind} may not be used"));
+            let most = may
+                .get(kind)
+                .unwrap_or_else(|| panic!("{kind} may not be used"));
             assert!(most.is_none_or(|most| count <= most));
         }
     }
@@ -161,18 +176,85 @@ fn hold_losses(order: &DraftOrder, drafted: &Drafted, plan: &Plan) {
     for wire in &plan.wires {
         let broken = broken_without(plan, &Loss::Wire(wire.id.clone()));
         points += u64::from(!broken.is_empty());
-        for want in order.keeps.losses.iter().filter(|want| broken.contains(want)) {
+        for want in order
+            .keeps
+            .losses
+            .iter()
+            .filter(|want| broken.contains(want))
+        {
             let load = &plan.parts[*want].id;
             assert!(wire.to.part == *load && wire.to.port == "in", "{wire:?}");
         }
     }
     assert_eq!(points, drafted.single_points);
     for (part, reason) in plan.parts.iter().zip(&drafted.why) {
-        for want in order.keeps.losses.iter().filter(|want| reason.without.contains(want)) {
+        for want in order
+            .keeps
+            .losses
+            .iter()
+            .filter(|want| reason.without.contains(want))
+        {
             let load = &plan.parts[*want].id;
-            let ahead = plan.wires.iter().find(|w| w.to.part == *load && w.to.port == "in");
+            let ahead = plan
+                .wires
+                .iter()
+                .find(|w| w.to.part == *load && w.to.port == "in");
             let is_ahead = ahead.is_some_and(|wire| wire.from.part == part.id);
             assert!(part.id == *load || is_ahead, "{part:?}");
         }
     }
+}
+
+/// A random order in the small book, the same for a seed.
+pub fn random(seed: u64) -> Value {
+    let mut state = seed.wrapping_mul(0x9e37_79b9_7f4a_7c15).wrapping_add(1);
+    let mut below = |n: u64| {
+        state = state
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        (state >> 33) % n
+    };
+    let whens = [
+        json!("always"),
+        json!("dark"),
+        json!("light"),
+        json!("home"),
+        json!("away"),
+        json!(["dark", "home"]),
+        json!(["light", "home"]),
+    ];
+    let loads = ["lamp", "stove", "pump"];
+    let wants: Vec<Value> = (0..1 + below(3))
+        .map(|_| {
+            let when = whens[below(7) as usize].clone();
+            let grace = [0.1, 0.3, 0.8][below(3) as usize];
+            json!({ "type": loads[below(3) as usize],
+                "duty": { "when": when, "only": below(2) == 0, "grace_s": grace } })
+        })
+        .collect();
+    let mut may = json!({});
+    for kind in [
+        "panel",
+        "cell",
+        "twilight",
+        "home",
+        "tap",
+        "relay",
+        "divider-2",
+        "busbar-2",
+    ] {
+        match below(6) {
+            0 => {}
+            1 => may[kind] = json!(1 + below(4)),
+            _ => may[kind] = Value::Null,
+        }
+    }
+    let mut order = small(json!({ "wants": wants, "may": may }));
+    if below(4) == 0 {
+        order["keeps"] = json!({ "dull_days": 1 });
+    }
+    if below(5) == 0 {
+        order["materials"] = json!({ "copper": 10 + below(40) });
+    }
+    order
 }
