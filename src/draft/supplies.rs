@@ -61,8 +61,8 @@ pub(super) fn forms(allowed: &Allowed, choices: &[SourceChoice], pairs: bool) ->
         battery,
         over,
     };
-    for at in 0..choices.len() {
-        let stores = stores().filter(|battery| battery.is_none() || !choices[at].by_hours);
+    for (at, choice) in choices.iter().enumerate() {
+        let stores = stores().filter(|battery| battery.is_none() || !choice.by_hours);
         found.extend(stores.map(|battery| form(vec![at], None, battery, None)));
     }
     if !pairs {
