@@ -41,7 +41,9 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("explain", &["book", "plan", "net", "run", "proof", "site"]),
     (
         "draft",
-        &["book", "plan", "net", "run", "proof", "sky", "site", "works"],
+        &[
+            "book", "plan", "net", "run", "proof", "sky", "site", "works",
+        ],
     ),
     (
         "teach",
@@ -63,6 +65,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "works",
             "diagnosis",
             "fit",
+            "draft",
         ],
     ),
     (
@@ -91,6 +94,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "picture",
             "sheet",
             "fit",
+            "draft",
         ],
     ),
     (
@@ -113,6 +117,7 @@ const ROOMS: &[(&str, &[&str])] = &[
             "editor",
             "worker",
             "fit",
+            "draft",
         ],
     ),
     (

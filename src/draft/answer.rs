@@ -3,13 +3,18 @@
 use super::asked::DraftDemand;
 use super::impossible::{Impossible, OrderChange};
 use super::judge::Drafted;
+use super::order::DraftOrder;
 use super::search::{DraftAnswer, Searched};
 use super::words::change_said;
 use crate::quantity::{HOUR_MS, Ms};
 use serde_json::{Value, json};
 
-/// An answer as JSON; `text` makes the plan's document.
-pub fn answer_json(answer: &DraftAnswer, document: &dyn Fn(&Drafted) -> Value) -> Value {
+/// The answer to an order as JSON; `document` makes a plan's document.
+pub fn answer_json(
+    order: &DraftOrder,
+    answer: &DraftAnswer,
+    document: &dyn Fn(&Drafted) -> Value,
+) -> Value {
     let plans = answer
         .plans
         .iter()
@@ -17,7 +22,7 @@ pub fn answer_json(answer: &DraftAnswer, document: &dyn Fn(&Drafted) -> Value) -
     json!({
         "plans": plans.collect::<Vec<_>>(),
         "searched": searched_word(answer.searched),
-        "impossible": answer.impossible.as_ref().map(impossible_json),
+        "impossible": answer.impossible.as_ref().map(|found| impossible_json(order, found)),
     })
 }
 
@@ -58,8 +63,8 @@ pub fn spilled(drafted: &Drafted) -> f64 {
     drafted.plan.book.book.unit.hours(energy) / days as f64
 }
 
-fn impossible_json(impossible: &Impossible) -> Value {
-    let instead = |change: &OrderChange| json!({ "change": change.change, "to": change.to, "says": change_said(change) });
+fn impossible_json(order: &DraftOrder, impossible: &Impossible) -> Value {
+    let instead = |change: &OrderChange| json!({ "change": change.change, "to": change.to, "says": change_said(order, change) });
     let because = impossible.because.iter().map(DraftDemand::path);
     json!({
         "because": because.collect::<Vec<_>>(),

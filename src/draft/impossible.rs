@@ -20,6 +20,8 @@ const STEPS: u64 = 1_500;
 /// A change of an order that makes it possible.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OrderChange {
+    /// The demand that is eased.
+    pub demand: DraftDemand,
     /// What is changed: `may.battery`.
     pub change: String,
     /// To what.
@@ -28,6 +30,8 @@ pub struct OrderChange {
     pub materials_sum: u64,
     /// Its parts.
     pub parts: u64,
+    /// The order with the change.
+    pub order: DraftOrder,
 }
 
 /// Why nothing does, and what would.
@@ -55,7 +59,7 @@ enum TriedFor {
     /// Whether a demand is needed beside the others that are left.
     Needed(DraftDemand),
     /// A change; of those of a demand the first that does is enough, or of a kind.
-    Instead(String, Value),
+    Instead(DraftDemand, String, Value),
 }
 
 /// The search for what stands in the way.
@@ -126,21 +130,23 @@ impl ImpossibleSearch {
     }
 
     fn is_needless(&self, tried: &TriedOrder) -> bool {
-        matches!(&tried.what, TriedFor::Instead(change, _) if self.done.contains(change))
+        matches!(&tried.what, TriedFor::Instead(_, change, _) if self.done.contains(change))
     }
 
     fn does(&mut self, tried: TriedOrder, plan: &crate::plan::Plan) {
         match tried.what {
             TriedFor::Free(demand) => self.found.because.push(demand),
             TriedFor::Needed(_) => {}
-            TriedFor::Instead(change, to) => {
+            TriedFor::Instead(demand, change, to) => {
                 let bill = Bill::of(plan);
                 self.done.insert(change.clone());
                 self.found.instead.push(OrderChange {
+                    demand,
                     change,
                     to,
                     materials_sum: bill.materials.values().fold(0, |a, b| a.saturating_add(*b)),
                     parts: bill.part_count(),
+                    order: tried.order,
                 });
             }
         }
@@ -216,7 +222,7 @@ impl ImpossibleSearch {
     /// Changes of a demand, the smallest first.
     fn try_instead(&mut self, demand: &DraftDemand) {
         for changed in changes(demand, &self.order) {
-            let what = TriedFor::Instead(changed.change, changed.to);
+            let what = TriedFor::Instead(demand.clone(), changed.change, changed.to);
             self.waiting.push_back(TriedOrder {
                 what,
                 order: changed.order,

@@ -31,6 +31,7 @@ mod sources;
 mod space;
 mod supplies;
 mod words;
+mod write;
 
 pub use answer::{answer_json, hours, searched_word, spilled};
 pub use asked::DraftDemand;
@@ -40,4 +41,4 @@ pub use judge::{Drafted, Reason};
 pub use order::{DraftOrder, HouseSwitch, Keeps, Least, Wanted, WantedDuty};
 pub use read::{FORMAT, VERSION, read_order};
 pub use search::{DraftAnswer, DraftSearch, Searched, draft};
-pub use words::change_said;
+pub use words::{change_said, contradiction_said, demand_said, searched_said, want_called};

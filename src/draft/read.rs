@@ -13,7 +13,7 @@ pub const FORMAT: &str = "duskline/order";
 /// The version of the file form that this program reads.
 pub const VERSION: u64 = 1;
 
-const HEAD: Head = Head {
+pub(super) const HEAD: Head = Head {
     format: FORMAT,
     version: VERSION,
     what: "order",

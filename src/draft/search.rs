@@ -75,6 +75,8 @@ pub struct DraftSearch {
     first: Option<(Box<Hunt>, Option<Node>)>,
     front: Vec<Drafted>,
     impossible: Option<Impossible>,
+    /// How often what is told has changed.
+    changes: u64,
     is_cut: bool,
     steps: u64,
 }
@@ -112,6 +114,7 @@ impl DraftSearch {
             first: None,
             front: Vec::new(),
             impossible: None,
+            changes: 0,
             steps: 0,
         }
     }
@@ -130,6 +133,11 @@ impl DraftSearch {
     /// How many circuits were met.
     pub fn steps(&self) -> u64 {
         self.steps
+    }
+
+    /// How often the plans found have changed: where it is the same as before, they are.
+    pub fn changes(&self) -> u64 {
+        self.changes
     }
 
     /// The plans found so far.
@@ -266,6 +274,8 @@ impl DraftSearch {
             return false;
         }
         let plan = judged(plan);
-        take_in(&mut self.front, plan, &self.order.least)
+        let is_in = take_in(&mut self.front, plan, &self.order.least);
+        self.changes += u64::from(is_in);
+        is_in
     }
 }

@@ -12,6 +12,7 @@ pub mod day_picture;
 pub mod dial;
 pub mod differing;
 pub mod dome;
+pub mod draft_said;
 pub mod entry;
 pub mod events_said;
 pub mod figure;

@@ -2,16 +2,13 @@
 
 use super::{Answer, lines, print, table::Table, text_of};
 use crate::draft::{
-    DraftAnswer, DraftDemand, Drafted, Impossible, Searched, answer_json, change_said, draft,
-    hours, read_order, spilled,
+    DraftAnswer, DraftOrder, Drafted, Impossible, answer_json, change_said, contradiction_said,
+    demand_said, draft, read_order, searched_said,
 };
-use crate::plan::{PartId, Plan};
-use crate::quantity::Short;
-use crate::sheet::tidy::tidy;
+use crate::sheet::draft_said::{holds, kept, laid_out, spilled_a_day, without};
 use crate::works::materials_said;
 use clap::Args;
 use serde_json::Value;
-use std::collections::BTreeSet;
 use std::fmt::Write;
 
 /// In which form the answer is printed.
@@ -45,8 +42,8 @@ pub(super) fn answer(file: &str, options: &Options) -> Result<Answer, String> {
                 ));
             }
         },
-        None if options.json => print(&answer_json(&found, &document)),
-        None => as_text(&found),
+        None if options.json => print(&answer_json(&order, &found, &document)),
+        None => as_text(&order, &found),
     };
     Ok(Answer {
         text,
@@ -58,24 +55,7 @@ fn document(drafted: &Drafted) -> Value {
     serde_json::from_str(&drafted.plan.print()).unwrap_or(Value::Null)
 }
 
-/// The plan with places for its cards and a title.
-fn laid_out(plan: &Plan, number: usize) -> Plan {
-    let mut laid = plan.clone();
-    laid.title = format!("Draft {number}");
-    let all: BTreeSet<PartId> = plan.parts.iter().map(|part| part.id.clone()).collect();
-    let found = tidy(plan, &all);
-    for (id, at) in found.places {
-        let part = laid.parts.iter_mut().find(|part| part.id == id);
-        part.into_iter().for_each(|part| part.at = Some(at));
-    }
-    for (id, bends) in found.bends {
-        let wire = laid.wires.iter_mut().find(|wire| wire.id == id);
-        wire.into_iter().for_each(|wire| wire.bends = bends.clone());
-    }
-    laid
-}
-
-fn as_text(found: &DraftAnswer) -> String {
+fn as_text(order: &DraftOrder, found: &DraftAnswer) -> String {
     let mut text = String::new();
     if !found.plans.is_empty() {
         let _ = writeln!(text, "{}", plans_table(&found.plans));
@@ -90,17 +70,9 @@ fn as_text(found: &DraftAnswer) -> String {
         );
     }
     if let Some(impossible) = &found.impossible {
-        text.push_str(&contradiction(impossible));
+        text.push_str(&contradiction(order, impossible));
     }
-    text.push_str(match (found.searched, found.plans.is_empty()) {
-        (Searched::Complete, false) => {
-            "All circuits of the pieces that are searched were gone through or proven to cost more or to fail.\n"
-        }
-        (Searched::Complete, true) => {
-            "Of the pieces that are searched no circuit does what is asked.\n"
-        }
-        (Searched::Stopped, _) => "There are more circuits than were tried.\n",
-    });
+    let _ = writeln!(text, "{}", searched_said(found));
     text
 }
 
@@ -118,25 +90,16 @@ fn plans_table(plans: &[Drafted]) -> String {
     ];
     let mut table = Table::new(&heads);
     for (number, plan) in plans.iter().enumerate() {
-        let holds = plan.holds.map_or("for ever".into(), |time| {
-            format!("{} h", Short((hours(time) * 10.0).floor() / 10.0))
-        });
-        let unit = &plan.plan.book.book.unit.sign;
-        let kept = if plan.for_ever {
-            "for ever"
-        } else {
-            "for 60 days"
-        };
         table.row([
             (number + 1).to_string(),
             plan.materials_sum.to_string(),
             plan.parts.to_string(),
             plan.stage.to_string(),
-            kept.into(),
-            holds,
+            kept(plan.for_ever).into(),
+            holds(plan.holds),
             plan.dull_days.to_string(),
             plan.single_points.to_string(),
-            format!("{} {unit}·h", Short((spilled(plan) * 10.0).round() / 10.0)),
+            spilled_a_day(plan),
         ]);
     }
     table.to_string()
@@ -148,41 +111,23 @@ fn why(drafted: &Drafted) -> String {
     for reason in &drafted.why {
         let plan = &drafted.plan;
         let count = plan.part(&reason.part).map_or(1, |part| part.count);
-        let broken: Vec<String> = reason
-            .without
-            .iter()
-            .filter_map(|duty| plan.duties.get(*duty))
-            .map(|duty| plan.called(&duty.part))
-            .collect();
-        let says = match broken.is_empty() {
-            true => "every duty is kept all the same".into(),
-            false => format!("fails: {}", broken.join(", ")),
-        };
         table.row([
             reason.part.to_string(),
             plan.called(&reason.part),
             count.to_string(),
-            says,
+            without(plan, reason),
         ]);
     }
     table.to_string()
 }
 
-fn contradiction(impossible: &Impossible) -> String {
-    let because: Vec<String> = impossible.because.iter().map(DraftDemand::path).collect();
-    let mut text = match (because.is_empty(), impossible.each) {
-        (true, _) => "Nothing does what is asked.\n".to_string(),
-        (false, true) => format!(
-            "Nothing does what is asked. Leaving out any one of these would make it possible: {}.\n",
-            because.join(", ")
-        ),
-        (false, false) => format!(
-            "Nothing does what is asked. These stand against each other: {}.\n",
-            because.join(", ")
-        ),
-    };
+fn contradiction(order: &DraftOrder, impossible: &Impossible) -> String {
+    let mut text = format!("{}\n", contradiction_said(impossible));
+    for demand in &impossible.because {
+        let _ = writeln!(text, "  {} ({})", demand_said(order, demand), demand.path());
+    }
     for change in &impossible.instead {
-        let _ = writeln!(text, "{}", change_said(change));
+        let _ = writeln!(text, "{}", change_said(order, change));
     }
     text
 }

@@ -6,8 +6,8 @@
 use super::host::{Host, Pause};
 use super::task::{Answer, Task};
 use super::{
-    autonomy, building, compare, findings, logic, losses, recheck, showing, sizes, start_by,
-    teaching,
+    autonomy, building, compare, drafting, findings, logic, losses, recheck, showing, sizes,
+    start_by, teaching,
 };
 use crate::fit::{fit_watched, read_readings};
 use crate::plan::Plan;
@@ -78,6 +78,7 @@ pub async fn work(task: Task, study: &Arc<Study>, host: &dyn Host) {
         Task::Picture(wanted) => showing::picture(plan, &wanted, host),
         Task::Grade => teaching::grade(plan, host).await,
         Task::GradeAll(texts) => teaching::grade_all(plan, &texts, host).await,
+        Task::Draft(text) => drafting::draft(&text, host).await,
         Task::Recheck { given, side } => recheck::recheck(plan, &given, side, host),
     }
 }
@@ -160,6 +161,16 @@ mod tests {
         }
     }
 
+    /// One lamp in the dark, with what that takes.
+    fn lamp_order() -> String {
+        let order = serde_json::json!({
+            "format": "duskline/order", "version": 1, "book": "outpost",
+            "wants": [{ "type": "lamp", "duty": { "when": "dark" } }],
+            "may": { "sun-panel": 1, "battery": 1 },
+        });
+        order.to_string()
+    }
+
     fn readings(text: &str) -> Vec<BaseReading> {
         vec![reading_of_text(&lamp(), text).expect("a reading")]
     }
@@ -191,6 +202,8 @@ mod tests {
             },
             Task::Fit(include_str!("../../assets/readings/kittiwake-light.json").into()),
             Task::Fit("{}".into()),
+            Task::Draft(lamp_order()),
+            Task::Draft("{}".into()),
             Task::Cables,
             Task::OnSite(BTreeMap::new()),
             Task::Hide("w1".into()),
@@ -359,13 +372,39 @@ mod tests {
             let mut work = Box::pin(work(task.clone(), &study, &host));
             let polled = work.as_mut().poll(&mut Context::from_waker(Waker::noop()));
             assert!(polled.is_ready());
-            // A plan without an exercise is soon graded.
+            // A plan without an exercise is soon graded, and an order that is none soon refused.
             let is_short = matches!(
                 task,
                 Task::Day(..) | Task::Pairs(_) | Task::OnSite(_) | Task::Grade
-            );
+            ) || task == Task::Draft("{}".into());
             let is_whole = host.said.borrow().iter().any(Answer::is_last);
             assert!(is_short || !is_whole, "{task:?} went on");
         }
+    }
+
+    #[test]
+    fn a_draft_that_was_stopped_goes_on_where_it_was() {
+        let study = Arc::new(Study::new(lamp()));
+        let mut steps = Vec::new();
+        let mut whole = None;
+        for patience in [3, 5, u32::MAX] {
+            let host = Impatient {
+                left: Cell::new(patience),
+                said: RefCell::default(),
+            };
+            let task = Task::Draft(lamp_order());
+            let mut work = Box::pin(work(task, &study, &host));
+            let polled = work.as_mut().poll(&mut Context::from_waker(Waker::noop()));
+            assert!(polled.is_ready());
+            steps.push(super::super::drafting::steps_put_by());
+            whole = host.said.into_inner().pop();
+        }
+        assert_eq!(steps, [Some(3), Some(8), None]);
+        let mut at_once = None;
+        answer(Task::Draft(lamp_order()), &lamp(), &mut |piece| {
+            at_once = Some(piece);
+        });
+        assert!(matches!(&at_once, Some(Answer::Drafted(said)) if said.is_ok()));
+        assert_eq!(whole, at_once);
     }
 }

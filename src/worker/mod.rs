@@ -8,6 +8,7 @@ mod answer;
 mod autonomy;
 mod building;
 mod compare;
+mod drafting;
 mod findings;
 mod host;
 mod logic;

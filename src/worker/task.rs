@@ -15,6 +15,7 @@ use crate::proof::{Autonomy, BrokenChange, Cause, Check, WorstStarts};
 use crate::proof::{Exploration, LogicRow, LogicTable, LossReport, PairReport};
 use crate::quantity::Ms;
 use crate::run::{Extent, Journey, Reserve};
+use crate::sheet::draft_said::SaidDraft;
 use crate::sheet::recheck_report::PlanReport;
 use crate::sheet::step_list::StepList;
 use crate::sheet::tidy::{LaidOut, Screen};
@@ -96,6 +97,8 @@ pub enum Task {
     Grade,
     /// What these solutions of the plan's exercise are worth, each a plan's file or a link, with a name before it or not.
     GradeAll(Vec<String>),
+    /// Plans from what is wanted: the order as its file's text. It has nothing to do with the plan.
+    Draft(String),
     /// The plan on its own numbers and on these.
     Recheck {
         /// The other numbers.
@@ -154,7 +157,7 @@ impl Task {
             Task::Day(..) | Task::Losses { .. } | Task::Pairs(_) => Manner::Stepwise,
             Task::Diagnose(_) | Task::OnSite(_) => Manner::Stepwise,
             Task::Explain | Task::StepText(_) => Manner::Stepwise,
-            Task::Grade | Task::GradeAll(_) => Manner::Stepwise,
+            Task::Grade | Task::GradeAll(_) | Task::Draft(_) => Manner::Stepwise,
             Task::Logic(_) | Task::Findings | Task::StartBy(_) => Manner::Stepwise,
             Task::Autonomy | Task::Sizes(_) | Task::Spare | Task::Fit(_) => Manner::Long,
             Task::Compare { .. } | Task::Recheck { .. } | Task::Steps(_) => Manner::Long,
@@ -249,6 +252,10 @@ pub enum Answer {
     GradedNext(Box<Result<GradeRow, String>>),
     /// All solutions were told. The last piece.
     GradedAll,
+    /// What a search for drafts has found so far.
+    Drafting(Box<SaidDraft>),
+    /// What came of an order, or what is wrong with it, a line each. The last piece.
+    Drafted(Box<Result<SaidDraft, Vec<String>>>),
     /// What other numbers change, in words; or why the plan can't stand on them, a sentence each. The last piece.
     Rechecked(Box<Result<PlanReport, Vec<String>>>),
 }
@@ -274,7 +281,8 @@ impl Answer {
             Answer::OnSite(_) | Answer::Hidden(_) => true,
             Answer::Explained(_) | Answer::StepText(_) | Answer::Pictured(_) => true,
             Answer::Graded(_) | Answer::GradedAll => true,
-            Answer::GradedNext(_) => false,
+            Answer::Drafted(_) => true,
+            Answer::GradedNext(_) | Answer::Drafting(_) => false,
         }
     }
 }

@@ -1,0 +1,179 @@
+//! Drafts as faces show them: plans laid out, and what is told of them in words.
+
+use super::tidy::tidy;
+use crate::draft::{
+    DraftAnswer, DraftOrder, Drafted, Impossible, Reason, change_said, contradiction_said,
+    demand_said, hours, searched_said, spilled,
+};
+use crate::plan::{PartId, Plan};
+use crate::quantity::{Ms, Short};
+use serde::{Deserialize, Serialize};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What a search for drafts has found, laid out and in words.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct SaidDraft {
+    /// The plans, the least first.
+    pub plans: Vec<SaidPlan>,
+    /// How many circuits were met.
+    pub steps: u64,
+    /// How far it was searched, in a sentence; none while it is.
+    pub searched: Option<String>,
+    /// Why there is none, where that was found out.
+    pub nothing: Option<SaidContradiction>,
+}
+
+/// A drafted plan, laid out and in words.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SaidPlan {
+    /// The plan's file.
+    pub text: String,
+    /// The materials of all of it.
+    pub materials: BTreeMap<String, u64>,
+    /// Their sum.
+    pub materials_sum: u64,
+    /// Its parts, banks multiplied out.
+    pub parts: u64,
+    /// Its different part types.
+    pub kinds: u64,
+    /// The stage it needs.
+    pub stage: u64,
+    /// For how long duties are kept.
+    pub kept: String,
+    /// How long duties hold without sun and wind, in hours; none where nothing ever breaks.
+    pub hours: Option<f64>,
+    /// That in words.
+    pub holds: String,
+    /// How many days without sun in a row it survives.
+    pub dull_days: u64,
+    /// How many parts and wires there are whose loss breaks a duty.
+    pub single_points: u64,
+    /// What is spilled in a day, in words.
+    pub spilled: String,
+    /// Each part with its name, its count, and what breaks without it.
+    pub why: Vec<(PartId, String, u64, String)>,
+}
+
+/// Why there is no plan, and what would make one possible.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SaidContradiction {
+    /// The sentence ahead of the demands.
+    pub says: String,
+    /// The demands that stand in the way.
+    pub because: Vec<String>,
+    /// Changes that make it possible: each in a sentence, and the file of the order with it.
+    pub instead: Vec<(String, String)>,
+}
+
+impl SaidDraft {
+    /// What an answer to an order tells.
+    pub fn of(order: &DraftOrder, answer: &DraftAnswer) -> SaidDraft {
+        let nothing = answer.impossible.as_ref();
+        SaidDraft {
+            searched: Some(searched_said(answer).into()),
+            nothing: nothing.map(|found| SaidContradiction::of(order, found)),
+            ..SaidDraft::so_far(&answer.plans, answer.steps)
+        }
+    }
+
+    /// What is found so far, after so many circuits.
+    pub fn so_far(plans: &[Drafted], steps: u64) -> SaidDraft {
+        let said = plans.iter().enumerate();
+        SaidDraft {
+            plans: said.map(|(at, plan)| SaidPlan::of(plan, at + 1)).collect(),
+            steps,
+            ..SaidDraft::default()
+        }
+    }
+}
+
+impl SaidPlan {
+    fn of(drafted: &Drafted, number: usize) -> SaidPlan {
+        let plan = laid_out(&drafted.plan, number);
+        let why = drafted.why.iter().map(|reason| {
+            let count = plan.part(&reason.part).map_or(1, |part| part.count);
+            let called = plan.called(&reason.part);
+            (reason.part.clone(), called, count, without(&plan, reason))
+        });
+        SaidPlan {
+            why: why.collect(),
+            text: plan.print(),
+            materials: drafted.materials.clone(),
+            materials_sum: drafted.materials_sum,
+            parts: drafted.parts,
+            kinds: drafted.kinds,
+            stage: drafted.stage,
+            kept: kept(drafted.for_ever).into(),
+            hours: drafted.holds.map(hours),
+            holds: holds(drafted.holds),
+            dull_days: drafted.dull_days,
+            single_points: drafted.single_points,
+            spilled: spilled_a_day(drafted),
+        }
+    }
+}
+
+impl SaidContradiction {
+    fn of(order: &DraftOrder, found: &Impossible) -> SaidContradiction {
+        let because = found
+            .because
+            .iter()
+            .map(|demand| demand_said(order, demand));
+        let instead = found.instead.iter();
+        let instead = instead.map(|change| (change_said(order, change), change.order.print()));
+        SaidContradiction {
+            says: contradiction_said(found).into(),
+            because: because.collect(),
+            instead: instead.collect(),
+        }
+    }
+}
+
+/// The plan of a draft with places for its cards, and a title with its number from 1.
+pub fn laid_out(plan: &Plan, number: usize) -> Plan {
+    let mut laid = plan.clone();
+    laid.title = format!("Draft {number}");
+    let all: BTreeSet<PartId> = plan.parts.iter().map(|part| part.id.clone()).collect();
+    let found = tidy(plan, &all);
+    for (id, at) in found.places {
+        let part = laid.parts.iter_mut().find(|part| part.id == id);
+        part.into_iter().for_each(|part| part.at = Some(at));
+    }
+    for (id, bends) in found.bends {
+        let wire = laid.wires.iter_mut().find(|wire| wire.id == id);
+        wire.into_iter().for_each(|wire| wire.bends = bends.clone());
+    }
+    laid
+}
+
+/// For how long duties are kept.
+pub fn kept(for_ever: bool) -> &'static str {
+    match for_ever {
+        true => "for ever",
+        false => "for 60 days",
+    }
+}
+
+/// How long all duties hold without sun and wind, rounded down to a tenth of an hour.
+pub fn holds(time: Option<Ms>) -> String {
+    time.map_or("for ever".into(), |time| {
+        format!("{} h", Short((hours(time) * 10.0).floor() / 10.0))
+    })
+}
+
+/// What is spilled in a day, to a tenth.
+pub fn spilled_a_day(drafted: &Drafted) -> String {
+    let unit = &drafted.plan.book.book.unit.sign;
+    let spilled = Short((spilled(drafted) * 10.0).round() / 10.0);
+    format!("{spilled} {unit}·h")
+}
+
+/// What losing a part breaks.
+pub fn without(plan: &Plan, reason: &Reason) -> String {
+    let duties = reason.without.iter().filter_map(|at| plan.duties.get(*at));
+    let broken: Vec<String> = duties.map(|duty| plan.called(&duty.part)).collect();
+    match broken.is_empty() {
+        true => "every duty is kept all the same".into(),
+        false => format!("fails: {}", broken.join(", ")),
+    }
+}
