@@ -180,6 +180,7 @@ const LAYERS: &[&[&str]] = &[
         "picture",
         "walk",
         "teach",
+        "draft",
     ],
     &[
         "jobs",

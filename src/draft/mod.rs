@@ -19,6 +19,7 @@ mod branching;
 mod changes;
 mod circuit;
 mod demand;
+mod edit;
 mod front;
 mod gates;
 mod hunt;
@@ -35,6 +36,7 @@ mod write;
 
 pub use answer::{answer_json, hours, searched_word, spilled};
 pub use asked::DraftDemand;
+pub use edit::{TypeGroup, put_in};
 pub use front::MOST_PLANS;
 pub use impossible::{Impossible, OrderChange};
 pub use judge::{Drafted, Reason};

@@ -15,6 +15,7 @@ mod details;
 mod dial;
 mod dialog;
 mod download;
+mod draft;
 mod duties;
 mod explain;
 mod files;

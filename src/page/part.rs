@@ -6,8 +6,8 @@ use super::later::Part;
 use super::store::{LogPage, Store};
 use super::windows::{WindowKind, use_windows};
 use super::{
-    book, build, cables, clipboard, compare, day, details, duties, explain, findings, incoming,
-    later, launched, links, logic,
+    book, build, cables, clipboard, compare, day, details, draft, duties, explain, findings,
+    incoming, later, launched, links, logic,
 };
 use super::{
     losses, measure, picture, plans, print, recheck, recording, site, sizes, teach, tidying, walk,
@@ -71,6 +71,7 @@ fn start(store: Store) {
     provide_context(sizes::SizesJob::start(jobs));
     provide_context(cables::CablesJob::start(jobs));
     build::start(jobs);
+    draft::start(jobs);
     teach::start(jobs);
 }
 
@@ -81,6 +82,7 @@ fn window(kind: WindowKind) -> AnyView {
         WindowKind::Worlds => view! { <worlds::WorldsPage/> }.into_any(),
         WindowKind::Picture => view! { <picture::PicturePage/> }.into_any(),
         WindowKind::Build => view! { <build::BuildPage/> }.into_any(),
+        WindowKind::Draft => view! { <draft::DraftPage/> }.into_any(),
         WindowKind::Lessons => view! { <teach::LessonsPage/> }.into_any(),
         WindowKind::Exercise => view! { <teach::ExerciseWindow/> }.into_any(),
         WindowKind::Measure => measuring(),

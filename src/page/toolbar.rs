@@ -211,6 +211,7 @@ fn FileItems() -> impl IntoView {
     let (store, windows, recording) = (use_store(), use_windows(), use_recording());
     view! {
         <button type="button" on:click=move |_| windows.open(WindowKind::Lessons)>"Lessons…"</button>
+        <button type="button" title="Say what must run and when, and get plans that do it" on:click=move |_| windows.open(WindowKind::Draft)>"Draft a plan…"</button>
         <button type="button" on:click=move |_| files::download(store)>"Save as a file"</button>
         <OpenFile/>
         <button type="button" title="Draw it for a file (P)" aria-keyshortcuts="P" on:click=move |_| windows.open(WindowKind::Picture)>"Picture…"</button>

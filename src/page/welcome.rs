@@ -35,6 +35,10 @@ pub fn Welcome() -> impl IntoView {
                     <button type="button" on:click=first_lesson>"Begin with lesson one"</button>
                     <button type="button" on:click=move |_| windows.open(WindowKind::Lessons)>"All lessons…"</button>
                 </p>
+                <p>"You know what must run, and not how to wire it?"</p>
+                <p class="examples">
+                    <button type="button" on:click=move |_| windows.open(WindowKind::Draft)>"Draft a plan…"</button>
+                </p>
                 <p>"Or look at one that works:"</p>
                 <p class="examples">
                     <Examples/>

@@ -18,6 +18,8 @@ pub enum WindowKind {
     Build,
     /// A picture of the plan.
     Picture,
+    /// Plans drafted from what is wanted.
+    Draft,
     /// The lessons.
     Lessons,
     /// The exercise of the plan, for whoever sets it.
@@ -30,12 +32,13 @@ pub enum WindowKind {
 
 impl WindowKind {
     /// All of them.
-    pub const ALL: [WindowKind; 9] = [
+    pub const ALL: [WindowKind; 10] = [
         WindowKind::Plans,
         WindowKind::Book,
         WindowKind::Worlds,
         WindowKind::Build,
         WindowKind::Picture,
+        WindowKind::Draft,
         WindowKind::Lessons,
         WindowKind::Exercise,
         WindowKind::Measure,
@@ -59,6 +62,7 @@ impl WindowKind {
             WindowKind::Worlds => ("worlds-title", "Worlds kept in this browser"),
             WindowKind::Build => ("build-title", "Build this plan"),
             WindowKind::Picture => ("picture-title", "A picture of this plan"),
+            WindowKind::Draft => ("draft-title", "Draft a plan from what is wanted"),
             WindowKind::Lessons => ("lessons-title", "Lessons"),
             WindowKind::Exercise => ("exercise-title", "The exercise of this plan"),
             WindowKind::Measure => ("measure-title", "Measure this world"),

@@ -7,6 +7,7 @@ use crate::draft::{
 };
 use crate::plan::{PartId, Plan};
 use crate::quantity::{Ms, Short};
+use crate::works::Bill;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -175,5 +176,47 @@ pub fn without(plan: &Plan, reason: &Reason) -> String {
     match broken.is_empty() {
         true => "every duty is kept all the same".into(),
         false => format!("fails: {}", broken.join(", ")),
+    }
+}
+
+/// How the parts of one plan differ from those of another, as a list: `2 more Battery, 1 fewer Tap`; none where they are
+/// the same.
+pub fn parts_against(before: &Plan, now: &Plan) -> Option<String> {
+    let mut counts: BTreeMap<String, (u64, u64)> = BTreeMap::new();
+    for line in Bill::of(before).parts {
+        counts.entry(line.label).or_default().0 += line.count;
+    }
+    for line in Bill::of(now).parts {
+        counts.entry(line.label).or_default().1 += line.count;
+    }
+    let said = counts.into_iter().filter_map(|(label, (was, is))| {
+        let how = if is > was { "more" } else { "fewer" };
+        (was != is).then(|| format!("{} {how} {label}", was.abs_diff(is)))
+    });
+    let said: Vec<String> = said.collect();
+    (!said.is_empty()).then(|| said.join(", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::{Part, Plan};
+
+    #[test]
+    fn parts_are_told_by_how_many_more_and_fewer() {
+        let plan = |parts: &[(&str, u64)]| {
+            let mut plan = Plan::empty();
+            for (kind, count) in parts {
+                let mut part = Part::new(plan.new_part_id(), kind, (0.0, 0.0));
+                part.count = *count;
+                plan.parts.push(part);
+            }
+            plan
+        };
+        let before = plan(&[("battery", 1), ("lamp", 2), ("tap", 1)]);
+        let now = plan(&[("battery", 3), ("lamp", 2)]);
+        let said = parts_against(&before, &now);
+        assert_eq!(said.as_deref(), Some("2 more Battery, 1 fewer Tap"));
+        assert_eq!(parts_against(&now, &now), None);
     }
 }

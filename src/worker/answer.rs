@@ -397,7 +397,7 @@ mod tests {
             let polled = work.as_mut().poll(&mut Context::from_waker(Waker::noop()));
             assert!(polled.is_ready());
             steps.push(super::super::drafting::steps_put_by());
-            whole = host.said.into_inner().pop();
+            whole = host.said.borrow_mut().pop();
         }
         assert_eq!(steps, [Some(3), Some(8), None]);
         let mut at_once = None;

@@ -141,11 +141,15 @@ impl Variants {
 
     /// Keeps the plan as it is under a name; one of that name is replaced.
     pub fn keep(self, name: &str) {
+        self.keep_plan(name, self.store.with_plan(Plan::clone));
+    }
+
+    /// Keeps a plan as a variant of the open one, under a name; one of that name is replaced.
+    pub fn keep_plan(self, name: &str, plan: Plan) {
         let name = name.trim();
         if name.is_empty() {
             return self.store.notice("Give the variant a name.".into());
         }
-        let plan = self.store.with_plan(Plan::clone);
         self.list.update(|list| {
             list.retain(|v| v.name != name);
             list.push(Variant {

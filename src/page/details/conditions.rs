@@ -29,9 +29,10 @@ const CLOCK: Field = Field {
 
 /// The conditions of a load's duty.
 #[component]
-pub(super) fn DutyConditions(
-    /// The duty's number among its load's, from 0.
-    n: usize,
+pub(crate) fn DutyConditions(
+    /// What the ids of its entries begin with.
+    #[prop(into)]
+    id: String,
     /// The conditions; none where the duty is gone.
     #[prop(into)]
     when: Signal<Option<Conditions>>,
@@ -51,12 +52,13 @@ pub(super) fn DutyConditions(
             put(changed);
         }
     };
+    let row_id = id.clone();
     let row = move |row: usize| {
         let options = Signal::derive(move || all.with(|all| options(all, row)));
         let value = Signal::derive(move || word(all, row));
         let (id, label) = match row {
-            0 => (format!("duty-{n}-when"), "Must run"),
-            _ => (format!("duty-{n}-and-{row}"), "And"),
+            0 => (format!("{row_id}-when"), "Must run"),
+            _ => (format!("{row_id}-and-{row}"), "And"),
         };
         view! { <Choice id label options value choose=move |word| choose(row, word)/> }
     };
@@ -78,8 +80,8 @@ pub(super) fn DutyConditions(
     let hours = move || {
         has_hours.get().then(|| {
             view! {
-                <Entry id=format!("duty-{n}-from") label="From" value=from read=end(true)/>
-                <Entry id=format!("duty-{n}-to") label="To" value=to read=end(false)/>
+                <Entry id=format!("{id}-from") label="From" value=from read=end(true)/>
+                <Entry id=format!("{id}-to") label="To" value=to read=end(false)/>
             }
         })
     };

@@ -13,9 +13,10 @@ use serde_json::Map;
 use wasm_bindgen::JsCast;
 
 /// The grace that a new duty has, in seconds.
-const GRACE_S: f64 = 60.0;
+pub(crate) const GRACE_S: f64 = 60.0;
 
-const GRACE: Field = Field {
+/// The entry of a duty's grace.
+pub(crate) const GRACE: Field = Field {
     key: "grace_s",
     label: "May be broken for",
     unit: "s",
@@ -155,7 +156,7 @@ fn DutyRow(id: PartId, n: usize) -> impl IntoView {
     view! {
         <li><div role="group" aria-label=format!("Duty {number}")>
             {verdict}
-            <DutyConditions n when put/>
+            <DutyConditions id=format!("duty-{n}") when put/>
             <div class="field">
                 <label for=only_id.clone()>"Only then"</label>
                 <span class="value">

@@ -17,6 +17,8 @@ mod several;
 mod start_by;
 mod wire;
 
+pub(crate) use conditions::DutyConditions;
+pub(crate) use duties::{GRACE, GRACE_S};
 pub(crate) use field::{Choice, Entry};
 pub(crate) use lists::Spans;
 pub(super) use start_by::StartByJob;

@@ -1,0 +1,229 @@
+//! What it may be built of: types with how many of each, the stage, and the materials at hand.
+
+use super::desk::Desk;
+use crate::draft::{DraftOrder, TypeGroup};
+use crate::limits::{COUNT, Field, Kind};
+use crate::page::details::{Choice, Entry};
+use crate::sheet::entry;
+use leptos::prelude::*;
+use std::collections::BTreeSet;
+use web_sys::HtmlSelectElement;
+
+const AT_HAND: Field = Field {
+    key: "material",
+    label: "At hand",
+    unit: "",
+    kind: Kind::Whole(0, 1_000_000_000_000),
+    optional: false,
+};
+
+/// What a group is called.
+fn called(group: TypeGroup) -> &'static str {
+    match group {
+        TypeGroup::Sources => "Sources",
+        TypeGroup::Batteries => "Batteries",
+        TypeGroup::Contacts => "Contacts and relays",
+        TypeGroup::Wiring => "Taps, dividers and other wiring",
+    }
+}
+
+/// The entries.
+#[component]
+pub(super) fn Allowed(desk: Desk) -> impl IntoView {
+    view! {
+        <h4>"What it may be built of"</h4>
+        <p class="aside">"The wanted loads are not counted here."</p>
+        {TypeGroup::ALL.map(|group| view! { <Group desk group/> }).collect_view()}
+        <Stage desk/>
+        <Materials desk/>
+    }
+}
+
+/// One group of types: all of the book, or only those listed.
+#[component]
+fn Group(desk: Desk, group: TypeGroup) -> impl IntoView {
+    let all = desk.of(move |order| order.allows_all(group));
+    let options = vec![
+        ("all".to_string(), "any of the book".to_string()),
+        ("only".to_string(), "only these".to_string()),
+    ];
+    let value = Signal::derive(move || if all.get() { "all" } else { "only" }.to_string());
+    let choose = move |word: String| desk.change(|order| order.allow_group(group, word == "all"));
+    let listed = desk.of(move |order| {
+        let may = order.may.as_ref();
+        let own = order.group(group).into_iter();
+        own.filter(|kind| may.is_some_and(|may| may.contains_key(kind)))
+            .collect::<Vec<String>>()
+    });
+    let left = desk.of(move |order| {
+        let may = order.may.as_ref();
+        let own = order.group(group).into_iter();
+        own.filter(|kind| may.is_none_or(|may| !may.contains_key(kind)))
+            .map(|kind| (label(order, &kind), kind))
+            .collect::<Vec<(String, String)>>()
+    });
+    let add = move |event| {
+        let kind = event_target_value(&event);
+        event_target::<HtmlSelectElement>(&event).set_value("");
+        if !kind.is_empty() {
+            desk.change(|order| {
+                order.may.get_or_insert_default().insert(kind, Some(1));
+            });
+        }
+    };
+    let name = called(group);
+    view! {
+        <Choice id=format!("draft-may-{}", name.to_lowercase().split(' ').next().unwrap_or_default()) label=name
+            options=Signal::stored(options) value choose/>
+        <Show when=move || !all.get()>
+            <ul class="draft-may"><For each=move || listed.get() key=String::clone let:kind><Type desk kind/></For></ul>
+            {move || listed.with(Vec::is_empty).then(|| view! { <p class="aside">"None of them, as it stands."</p> })}
+            <p><label>{format!("Add to {} ", name.to_lowercase())}
+                <select on:change=add prop:value="">
+                    <option value="">"Choose…"</option>
+                    {move || left.get().into_iter().map(|(label, kind)| view! { <option value=kind>{label}</option> }).collect_view()}
+                </select>
+            </label></p>
+        </Show>
+    }
+}
+
+fn label(order: &DraftOrder, kind: &str) -> String {
+    let found = order.book.book.find(kind);
+    found.map_or_else(|| kind.into(), |found| found.label.clone())
+}
+
+/// A type that may be used, with how many at most.
+#[component]
+fn Type(desk: Desk, kind: String) -> impl IntoView {
+    let named = desk.order.with_untracked(|order| label(order, &kind));
+    let most = {
+        let kind = kind.clone();
+        desk.of(move |order| {
+            order
+                .may
+                .as_ref()
+                .and_then(|may| may.get(&kind).copied().flatten())
+        })
+    };
+    let shown = move || most.get().map_or(String::new(), |most| most.to_string());
+    let at_most = {
+        let kind = kind.clone();
+        move |event| {
+            let text = event_target_value(&event);
+            let text = text.trim();
+            let most = text.parse::<u64>().ok().filter(|most| *most <= COUNT);
+            if most.is_none() && !text.is_empty() {
+                desk.store.notice(format!("How many may be used is a whole number up to {COUNT}, or nothing for any number."));
+                return;
+            }
+            desk.change(|order| {
+                if let Some(found) = order.may.as_mut().and_then(|may| may.get_mut(&kind)) {
+                    *found = most;
+                }
+            });
+        }
+    };
+    let away = move |_| {
+        desk.change(|order| {
+            if let Some(may) = &mut order.may {
+                may.remove(&kind);
+            }
+        });
+    };
+    view! {
+        <li>
+            <label>{named.clone()}": at most "<input type="text" inputmode="numeric" size="4" placeholder="any" prop:value=shown on:change=at_most/></label>
+            <button type="button" class="small" aria-label=format!("Remove {named}") on:click=away>"Remove"</button>
+        </li>
+    }
+}
+
+/// The stage that no part may pass.
+#[component]
+fn Stage(desk: Desk) -> impl IntoView {
+    let stages = desk.of(|order| {
+        let all: BTreeSet<u64> = order
+            .book
+            .book
+            .types
+            .iter()
+            .map(|kind| kind.stage)
+            .collect();
+        all.into_iter().collect::<Vec<u64>>()
+    });
+    let options = Signal::derive(move || {
+        let any = (String::new(), "any".to_string());
+        let up_to = stages.get().into_iter();
+        let up_to = up_to.map(|stage| (stage.to_string(), format!("up to {stage}")));
+        std::iter::once(any).chain(up_to).collect::<Vec<_>>()
+    });
+    let stage = desk.of(|order| order.stage);
+    let value =
+        Signal::derive(move || stage.get().map_or(String::new(), |stage| stage.to_string()));
+    let choose = move |word: String| desk.change(|order| order.stage = word.parse().ok());
+    view! { <Choice id="draft-stage".to_string() label="Parts of stage" options value choose/> }
+}
+
+/// The materials at hand; those not named are no limit.
+#[component]
+fn Materials(desk: Desk) -> impl IntoView {
+    let named = desk.of(|order| order.materials.keys().cloned().collect::<Vec<String>>());
+    let left = desk.of(|order| {
+        let types = order.book.book.types.iter();
+        let all: BTreeSet<&String> = types
+            .flat_map(|kind| kind.cost.iter().map(|(name, _)| name))
+            .collect();
+        let left = all
+            .into_iter()
+            .filter(|name| !order.materials.contains_key(*name));
+        left.cloned().collect::<Vec<String>>()
+    });
+    let add = move |event| {
+        let name = event_target_value(&event);
+        event_target::<HtmlSelectElement>(&event).set_value("");
+        if !name.is_empty() {
+            desk.change(|order| {
+                order.materials.insert(name, 0);
+            });
+        }
+    };
+    let row = move |name: String| {
+        let there = {
+            let name = name.clone();
+            desk.of(move |order| order.materials.get(&name).copied().unwrap_or(0).to_string())
+        };
+        let value = Signal::derive(move || there.get());
+        let read = {
+            let name = name.clone();
+            move |text: String| {
+                let amount = entry::read(&AT_HAND, &text)?.as_u64().unwrap_or(0);
+                desk.change(|order| {
+                    order.materials.insert(name.clone(), amount);
+                });
+                Ok(())
+            }
+        };
+        let (label, gone) = (format!("{name} at hand"), name.clone());
+        let away = move |_| {
+            desk.change(|order| {
+                order.materials.remove(&gone);
+            });
+        };
+        view! {
+            <li>
+                <Entry id=format!("draft-material-{}", name.replace(' ', "-")) label value read numeric=true/>
+                <button type="button" class="small" aria-label=format!("No limit for {name}") on:click=away>"No limit"</button>
+            </li>
+        }
+    };
+    view! {
+        <ul class="draft-may"><For each=move || named.get() key=String::clone children=row/></ul>
+        <p><label>"Limit a material "
+            <select on:change=add prop:value="">
+                <option value="">"Choose…"</option>
+                {move || left.get().into_iter().map(|name| view! { <option value=name.clone()>{name.clone()}</option> }).collect_view()}
+            </select>
+        </label></p>
+    }
+}

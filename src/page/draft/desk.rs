@@ -1,0 +1,168 @@
+//! What the parts of the window share: the order, where it is kept, and the search for plans.
+
+use crate::draft::{DraftOrder, read_order};
+use crate::page::jobs::{Job, Jobs, Subject, priority};
+use crate::page::keeping::browser;
+use crate::page::store::Store;
+use crate::sheet::draft_said::SaidDraft;
+use crate::worker::{Answer, Task};
+use leptos::prelude::*;
+
+/// Under which name the browser keeps the order.
+const KEPT: &str = "order";
+
+/// What was found.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Found {
+    /// The text of the order.
+    pub(super) order: String,
+    /// What is said of it; or what is wrong with the order, a line each.
+    pub(super) said: Result<SaidDraft, Vec<String>>,
+}
+
+impl Found {
+    /// Whether the search came to its end.
+    pub(super) fn is_whole(&self) -> bool {
+        self.said
+            .as_ref()
+            .map_or(true, |said| said.searched.is_some())
+    }
+}
+
+/// What the parts of the window share; it lasts while the window is closed. Cheap to copy; provided by context.
+#[derive(Clone, Copy)]
+pub(super) struct Desk {
+    pub(super) store: Store,
+    /// The order as it is entered.
+    pub(super) order: RwSignal<DraftOrder>,
+    /// What stood there before a file, the example or the open plan took its place.
+    pub(super) before: RwSignal<Option<DraftOrder>>,
+    /// Why a file was not taken, a line each.
+    pub(super) refused: RwSignal<Vec<String>>,
+    /// Why the browser does not keep the order.
+    pub(super) unkept: RwSignal<Option<String>>,
+    pub(super) job: Job<Result<SaidDraft, Vec<String>>>,
+    /// What was found last. It stays while another plan is opened, which ends the job.
+    pub(super) found: RwSignal<Option<Found>>,
+    /// What was found before that, for another order.
+    pub(super) earlier: RwSignal<Option<Found>>,
+    /// Which of the plans is looked at.
+    pub(super) chosen: RwSignal<usize>,
+}
+
+impl Desk {
+    /// The order as it was left.
+    pub(super) fn start(jobs: Jobs) -> Desk {
+        let store = jobs.store();
+        let kept = browser::read(KEPT).and_then(|text| read_order(&text).ok());
+        let job = Job::new(jobs, Subject::Document, |found, piece, _| {
+            match piece {
+                Answer::Drafting(said) => *found = Some(Ok(*said)),
+                Answer::Drafted(outcome) => *found = Some(*outcome),
+                _ => {}
+            }
+            true
+        });
+        let desk = Desk {
+            store,
+            order: RwSignal::new(kept.unwrap_or_else(|| fresh(store))),
+            before: RwSignal::new(None),
+            refused: RwSignal::new(Vec::new()),
+            unkept: RwSignal::new(None),
+            job,
+            found: RwSignal::new(None),
+            earlier: RwSignal::new(None),
+            chosen: RwSignal::new(0),
+        };
+        Effect::new(move |_| {
+            if let Some(answer) = job.answer()
+                && let Some(Task::Draft(order)) = answer.tasks.first()
+            {
+                desk.take(order, answer.value.clone());
+            }
+        });
+        desk
+    }
+
+    fn take(self, order: &str, said: Result<SaidDraft, Vec<String>>) {
+        let known = self.found.get_untracked();
+        if let Some(known) = known.filter(|known| known.order != order) {
+            self.earlier.set(Some(known));
+            self.chosen.set(0);
+        }
+        let order = order.to_string();
+        self.found.set(Some(Found { order, said }));
+    }
+
+    /// Something of the order, followed.
+    pub(super) fn of<T: PartialEq + Send + Sync + 'static>(
+        self,
+        of: impl Fn(&DraftOrder) -> T + Send + Sync + 'static,
+    ) -> Memo<T> {
+        Memo::new(move |_| self.order.with(&of))
+    }
+
+    /// Does something to the order, and keeps it.
+    pub(super) fn change(self, act: impl FnOnce(&mut DraftOrder)) {
+        let mut order = self.order.get_untracked();
+        act(&mut order);
+        self.put(order);
+    }
+
+    fn put(self, order: DraftOrder) {
+        // An order for nothing can't be read back, and nothing of it would be missed.
+        let trouble = match order.wants.is_empty() {
+            true => {
+                browser::remove(KEPT);
+                None
+            }
+            false => browser::write(KEPT, &order.print()).err(),
+        };
+        self.unkept.set(trouble.map(|trouble| trouble.to_string()));
+        self.order.set(order);
+    }
+
+    /// Puts another order in place of all; what was there can be put back.
+    pub(super) fn replace(self, order: DraftOrder) {
+        let was = self.order.get_untracked();
+        self.before.set((!was.wants.is_empty()).then_some(was));
+        self.refused.set(Vec::new());
+        self.put(order);
+    }
+
+    /// Puts back what stood there before.
+    pub(super) fn put_back(self) {
+        if let Some(order) = self.before.get_untracked() {
+            self.before.set(None);
+            self.put(order);
+        }
+    }
+
+    /// Puts in a text's order, or says why not.
+    pub(super) fn take_text(self, text: &str, called: &str) {
+        match read_order(text) {
+            Ok(order) => self.replace(order),
+            Err(faults) => {
+                let mut told = vec![format!("{called} is not taken:")];
+                told.extend(faults.iter().map(|fault| format!("{fault}.")));
+                self.refused.set(told);
+            }
+        }
+    }
+
+    /// An order for nothing, in the world of the open plan.
+    pub(super) fn fresh(self) -> DraftOrder {
+        fresh(self.store)
+    }
+
+    /// Searches, or goes on where the search was stopped.
+    pub(super) fn search(self) {
+        let text = self.order.with_untracked(DraftOrder::print);
+        self.job
+            .ask_anew(vec![Task::Draft(text)], priority::AWAITED);
+    }
+}
+
+fn fresh(store: Store) -> DraftOrder {
+    store.with_plan(|plan| DraftOrder::empty(plan.book.clone(), plan.world.clone()))
+}

@@ -1,0 +1,104 @@
+//! Where an order comes from and goes to: files, the example, the open plan.
+
+use super::desk::Desk;
+use crate::draft::DraftOrder;
+use crate::page::choose_file::{ChooseFile, read_text};
+use crate::page::download;
+use crate::page::refused::Refused;
+use crate::sheet::world;
+use leptos::prelude::*;
+
+/// What was asked for at the station of the examples.
+const EXAMPLE: &str = include_str!("../../../assets/orders/tide-house.json");
+
+/// The buttons, what came of them, and for which world plans are drafted.
+#[component]
+pub(super) fn Exchange(desk: Desk) -> impl IntoView {
+    let take_file = move |file: web_sys::File| {
+        let called = file.name();
+        read_text(&file, move |text| match text {
+            Some(text) => desk.take_text(&text, &called),
+            None => desk
+                .refused
+                .set(vec![format!("{called} could not be read.")]),
+        });
+    };
+    let save = move |_| {
+        let text = desk.order.with_untracked(DraftOrder::print);
+        if let Err(said) = download::hand_over(&text, "order.json", "application/json") {
+            desk.refused.set(vec![said.into()]);
+        }
+    };
+    let is_empty = desk.of(|order| order.wants.is_empty());
+    view! {
+        <div class="draft-acts" role="group" aria-label="Orders to files and back">
+            <button type="button" on:click=move |_| desk.take_text(EXAMPLE, "The example")>"Load the Kittiwake Light example"</button>
+            <ChooseFile name="Load an order…" asks="A file of an order" accept=".json" take=take_file/>
+            <button type="button" disabled=move || is_empty.get() on:click=save>"Save the order"</button>
+            <button type="button" disabled=move || is_empty.get() on:click=move |_| desk.replace(desk.fresh())>"Begin anew"</button>
+        </div>
+        <Show when=move || desk.before.with(Option::is_some)>
+            <p role="status">
+                "Another order stood here before. "
+                <button type="button" class="quiet" on:click=move |_| desk.put_back()>"Put it back"</button>
+            </p>
+        </Show>
+        <Refused reasons=desk.refused head=""/>
+        {move || desk.unkept.get().map(|why| view! {
+            <p class="refused" role="status">{why}": save the order as a file."</p>
+        })}
+        <OfWorld desk/>
+    }
+}
+
+/// For which world and book plans are drafted, and how to change that.
+#[component]
+fn OfWorld(desk: Desk) -> impl IntoView {
+    let said = desk.of(world_said);
+    let now = Memo::new(move |_| {
+        desk.store.revision();
+        let fresh = desk.fresh();
+        desk.order
+            .with(|order| order.world == fresh.world && order.book == fresh.book)
+    });
+    let take = move |_| {
+        let DraftOrder { book, world, .. } = desk.fresh();
+        let text = desk.order.with_untracked(|order| {
+            DraftOrder {
+                book,
+                world,
+                ..order.clone()
+            }
+            .print()
+        });
+        // What the other book does not have is told of, and the order stays.
+        desk.take_text(&text, "The world of the open plan");
+    };
+    view! {
+        <p class="aside">
+            {move || said.get()}" "
+            {move || match now.get() {
+                true => "That is the world of the open plan; change it in the plan's details.".into_any(),
+                false => view! {
+                    <button type="button" class="quiet" on:click=take>"Take world and book of the open plan"</button>
+                }.into_any(),
+            }}
+        </p>
+    }
+}
+
+/// The book and the world of an order in words.
+fn world_said(order: &DraftOrder) -> String {
+    let home: Vec<String> = (order.world.home.iter())
+        .map(|span| format!("{} to {}", span.from, span.to))
+        .collect();
+    let home = match home.is_empty() {
+        true => "Nobody is ever home.".to_string(),
+        false => format!("Somebody is home {}.", home.join(" and ")),
+    };
+    let book = &order.book.book.label;
+    format!(
+        "{} {home} Parts are those of the book {book}.",
+        world::says(&order.world)
+    )
+}

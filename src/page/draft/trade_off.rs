@@ -1,0 +1,92 @@
+//! The trade-off as a picture: the materials of each plan against how long it holds without sun and wind.
+
+use super::desk::Desk;
+use crate::sheet::draft_said::SaidPlan;
+use leptos::prelude::*;
+
+/// Width and height, in the picture's own units, and the room for the axes.
+const SIZE: (f64, f64) = (460.0, 220.0);
+const LEFT: f64 = 44.0;
+const TOP: f64 = 18.0;
+const BOTTOM: f64 = 34.0;
+const RIGHT: f64 = 16.0;
+
+/// The picture. A plan on which nothing ever breaks stands on the line at the top.
+#[component]
+pub(super) fn TradeOff(desk: Desk, plans: Vec<SaidPlan>) -> impl IntoView {
+    if plans.len() < 2 {
+        return ().into_any();
+    }
+    let most = plans
+        .iter()
+        .map(|plan| plan.materials_sum)
+        .max()
+        .unwrap_or(0);
+    let most = round_up(most as f64);
+    let hours = plans.iter().filter_map(|plan| plan.hours);
+    let longest = round_up(hours.fold(1.0, f64::max));
+    let has_ever = plans.iter().any(|plan| plan.hours.is_none());
+    let (wide, high) = SIZE;
+    let bottom = high - BOTTOM;
+    // Whatever holds for ever has a line above the longest of the others.
+    let ceiling = if has_ever { TOP + 26.0 } else { TOP };
+    let x = move |materials: f64| LEFT + materials / most * (wide - LEFT - RIGHT);
+    let y = move |hours: Option<f64>| match hours {
+        Some(hours) => bottom - hours / longest * (bottom - ceiling),
+        None => TOP,
+    };
+    let dots = plans.iter().enumerate().map(|(at, plan)| {
+        let (cx, cy) = (x(plan.materials_sum as f64), y(plan.hours));
+        let is_chosen = move || desk.chosen.get() == at;
+        view! {
+            <g class="draft-dot" class:chosen=is_chosen on:click=move |_| desk.chosen.set(at)>
+                <circle cx=cx cy=cy r="9"/>
+                <text x=cx y=cy + 4.0 text-anchor="middle">{at + 1}</text>
+            </g>
+        }
+    });
+    let dots: Vec<_> = dots.collect();
+    let said = plans.iter().enumerate().map(|(at, plan)| {
+        format!(
+            "plan {}: {} materials, {}",
+            at + 1,
+            plan.materials_sum,
+            plan.holds
+        )
+    });
+    let said = format!(
+        "Materials against how long duties hold without sun: {}.",
+        said.collect::<Vec<_>>().join("; ")
+    );
+    view! {
+        <svg class="draft-trade-off" viewBox=format!("0 0 {wide} {high}") role="img" aria-label=said>
+            <path class="axis" d=format!("M{LEFT} {TOP}V{bottom}H{}", wide - RIGHT)/>
+            <text x=LEFT - 6.0 y=bottom + 4.0 text-anchor="end">"0 h"</text>
+            <text x=LEFT - 6.0 y=ceiling + 4.0 text-anchor="end">{format!("{longest} h")}</text>
+            {has_ever.then(|| view! { <text x=LEFT - 6.0 y=TOP + 4.0 text-anchor="end">"ever"</text> })}
+            <text x=LEFT y=bottom + 15.0 text-anchor="middle">"0"</text>
+            <text x=wide - RIGHT y=bottom + 15.0 text-anchor="end">{most.to_string()}</text>
+            <text x=(LEFT + wide - RIGHT) / 2.0 y=high - 4.0 text-anchor="middle">"materials"</text>
+            <text x=LEFT + 6.0 y=TOP - 5.0>"how long duties hold without sun and wind"</text>
+            {dots}
+        </svg>
+    }
+    .into_any()
+}
+
+/// The next of 1, 2, 5, 10, 20, 50, … that is not less.
+fn round_up(value: f64) -> f64 {
+    let mut unit = 1.0;
+    loop {
+        for step in [1.0, 2.0, 5.0] {
+            if value <= step * unit {
+                return step * unit;
+            }
+        }
+        unit *= 10.0;
+        // No sum of materials is larger than what a plan can hold.
+        if unit > 1e18 {
+            return value;
+        }
+    }
+}

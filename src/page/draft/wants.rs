@@ -1,0 +1,64 @@
+//! The loads that are wanted.
+
+use super::desk::Desk;
+use super::want::Want;
+use crate::draft::{DraftOrder, Wanted, WantedDuty};
+use crate::limits::WANTS;
+use crate::page::details::GRACE_S;
+use crate::plan::When;
+use leptos::prelude::*;
+use web_sys::HtmlSelectElement;
+
+/// The list, and the choice that adds to it.
+#[component]
+pub(super) fn Wants(desk: Desk) -> impl IntoView {
+    let count = desk.of(|order| order.wants.len());
+    let types = desk.of(load_types);
+    let add = move |event| {
+        let kind = event_target_value(&event);
+        event_target::<HtmlSelectElement>(&event).set_value("");
+        if kind.is_empty() {
+            return;
+        }
+        if count.get_untracked() >= WANTS {
+            return desk
+                .store
+                .notice(format!("An order has at most {WANTS} loads."));
+        }
+        desk.change(|order| {
+            order.add_want(Wanted {
+                kind,
+                name: String::new(),
+                count: 1,
+                duty: Some(WantedDuty {
+                    when: When::Always.into(),
+                    only: false,
+                    grace_s: GRACE_S,
+                }),
+            });
+        });
+    };
+    view! {
+        {move || (count.get() == 0).then(|| view! {
+            <p>"Nothing is wanted yet. Add a load and say when it must run; plans that do it, wired and proven, stand beside it then."</p>
+        })}
+        <ol class="draft-wants"><For each=move || 0..count.get() key=|want| *want let:want><Want desk want/></For></ol>
+        <p>
+            <label>"Add a load "
+                <select on:change=add prop:value="">
+                    <option value="">"Choose…"</option>
+                    {move || types.get().into_iter().map(|(name, label)| view! { <option value=name>{label}</option> }).collect_view()}
+                </select>
+            </label>
+        </p>
+    }
+}
+
+/// The loads of the order's book: their names there, and what people call them.
+fn load_types(order: &DraftOrder) -> Vec<(String, String)> {
+    let types = order.book.book.types.iter();
+    let loads = types.filter(|kind| kind.behaviour.name() == "load");
+    loads
+        .map(|kind| (kind.name.clone(), kind.label.clone()))
+        .collect()
+}
