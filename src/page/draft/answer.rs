@@ -24,9 +24,10 @@ pub(super) fn Search(desk: Desk) -> impl IntoView {
     });
     let word = move || match is_begun.get() {
         Some(false) => "Go on searching",
-        Some(true) => "Draft again",
-        None => "Draft",
+        _ => "Draft",
     };
+    // The same order has the same answer.
+    let is_answered = move || is_begun.get() == Some(true);
     let so_far = move || {
         let (steps, _) = status.progress();
         let found = desk.found.with(|found| {
@@ -49,8 +50,9 @@ pub(super) fn Search(desk: Desk) -> impl IntoView {
                     <button type="button" on:click=move |_| desk.job.stop()>"Stop"</button>
                 }.into_any(),
                 false => view! {
-                    <button type="button" class="main-act" disabled=move || is_empty.get() on:click=move |_| desk.search()>{word}</button>
+                    <button type="button" class="main-act" disabled=move || is_empty.get() || is_answered() on:click=move |_| desk.search()>{word}</button>
                     {move || is_empty.get().then_some(" Add a load first.")}
+                    {move || is_answered().then_some(" What stands below answers the order as it is.")}
                     {move || (is_begun.get() == Some(false)).then(|| format!(" Stopped: {}", so_far()))}
                 }.into_any(),
             }}

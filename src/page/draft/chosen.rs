@@ -2,21 +2,24 @@
 
 use super::desk::Desk;
 use crate::page::compare::use_variants;
+use crate::page::jobs::{Job, Subject, priority, use_jobs};
 use crate::page::keeping::use_keeper;
+use crate::page::picture::address;
 use crate::page::store::{LogPage, Pane};
 use crate::page::windows::use_windows;
+use crate::picture::{Picture, Size, What};
 use crate::plan::{Plan, read_plan};
 use crate::sheet::draft_said::SaidPlan;
-use crate::sheet::thumbnail;
 use crate::shelf::Origin;
+use crate::worker::{Answer, PictureFile, Task};
 use crate::works::materials_said;
 use leptos::prelude::*;
+use std::sync::Arc;
 
 /// The plan of this number, from 1.
 #[component]
 pub(super) fn Chosen(desk: Desk, plan: SaidPlan, number: usize) -> impl IntoView {
     let drafted = read_plan(&plan.text).ok();
-    let picture = drafted.as_ref().and_then(thumbnail::picture);
     let materials = materials_said(&plan.materials);
     let rows = plan.why.iter().map(|(_, name, count, without)| {
         let name = match count {
@@ -29,7 +32,7 @@ pub(super) fn Chosen(desk: Desk, plan: SaidPlan, number: usize) -> impl IntoView
     view! {
         <section class="draft-chosen" aria-labelledby="draft-chosen">
             <h4 id="draft-chosen">{format!("Plan {number}")}</h4>
-            <div class="draft-picture" aria-hidden="true" inner_html=picture></div>
+            {drafted.clone().map(|plan| view! { <BoardPicture plan/> })}
             <p>{format!("It takes {materials}.")}</p>
             {drafted.map(|plan| view! { <Acts desk plan number/> })}
             <table class="draft-why">
@@ -37,6 +40,44 @@ pub(super) fn Chosen(desk: Desk, plan: SaidPlan, number: usize) -> impl IntoView
                 <tbody>{rows}</tbody>
             </table>
         </section>
+    }
+}
+
+/// The plan's board as a picture, which a worker draws.
+#[component]
+fn BoardPicture(plan: Plan) -> impl IntoView {
+    let alt = format!("The board of {}", plan.title);
+    let job: Job<Result<PictureFile, String>> =
+        Job::new(use_jobs(), Subject::Document, |picture, piece, _| {
+            if let Answer::Pictured(drawn) = piece {
+                *picture = Some(*drawn);
+            }
+            true
+        });
+    let wanted = Picture {
+        size: Size::Thumbnail,
+        title: Some(String::new()),
+        legend: false,
+        numbers: false,
+        ..Picture::new(What::Board)
+    };
+    let tasks = vec![Task::Picture(Box::new(wanted))];
+    job.ask_about(Arc::new(plan), tasks, priority::AWAITED);
+    let address = Memo::new(move |_| {
+        let answer = job.answer()?;
+        address(&answer.value.as_ref().ok()?.svg)
+    });
+    on_cleanup(move || {
+        if let Some(address) = address.get_untracked() {
+            // Where it is gone already nothing is held.
+            let _ = web_sys::Url::revoke_object_url(&address);
+        }
+    });
+    move || {
+        let alt = alt.clone();
+        address.get().map(
+            |src| view! { <img class="draft-picture" src=src alt=alt width="640" height="360"/> },
+        )
     }
 }
 

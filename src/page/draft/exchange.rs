@@ -1,7 +1,7 @@
 //! Where an order comes from and goes to: files, the example, the open plan.
 
 use super::desk::Desk;
-use crate::draft::DraftOrder;
+use crate::draft::{DraftOrder, order_of};
 use crate::page::choose_file::{ChooseFile, read_text};
 use crate::page::download;
 use crate::page::refused::Refused;
@@ -29,9 +29,25 @@ pub(super) fn Exchange(desk: Desk) -> impl IntoView {
             desk.refused.set(vec![said.into()]);
         }
     };
+    let has_duties = Memo::new(move |_| {
+        desk.store.revision();
+        desk.store.with_plan(|plan| !plan.duties.is_empty())
+    });
+    let anew = move |_| {
+        let (order, duties) = desk
+            .store
+            .with_plan(|plan| (order_of(plan), plan.duties.len()));
+        if order.wants.len() < duties {
+            let says = "An order has one duty for each load: the first of each is in it.";
+            desk.store.notice(says.into());
+        }
+        desk.replace(order);
+    };
     let is_empty = desk.of(|order| order.wants.is_empty());
     view! {
         <div class="draft-acts" role="group" aria-label="Orders to files and back">
+            <button type="button" disabled=move || !has_duties.get() title="The loads of the open plan with their duties, in its world"
+                on:click=anew>"Take what the open plan has to do"</button>
             <button type="button" on:click=move |_| desk.take_text(EXAMPLE, "The example")>"Load the Kittiwake Light example"</button>
             <ChooseFile name="Load an order…" asks="A file of an order" accept=".json" take=take_file/>
             <button type="button" disabled=move || is_empty.get() on:click=save>"Save the order"</button>

@@ -17,20 +17,22 @@ pub(super) fn TradeOff(desk: Desk, plans: Vec<SaidPlan>) -> impl IntoView {
     if plans.len() < 2 {
         return ().into_any();
     }
-    let most = plans
-        .iter()
-        .map(|plan| plan.materials_sum)
-        .max()
-        .unwrap_or(0);
-    let most = round_up(most as f64);
+    let materials = || plans.iter().map(|plan| plan.materials_sum as f64);
+    let (fewest, most) = (
+        materials().fold(f64::MAX, f64::min),
+        materials().fold(1.0, f64::max),
+    );
+    // The axis begins near the least, so that plans of nearly the same cost stand apart.
+    let (fewest, most) = ((fewest * 0.9).floor(), (most * 1.05).ceil());
     let hours = plans.iter().filter_map(|plan| plan.hours);
-    let longest = round_up(hours.fold(1.0, f64::max));
+    let longest = (hours.fold(1.0, f64::max) * 1.05).ceil();
     let has_ever = plans.iter().any(|plan| plan.hours.is_none());
     let (wide, high) = SIZE;
     let bottom = high - BOTTOM;
     // Whatever holds for ever has a line above the longest of the others.
     let ceiling = if has_ever { TOP + 26.0 } else { TOP };
-    let x = move |materials: f64| LEFT + materials / most * (wide - LEFT - RIGHT);
+    let x =
+        move |materials: f64| LEFT + (materials - fewest) / (most - fewest) * (wide - LEFT - RIGHT);
     let y = move |hours: Option<f64>| match hours {
         Some(hours) => bottom - hours / longest * (bottom - ceiling),
         None => TOP,
@@ -64,7 +66,7 @@ pub(super) fn TradeOff(desk: Desk, plans: Vec<SaidPlan>) -> impl IntoView {
             <text x=LEFT - 6.0 y=bottom + 4.0 text-anchor="end">"0 h"</text>
             <text x=LEFT - 6.0 y=ceiling + 4.0 text-anchor="end">{format!("{longest} h")}</text>
             {has_ever.then(|| view! { <text x=LEFT - 6.0 y=TOP + 4.0 text-anchor="end">"ever"</text> })}
-            <text x=LEFT y=bottom + 15.0 text-anchor="middle">"0"</text>
+            <text x=LEFT y=bottom + 15.0 text-anchor="middle">{fewest.to_string()}</text>
             <text x=wide - RIGHT y=bottom + 15.0 text-anchor="end">{most.to_string()}</text>
             <text x=(LEFT + wide - RIGHT) / 2.0 y=high - 4.0 text-anchor="middle">"materials"</text>
             <text x=LEFT + 6.0 y=TOP - 5.0>"how long duties hold without sun and wind"</text>
@@ -72,21 +74,4 @@ pub(super) fn TradeOff(desk: Desk, plans: Vec<SaidPlan>) -> impl IntoView {
         </svg>
     }
     .into_any()
-}
-
-/// The next of 1, 2, 5, 10, 20, 50, … that is not less.
-fn round_up(value: f64) -> f64 {
-    let mut unit = 1.0;
-    loop {
-        for step in [1.0, 2.0, 5.0] {
-            if value <= step * unit {
-                return step * unit;
-            }
-        }
-        unit *= 10.0;
-        // No sum of materials is larger than what a plan can hold.
-        if unit > 1e18 {
-            return value;
-        }
-    }
 }

@@ -17,6 +17,7 @@ use choice::{PictureChoice, Shown};
 use film::FilmMaker;
 use form::Form;
 use leptos::prelude::*;
+pub use pixels::address;
 use wasm_bindgen::JsValue;
 use wasm_bindgen_futures::spawn_local;
 
