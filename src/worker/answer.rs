@@ -78,7 +78,9 @@ pub async fn work(task: Task, study: &Arc<Study>, host: &dyn Host) {
         Task::Picture(wanted) => showing::picture(plan, &wanted, host),
         Task::Grade => teaching::grade(plan, host).await,
         Task::GradeAll(texts) => teaching::grade_all(plan, &texts, host).await,
-        Task::Draft(text) => drafting::draft(&text, host).await,
+        Task::Draft { order, completes } => {
+            drafting::draft(&order, completes.then_some(plan), host).await;
+        }
         Task::Recheck { given, side } => recheck::recheck(plan, &given, side, host),
     }
 }
@@ -161,6 +163,10 @@ mod tests {
         }
     }
 
+    fn drafted(order: String, completes: bool) -> Task {
+        Task::Draft { order, completes }
+    }
+
     /// One lamp in the dark, with what that takes.
     fn lamp_order() -> String {
         let order = serde_json::json!({
@@ -202,8 +208,9 @@ mod tests {
             },
             Task::Fit(include_str!("../../assets/readings/kittiwake-light.json").into()),
             Task::Fit("{}".into()),
-            Task::Draft(lamp_order()),
-            Task::Draft("{}".into()),
+            drafted(lamp_order(), false),
+            drafted(lamp_order(), true),
+            drafted("{}".into(), false),
             Task::Cables,
             Task::OnSite(BTreeMap::new()),
             Task::Hide("w1".into()),
@@ -376,7 +383,7 @@ mod tests {
             let is_short = matches!(
                 task,
                 Task::Day(..) | Task::Pairs(_) | Task::OnSite(_) | Task::Grade
-            ) || task == Task::Draft("{}".into());
+            ) || task == drafted("{}".into(), false);
             let is_whole = host.said.borrow().iter().any(Answer::is_last);
             assert!(is_short || !is_whole, "{task:?} went on");
         }
@@ -392,7 +399,7 @@ mod tests {
                 left: Cell::new(patience),
                 said: RefCell::default(),
             };
-            let task = Task::Draft(lamp_order());
+            let task = drafted(lamp_order(), false);
             let mut work = Box::pin(work(task, &study, &host));
             let polled = work.as_mut().poll(&mut Context::from_waker(Waker::noop()));
             assert!(polled.is_ready());
@@ -401,7 +408,7 @@ mod tests {
         }
         assert_eq!(steps, [Some(1), Some(3), None]);
         let mut at_once = None;
-        answer(Task::Draft(lamp_order()), &lamp(), &mut |piece| {
+        answer(drafted(lamp_order(), false), &lamp(), &mut |piece| {
             at_once = Some(piece);
         });
         assert!(matches!(&at_once, Some(Answer::Drafted(said)) if said.is_ok()));

@@ -6,6 +6,7 @@
 use super::host::Host;
 use super::task::Answer;
 use crate::draft::{DraftSearch, read_order};
+use crate::plan::Plan;
 use crate::sheet::draft_said::SaidDraft;
 use std::cell::RefCell;
 
@@ -13,12 +14,12 @@ use std::cell::RefCell;
 const TELL: u64 = 64;
 
 thread_local! {
-    /// The search that was stopped last, by the text of its order.
-    static PUT_BY: RefCell<Option<(String, DraftSearch)>> = const { RefCell::new(None) };
+    /// The search that was stopped last, by the text of its order and the plan that it completes.
+    static PUT_BY: RefCell<Option<(String, Option<Plan>, DraftSearch)>> = const { RefCell::new(None) };
 }
 
-/// What comes of an order, given as its file's text.
-pub(super) async fn draft(text: &str, host: &dyn Host) {
+/// What comes of an order, given as its file's text, by itself or beside what stands in a plan.
+pub(super) async fn draft(text: &str, standing: Option<&Plan>, host: &dyn Host) {
     let order = match read_order(text) {
         Ok(order) => order,
         Err(faults) => {
@@ -26,10 +27,13 @@ pub(super) async fn draft(text: &str, host: &dyn Host) {
             return host.say(Answer::Drafted(Box::new(Err(why))));
         }
     };
-    let put_by = PUT_BY.take().filter(|(of, _)| of == text);
-    let mut search = match put_by {
-        Some((_, search)) => search,
-        None => DraftSearch::new(&order),
+    let is_same = |(of, beside, _): &(String, Option<Plan>, DraftSearch)| {
+        of == text && beside.as_ref() == standing
+    };
+    let mut search = match (PUT_BY.take().filter(is_same), standing) {
+        (Some((.., search)), _) => search,
+        (None, Some(plan)) => DraftSearch::completing(&order, plan),
+        (None, None) => DraftSearch::new(&order),
     };
     let mut told = 0;
     while !search.go(1) {
@@ -41,7 +45,7 @@ pub(super) async fn draft(text: &str, host: &dyn Host) {
             host.say(Answer::Progress(search.steps(), 0));
         }
         if !host.goes_on().await {
-            return PUT_BY.set(Some((text.into(), search)));
+            return PUT_BY.set(Some((text.into(), standing.cloned(), search)));
         }
     }
     let said = SaidDraft::of(&order, &search.finish());
@@ -51,5 +55,5 @@ pub(super) async fn draft(text: &str, host: &dyn Host) {
 /// How many circuits the search that is put by has met.
 #[cfg(test)]
 pub(super) fn steps_put_by() -> Option<u64> {
-    PUT_BY.with_borrow(|put_by| put_by.as_ref().map(|(_, search)| search.steps()))
+    PUT_BY.with_borrow(|put_by| put_by.as_ref().map(|(.., search)| search.steps()))
 }

@@ -97,8 +97,13 @@ pub enum Task {
     Grade,
     /// What these solutions of the plan's exercise are worth, each a plan's file or a link, with a name before it or not.
     GradeAll(Vec<String>),
-    /// Plans from what is wanted: the order as its file's text. It has nothing to do with the plan.
-    Draft(String),
+    /// Plans from what is wanted.
+    Draft {
+        /// The order as its file's text.
+        order: String,
+        /// Whether the plan is to be completed; else the order has nothing to do with it.
+        completes: bool,
+    },
     /// The plan on its own numbers and on these.
     Recheck {
         /// The other numbers.
@@ -157,7 +162,7 @@ impl Task {
             Task::Day(..) | Task::Losses { .. } | Task::Pairs(_) => Manner::Stepwise,
             Task::Diagnose(_) | Task::OnSite(_) => Manner::Stepwise,
             Task::Explain | Task::StepText(_) => Manner::Stepwise,
-            Task::Grade | Task::GradeAll(_) | Task::Draft(_) => Manner::Stepwise,
+            Task::Grade | Task::GradeAll(_) | Task::Draft { .. } => Manner::Stepwise,
             Task::Logic(_) | Task::Findings | Task::StartBy(_) => Manner::Stepwise,
             Task::Autonomy | Task::Sizes(_) | Task::Spare | Task::Fit(_) => Manner::Long,
             Task::Compare { .. } | Task::Recheck { .. } | Task::Steps(_) => Manner::Long,

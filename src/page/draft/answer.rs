@@ -1,10 +1,9 @@
 //! The plans that were found: how far the search is, the table of them, and which one is looked at.
 
 use super::chosen::Chosen;
-use super::desk::{Desk, Found};
+use super::desk::Desk;
 use super::nothing::Nothing;
 use super::trade_off::TradeOff;
-use crate::draft::DraftOrder;
 use crate::plan::read_plan;
 use crate::sheet::draft_said::{SaidDraft, SaidPlan, parts_against};
 use leptos::prelude::*;
@@ -14,14 +13,8 @@ use leptos::prelude::*;
 pub(super) fn Search(desk: Desk) -> impl IntoView {
     let status = desk.job.status();
     let is_empty = desk.of(|order| order.wants.is_empty());
-    let text = desk.of(DraftOrder::print);
     // A search that was stopped, or that ended with another plan being opened, goes on where it was.
-    let is_begun = Memo::new(move |_| {
-        desk.found.with(|found| {
-            let of_this = |found: &&Found| text.with(|text| found.order == *text);
-            found.as_ref().filter(of_this).map(Found::is_whole)
-        })
-    });
+    let is_begun = desk.answered();
     let word = move || match is_begun.get() {
         Some(false) => "Go on searching",
         _ => "Draft",
@@ -64,11 +57,8 @@ pub(super) fn Search(desk: Desk) -> impl IntoView {
 /// What was found.
 #[component]
 pub(super) fn AnswerPane(desk: Desk) -> impl IntoView {
-    let text = desk.of(DraftOrder::print);
-    let is_old = Memo::new(move |_| {
-        let other = |found: &Found| text.with(|text| found.order != *text);
-        desk.found.with(|found| found.as_ref().is_some_and(other))
-    });
+    let answered = desk.answered();
+    let is_old = Memo::new(move |_| answered.get().is_none() && desk.found.with(Option::is_some));
     let said = Memo::new(move |_| {
         desk.found
             .with(|found| found.as_ref().map(|found| found.said.clone()))
@@ -84,7 +74,7 @@ pub(super) fn AnswerPane(desk: Desk) -> impl IntoView {
         Ok(said) => Some(plans(desk, said)),
     };
     view! {
-        {move || is_old.get().then(|| view! { <p class="as-of" role="status">"As of the order before your last changes."</p> })}
+        {move || is_old.get().then(|| view! { <p class="as-of" role="status">"This answers what was asked before your last changes."</p> })}
         {pane}
     }
 }

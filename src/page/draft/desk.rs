@@ -3,7 +3,7 @@
 use crate::draft::{DraftOrder, read_order};
 use crate::page::jobs::{Job, Jobs, Subject, priority};
 use crate::page::keeping::browser;
-use crate::page::store::Store;
+use crate::page::store::{Fingerprint, Store};
 use crate::sheet::draft_said::SaidDraft;
 use crate::worker::{Answer, Task};
 use leptos::prelude::*;
@@ -16,6 +16,8 @@ const KEPT: &str = "order";
 pub(super) struct Found {
     /// The text of the order.
     pub(super) order: String,
+    /// The plan that it completes, by its fingerprint.
+    pub(super) completes: Option<Fingerprint>,
     /// What is said of it; or what is wrong with the order, a line each.
     pub(super) said: Result<SaidDraft, Vec<String>>,
 }
@@ -35,6 +37,8 @@ pub(super) struct Desk {
     pub(super) store: Store,
     /// The order as it is entered.
     pub(super) order: RwSignal<DraftOrder>,
+    /// Whether the open plan is to be completed, so that what stands in it stays.
+    pub(super) completes: RwSignal<bool>,
     /// What stood there before a file, the example or the open plan took its place.
     pub(super) before: RwSignal<Option<DraftOrder>>,
     /// Why a file was not taken, a line each.
@@ -69,6 +73,7 @@ impl Desk {
             before: RwSignal::new(None),
             refused: RwSignal::new(Vec::new()),
             unkept: RwSignal::new(None),
+            completes: RwSignal::new(false),
             job,
             found: RwSignal::new(None),
             earlier: RwSignal::new(None),
@@ -76,22 +81,45 @@ impl Desk {
         };
         Effect::new(move |_| {
             if let Some(answer) = job.answer()
-                && let Some(Task::Draft(order)) = answer.tasks.first()
+                && let Some(Task::Draft { order, completes }) = answer.tasks.first()
             {
-                desk.take(order, answer.value.clone());
+                let completes = completes.then_some(answer.fingerprint);
+                let (order, said) = (order.clone(), answer.value.clone());
+                desk.take(Found {
+                    order,
+                    completes,
+                    said,
+                });
             }
         });
         desk
     }
 
-    fn take(self, order: &str, said: Result<SaidDraft, Vec<String>>) {
+    fn take(self, found: Found) {
         let known = self.found.get_untracked();
-        if let Some(known) = known.filter(|known| known.order != order) {
+        let is_other =
+            |known: &Found| (&known.order, known.completes) != (&found.order, found.completes);
+        if let Some(known) = known.filter(is_other) {
             self.earlier.set(Some(known));
             self.chosen.set(0);
         }
-        let order = order.to_string();
-        self.found.set(Some(Found { order, said }));
+        self.found.set(Some(found));
+    }
+
+    /// Whether what was found answers what is asked now, and if so whether that is all; followed.
+    pub(super) fn answered(self) -> Memo<Option<bool>> {
+        let text = self.of(DraftOrder::print);
+        let completes = Memo::new(move |_| {
+            let now = self.completes.get();
+            now.then(|| self.job.jobs().fingerprint(Subject::Document))
+        });
+        Memo::new(move |_| {
+            let is_of_this = |found: &&Found| {
+                text.with(|text| found.order == *text) && found.completes == completes.get()
+            };
+            self.found
+                .with(|found| found.as_ref().filter(is_of_this).map(Found::is_whole))
+        })
     }
 
     /// Something of the order, followed.

@@ -63,7 +63,21 @@ pub(super) fn Exchange(desk: Desk) -> impl IntoView {
         {move || desk.unkept.get().map(|why| view! {
             <p class="refused" role="status">{why}": save the order as a file."</p>
         })}
+        <Completes desk/>
         <OfWorld desk/>
+    }
+}
+
+/// Whether the open plan is completed.
+#[component]
+fn Completes(desk: Desk) -> impl IntoView {
+    let is_empty = move || desk.store.part_ids().with(Vec::is_empty);
+    view! {
+        <label class="draft-completes">
+            <input type="checkbox" disabled=move || is_empty() && !desk.completes.get() prop:checked=move || desk.completes.get()
+                on:change=move |ev| desk.completes.set(event_target_checked(&ev))/>
+            " Complete the open plan: what stands in it stays, and what is missing is added"
+        </label>
     }
 }
 
