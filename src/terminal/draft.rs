@@ -1,12 +1,13 @@
 //! `duskline draft`: plans made from what is wanted, each wired, laid out and proven; or why there is none.
 
-use super::{Answer, lines, print, table::Table, text_of};
+use super::{Answer, lines, plan_of, print, table::Table, text_of};
 use crate::draft::{
-    DraftAnswer, DraftDemand, Drafted, Impossible, Searched, answer_json, change_said, draft,
-    hours, read_order, spilled,
+    DraftAnswer, DraftDemand, DraftOrder, DraftSearch, Drafted, Impossible, LowestLevel, OneMore,
+    Searched, answer_json, change_said, draft, hours, one_more, one_more_json, order_of,
+    read_order, spilled,
 };
-use crate::plan::{PartId, Plan};
-use crate::quantity::Short;
+use crate::plan::{PartId, Plan, read_plan};
+use crate::quantity::{Ms, Short};
 use crate::sheet::tidy::tidy;
 use crate::works::materials_said;
 use clap::Args;
@@ -20,6 +21,9 @@ pub(super) struct Options {
     /// Print the document of plan N (from 1) instead
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..))]
     plan: Option<u64>,
+    /// Add what is missing to the plan of this file, of which every part, wire and setting stays
+    #[arg(long, value_name = "FILE")]
+    complete: Option<String>,
     /// Print JSON
     #[arg(long)]
     json: bool,
@@ -27,11 +31,14 @@ pub(super) struct Options {
 
 /// The plans, as JSON, for reading, or one of them as its file.
 pub(super) fn answer(file: &str, options: &Options) -> Result<Answer, String> {
-    let order = read_order(&text_of(file)?).map_err(|faults| lines(file, &faults))?;
+    let order = order_in(file)?;
     if !order.book.book.caution.is_empty() {
         super::remark(&order.book.book.caution);
     }
-    let mut found = draft(&order);
+    let mut found = match &options.complete {
+        None => draft(&order),
+        Some(plan) => completed(&order, &plan_of(plan)?),
+    };
     for (number, drafted) in found.plans.iter_mut().enumerate() {
         drafted.plan = laid_out(&drafted.plan, number + 1);
     }
@@ -45,8 +52,8 @@ pub(super) fn answer(file: &str, options: &Options) -> Result<Answer, String> {
                 ));
             }
         },
-        None if options.json => print(&answer_json(&found, &document)),
-        None => as_text(&found),
+        None if options.json => print(&as_json(&found, &order)),
+        None => as_text(&found, &order),
     };
     Ok(Answer {
         text,
@@ -54,16 +61,52 @@ pub(super) fn answer(file: &str, options: &Options) -> Result<Answer, String> {
     })
 }
 
+/// The order in a file, or that which a plan's duties come to.
+fn order_in(file: &str) -> Result<DraftOrder, String> {
+    let text = text_of(file)?;
+    let value: Option<Value> = serde_json::from_str(&text).ok();
+    let is_plan = value.is_some_and(|value| value["format"] == crate::plan::FORMAT);
+    if !is_plan {
+        return read_order(&text).map_err(|faults| lines(file, &faults));
+    }
+    let order = order_of(&read_plan(&text).map_err(|faults| lines(file, &faults))?);
+    match order.wants.is_empty() {
+        true => Err(format!(
+            "{file}: found no duty of a load, expected a plan whose duties say which loads must run when\n"
+        )),
+        false => Ok(order),
+    }
+}
+
+fn completed(order: &DraftOrder, plan: &Plan) -> DraftAnswer {
+    let mut search = DraftSearch::completing(order, plan);
+    while !search.go(u64::MAX) {}
+    search.finish()
+}
+
+/// The answer, each plan with what one more of each bank would bring.
+fn as_json(found: &DraftAnswer, order: &DraftOrder) -> Value {
+    let mut answer = answer_json(found, &document);
+    let plans = answer.get_mut("plans").and_then(Value::as_array_mut);
+    for (plan, drafted) in plans.into_iter().flatten().zip(&found.plans) {
+        plan["one_more"] = one_more_json(drafted, &one_more(drafted, order));
+    }
+    answer
+}
+
 fn document(drafted: &Drafted) -> Value {
     serde_json::from_str(&drafted.plan.print()).unwrap_or(Value::Null)
 }
 
-/// The plan with places for its cards and a title.
+/// The plan with places for the cards that have none, and a title where it has none.
 fn laid_out(plan: &Plan, number: usize) -> Plan {
     let mut laid = plan.clone();
-    laid.title = format!("Draft {number}");
-    let all: BTreeSet<PartId> = plan.parts.iter().map(|part| part.id.clone()).collect();
-    let found = tidy(plan, &all);
+    if laid.title.is_empty() {
+        laid.title = format!("Draft {number}");
+    }
+    let new = plan.parts.iter().filter(|part| part.at.is_none());
+    let new: BTreeSet<PartId> = new.map(|part| part.id.clone()).collect();
+    let found = tidy(plan, &new);
     for (id, at) in found.places {
         let part = laid.parts.iter_mut().find(|part| part.id == id);
         part.into_iter().for_each(|part| part.at = Some(at));
@@ -75,7 +118,7 @@ fn laid_out(plan: &Plan, number: usize) -> Plan {
     laid
 }
 
-fn as_text(found: &DraftAnswer) -> String {
+fn as_text(found: &DraftAnswer, order: &DraftOrder) -> String {
     let mut text = String::new();
     if !found.plans.is_empty() {
         let _ = writeln!(text, "{}", plans_table(&found.plans));
@@ -88,6 +131,15 @@ fn as_text(found: &DraftAnswer) -> String {
             number + 1,
             why(drafted)
         );
+        let more = one_more(drafted, order);
+        if !more.is_empty() {
+            let table = more_table(drafted, &more);
+            let _ = writeln!(
+                text,
+                "What one more would bring to plan {}:\n{table}",
+                number + 1
+            );
+        }
     }
     if let Some(impossible) = &found.impossible {
         text.push_str(&contradiction(impossible));
@@ -113,14 +165,12 @@ fn plans_table(plans: &[Drafted]) -> String {
         "kept",
         "without sun",
         "dull days",
+        "lowest level",
         "single points",
         "spilled a day",
     ];
     let mut table = Table::new(&heads);
     for (number, plan) in plans.iter().enumerate() {
-        let holds = plan.holds.map_or("for ever".into(), |time| {
-            format!("{} h", Short((hours(time) * 10.0).floor() / 10.0))
-        });
         let unit = &plan.plan.book.book.unit.sign;
         let kept = if plan.for_ever {
             "for ever"
@@ -133,10 +183,62 @@ fn plans_table(plans: &[Drafted]) -> String {
             plan.parts.to_string(),
             plan.stage.to_string(),
             kept.into(),
-            holds,
+            holds_said(plan.holds),
             plan.dull_days.to_string(),
+            level_said(plan.lowest.as_ref()),
             plan.single_points.to_string(),
             format!("{} {unit}·h", Short((spilled(plan) * 10.0).round() / 10.0)),
+        ]);
+    }
+    table.to_string()
+}
+
+fn holds_said(holds: Option<Ms>) -> String {
+    holds.map_or("for ever".into(), |time| {
+        format!("{} h", Short((hours(time) * 10.0).floor() / 10.0))
+    })
+}
+
+fn level_said(lowest: Option<&LowestLevel>) -> String {
+    lowest.map_or("no battery".into(), |lowest| {
+        format!("{} %", Short((lowest.share() * 1000.0).floor() / 10.0))
+    })
+}
+
+/// Each bank with one more in it, and what the plan is then.
+fn more_table(drafted: &Drafted, more: &[OneMore]) -> String {
+    let heads = [
+        "one more",
+        "",
+        "count",
+        "materials",
+        "without sun",
+        "dull days",
+        "lowest level",
+        "single points",
+        "spilled a day",
+        "",
+    ];
+    let mut table = Table::new(&heads);
+    let unit = &drafted.plan.book.book.unit;
+    for one in more {
+        let spilled = unit.hours(one.spilled.0) / one.spilled.1 as f64;
+        let remark = match (one.keeps, one.within) {
+            (true, true) => "",
+            (true, false) => "more than the order lets be used",
+            (false, _) => "what is asked is not kept then",
+        };
+        table.row([
+            one.part.to_string(),
+            drafted.plan.called(&one.part),
+            one.count.to_string(),
+            one.materials_sum.to_string(),
+            holds_said(one.holds),
+            one.dull_days.to_string(),
+            level_said(one.lowest.as_ref()),
+            one.single_points.to_string(),
+            format!("{} {}·h", Short((spilled * 10.0).round() / 10.0), unit.sign),
+            remark.into(),
         ]);
     }
     table.to_string()
