@@ -4,6 +4,8 @@
 
 #![cfg(not(target_arch = "wasm32"))]
 
+#[path = "draft/complete.rs"]
+mod complete;
 #[path = "draft/orders.rs"]
 mod orders;
 pub mod program;
@@ -11,8 +13,9 @@ pub mod simple_engine;
 #[path = "draft/wirings.rs"]
 mod wirings;
 
-use duskline::draft::{DraftSearch, Searched, draft, read_order};
+use duskline::draft::{DraftSearch, Searched, draft, one_more, read_order};
 use duskline::plan::{Plan, examples, read_plan};
+use duskline::proof::{bad_weather, check};
 use orders::{document, drafted, read, small};
 use serde_json::{Value, json};
 use simple_engine::Simple;
@@ -191,7 +194,10 @@ fn where_nothing_does_each_demand_told_is_enough_and_each_change_was_tried() {
 #[test]
 fn random_orders_are_answered_by_plans_that_hold_or_by_changes_that_do() {
     let (mut found, mut none, mut changes) = (0, 0, 0);
-    for seed in 0..60 {
+    let most = std::env::var("DUSKLINE_ORDERS")
+        .ok()
+        .and_then(|n| n.parse().ok());
+    for seed in 0..most.unwrap_or(60) {
         let order = orders::random(seed);
         let answer = drafted(&order);
         match &answer.impossible {
@@ -580,4 +586,88 @@ fn the_terminal_answers_with_the_names_that_programs_rely_on() {
 
 fn some_impossible() -> Value {
     small(json!({ "wants": [want("lamp", json!("dark"), false)], "may": { "panel": 2 } }))
+}
+
+#[test]
+fn what_one_more_would_bring_is_what_a_plan_with_one_more_does() {
+    let order = small(json!({ "wants": [want("lamp", json!("always"), false)],
+        "may": { "panel": null, "cell": 5 } }));
+    let asked = read(&order);
+    let mut tried = 0;
+    for drafted in drafted(&order).plans {
+        let lowest = drafted.lowest.clone().expect("it has a battery");
+        let record = duskline::run::run(&drafted.plan, 20);
+        let at = drafted
+            .plan
+            .parts
+            .iter()
+            .position(|p| p.id == lowest.part)
+            .unwrap();
+        let day = drafted.plan.world.day_ms();
+        let levels = record.batteries[&at].level.iter();
+        let late = levels
+            .filter(|(t, _)| *t >= 18 * day)
+            .map(|(_, level)| *level);
+        assert_eq!(lowest.level, late.min().unwrap());
+        for one in one_more(&drafted, &asked) {
+            let mut plan = drafted.plan.clone();
+            plan.parts
+                .iter_mut()
+                .find(|p| p.id == one.part)
+                .unwrap()
+                .count += 1;
+            assert_eq!(plan.part(&one.part).unwrap().count, one.count);
+            let found = check(&plan);
+            assert_eq!(one.keeps, found.is_fine() && found.for_ever);
+            assert_eq!(
+                one.dull_days,
+                bad_weather(&plan, &found, &mut |_, _, _| true).days
+            );
+            let cells: u64 = plan
+                .parts
+                .iter()
+                .filter(|p| p.kind == "cell")
+                .map(|p| p.count)
+                .sum();
+            assert_eq!(one.within, cells <= 5);
+            assert_eq!(one.materials_sum, cost(&plan));
+            tried += 1;
+        }
+    }
+    assert!(tried > 3, "{tried}");
+}
+
+#[test]
+fn bounds_leave_nothing_out_that_would_be_cheaper() {
+    // The same parts, gone through by count without any bound: no bank smaller than the least found does.
+    for when in ["always", "dark"] {
+        let order = small(
+            json!({ "wants": [want("lamp", json!(when), false), want("stove", json!("always"), false)],
+            "may": { "panel": null, "cell": null } }),
+        );
+        let found = drafted(&order);
+        let plan = &found.plans[0].plan;
+        let least = cost(plan);
+        let banks: Vec<usize> = (0..plan.parts.len())
+            .filter(|at| ["panel", "cell"].contains(&plan.parts[*at].kind.as_str()))
+            .collect();
+        let [a, b] = banks[..] else {
+            panic!("two banks")
+        };
+        let ids = [plan.parts[a].id.clone(), plan.parts[b].id.clone()];
+        for (n, m) in (1..12).flat_map(|n| (1..12).map(move |m| (n, m))) {
+            let mut other = plan.clone();
+            for (id, count) in ids.iter().zip([n, m]) {
+                let part = other.parts.iter_mut().find(|p| p.id == *id).unwrap();
+                part.count = count;
+                if part.kind == "cell" {
+                    part.set.insert("start".into(), json!(1000));
+                }
+            }
+            if cost(&other) < least {
+                let found = check(&other);
+                assert!(!(found.is_fine() && found.for_ever), "{}", other.print());
+            }
+        }
+    }
 }

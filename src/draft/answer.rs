@@ -46,6 +46,7 @@ fn plan_json(drafted: &Drafted, document: Value) -> Value {
         "for_ever": drafted.for_ever,
         "hours": drafted.holds.map(hours),
         "dull_days": drafted.dull_days,
+        "lowest": drafted.lowest.as_ref().map(|lowest| lowest.json(&drafted.plan.book.book.unit)),
         "single_points": drafted.single_points,
         "spilled": spilled(drafted),
         "why": why.collect::<Vec<_>>(),

@@ -23,6 +23,8 @@ pub(super) enum Item {
     Split(Vec<Line>),
     /// The line ends at the busbar ahead of a want that is fed twice.
     Join(usize),
+    /// The line ends at a free input of what stands, on which so much hangs.
+    End(usize, u64),
 }
 
 /// What one feed leads through, in its order.
@@ -48,8 +50,25 @@ pub(super) struct Stop {
     pub passes: bool,
     /// Whether the line ends at a busbar ahead of it.
     pub joins: bool,
+    /// The free input of what stands at which the line ends, if it does.
+    pub end: Option<usize>,
     /// The gates that it is to stand behind.
     pub gates: GateSet,
+}
+
+impl Stop {
+    /// Whether the line ends here.
+    fn ends(&self) -> bool {
+        self.joins || self.end.is_some()
+    }
+
+    /// How it ends here.
+    fn last(&self) -> Item {
+        match self.end {
+            Some(at) => Item::End(at, self.draw),
+            None => Item::Join(self.want),
+        }
+    }
 }
 
 /// How a plan's loads are fed.
@@ -68,7 +87,7 @@ pub(super) fn line_to(mut stops: Vec<Stop>, gates: &[Gate], splitter: Splitter) 
     let mut line = Line::new();
     stops.sort_by_key(|stop| (!stop.passes, stop.want));
     let (free, rest): (Vec<Stop>, Vec<Stop>) =
-        (stops.into_iter()).partition(|stop| stop.gates == 0 && !stop.joins);
+        (stops.into_iter()).partition(|stop| stop.gates == 0 && !stop.ends());
     let (last, free): (Vec<Stop>, Vec<Stop>) = free.into_iter().partition(|stop| {
         // One that holds power back ends its line, so that nothing hangs on its luck.
         !stop.passes && !rest.is_empty()
@@ -93,15 +112,13 @@ fn ways(stops: Vec<Stop>, gates: &[Gate], splitter: Splitter) -> Vec<(u64, Line)
         return Vec::new();
     };
     if stops.len() == 1 && first.gates == 0 {
-        return vec![(first.draw, vec![Item::Join(first.want)])];
+        return vec![(first.draw, vec![first.last()])];
     }
     let (gate, behind, rest) = parted(stops, gates);
     let Some(gate) = gate else {
-        // Only busbars are left.
+        // Only ends are left.
         let each = rest.iter();
-        return each
-            .map(|stop| (stop.draw, vec![Item::Join(stop.want)]))
-            .collect();
+        return each.map(|stop| (stop.draw, vec![stop.last()])).collect();
     };
     let needs = draw(&behind);
     let stripped: Vec<Stop> = behind
@@ -162,7 +179,7 @@ pub(super) fn needs(line: &Line, draw: &dyn Fn(usize) -> u64) -> u64 {
     let each = line.iter().map(|item| match item {
         Item::Load(want) | Item::Join(want) => draw(*want),
         Item::Contact(_) => 0,
-        Item::Tap(amount, _) => *amount,
+        Item::End(_, amount) | Item::Tap(amount, _) => *amount,
         Item::Split(ways) => {
             let most = ways.iter().map(|way| needs(way, draw)).max().unwrap_or(0);
             most.saturating_mul(ways.len() as u64)
@@ -179,7 +196,7 @@ pub(super) fn contacts_on(line: &Line) -> Vec<usize> {
             Item::Contact(gate) => found.push(*gate),
             Item::Tap(_, way) => found.extend(contacts_on(way)),
             Item::Split(ways) => found.extend(ways.iter().flat_map(contacts_on)),
-            Item::Load(_) | Item::Join(_) => {}
+            Item::Load(_) | Item::Join(_) | Item::End(..) => {}
         }
     }
     found
@@ -193,7 +210,7 @@ pub(super) fn wants_on(line: &Line) -> Vec<usize> {
             Item::Load(want) | Item::Join(want) => found.push(*want),
             Item::Tap(_, way) => found.extend(wants_on(way)),
             Item::Split(ways) => found.extend(ways.iter().flat_map(wants_on)),
-            Item::Contact(_) => {}
+            Item::Contact(_) | Item::End(..) => {}
         }
     }
     found
@@ -210,6 +227,7 @@ mod tests {
             draw: 2,
             passes: true,
             joins: false,
+            end: None,
             gates,
         }
     }

@@ -8,6 +8,7 @@ use super::demand::Demand;
 use super::gates::{CoilFrom, Gate, GateContact};
 use super::order::DraftOrder;
 use super::sources::SourceChoice;
+use super::standing::Standing;
 use super::supplies::SupplyForm;
 use crate::book::Profile;
 use crate::plan::{Duty, End, Part, PartId, Plan, Reach, Wire};
@@ -22,6 +23,8 @@ pub(super) struct Pieces<'a> {
     pub choices: &'a [SourceChoice],
     pub forms: &'a [SupplyForm],
     pub demand: &'a Demand,
+    /// What stands and is completed.
+    pub standing: Option<&'a Standing>,
 }
 
 /// A feed: the form of its supply, and the counts of it.
@@ -45,7 +48,7 @@ impl Pieces<'_> {
     fn count(&self, line: &Line, branching: &Branching, tally: &mut Tally) -> Option<()> {
         for item in line {
             let (kinds, ways): (Vec<usize>, &[Line]) = match item {
-                Item::Load(_) | Item::Join(_) => (Vec::new(), &[]),
+                Item::Load(_) | Item::Join(_) | Item::End(..) => (Vec::new(), &[]),
                 Item::Contact(gate) => match branching.contacts.get(*gate)?.as_ref()? {
                     GateContact::Alone { kind, .. } => (vec![*kind], &[]),
                     GateContact::Dusk { relay, from, .. } => (vec![*relay, from.kind()], &[]),
@@ -149,7 +152,7 @@ fn joined_wants(line: &Line) -> Vec<usize> {
             Item::Join(want) => found.push(*want),
             Item::Tap(_, way) => found.extend(joined_wants(way)),
             Item::Split(ways) => found.extend(ways.iter().flat_map(joined_wants)),
-            Item::Load(_) | Item::Contact(_) => {}
+            Item::Load(_) | Item::Contact(_) | Item::End(..) => {}
         }
     }
     found
@@ -177,6 +180,13 @@ impl<'a> Drawing<'a> {
     /// The wants and their duties.
     fn begin(pieces: &'a Pieces<'a>) -> Drawing<'a> {
         let order = pieces.order;
+        if let Some(standing) = pieces.standing {
+            return Drawing {
+                plan: standing.plan.clone(),
+                wants: standing.loads.clone(),
+                pieces,
+            };
+        }
         let mut plan = Plan {
             book: order.book.clone(),
             world: order.world.clone(),
@@ -242,6 +252,10 @@ impl<'a> Drawing<'a> {
     ) -> Option<(From, Vec<From>)> {
         let mut counts = counts.iter().copied();
         let (mut outs, mut coils) = (Vec::new(), Vec::new());
+        if let Some(from) = form.from {
+            let end = self.pieces.standing?.outs.get(from)?;
+            outs.push((end.part.clone(), end.port.clone()));
+        }
         for at in &form.sources {
             outs.push(self.source(*at, counts.next()?));
         }
@@ -320,6 +334,11 @@ impl<'a> Drawing<'a> {
                     let (_, bar) = leads.joined.iter().find(|(joined, _)| joined == want)?;
                     let port = format!("in{}", leads.feed + 1);
                     self.wire(from, (bar.clone(), &port));
+                    return Some(());
+                }
+                Item::End(at, _) => {
+                    let (end, _) = self.pieces.standing?.heads.get(*at)?;
+                    self.wire(from, (end.part.clone(), &end.port));
                     return Some(());
                 }
             }

@@ -6,7 +6,9 @@
 //! them than its grace, or the duty were broken. Once off, an output is on again only after the battery has taken in what
 //! lies between its two marks, and then it stays on for at least as long as it takes to give that out again. So behind a
 //! battery that can't take so much in within a grace, a load runs throughout a stretch but for its grace at either end;
-//! behind one that can, for no less than the share that it is then on. Through the hours in which no source gives
+//! behind one that can, for no less than the share that it is then on. Where a changeover stands between, its main side comes
+//! and goes at most once an hour (wind) or once a day (sun), which leaves the share that an hour is of an hour and a grace; of the
+//! sun's one stretch more than the two ends may be lost, so that each want is given two graces more. Through the hours in which no source gives
 //! anything, what runs lives on what the battery holds.
 
 use super::order::DraftOrder;
@@ -32,8 +34,12 @@ struct WantedPower {
     applies: Spans,
 }
 
-/// The least counts, in the order of a form's counts; none where no counts do.
-pub(super) type LeastCounts = Option<Vec<u64>>;
+/// The counts from which on a form could do, each in the order of a form's counts, and from which of its counts on more of
+/// it is to be tried. Whatever does has at least as many of everything as one of them, and as many of what comes before.
+pub(super) type LeastCounts = Vec<(Vec<u64>, usize)>;
+
+/// How many splits of the work between two sources are told apart.
+const SPLITS: u64 = 256;
 
 impl Demand {
     /// The demand of an order.
@@ -101,20 +107,27 @@ impl Demand {
     }
 
     /// What these wants use at the least in a day's hours of `within`; `share` is the share of the time, in per mille, that
-    /// a load of such a grace runs at the least.
-    fn least_energy(&self, wants: &[usize], within: &Spans, share: &dyn Fn(Ms) -> u128) -> u128 {
+    /// a load of such a grace runs at the least, `ends` how many graces it may lose of a stretch beside that.
+    fn least_energy(
+        &self,
+        wants: &[usize],
+        within: &Spans,
+        (ends, share): (u64, &dyn Fn(Ms) -> u128),
+    ) -> u128 {
         let each = wants.iter().map(|want| {
             let want = &self.wants[*want];
             let runs: u128 = common(&want.applies, within)
                 .iter()
-                .map(|(from, to)| u128::from((to - from).saturating_sub(2 * want.grace)))
+                .map(|(from, to)| {
+                    u128::from((to - from).saturating_sub(want.grace.saturating_mul(ends)))
+                })
                 .sum();
             u128::from(want.draw) * runs * share(want.grace) / 1000
         });
         each.sum()
     }
 
-    /// The least counts with which a supply of this form could feed these wants.
+    /// The least counts with which a supply of this form could feed these wants; none where no counts do.
     pub fn least_counts(
         &self,
         form: &SupplyForm,
@@ -122,13 +135,25 @@ impl Demand {
         choices: &[SourceChoice],
         kind: &dyn Fn(usize) -> Behaviour,
     ) -> LeastCounts {
+        self.least_of(form, wants, choices, kind)
+            .unwrap_or_default()
+    }
+
+    fn least_of(
+        &self,
+        form: &SupplyForm,
+        wants: &[usize],
+        choices: &[SourceChoice],
+        kind: &dyn Fn(usize) -> Behaviour,
+    ) -> Option<LeastCounts> {
         let mut least = vec![1; form.counts()];
-        if form.over.is_some() {
-            return Some(least);
+        if form.from.is_some() {
+            return Some(vec![(least, 0)]);
         }
         let nothing = self.nothing(form, choices);
         let Some(battery) = form.battery else {
-            return self.lit_throughout(&nothing, wants).then_some(least);
+            let is_lit = self.lit_throughout(&nothing, wants);
+            return is_lit.then(|| vec![(least, 0)]);
         };
         let Behaviour::Battery {
             capacity,
@@ -153,26 +178,46 @@ impl Demand {
                 false => 1000 * on / (on + u128::from(grace)).max(1),
             }
         };
+        // A changeover's main side leaves its loads to the backup at most once an hour.
+        let share_over = |grace: Ms| {
+            let on = (between / u128::from(max_out)).min(u128::from(self.day / 24));
+            1000 * on / (on + u128::from(grace)).max(1)
+        };
         let all: Spans = vec![(0, self.day)];
-        let day = self.least_energy(wants, &all, &share);
-        if let [source] = form.sources[..] {
-            let needs = day * self.days * 1000 / u128::from(efficiency);
-            least[0] = whole_counts(needs, choices[source].energy)?;
-        }
         let longest = nothing
             .iter()
-            .map(|span| self.least_energy(wants, &vec![*span], &|_| 1000))
+            .map(|span| self.least_energy(wants, &vec![*span], (2, &|_| 1000)))
             .max();
-        let held = whole_counts(longest.unwrap_or(0), usable)?;
-        let offers = self.peak(wants).div_ceil(max_out).max(1);
-        *least.last_mut()? = held.max(offers).max(1);
-        Some(least)
+        let held = whole_counts(longest.unwrap_or(0), usable)?.max(1);
+        let store = form.sources.len();
+        let given = |at: &usize| (choices[*at].energy * u128::from(efficiency)).div_ceil(1000);
+        if let Some((_, main)) = form.over {
+            least[store] = held;
+            let needs = self.least_energy(wants, &all, (4, &share_over)) * self.days;
+            let [source] = &form.sources[..] else {
+                return Some(vec![(least, 0)]);
+            };
+            let (fixed, other) = ((0, given(source)), (store + 1, choices[main].energy));
+            return Some(splits(&least, needs, fixed, other));
+        }
+        least[store] = held.max(self.peak(wants).div_ceil(max_out));
+        let needs = self.least_energy(wants, &all, (2, &share)) * self.days;
+        match &form.sources[..] {
+            [a, b] => Some(splits(&least, needs, (0, given(a)), (1, given(b)))),
+            [a] => {
+                least[0] = whole_counts(needs, given(a))?;
+                Some(vec![(least, 0)])
+            }
+            _ => Some(vec![(least, 0)]),
+        }
     }
 
     /// When none of a form's sources gives anything.
     fn nothing(&self, form: &SupplyForm, choices: &[SourceChoice]) -> Spans {
         let all: Spans = vec![(0, self.day)];
-        let each = form.sources.iter().map(|at| &choices[*at].nothing);
+        let main = form.over.iter().map(|(_, main)| main);
+        let each = form.sources.iter().chain(main);
+        let each = each.map(|at| &choices[*at].nothing);
         each.fold(all, |both, own| common(&both, own))
     }
 
@@ -231,6 +276,32 @@ impl Demand {
         let most = crate::limits::COUNT;
         counts.iter().map(|count| (*count).min(most)).collect()
     }
+}
+
+/// The ways to split what is needed between two sources: their places among the counts and what one of each gives. More of
+/// the first is tried from the last of them alone, beyond which one of the other is enough.
+fn splits(
+    least: &[u64],
+    needs: u128,
+    (first, gives): (usize, u128),
+    (other, others): (usize, u128),
+) -> LeastCounts {
+    let mut found = LeastCounts::new();
+    for count in 1..=SPLITS {
+        let left = needs.saturating_sub(gives * u128::from(count));
+        let Some(rest) = whole_counts(left, others) else {
+            continue;
+        };
+        let is_last = rest == 1 || count == SPLITS;
+        let mut counts = least.to_vec();
+        counts[first] = count;
+        counts[other] = if is_last { 1 } else { rest };
+        found.push((counts, usize::from(!is_last)));
+        if is_last {
+            break;
+        }
+    }
+    found
 }
 
 /// How many of `each` make up `needs`, 1 at the least; none where each is nothing.

@@ -50,6 +50,8 @@ pub(super) struct Hunt {
     space: Arc<Space>,
     least: Least,
     heap: BinaryHeap<Reverse<Node>>,
+    /// Starts of pairs that come after their first.
+    waiting: BTreeMap<(usize, usize), LeastCounts>,
     /// Pairs of which no more is wanted.
     left: BTreeSet<(usize, Vec<usize>)>,
     /// How many circuits were run.
@@ -69,6 +71,7 @@ impl Hunt {
             space: space.clone(),
             least,
             heap: BinaryHeap::new(),
+            waiting: BTreeMap::new(),
             left: BTreeSet::new(),
             runs: 0,
         };
@@ -85,58 +88,90 @@ impl Hunt {
         let (own, _) = &space.branchings[branching];
         let wants: Vec<Vec<usize>> = own.lines.iter().map(super::branching::wants_on).collect();
         let kind = |at: usize| space.behaviour(at);
-        let mut fitting: Vec<Vec<Feed>> = Vec::new();
+        let mut fitting: Vec<Vec<(usize, LeastCounts)>> = Vec::new();
         for (line, wants) in own.lines.iter().zip(wants) {
             let of_each = known.entry(wants.clone()).or_insert_with(|| {
-                let least = |form| {
-                    space
-                        .demand
-                        .least_counts(form, &wants, &space.choices, &kind)
-                };
-                space.forms.iter().map(least).collect()
+                let all = space.forms.iter().enumerate();
+                all.map(|(at, form)| {
+                    let demand = &space.demand;
+                    let least = demand.least_counts(form, &wants, &space.choices, &kind);
+                    self.in_order(at, least)
+                })
+                .collect()
             });
             let fits = |form: &usize| space.pieces().fits(line, own, &space.forms[*form]);
             let feeds = (0..space.forms.len()).filter(fits);
-            fitting.push(
-                feeds
-                    .filter_map(|at| Some((at, of_each[at].clone()?)))
-                    .collect(),
-            );
+            fitting.push(feeds.map(|at| (at, of_each[at].clone())).collect());
         }
         match &fitting[..] {
-            [one] => one
-                .iter()
-                .for_each(|feed| self.put(branching, vec![feed.clone()], 0, true)),
+            [] => drop(self.put(branching, Vec::new(), 0, true)),
+            [one] => {
+                for (form, least) in one {
+                    self.put_first(branching, *form, least);
+                }
+            }
             [one, two] => {
-                for (a, b) in one.iter().flat_map(|a| two.iter().map(move |b| (a, b))) {
-                    self.put(branching, vec![a.clone(), b.clone()], 0, true);
+                let both = one.iter().flat_map(|a| two.iter().map(move |b| (a, b)));
+                for (a, b) in both.filter(|(a, b)| space.go_together(a.0, b.0)) {
+                    // Forms of two feeds have one source each, and so one start.
+                    if let ((one, Some((n, _))), (two, Some((m, _)))) =
+                        ((a.0, a.1.first()), (b.0, b.1.first()))
+                    {
+                        let feeds = vec![(one, n.clone()), (two, m.clone())];
+                        self.put(branching, feeds, 0, true);
+                    }
                 }
             }
             _ => {}
         }
     }
 
-    /// Puts in a circuit, if it is within what the order allows.
-    fn put(&mut self, branching: usize, feeds: Vec<Feed>, grows: usize, first: bool) {
-        let space = &self.space;
-        let tally = space.pieces().tally(&space.branchings[branching].1, &feeds);
-        if !within(space, &tally) {
-            return;
+    /// Puts in the cheapest start that is within what the order allows; the dearer ones wait until it is met.
+    fn put_first(&mut self, branching: usize, form: usize, least: &LeastCounts) {
+        let start = least.iter().position(|(counts, grows)| {
+            self.put(branching, vec![(form, counts.clone())], *grows, true)
+        });
+        if let Some(at) = start.filter(|at| at + 1 < least.len()) {
+            self.waiting
+                .insert((branching, form), least[at + 1..].to_vec());
         }
-        let (materials, parts) = (space.allowed.cost(&tally), tally.values().sum());
+    }
+
+    /// Least counts of a form, the cheapest first.
+    fn in_order(&self, form: usize, mut least: LeastCounts) -> LeastCounts {
+        let space = &self.space;
+        least.sort_by_key(|(counts, _)| {
+            let tally = space.forms[form].tally(counts, &space.choices);
+            self.cost(&tally)
+        });
+        least
+    }
+
+    fn cost(&self, tally: &Tally) -> [u64; 3] {
+        let (materials, parts) = (self.space.allowed.cost(tally), tally.values().sum());
         let kinds = tally.len() as u64;
-        let cost = match self.least {
+        match self.least {
             Least::Parts => [parts, materials, kinds],
             Least::Kinds => [kinds, materials, parts],
             Least::Materials | Least::Spilled => [materials, parts, kinds],
-        };
+        }
+    }
+
+    /// Puts in a circuit, if it is within what the order allows; whether it is.
+    fn put(&mut self, branching: usize, feeds: Vec<Feed>, grows: usize, first: bool) -> bool {
+        let space = &self.space;
+        let tally = space.pieces().tally(&space.branchings[branching].1, &feeds);
+        if !within(space, &tally) {
+            return false;
+        }
         self.heap.push(Reverse(Node {
-            cost,
+            cost: self.cost(&tally),
             branching,
             feeds,
             grows,
             first,
         }));
+        true
     }
 
     /// No more circuits of this pair.
@@ -157,9 +192,23 @@ impl Hunt {
             self.leave(&node);
             return Step::On;
         }
+        if node.first {
+            self.put_others(&node);
+        }
         let plan = self.does(&node);
         self.grow(&node, &enough);
         plan.map_or(Step::On, |plan| Step::Found(Box::new((node, plan))))
+    }
+
+    /// Puts in the other starts of a pair whose first is met.
+    fn put_others(&mut self, node: &Node) {
+        let [(form, _)] = node.feeds[..] else {
+            return;
+        };
+        let others = self.waiting.remove(&(node.branching, form));
+        for (counts, grows) in others.into_iter().flatten() {
+            self.put(node.branching, vec![(form, counts)], grows, false);
+        }
     }
 
     /// The plan of a circuit, if it does what is asked: with batteries as the book has them at the start, else full.
@@ -194,7 +243,7 @@ impl Hunt {
     /// The same circuit with more in reserve: twice and four times the batteries, with as many sources or up to twice.
     pub fn with_more(&self, node: &Node) -> Vec<Node> {
         let forms = &self.space.forms;
-        let Some((form, counts)) = node.feeds.first() else {
+        let (Some((form, counts)), None) = (node.feeds.first(), &self.space.standing) else {
             return Vec::new();
         };
         if forms[*form].battery.is_none() {
@@ -225,7 +274,11 @@ impl Hunt {
         let hold = hours_ms(keeps.hours).saturating_add(keeps.dull_days.saturating_mul(day));
         let lines = &space.branchings[node.branching].0.lines;
         let each = node.feeds.iter().zip(lines).map(|((form, counts), line)| {
-            let wants = super::branching::wants_on(line);
+            let wants = match space.standing {
+                // More may hang on a line than is led to.
+                Some(_) => (0..space.order.wants.len()).collect(),
+                None => super::branching::wants_on(line),
+            };
             let kind = |at: usize| -> Behaviour { space.behaviour(at) };
             let asked = (&wants[..], hold);
             let most = space
@@ -289,7 +342,10 @@ fn within(space: &Space, tally: &Tally) -> bool {
         return true;
     }
     let mut all = tally.clone();
-    for want in &space.order.wants {
+    for (at, want) in space.order.wants.iter().enumerate() {
+        if space.standing.as_ref().is_some_and(|s| s.stood(at)) {
+            continue;
+        }
         if let Some(kind) = space.allowed.place(&want.kind) {
             *all.entry(kind).or_default() += want.count;
         }

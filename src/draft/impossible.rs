@@ -8,6 +8,7 @@ use super::changes::changes;
 use super::hunt::{Hunt, Step};
 use super::order::DraftOrder;
 use super::space::Space;
+use crate::plan::Plan;
 use crate::sky::Aim;
 use crate::works::Bill;
 use serde_json::Value;
@@ -67,6 +68,8 @@ enum TriedFor {
 pub(super) struct ImpossibleSearch {
     order: DraftOrder,
     best: Option<Aim>,
+    /// What is to be completed.
+    plan: Option<Arc<Plan>>,
     waiting: VecDeque<TriedOrder>,
     now: Option<(TriedOrder, Hunt, u64)>,
     /// Demands still held to be needed, where no single one frees.
@@ -78,7 +81,7 @@ pub(super) struct ImpossibleSearch {
 
 impl ImpossibleSearch {
     /// For an order of which nothing does.
-    pub fn new(order: &DraftOrder, best: Option<Aim>) -> ImpossibleSearch {
+    pub fn new(order: &DraftOrder, best: Option<Aim>, plan: Option<Arc<Plan>>) -> ImpossibleSearch {
         let free = |demand: DraftDemand| {
             let mut order = order.clone();
             demand.leave_out(&mut order);
@@ -91,6 +94,7 @@ impl ImpossibleSearch {
             waiting: demands(order).into_iter().map(free).collect(),
             order: order.clone(),
             best,
+            plan,
             now: None,
             needed: Vec::new(),
             done: BTreeSet::new(),
@@ -120,7 +124,7 @@ impl ImpossibleSearch {
         match self.waiting.pop_front() {
             Some(tried) if self.is_needless(&tried) => false,
             Some(tried) => {
-                let space = Arc::new(Space::of(&tried.order, self.best));
+                let space = Arc::new(Space::of(&tried.order, self.best, self.plan.as_deref()));
                 let hunt = Hunt::new(&space, tried.order.least[0]);
                 self.now = Some((tried, hunt, STEPS));
                 false
@@ -133,7 +137,7 @@ impl ImpossibleSearch {
         matches!(&tried.what, TriedFor::Instead(_, change, _) if self.done.contains(change))
     }
 
-    fn does(&mut self, tried: TriedOrder, plan: &crate::plan::Plan) {
+    fn does(&mut self, tried: TriedOrder, plan: &Plan) {
         match tried.what {
             TriedFor::Free(demand) => self.found.because.push(demand),
             TriedFor::Needed(_) => {}

@@ -2,14 +2,15 @@
 //! comes from runs of the plan as any other would be judged; nothing that the search believes counts here.
 
 use super::order::DraftOrder;
-use crate::plan::{Part, PartId, Plan};
+use crate::plan::{Part, PartId, Plan, Spec};
 use crate::proof::{
     Check, Holds, Loss, LossJudge, Study, all_losses, autonomy, bad_weather, check_keeping,
     without, worst_starts,
 };
-use crate::quantity::{Energy, HOUR_MS, Ms, STEP_MS};
+use crate::quantity::{Energy, HOUR_MS, Ms, STEP_MS, Unit};
 use crate::run::{Record, run};
 use crate::works::Bill;
+use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
 /// A drafted plan, with what is told of it.
@@ -34,12 +35,37 @@ pub struct Drafted {
     pub holds: Option<Ms>,
     /// How many days without sun in a row it survives.
     pub dull_days: u64,
+    /// The lowest level of a battery over the days that repeat: of the battery that is then the emptiest for its size.
+    pub lowest: Option<LowestLevel>,
     /// How many parts and wires there are whose loss breaks a duty, loads for their own duties left out.
     pub single_points: u64,
     /// What sources could give and nobody takes, over the days that repeat; and how many those are.
     pub spilled: (Energy, u64),
     /// Why each part is there.
     pub why: Vec<Reason>,
+}
+
+/// The lowest level of a battery.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LowestLevel {
+    /// The battery.
+    pub part: PartId,
+    /// What it then holds.
+    pub level: Energy,
+    /// What the whole bank can hold.
+    pub capacity: Energy,
+}
+
+impl LowestLevel {
+    /// The share of the capacity, from 0 to 1.
+    pub fn share(&self) -> f64 {
+        self.level as f64 / self.capacity.max(1) as f64
+    }
+
+    /// As JSON, in the unit-hours of a book's unit.
+    pub(super) fn json(&self, unit: &Unit) -> Value {
+        json!({ "part": self.part, "level": unit.hours(self.level), "share": self.share() })
+    }
 }
 
 /// Why a part is there.
@@ -77,13 +103,30 @@ fn turns_off(plan: &Plan, order: &DraftOrder) -> bool {
         let kind = plan.kind_of(part);
         kind.is_some_and(|kind| kind.is_hand_operated())
     });
-    let (Some(switch), None) = (hand.next(), hand.next()) else {
-        return false;
-    };
-    let thrown = without(plan, &Loss::Switch(switch.id.clone()));
-    let day = run(&thrown, 1);
-    let is_off = |want: &usize| day.loads.get(want).is_some_and(|load| load.runs.is_empty());
-    house.wants.iter().all(is_off)
+    let loads: Vec<Option<usize>> = house
+        .wants
+        .iter()
+        .map(|w| load_of(plan, order, *w))
+        .collect();
+    hand.any(|switch| {
+        let thrown = without(plan, &Loss::Switch(switch.id.clone()));
+        let day = run(&thrown, 1);
+        let is_off = |load: usize| {
+            day.loads
+                .get(&load)
+                .is_some_and(|load| load.runs.is_empty())
+        };
+        loads.iter().all(|load| load.is_some_and(is_off))
+    })
+}
+
+/// The place in the plan of a want's load, which its duty names: the wants' duties are the plan's first.
+fn load_of(plan: &Plan, order: &DraftOrder, want: usize) -> Option<usize> {
+    let before = order.wants.iter().take(want);
+    let duty = before.filter(|want| want.duty.is_some()).count();
+    order.wants.get(want)?.duty?;
+    let part = &plan.duties.get(duty)?.part;
+    plan.parts.iter().position(|own| own.id == *part)
 }
 
 /// Hours as milliseconds, rounded up.
@@ -154,13 +197,13 @@ fn stands_losses(plan: &Plan, check: &Check, order: &DraftOrder) -> bool {
         }
         let broken = judge.breaks(loss).into_iter();
         let mut wants = broken.filter_map(|duty| want_of(order, duty));
-        !wants.any(|want| named.contains(&want) && !is_excused(plan, want, loss))
+        !wants.any(|want| named.contains(&want) && !is_excused(plan, order, want, loss))
     })
 }
 
 /// Whether a loss is the want's own load, the wire at its input, or the part which that wire comes from.
-fn is_excused(plan: &Plan, want: usize, loss: &Loss) -> bool {
-    let Some(load) = plan.parts.get(want) else {
+fn is_excused(plan: &Plan, order: &DraftOrder, want: usize, loss: &Loss) -> bool {
+    let Some(load) = load_of(plan, order, want).and_then(|at| plan.parts.get(at)) else {
         return false;
     };
     let wire = plan
@@ -209,11 +252,29 @@ pub(super) fn judged(plan: Plan) -> Drafted {
         for_ever: check.for_ever,
         holds: holds(&plan, &check),
         dull_days: dull_days(&plan, &check),
+        lowest: lowest(&plan, &journey.record, from * day),
         single_points: points,
         spilled: (spilled, (check.days - from).max(1)),
         why,
         plan: (*plan).clone(),
     }
+}
+
+/// The lowest level from a moment on.
+fn lowest(plan: &Plan, record: &Record, from: Ms) -> Option<LowestLevel> {
+    let each = record.batteries.iter().filter_map(|(at, battery)| {
+        let part = plan.parts.get(*at)?;
+        let Some(Spec::Battery { capacity, .. }) = plan.spec(part) else {
+            return None;
+        };
+        let levels = battery.level.iter().filter(|(t, _)| *t >= from);
+        Some(LowestLevel {
+            part: part.id.clone(),
+            level: levels.map(|(_, level)| *level).min()?,
+            capacity,
+        })
+    });
+    each.min_by(|a, b| a.share().total_cmp(&b.share()))
 }
 
 /// What sources could have given in a stretch and did not.

@@ -6,11 +6,9 @@
 //! and settles each by a check. What is told of a plan comes from runs of it alone (`judge`). Nothing is laid out here, no
 //! clock is read, and nothing depends on a hash.
 //!
-//! NOTES. There: the order and its reader; wants of all conditions, `only`, grace, banks; `may`, materials, stage; the house
-//! switch; dull days, hours, losses, reach; the front; why; contradictions with tried changes; JSON and text in the
-//! terminal. Next: charge contacts that shed loads; two banks aimed apart; loads served first where supplies are short;
-//! three feeds; bounds for changeovers and for two banks; a bound for hours and dull days ahead of the runs; "complete
-//! this" from an open plan; a worker's task and the page.
+//! Beside a plan that stands (`standing`), the same search adds what is missing: its free outputs are supplies, its free
+//! inputs ends of lines. [`order_of`] makes an order of a plan's duties; [`one_more`] says what one more of a bank would bring.
+//! Charge contacts, timers, two banks of one type aimed apart and three feeds are not among the pieces.
 
 mod allowed;
 mod answer;
@@ -25,12 +23,15 @@ mod gates;
 mod hunt;
 mod impossible;
 mod judge;
+mod more;
 mod of_plan;
 mod order;
+mod products;
 mod read;
 mod search;
 mod sources;
 mod space;
+mod standing;
 mod supplies;
 mod words;
 mod write;
@@ -40,7 +41,8 @@ pub use asked::DraftDemand;
 pub use edit::{TypeGroup, put_in};
 pub use front::MOST_PLANS;
 pub use impossible::{Impossible, OrderChange};
-pub use judge::{Drafted, Reason};
+pub use judge::{Drafted, LowestLevel, Reason};
+pub use more::{OneMore, one_more, one_more_json};
 pub use of_plan::order_of;
 pub use order::{DraftOrder, HouseSwitch, Keeps, Least, Wanted, WantedDuty};
 pub use read::{FORMAT, VERSION, read_order};

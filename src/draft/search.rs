@@ -68,6 +68,8 @@ enum Stage {
 pub struct DraftSearch {
     order: DraftOrder,
     space: Arc<Space>,
+    /// What is to be completed.
+    standing: Option<Arc<Plan>>,
     stage: Stage,
     /// Measures whose least is still to be found.
     measures: VecDeque<Least>,
@@ -91,8 +93,29 @@ pub fn draft(order: &DraftOrder) -> DraftAnswer {
 impl DraftSearch {
     /// Looks at what there is to search.
     pub fn new(order: &DraftOrder) -> DraftSearch {
+        DraftSearch::beside(order, None)
+    }
+
+    /// As [`DraftSearch::new`], beside what stands: every part, wire and setting of `plan` stays, and what is missing for the
+    /// order is added. The first load of a want's type, name and count is that want's. The plans' first duties are the wants',
+    /// in their order, then those of the plan that are of no want; all of them are kept. The plan's book and world count.
+    pub fn completing(order: &DraftOrder, plan: &Plan) -> DraftSearch {
+        let mut order = order.clone();
+        order.book = plan.book.clone();
+        order.world = plan.world.clone();
+        let mut search = DraftSearch::beside(&order, Some(Arc::new(plan.clone())));
+        let standing = search.space.standing.as_ref();
+        let as_it_is = standing.map(|standing| standing.plan.clone());
+        if as_it_is.is_some_and(|plan| search.take(plan)) {
+            // Nothing is missing.
+            search.stage = Stage::Done;
+        }
+        search
+    }
+
+    fn beside(order: &DraftOrder, standing: Option<Arc<Plan>>) -> DraftSearch {
         let best = best_aim(&order.book.book, &order.world);
-        let space = Arc::new(Space::of(order, best));
+        let space = Arc::new(Space::of(order, best, standing.as_deref()));
         let mut measures: VecDeque<Least> = VecDeque::new();
         for least in &order.least {
             // What is spilled is known only after a run, so it is no measure to go by.
@@ -110,6 +133,7 @@ impl DraftSearch {
             stage: Stage::Least(Box::new(Hunt::new(&space, first)), LEAST_STEPS),
             is_cut: space.more,
             space,
+            standing,
             measures,
             first: None,
             front: Vec::new(),
@@ -202,6 +226,7 @@ impl DraftSearch {
                 false => Stage::Impossible(Box::new(ImpossibleSearch::new(
                     &self.order,
                     self.space.best,
+                    self.standing.clone(),
                 ))),
             };
         }
@@ -245,12 +270,16 @@ impl DraftSearch {
     /// Where little is wanted and nothing was asked of losses: all of it fed twice.
     fn begin_twice(&mut self) -> Stage {
         let order = &self.order;
-        if order.wants.len() > TWICE || !order.keeps.losses.is_empty() || order.switch.is_some() {
+        if self.standing.is_some()
+            || order.wants.len() > TWICE
+            || !order.keeps.losses.is_empty()
+            || order.switch.is_some()
+        {
             return Stage::Done;
         }
         let mut twice = order.clone();
         twice.keeps.losses = (0..order.wants.len()).collect();
-        let space = Arc::new(Space::of(&twice, self.space.best));
+        let space = Arc::new(Space::of(&twice, self.space.best, None));
         Stage::Twice(Box::new(Hunt::new(&space, Least::Materials)), OTHER_STEPS)
     }
 

@@ -8,16 +8,20 @@ use super::branching::{Branching, GateSet, Line, Splitter, Stop, is_split, line_
 use super::circuit::Pieces;
 use super::demand::Demand;
 use super::gates::{Gate, GateContact, ways};
-use super::order::DraftOrder;
+use super::order::{DraftOrder, Wanted};
+use super::products::Products;
 use super::sources::{SourceChoice, Spans, choices};
-use super::supplies::{SupplyForm, forms};
+use super::standing::Standing;
+use super::supplies::{SupplyForm, forms, forms_from};
 use crate::book::{Behaviour, Short};
-use crate::plan::{When, World};
+use crate::plan::{Plan, When, World};
 use crate::quantity::Ms;
 use crate::sky::Aim;
 
 /// How many branchings are searched at the most.
 const BRANCHINGS: usize = 400;
+/// Up to so many things that lack power are led to on two lines, too, where something is completed.
+const APART: usize = 4;
 
 /// Everything that is searched for one order.
 #[derive(Clone, Debug)]
@@ -34,6 +38,8 @@ pub(super) struct Space {
     pub branchings: Vec<(Branching, Tally)>,
     /// Whether there are more branchings than are searched.
     pub more: bool,
+    /// What stands and is completed.
+    pub standing: Option<Standing>,
 }
 
 /// Wants of the same conditions.
@@ -43,15 +49,20 @@ struct WantClass {
 }
 
 impl Space {
-    /// The space of an order; `best` is where panels give most in its world.
-    pub fn of(order: &DraftOrder, best: Option<Aim>) -> Space {
+    /// The space of an order; `best` is where panels give most in its world, `plan` what is to be completed.
+    pub fn of(order: &DraftOrder, best: Option<Aim>, plan: Option<&Plan>) -> Space {
+        let standing = plan.map(|plan| Standing::of(order, plan));
         let allowed = Allowed::of(order);
         let demand = Demand::of(order);
         let by_day = demand.is_by_day(&dark(&order.world));
         let choices = choices(&allowed, &order.world, (best, by_day));
-        let doubled = !order.keeps.losses.is_empty();
+        let doubled = !order.keeps.losses.is_empty() && standing.is_none();
+        let outs = standing.as_ref().map_or(0, |standing| standing.outs.len());
+        let mut all = forms_from(outs, &allowed);
+        all.extend(forms(&allowed, &choices, !doubled));
         let mut space = Space {
-            forms: forms(&allowed, &choices, !doubled),
+            forms: all,
+            standing,
             gates: gates(order),
             demand,
             order: order.clone(),
@@ -61,16 +72,19 @@ impl Space {
             branchings: Vec::new(),
             more: false,
         };
-        let late = |kind: &str| {
-            let kind = order.book.book.find(kind);
-            kind.is_some_and(|kind| order.stage.is_some_and(|stage| kind.stage > stage))
+        let is_late = |(at, want): (usize, &Wanted)| {
+            let kind = order.book.book.find(&want.kind);
+            let stood = space.standing.as_ref().is_some_and(|s| s.stood(at));
+            let late = kind.is_some_and(|k| order.stage.is_some_and(|stage| k.stage > stage));
+            late && !stood
         };
+        let late = order.wants.iter().enumerate().any(is_late);
         let house = order.switch.iter().flat_map(|switch| &switch.wants);
         // One switch can't stand on two feeds.
         let twice = house
             .into_iter()
-            .any(|want| order.keeps.losses.contains(want));
-        if !order.wants.iter().any(|want| late(&want.kind)) && !twice {
+            .any(|want| doubled && order.keeps.losses.contains(want));
+        if !late && !twice {
             space.branch();
         }
         space
@@ -85,7 +99,18 @@ impl Space {
             choices: &self.choices,
             forms: &self.forms,
             demand: &self.demand,
+            standing: self.standing.as_ref(),
         }
+    }
+
+    /// Whether two forms may feed one plan: of what is completed, one begins at an output that stands and stores nothing,
+    /// the other somewhere else and from one bank.
+    pub fn go_together(&self, a: usize, b: usize) -> bool {
+        let (a, b) = (&self.forms[a], &self.forms[b]);
+        let plain = |form: &SupplyForm| form.from.is_some() && form.battery.is_none();
+        let single = |form: &SupplyForm| form.sources.len() < 2 && form.over.is_none();
+        let apart = (plain(a) || plain(b)) && a.from != b.from && single(a) && single(b);
+        self.standing.is_none() || apart
     }
 
     /// What a type does.
@@ -134,6 +159,10 @@ impl Space {
         let (mut classes, mut class_of): (Vec<WantClass>, _) = (Vec::new(), Vec::new());
         for (want, wanted) in self.order.wants.iter().enumerate() {
             let Some(duty) = wanted.duty else { continue };
+            let mut led = self.standing.iter().flat_map(|s| &s.direct);
+            if self.standing.is_some() && !led.any(|(direct, _)| *direct == want) {
+                continue;
+            }
             let conditions = duty.when.deciding().into_iter();
             let bits = conditions.filter_map(|when| self.gate(Gate::While(when)));
             let own = WantClass {
@@ -174,11 +203,60 @@ impl Space {
                         ..
                     })
                 ),
-                joins: order.keeps.losses.contains(want),
+                joins: self.standing.is_none() && order.keeps.losses.contains(want),
+                end: self.end_at(*want),
                 gates: chosen[*class] | house.filter(|_| switched).map_or(0, |gate| 1 << gate),
             }
         };
         class_of.iter().map(stop).collect()
+    }
+
+    /// Where the line to a want ends, where what stands goes on from it.
+    fn end_at(&self, want: usize) -> Option<usize> {
+        let direct = &self.standing.as_ref()?.direct;
+        direct.iter().find(|(direct, _)| *direct == want)?.1
+    }
+
+    /// The ways to lead to what lacks power: one line, and where something is completed also two, each with the free
+    /// inputs of one choice.
+    fn ways_to(&self, stops: &[Stop]) -> Vec<Vec<Vec<Stop>>> {
+        let Some(standing) = &self.standing else {
+            let doubled: Vec<Stop> = stops.iter().filter(|stop| stop.joins).copied().collect();
+            let second = (!doubled.is_empty()).then_some(doubled);
+            return vec![[stops.to_vec()].into_iter().chain(second).collect()];
+        };
+        let mut found = Vec::new();
+        for heads in &standing.choices {
+            let head = |at: &usize| Stop {
+                want: 0,
+                draw: standing.heads[*at].1,
+                passes: true,
+                joins: false,
+                end: Some(*at),
+                gates: 0,
+            };
+            let all: Vec<Stop> = stops
+                .iter()
+                .copied()
+                .chain(heads.iter().map(head))
+                .collect();
+            if all.is_empty() {
+                // What stands is enough.
+                found.push(Vec::new());
+                continue;
+            }
+            found.push(vec![all.clone()]);
+            let halves = if all.len() <= APART {
+                1 << (all.len() - 1)
+            } else {
+                1
+            };
+            for half in 1..halves {
+                let (one, other) = parted(&all, half);
+                found.push(vec![one, other]);
+            }
+        }
+        found
     }
 
     /// How each gate may be built; only "not at all" for those that are not used.
@@ -214,28 +292,36 @@ impl Space {
     ) {
         let taps = self.allowed.taps().into_iter().map(Splitter::Taps).take(1);
         let dividers = [Splitter::Dividers];
-        let doubled: Vec<Stop> = stops.iter().filter(|stop| stop.joins).copied().collect();
-        let mut is_done = false;
-        for splitter in taps.chain(dividers) {
-            let mut lines: Vec<Line> = vec![line_to(stops.to_vec(), &self.gates, splitter)];
-            if !doubled.is_empty() {
-                lines.push(line_to(doubled.clone(), &self.gates, splitter));
-            }
-            let split = lines.iter().any(is_split);
-            if is_done && !split {
-                continue;
-            }
-            is_done = true;
-            let branching = Branching {
-                contacts: contacts.to_vec(),
-                splitter,
-                lines,
-            };
-            if let Some(tally) = self.pieces().tally_of(&branching) {
-                found.push((branching, tally));
+        let splitters: Vec<Splitter> = taps.chain(dividers).collect();
+        for way in self.ways_to(stops) {
+            let mut is_done = false;
+            for splitter in &splitters {
+                let line = |stops: &Vec<Stop>| line_to(stops.clone(), &self.gates, *splitter);
+                let lines: Vec<Line> = way.iter().map(line).collect();
+                let split = lines.iter().any(is_split);
+                if is_done && !split {
+                    continue;
+                }
+                is_done = true;
+                let branching = Branching {
+                    contacts: contacts.to_vec(),
+                    splitter: *splitter,
+                    lines,
+                };
+                if let Some(tally) = self.pieces().tally_of(&branching) {
+                    found.push((branching, tally));
+                }
             }
         }
     }
+}
+
+/// The first stop and those whose bit is not in `half`, and the others.
+fn parted(stops: &[Stop], half: usize) -> (Vec<Stop>, Vec<Stop>) {
+    let places = stops.iter().enumerate();
+    let (one, other): (Vec<_>, Vec<_>) = places.partition(|(at, _)| half << 1 & 1 << at == 0);
+    let stops = |all: Vec<(usize, &Stop)>| all.into_iter().map(|(_, stop)| *stop).collect();
+    (stops(one), stops(other))
 }
 
 /// When it is dark, within a day.
@@ -279,39 +365,5 @@ fn options(class: &WantClass) -> Vec<GateSet> {
             return found;
         }
         set = (set - 1) & class.conditions;
-    }
-}
-
-/// Every choice of one from each of several lists, of which the lengths are given; none where a list is empty.
-struct Products {
-    lengths: Vec<usize>,
-    next: Option<Vec<usize>>,
-}
-
-impl Products {
-    fn of(lengths: Vec<usize>) -> Products {
-        let any = lengths.iter().all(|length| *length > 0);
-        Products {
-            next: any.then(|| vec![0; lengths.len()]),
-            lengths,
-        }
-    }
-}
-
-impl Iterator for Products {
-    type Item = Vec<usize>;
-
-    fn next(&mut self) -> Option<Vec<usize>> {
-        let now = self.next.take()?;
-        let mut after = now.clone();
-        for (at, length) in after.iter_mut().zip(&self.lengths) {
-            *at += 1;
-            if *at < *length {
-                self.next = Some(after);
-                break;
-            }
-            *at = 0;
-        }
-        Some(now)
     }
 }

@@ -10,6 +10,8 @@ use crate::book::Profile;
 /// A form of supply.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct SupplyForm {
+    /// An output of what stands that it begins at, instead of at sources.
+    pub from: Option<usize>,
     /// The banks of sources, by their places among the choices.
     pub sources: Vec<usize>,
     /// Joins two banks ahead of the battery, or of all.
@@ -50,12 +52,32 @@ impl SupplyForm {
     }
 }
 
+/// The forms that begin at one of so many outputs of what stands: the output itself, or a bank of batteries behind it.
+pub(super) fn forms_from(outs: usize, allowed: &Allowed) -> Vec<SupplyForm> {
+    let batteries = allowed.batteries();
+    let form = |from: usize, battery: Option<usize>| SupplyForm {
+        from: Some(from),
+        sources: Vec::new(),
+        busbar: None,
+        battery,
+        over: None,
+    };
+    let stores = || {
+        [None]
+            .into_iter()
+            .chain(batteries.iter().copied().map(Some))
+    };
+    let each = (0..outs).flat_map(|from| stores().map(move |battery| form(from, battery)));
+    each.collect()
+}
+
 /// The forms that there are. `pairs` says whether two banks of sources are joined and changeovers used, too.
 pub(super) fn forms(allowed: &Allowed, choices: &[SourceChoice], pairs: bool) -> Vec<SupplyForm> {
     let batteries = allowed.batteries();
     let stores = || batteries.iter().copied().map(Some).chain([None]);
     let mut found = Vec::new();
     let form = |sources: Vec<usize>, busbar, battery, over| SupplyForm {
+        from: None,
         sources,
         busbar,
         battery,

@@ -2,11 +2,11 @@
 
 use super::tidy::tidy;
 use crate::draft::{
-    DraftAnswer, DraftOrder, Drafted, Impossible, Reason, change_said, contradiction_said,
-    demand_said, hours, searched_said, spilled,
+    DraftAnswer, DraftOrder, Drafted, Impossible, LowestLevel, OneMore, Reason, change_said,
+    contradiction_said, demand_said, hours, one_more, searched_said,
 };
 use crate::plan::{PartId, Plan};
-use crate::quantity::{Ms, Short};
+use crate::quantity::{Energy, Ms, Short, Unit};
 use crate::works::Bill;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -47,12 +47,37 @@ pub struct SaidPlan {
     pub holds: String,
     /// How many days without sun in a row it survives.
     pub dull_days: u64,
+    /// The lowest level of a battery, in words.
+    pub lowest: String,
     /// How many parts and wires there are whose loss breaks a duty.
     pub single_points: u64,
     /// What is spilled in a day, in words.
     pub spilled: String,
     /// Each part with its name, its count, and what breaks without it.
     pub why: Vec<(PartId, String, u64, String)>,
+    /// What one more of each bank would bring; empty while the search goes on.
+    pub one_more: Vec<SaidOneMore>,
+}
+
+/// What one more in a bank would bring, in words.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SaidOneMore {
+    /// The bank, and how many are in it then.
+    pub bank: String,
+    /// The materials of the whole plan then.
+    pub materials_sum: u64,
+    /// How long duties hold without sun and wind then.
+    pub holds: String,
+    /// How many days without sun in a row it survives then.
+    pub dull_days: u64,
+    /// The lowest level of a battery then.
+    pub lowest: String,
+    /// How many parts and wires there are then whose loss breaks a duty.
+    pub single_points: u64,
+    /// What is spilled in a day then.
+    pub spilled: String,
+    /// What else is to be said.
+    pub remark: String,
 }
 
 /// Why there is no plan, and what would make one possible.
@@ -70,10 +95,18 @@ impl SaidDraft {
     /// What an answer to an order tells.
     pub fn of(order: &DraftOrder, answer: &DraftAnswer) -> SaidDraft {
         let nothing = answer.impossible.as_ref();
+        let mut said = SaidDraft::so_far(&answer.plans, answer.steps);
+        for (said, drafted) in said.plans.iter_mut().zip(&answer.plans) {
+            let more = one_more(drafted, order);
+            said.one_more = more
+                .iter()
+                .map(|one| SaidOneMore::of(drafted, one))
+                .collect();
+        }
         SaidDraft {
             searched: Some(searched_said(answer).into()),
             nothing: nothing.map(|found| SaidContradiction::of(order, found)),
-            ..SaidDraft::so_far(&answer.plans, answer.steps)
+            ..said
         }
     }
 
@@ -98,6 +131,7 @@ impl SaidPlan {
         });
         SaidPlan {
             why: why.collect(),
+            one_more: Vec::new(),
             text: plan.print(),
             materials: drafted.materials.clone(),
             materials_sum: drafted.materials_sum,
@@ -108,8 +142,25 @@ impl SaidPlan {
             hours: drafted.holds.map(hours),
             holds: holds(drafted.holds),
             dull_days: drafted.dull_days,
+            lowest: level(drafted.lowest.as_ref()),
             single_points: drafted.single_points,
             spilled: spilled_a_day(drafted),
+        }
+    }
+}
+
+impl SaidOneMore {
+    fn of(drafted: &Drafted, one: &OneMore) -> SaidOneMore {
+        let plan = &drafted.plan;
+        SaidOneMore {
+            bank: format!("{} × {}", one.count, plan.called(&one.part)),
+            materials_sum: one.materials_sum,
+            holds: holds(one.holds),
+            dull_days: one.dull_days,
+            lowest: level(one.lowest.as_ref()),
+            single_points: one.single_points,
+            spilled: spilled_said(one.spilled, &plan.book.book.unit),
+            remark: remark(one).into(),
         }
     }
 }
@@ -130,12 +181,15 @@ impl SaidContradiction {
     }
 }
 
-/// The plan of a draft with places for its cards, and a title with its number from 1.
+/// The plan of a draft with places for the cards that have none, and where it has no title one with its number from 1.
 pub fn laid_out(plan: &Plan, number: usize) -> Plan {
     let mut laid = plan.clone();
-    laid.title = format!("Draft {number}");
-    let all: BTreeSet<PartId> = plan.parts.iter().map(|part| part.id.clone()).collect();
-    let found = tidy(plan, &all);
+    if laid.title.is_empty() {
+        laid.title = format!("Draft {number}");
+    }
+    let new = plan.parts.iter().filter(|part| part.at.is_none());
+    let new: BTreeSet<PartId> = new.map(|part| part.id.clone()).collect();
+    let found = tidy(plan, &new);
     for (id, at) in found.places {
         let part = laid.parts.iter_mut().find(|part| part.id == id);
         part.into_iter().for_each(|part| part.at = Some(at));
@@ -164,9 +218,29 @@ pub fn holds(time: Option<Ms>) -> String {
 
 /// What is spilled in a day, to a tenth.
 pub fn spilled_a_day(drafted: &Drafted) -> String {
-    let unit = &drafted.plan.book.book.unit.sign;
-    let spilled = Short((spilled(drafted) * 10.0).round() / 10.0);
-    format!("{spilled} {unit}·h")
+    spilled_said(drafted.spilled, &drafted.plan.book.book.unit)
+}
+
+/// What is spilled in so many days, as so much a day, to a tenth.
+pub fn spilled_said((energy, days): (Energy, u64), unit: &Unit) -> String {
+    let a_day = unit.hours(energy) / days.max(1) as f64;
+    format!("{} {}·h", Short((a_day * 10.0).round() / 10.0), unit.sign)
+}
+
+/// A battery's lowest level as a share of what it can hold, rounded down to a tenth of a hundredth.
+pub fn level(lowest: Option<&LowestLevel>) -> String {
+    lowest.map_or("no battery".into(), |lowest| {
+        format!("{} %", Short((lowest.share() * 1000.0).floor() / 10.0))
+    })
+}
+
+/// What else is to be said of one more in a bank.
+pub fn remark(one: &OneMore) -> &'static str {
+    match (one.keeps, one.within) {
+        (true, true) => "",
+        (true, false) => "more than the order lets be used",
+        (false, _) => "what is asked is not kept then",
+    }
 }
 
 /// What losing a part breaks.

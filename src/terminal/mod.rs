@@ -308,7 +308,7 @@ enum Command {
     /// Plans from what is wanted: wired, laid out, proven and compared; or which demands contradict each other
     #[command(after_help = DRAFT)]
     Draft {
-        /// The order's file, or - for the standard input
+        /// The order's file, or - for the standard input; a plan's file asks for its loads with their duties
         order: String,
         #[command(flatten)]
         options: draft::Options,
@@ -470,7 +470,8 @@ may be. Exit code 1: no plan does it; which demands contradict each other is tol
 Examples:
   duskline draft assets/orders/tide-house.json
   duskline draft order.json --json
-  duskline draft order.json --plan 2 > plan.json";
+  duskline draft order.json --plan 2 > plan.json
+  duskline draft half-built.json --complete half-built.json";
 
 const FIT: &str = "\
 READINGS holds what was read in the world, as much as there is:

@@ -142,6 +142,7 @@ fn Table(desk: Desk, plans: Vec<SaidPlan>) -> impl IntoView {
                 <td>{plan.kept}</td>
                 <td class="number">{plan.holds}</td>
                 <td class="number">{plan.dull_days}</td>
+                <td class="number">{plan.lowest}</td>
                 <td class="number">{plan.single_points}</td>
                 <td class="number">{plan.spilled}</td>
             </tr>
@@ -158,6 +159,7 @@ fn Table(desk: Desk, plans: Vec<SaidPlan>) -> impl IntoView {
                 <th scope="col">"Duties kept"</th>
                 <th scope="col" class="number" title="How long every duty holds without sun and wind, from the worst moment">"Without sun"</th>
                 <th scope="col" class="number" title="Days without sun in a row that it survives">"Dull days"</th>
+                <th scope="col" class="number" title="The lowest level of a battery on the days that repeat">"Lowest level"</th>
                 <th scope="col" class="number" title="Parts and wires whose loss breaks a duty">"Single points"</th>
                 <th scope="col" class="number">"Spilled a day"</th>
             </tr></thead>

@@ -9,7 +9,7 @@ use crate::page::store::{LogPage, Pane};
 use crate::page::windows::use_windows;
 use crate::picture::{Picture, Size, What};
 use crate::plan::{Plan, read_plan};
-use crate::sheet::draft_said::SaidPlan;
+use crate::sheet::draft_said::{SaidOneMore, SaidPlan};
 use crate::shelf::Origin;
 use crate::worker::{Answer, PictureFile, Task};
 use crate::works::materials_said;
@@ -39,7 +39,44 @@ pub(super) fn Chosen(desk: Desk, plan: SaidPlan, number: usize) -> impl IntoView
                 <caption>"Why each part is there: what happens to the duties without it"</caption>
                 <tbody>{rows}</tbody>
             </table>
+            {(!plan.one_more.is_empty()).then(|| view! { <OneMore more=plan.one_more/> })}
         </section>
+    }
+}
+
+/// What one more of each bank would bring.
+#[component]
+fn OneMore(more: Vec<SaidOneMore>) -> impl IntoView {
+    let rows = more.into_iter().map(|one| {
+        view! {
+            <tr>
+                <th scope="row">{one.bank}</th>
+                <td class="number">{one.materials_sum}</td>
+                <td class="number">{one.holds}</td>
+                <td class="number">{one.dull_days}</td>
+                <td class="number">{one.lowest}</td>
+                <td class="number">{one.single_points}</td>
+                <td class="number">{one.spilled}</td>
+                <td>{one.remark}</td>
+            </tr>
+        }
+    });
+    let rows: Vec<_> = rows.collect();
+    view! {
+        <div class="draft-table" tabindex="0" role="region" aria-label="What one more would bring"><table>
+            <caption>"What one more of each would bring"</caption>
+            <thead><tr>
+                <th scope="col">"With"</th>
+                <th scope="col" class="number">"Materials"</th>
+                <th scope="col" class="number">"Without sun"</th>
+                <th scope="col" class="number">"Dull days"</th>
+                <th scope="col" class="number">"Lowest level"</th>
+                <th scope="col" class="number">"Single points"</th>
+                <th scope="col" class="number">"Spilled a day"</th>
+                <th scope="col"><span class="unseen">"Remark"</span></th>
+            </tr></thead>
+            <tbody>{rows}</tbody>
+        </table></div>
     }
 }
 

@@ -185,9 +185,10 @@ impl Desk {
 
     /// Searches, or goes on where the search was stopped.
     pub(super) fn search(self) {
-        let text = self.order.with_untracked(DraftOrder::print);
-        self.job
-            .ask_anew(vec![Task::Draft(text)], priority::AWAITED);
+        let order = self.order.with_untracked(DraftOrder::print);
+        let completes = self.completes.get_untracked();
+        let task = Task::Draft { order, completes };
+        self.job.ask_anew(vec![task], priority::AWAITED);
     }
 }
 
