@@ -41,7 +41,9 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("explain", &["book", "plan", "net", "run", "proof", "site"]),
     (
         "draft",
-        &["book", "plan", "net", "run", "proof", "sky", "site", "works"],
+        &[
+            "book", "plan", "net", "run", "proof", "sky", "site", "works",
+        ],
     ),
     (
         "teach",
