@@ -18,10 +18,20 @@ pub enum Origin {
     /// It was made here.
     #[default]
     Own,
-    /// It was opened as an example.
+    /// It was opened as an example, and is as it was.
     Example,
     /// It came in a link or a file.
     Received,
+}
+
+impl Origin {
+    /// Where a plan of this origin belongs once somebody has edited it: an example becomes his own.
+    pub fn edited(self) -> Origin {
+        match self {
+            Origin::Own | Origin::Example => Origin::Own,
+            Origin::Received => Origin::Received,
+        }
+    }
 }
 
 /// What somebody said of a plan.

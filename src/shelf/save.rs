@@ -68,7 +68,8 @@ impl Open {
 
 impl Shelf {
     /// Keeps a plan under the key of `open`. Steps of undo go first, under the content that they belong to, so that at any
-    /// moment the plan that is kept has its own; what is told of the plan goes after it.
+    /// moment the plan that is kept has its own; what is told of the plan goes after it. An example that was edited is
+    /// somebody's own plan from then on.
     pub fn save(&self, open: &Open, plan: &Plan, save: &Save) -> Saved {
         let text = text_of(plan);
         let after = Open {
@@ -89,6 +90,11 @@ impl Shelf {
                 ..Own::default()
             };
             // What is said of it goes first: without the plan it is nothing, and the plan is never without it.
+            change.writes.push(entry.write_own());
+        }
+        let is_edited = is_changed && !is_new && open.revision > 0;
+        if is_edited && entry.own.origin != entry.own.origin.edited() {
+            entry.own.origin = entry.own.origin.edited();
             change.writes.push(entry.write_own());
         }
         if let Some(undo) = &save.undo {

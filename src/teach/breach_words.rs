@@ -22,6 +22,10 @@ impl BreachWords<'_> {
     /// What is against the rules.
     pub fn breach(&self, breach: &Breach) -> GradeSentence {
         let (says, parts) = match breach {
+            Breach::OtherPlan => (
+                "This is quite another plan: nothing that was given is in it. Start again from what was given, or send the link of the plan that was begun there.".into(),
+                Vec::new(),
+            ),
             Breach::Missing(part) => (self.missing(part), vec![part.clone()]),
             Breach::OtherType { part, given, found } => {
                 let (given, found) = (self.label(given), self.label(found));

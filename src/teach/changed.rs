@@ -3,7 +3,7 @@
 
 use crate::net::words::list;
 use crate::plan::{Changed, Edit, Part, PartId, Plan, StateEdits, Wire};
-use crate::quantity::Short;
+use crate::works::SettingWords;
 use serde_json::Value;
 use std::collections::BTreeSet;
 
@@ -172,68 +172,15 @@ fn part_changes(before: &Plan, after: &Plan, (was, is): (&Part, &Part), says: &m
     }
 }
 
-/// `On Dusk tap, “Sets aside” goes from 1 u to 3 u.`
+/// `Dusk tap sets aside 3 u now, where it set aside 1 u.`
 fn setting_change(
     plan: &Plan,
     part: &Part,
     key: &str,
     (from, to): (Option<Value>, Option<Value>),
 ) -> String {
-    let kind = plan.kind_of(part);
-    let field = kind.and_then(|kind| kind.fields().iter().find(|field| field.key == key));
-    let label = field.map_or(key, |field| field.label);
-    let unit = field.map_or("", |field| field.unit);
-    let said = |value: Option<Value>| match value {
-        None => "nothing".to_string(),
-        Some(value) => value_said(plan, &value, unit),
-    };
-    let name = plan.called(&part.id);
-    format!(
-        "On {name}, “{label}” goes from {} to {}.",
-        said(from),
-        said(to)
-    )
-}
-
-fn value_said(plan: &Plan, value: &Value, unit: &str) -> String {
-    match value {
-        Value::Bool(true) => "yes".into(),
-        Value::Bool(false) => "no".into(),
-        Value::String(text) => match plan.part(&PartId::from(text.as_str())) {
-            Some(part) => plan.called(&part.id),
-            None if text.is_empty() => "nothing".into(),
-            None => text.clone(),
-        },
-        Value::Number(number) => {
-            let steps = number.as_u64().filter(|_| unit == "steps");
-            let number = number.as_f64().unwrap_or_default();
-            match (steps, unit) {
-                (Some(steps), _) => plan.book.book.unit.say_power(steps),
-                (None, "‰") => format!("{} %", Short(number / 10.0)),
-                (None, "u·h") => format!("{} {}·h", Short(number), plan.book.book.unit.sign),
-                (None, unit) if unit.starts_with('°') => format!("{}°", Short(number)),
-                (None, "" | "of 1" | "steps") => Short(number).to_string(),
-                (None, unit) => format!("{} {unit}", Short(number)),
-            }
-        }
-        Value::Array(all) if all.is_empty() => "nothing".into(),
-        Value::Array(all) => {
-            let all: Vec<String> = all.iter().map(entry_said).collect();
-            all.join(", ")
-        }
-        other => other.to_string(),
-    }
-}
-
-/// An entry of a list of times: `06:00`, `06:00–18:00`, `closed at 06:00`.
-fn entry_said(entry: &Value) -> String {
-    match (entry, entry.get(0), entry.get(1)) {
-        (Value::String(text), ..) => text.clone(),
-        (_, Some(Value::String(at)), Some(Value::Bool(true))) => format!("closed at {at}"),
-        (_, Some(Value::String(at)), Some(Value::Bool(false))) => format!("open at {at}"),
-        (_, Some(Value::String(from)), Some(Value::String(to))) => format!("{from}–{to}"),
-        _ => entry.to_string(),
-    }
+    let name = |id: &PartId| plan.called(id);
+    SettingWords::new(plan, &name).changed(&part.id, key, (from.as_ref(), to.as_ref()))
 }
 
 fn wire_changes(before: &Plan, after: &Plan, says: &mut Vec<String>) {

@@ -37,6 +37,8 @@ pub struct Grade {
 /// Where a learner's plan is not within the rules of its exercise.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Breach {
+    /// None of the given parts is there: it is quite another plan.
+    OtherPlan,
     /// A given part is not there.
     Missing(PartId),
     /// A given part is of another type.

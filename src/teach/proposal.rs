@@ -222,7 +222,7 @@ mod tests {
         )]);
         assert_eq!(
             says(&lamp, &after),
-            "On Dusk tap, “Sets aside” goes from 1 u to 3 u."
+            "Dusk tap sets aside 3 u now, where it set aside 1 u."
         );
         let after = with(vec![Edit::Rename(tap, "Night tap".into())]);
         assert_eq!(

@@ -98,6 +98,9 @@ impl Rules<'_> {
     /// Where the learner's plan, of which `built` is what he built, is not within the rules.
     pub fn breaches(&self, solution: &Plan, built: &Built) -> Vec<Breach> {
         let mut breaches = Vec::new();
+        if self.is_other_plan(solution) {
+            return vec![Breach::OtherPlan];
+        }
         for given in &self.given.parts {
             match solution.part(&given.id) {
                 None if self.must_stay(&given.id) => {
@@ -113,6 +116,22 @@ impl Rules<'_> {
             breaches.extend(self.unlawful(kind, *count, parts));
         }
         breaches
+    }
+
+    /// Whether none of several given parts that must stay is there with its type: then somebody sent the wrong plan, and to
+    /// list all that is missing in it would tell him nothing.
+    fn is_other_plan(&self, solution: &Plan) -> bool {
+        let is_there = |given: &Part| {
+            let found = solution.part(&given.id);
+            found.is_some_and(|found| found.kind == given.kind)
+        };
+        let stay = || {
+            self.given
+                .parts
+                .iter()
+                .filter(|part| self.must_stay(&part.id))
+        };
+        stay().count() > 1 && !stay().any(is_there)
     }
 
     /// What is otherwise about a given part that must stay.

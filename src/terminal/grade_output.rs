@@ -165,6 +165,7 @@ fn since(since: &Since) -> SinceOutput<'_> {
 
 fn of_breach<'a>(breach: &Breach, said: &'a GradeSentence) -> KindOutput<'a> {
     let kind = match breach {
+        Breach::OtherPlan => "other-plan",
         Breach::Missing(_) => "missing",
         Breach::OtherType { .. } => "other-type",
         Breach::OtherCount { .. } => "other-count",

@@ -206,7 +206,7 @@ test("each plan has its own entries; what it does not need any more is told, and
   const stocks = () => driver.page.evaluate(() => Object.keys(localStorage).filter((name) => name.includes(":stock/")).length);
   assert.equal(await stocks(), 1);
   await driver.button("Plans…").click();
-  await driver.dialog.getByRole("button", { name: /^Examples/ }).click();
+  await driver.dialog.getByRole("button", { name: /^Your plans/ }).click();
   await driver.dialog.getByRole("button", { name: "Put into the bin: Dusk lamp" }).click();
   await driver.dialog.getByRole("button", { name: /^Bin/ }).click();
   assert.equal(await stocks(), 1);

@@ -378,13 +378,23 @@ test("in the view for a recording the keys step the walk and the caption has its
   const { steps } = lesson().walk;
   await driver.isAt(1, steps.length);
   await page.keyboard.press("v");
-  const caption = page.locator(".stage-caption .stage-says");
+  const caption = page.locator(".stage-caption .stage-walk");
   await expect(async () => assert.equal(await caption.innerText(), steps[0].says));
   assert.equal(await driver.bar.isVisible(), false);
   await page.keyboard.press("ArrowRight");
   await expect(async () => assert.equal(await caption.innerText(), steps[1].says));
   await page.keyboard.press("ArrowLeft");
   await expect(async () => assert.equal(await caption.innerText(), steps[0].says));
+  // A step's question stands there too, with its answers; nobody can choose one in a recording.
+  const asked = steps.findIndex((step) => step.question);
+  for (let at = 0; at < asked; at += 1) await page.keyboard.press("ArrowRight");
+  const asks = page.locator(".stage-caption .stage-asks");
+  await expect(async () => {
+    const says = await asks.innerText();
+    assert.ok(says.startsWith(steps[asked].question.asks), says);
+    for (const answer of steps[asked].question.answers) assert.ok(says.includes(answer), says);
+  });
+  for (let at = 0; at < asked; at += 1) await page.keyboard.press("ArrowLeft");
   await assertAccessible(page);
   await page.keyboard.press("Escape");
   await driver.isAt(1, steps.length);

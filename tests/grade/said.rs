@@ -50,6 +50,17 @@ fn each_breach_says_what_it_is_and_what_to_do() {
         ],
         &|plan| plan["parts"][0]["set"] = json!({ "tilt": 60 }),
     );
+    told(
+        &[
+            "This is quite another plan: nothing that was given is in it. Start again from what was given, or send the link of the plan that was begun there.",
+        ],
+        &|plan| {
+            plan["parts"] =
+                json!([{ "id": "p40", "type": "lamp" }, { "id": "p1", "type": "relay" }]);
+            plan["wires"] = json!([]);
+            plan["duties"] = json!([]);
+        },
+    );
     let switch = "House switch was given and must stay as it was, but it is set otherwise.";
     told(
         &[

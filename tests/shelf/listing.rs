@@ -182,3 +182,47 @@ fn the_bin_is_emptied_of_what_has_been_there_long_enough() {
     assert_eq!(done(&mut store, shelf.empty_bin(u64::MAX)), shelf);
     is_whole(&store, &shelf);
 }
+
+#[test]
+fn an_example_that_was_edited_is_listed_among_ones_own_plans() {
+    let example = read_plan(examples()[0].1).unwrap();
+    let (mut shelf, mut store) = (Shelf::default(), MemoryStore::default());
+    let mut open = Open::fresh("a");
+    let mut keep = |shelf: &Shelf, plan: &Plan, origin: Origin| {
+        let save = Save {
+            now: NOW,
+            origin,
+            ..Save::default()
+        };
+        let saved = shelf.save(&open, plan, &save);
+        open = saved.open;
+        done(&mut store, saved.change)
+    };
+    let origin = |shelf: &Shelf| shelf.entry("a").unwrap().own.origin;
+    // As it was opened, and kept once more without a change.
+    for _ in 0..2 {
+        shelf = keep(&shelf, &example, Origin::Example);
+        assert_eq!(origin(&shelf), Origin::Example);
+    }
+    let mut own = example.clone();
+    own.title = "A walk over the dusk lamp".into();
+    shelf = keep(&shelf, &own, Origin::Example);
+    assert_eq!(origin(&shelf), Origin::Own);
+    is_whole(&store, &shelf);
+}
+
+#[test]
+fn a_received_plan_stays_one_when_it_is_edited() {
+    let (mut shelf, mut store) = (Shelf::default(), MemoryStore::default());
+    let mut open = Open::fresh("a");
+    for lamps in 1..3 {
+        let save = Save {
+            now: NOW,
+            origin: Origin::Received,
+            ..Save::default()
+        };
+        let saved = shelf.save(&open, &plan("Ledge", lamps), &save);
+        (shelf, open) = (done(&mut store, saved.change), saved.open);
+    }
+    assert_eq!(shelf.entry("a").unwrap().own.origin, Origin::Received);
+}

@@ -115,7 +115,7 @@ impl Keeper {
     fn go_on_beside(self, opened: &Rc<RefCell<Opened>>) -> Rc<RefCell<Opened>> {
         let key = new_key();
         late::clear(&opened.borrow().open.key);
-        let beside = Opened::cell(Open::fresh(&key), opened.borrow().origin);
+        let beside = Opened::cell(Open::fresh(&key), opened.borrow().origin.edited());
         self.opened.set_value(beside.clone());
         self.key.set(key.clone());
         self.store.set_plan_key(key);
@@ -192,7 +192,7 @@ impl Keeper {
         let is_open = self.key.with_untracked(|key| *key == ours.key);
         let beside = match is_open {
             true => self.go_on_beside(&opened),
-            false => Opened::cell(Open::fresh(new_key()), opened.borrow().origin),
+            false => Opened::cell(Open::fresh(new_key()), opened.borrow().origin.edited()),
         };
         let open = beside.borrow().open.clone();
         let save = Save {

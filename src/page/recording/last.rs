@@ -3,6 +3,7 @@
 
 use crate::page::day::Run;
 use crate::page::store::Store;
+use crate::plan::WalkQuestion;
 use crate::sheet::events_said::{Caption, caption};
 use crate::sheet::words::to_the_second;
 use leptos::prelude::*;
@@ -16,6 +17,8 @@ pub(super) struct Last {
     pub caption: Option<Caption>,
     /// The text of the walk's step, which stands in its place.
     pub walk: Option<String>,
+    /// What that step asks, its answers numbered.
+    pub asks: Option<String>,
 }
 
 /// What is said of the moment shown. Tracked.
@@ -25,9 +28,12 @@ pub(super) fn last(store: Store, run: Run) -> Last {
     let caption = run
         .answer()
         .and_then(|answer| store.with_shown(|plan| caption(plan, &answer.journey.record, moment)));
+    let step = store.walk_step();
+    let question = step.as_ref().and_then(|step| step.question.as_ref());
     Last {
         time: to_the_second(moment, run.day()),
         caption,
-        walk: store.walk_step().map(|step| step.says),
+        asks: question.map(WalkQuestion::read_out),
+        walk: step.map(|step| step.says),
     }
 }

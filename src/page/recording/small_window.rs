@@ -43,10 +43,11 @@ impl SmallWindow {
                 time,
                 caption,
                 walk,
+                asks,
             } = last(store, run);
             let picture = store.with(|editor| editor.picture()).unwrap_or_default();
             let says = walk.or_else(|| caption.map(|caption| caption.says));
-            let says = says.unwrap_or_default();
+            let says = says.into_iter().chain(asks).collect::<Vec<_>>().join(" ");
             show(&shown, &picture, &format!("{time}  {says}"));
         });
         small

@@ -206,9 +206,11 @@ fn Caption() -> impl IntoView {
             caption,
             time,
             walk,
+            asks,
         } = last.get();
         if let Some(says) = walk {
-            return Some(view! { <span class="stage-walk">{says}</span> }.into_any());
+            let asks = asks.map(|asks| view! { <span class="stage-asks">{asks}</span> });
+            return Some(view! { <span class="stage-walk">{says}</span> {asks} }.into_any());
         }
         caption.map(|caption| {
             let at = to_the_second(caption.t, run.day());

@@ -67,6 +67,15 @@ pub struct WalkQuestion {
     pub extra: Map<String, Value>,
 }
 
+impl WalkQuestion {
+    /// The question with its answers numbered, for where nobody can choose one: `Which is it? 1) The lamp. 2) The tap.`
+    pub fn read_out(&self) -> String {
+        let answers = self.answers.iter().enumerate();
+        let answers = answers.map(|(at, answer)| format!(" {}) {answer}", at + 1));
+        std::iter::once(self.asks.clone()).chain(answers).collect()
+    }
+}
+
 /// Edits that lead from one state of a walk to the next. They are of the kinds that [`Plan::edits_to`] makes, so that
 /// every one has a form in a file.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]

@@ -9,6 +9,7 @@ use crate::plan::{End, Part, PartId, Plan, WireId};
 use crate::quantity::Short;
 use crate::site::face_said;
 use crate::works::on_site::OnSite;
+use crate::works::setting_words::{SettingWords, percent, share};
 use serde_json::Value;
 use std::collections::BTreeMap;
 
@@ -168,44 +169,7 @@ impl<'a> StepWords<'a> {
 
     /// A setting and its value: `the azimuth to 140°`.
     fn setting(&self, name: &str, value: &Value) -> String {
-        let number = value.as_f64().map(Short);
-        let number = number.map_or_else(|| value.to_string(), |number| number.to_string());
-        let word = value.as_str().unwrap_or("");
-        let power = || match value.as_u64() {
-            Some(steps) => self.plan.book.book.unit.say_power(steps),
-            None => number.clone(),
-        };
-        match name {
-            "azimuth" => format!("the azimuth to {number}°"),
-            "tilt" => format!("the tilt to {number}°"),
-            "short" => format!("what it does when it is short to “{word}”"),
-            "amount" => format!("the amount that it sets aside to {}", power()),
-            "least" => format!("the least that keeps it on main to {}", power()),
-            "contact" => format!("the contact to {word}"),
-            "closed" => format!("the handle to {}", handle(value.as_bool())),
-            "schedule" => format!("the daily schedule to {}", list(value, thrown)),
-            "hold_s" => format!("the time that a press holds to {number} s"),
-            "presses" => format!("the daily presses to {}", list(value, clock)),
-            "delay_s" => format!("the delay to {number} s"),
-            "dominant" => format!("the input that wins where both are live to {word}"),
-            "target" => format!("the target to {number}"),
-            "below" => format!("the light below which it acts to {number}"),
-            "from" => format!("the beginning of its hours to {word}"),
-            "to" => format!("the end of its hours to {word}"),
-            "times" => format!("the daily times to {}", list(value, span)),
-            "watches" => format!("the battery that it watches to {}", self.battery(word)),
-            "low" => format!("the low mark to {}", share(value)),
-            "high" => format!("the high mark to {}", share(value)),
-            other => format!("{other} to {value}"),
-        }
-    }
-
-    fn battery(&self, id: &str) -> String {
-        let found = self.plan.part(&PartId::from(id));
-        match found.map(|part: &Part| &part.id) {
-            Some(id) => self.name(id),
-            None => "none".into(),
-        }
+        SettingWords::new(self.plan, &|id| self.name(id)).set_to(name, value)
     }
 
     /// What is to be read at one place: `Dusk lamp runs`.
@@ -233,50 +197,6 @@ impl<'a> StepWords<'a> {
             }
         }
     }
-}
-
-/// A setting in per mille as per cent.
-fn share(value: &Value) -> String {
-    let per_mille = value.as_u64();
-    per_mille.map_or_else(|| value.to_string(), percent)
-}
-
-/// Per mille as per cent: `12.5 %`.
-fn percent(per_mille: u64) -> String {
-    format!("{} %", Short(per_mille as f64 / 10.0))
-}
-
-fn handle(closed: Option<bool>) -> &'static str {
-    match closed {
-        Some(true) => "closed",
-        _ => "open",
-    }
-}
-
-/// The entries of a list, `none` where it has none.
-fn list(value: &Value, entry: fn(&Value) -> String) -> String {
-    let entries = value.as_array().into_iter().flatten().map(entry);
-    let said: Vec<String> = entries.collect();
-    match said.is_empty() {
-        true => "none".into(),
-        false => said.join(", "),
-    }
-}
-
-fn clock(value: &Value) -> String {
-    value.as_str().unwrap_or("").into()
-}
-
-/// `06:00–18:00`.
-fn span(value: &Value) -> String {
-    let at = |index: usize| value.get(index).and_then(Value::as_str).unwrap_or("");
-    format!("{}–{}", at(0), at(1))
-}
-
-/// `closed at 06:00`.
-fn thrown(value: &Value) -> String {
-    let at = value.get(0).and_then(Value::as_str).unwrap_or("");
-    format!("{} at {at}", handle(value.get(1).and_then(Value::as_bool)))
 }
 
 #[cfg(test)]
