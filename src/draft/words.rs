@@ -71,7 +71,7 @@ pub fn demand_said(order: &DraftOrder, demand: &DraftDemand) -> String {
             format!("{} h without sun and wind are survived", Short(keeps.hours))
         }
         DraftDemand::Losses => format!(
-            "any single loss is stood by {}",
+            "any single loss is survived by {}",
             all_called(order, &keeps.losses)
         ),
         DraftDemand::Reach => format!(
@@ -79,8 +79,8 @@ pub fn demand_said(order: &DraftOrder, demand: &DraftDemand) -> String {
             all_called(order, &keeps.reach)
         ),
         DraftDemand::Switch => match order.switch.as_ref().filter(|s| !s.name.is_empty()) {
-            Some(switch) => format!("one switch for all, {}", switch.name),
-            None => "one switch for all".into(),
+            Some(switch) => format!("one switch turns loads off, {}", switch.name),
+            None => "one switch turns loads off".into(),
         },
     }
 }
@@ -112,7 +112,7 @@ pub fn change_said(order: &DraftOrder, change: &OrderChange) -> String {
         },
         DraftDemand::Losses => "If no duty has to stand single losses".into(),
         DraftDemand::Reach => "If contacts within reach may command the loads".into(),
-        DraftDemand::Switch => "Without one switch for all".into(),
+        DraftDemand::Switch => "Without the one switch".into(),
     };
     format!("{how}, {came}.")
 }
@@ -146,6 +146,9 @@ pub fn searched_said(answer: &DraftAnswer) -> &'static str {
         (Searched::Complete, true) => {
             "Of the pieces that are searched no circuit does what is asked."
         }
-        (Searched::Stopped, _) => "There are more circuits than were tried.",
+        (Searched::Stopped, false) => "There are more circuits than were tried.",
+        (Searched::Stopped, true) => {
+            "No plan was found in as many circuits as are tried. Ask for less, or let more be used."
+        }
     }
 }

@@ -55,7 +55,7 @@ pub struct SaidPlan {
     pub spilled: String,
     /// Each part with its name, its count, and what breaks without it.
     pub why: Vec<(PartId, String, u64, String)>,
-    /// What one more of each bank would bring; empty while the search goes on.
+    /// What one more of each bank would bring; empty until it is told.
     pub one_more: Vec<SaidOneMore>,
 }
 
@@ -92,21 +92,13 @@ pub struct SaidContradiction {
 }
 
 impl SaidDraft {
-    /// What an answer to an order tells.
+    /// What an answer to an order tells, but for what one more would bring.
     pub fn of(order: &DraftOrder, answer: &DraftAnswer) -> SaidDraft {
         let nothing = answer.impossible.as_ref();
-        let mut said = SaidDraft::so_far(&answer.plans, answer.steps);
-        for (said, drafted) in said.plans.iter_mut().zip(&answer.plans) {
-            let more = one_more(drafted, order);
-            said.one_more = more
-                .iter()
-                .map(|one| SaidOneMore::of(drafted, one))
-                .collect();
-        }
         SaidDraft {
             searched: Some(searched_said(answer).into()),
             nothing: nothing.map(|found| SaidContradiction::of(order, found)),
-            ..said
+            ..SaidDraft::so_far(&answer.plans, answer.steps)
         }
     }
 
@@ -122,6 +114,15 @@ impl SaidDraft {
 }
 
 impl SaidPlan {
+    /// Tells what one more of each bank would bring; `drafted` is the plan that this is said of.
+    pub fn tell_more(&mut self, drafted: &Drafted, order: &DraftOrder) {
+        let more = one_more(drafted, order);
+        self.one_more = more
+            .iter()
+            .map(|one| SaidOneMore::of(drafted, one))
+            .collect();
+    }
+
     fn of(drafted: &Drafted, number: usize) -> SaidPlan {
         let plan = laid_out(&drafted.plan, number);
         let why = drafted.why.iter().map(|reason| {
@@ -248,8 +249,8 @@ pub fn without(plan: &Plan, reason: &Reason) -> String {
     let duties = reason.without.iter().filter_map(|at| plan.duties.get(*at));
     let broken: Vec<String> = duties.map(|duty| plan.called(&duty.part)).collect();
     match broken.is_empty() {
-        true => "every duty is kept all the same".into(),
-        false => format!("fails: {}", broken.join(", ")),
+        true => "every duty is still kept".into(),
+        false => format!("breaks the duty of {}", broken.join(", ")),
     }
 }
 

@@ -48,7 +48,20 @@ pub(super) async fn draft(text: &str, standing: Option<&Plan>, host: &dyn Host) 
             return PUT_BY.set(Some((text.into(), standing.cloned(), search)));
         }
     }
-    let said = SaidDraft::of(&order, &search.finish());
+    let answer = search.finish();
+    let mut said = SaidDraft::of(&order, &answer);
+    // What one more would bring takes as long as the plans themselves: it comes plan by plan.
+    let so_far = |said: &SaidDraft| SaidDraft {
+        searched: None,
+        ..said.clone()
+    };
+    for (at, drafted) in answer.plans.iter().enumerate() {
+        host.say(Answer::Drafting(Box::new(so_far(&said))));
+        if !host.goes_on().await {
+            return;
+        }
+        said.plans[at].tell_more(drafted, &order);
+    }
     host.say(Answer::Drafted(Box::new(Ok(said))));
 }
 

@@ -9,6 +9,14 @@ use leptos::prelude::*;
 use std::collections::BTreeSet;
 use web_sys::HtmlSelectElement;
 
+const AT_MOST: Field = Field {
+    key: "most",
+    label: "At most",
+    unit: "",
+    kind: Kind::Whole(0, COUNT),
+    optional: true,
+};
+
 const AT_HAND: Field = Field {
     key: "material",
     label: "At hand",
@@ -32,7 +40,7 @@ fn called(group: TypeGroup) -> &'static str {
 pub(super) fn Allowed(desk: Desk) -> impl IntoView {
     view! {
         <h4>"What it may be built of"</h4>
-        <p class="aside">"The wanted loads are not counted here."</p>
+        <p class="aside">"The wanted loads are not counted here. Where no number stands, any number may be used."</p>
         {TypeGroup::ALL.map(|group| view! { <Group desk group/> }).collect_view()}
         <Stage desk/>
         <Materials desk/>
@@ -43,12 +51,18 @@ pub(super) fn Allowed(desk: Desk) -> impl IntoView {
 #[component]
 fn Group(desk: Desk, group: TypeGroup) -> impl IntoView {
     let all = desk.of(move |order| order.allows_all(group));
+    // A list that is being made stays while every type happens to be in it.
+    let lists = RwSignal::new(!all.get_untracked());
+    let is_listed = Memo::new(move |_| lists.get() || !all.get());
     let options = vec![
         ("all".to_string(), "any of the book".to_string()),
         ("only".to_string(), "only these".to_string()),
     ];
-    let value = Signal::derive(move || if all.get() { "all" } else { "only" }.to_string());
-    let choose = move |word: String| desk.change(|order| order.allow_group(group, word == "all"));
+    let value = Signal::derive(move || if is_listed.get() { "only" } else { "all" }.to_string());
+    let choose = move |word: String| {
+        lists.set(word == "only");
+        desk.take_away(|order| order.allow_group(group, word == "all"));
+    };
     let listed = desk.of(move |order| {
         let may = order.may.as_ref();
         let own = order.group(group).into_iter();
@@ -73,9 +87,9 @@ fn Group(desk: Desk, group: TypeGroup) -> impl IntoView {
     };
     let name = called(group);
     view! {
-        <Choice id=format!("draft-may-{}", name.to_lowercase().split(' ').next().unwrap_or_default()) label=name
+        <Choice id=format!("draft-may-{}", group as u8) label=name
             options=Signal::stored(options) value choose/>
-        <Show when=move || !all.get()>
+        <Show when=move || is_listed.get()>
             <ul class="draft-may"><For each=move || listed.get() key=String::clone let:kind><Type desk kind/></For></ul>
             {move || listed.with(Vec::is_empty).then(|| view! { <p class="aside">"None of them, as it stands."</p> })}
             <p><label>{format!("Add to {} ", name.to_lowercase())}
@@ -106,24 +120,20 @@ fn Type(desk: Desk, kind: String) -> impl IntoView {
                 .and_then(|may| may.get(&kind).copied().flatten())
         })
     };
-    let shown = move || most.get().map_or(String::new(), |most| most.to_string());
-    let at_most = {
+    let value = Signal::derive(move || most.get().map_or(String::new(), |most| most.to_string()));
+    let read = {
         let kind = kind.clone();
-        move |event| {
-            let text = event_target_value(&event);
-            let text = text.trim();
-            let most = text.parse::<u64>().ok().filter(|most| *most <= COUNT);
-            if most.is_none() && !text.is_empty() {
-                desk.store.notice(format!("How many may be used is a whole number up to {COUNT}, or nothing for any number."));
-                return;
-            }
+        move |text: String| {
+            let most = entry::read(&AT_MOST, &text)?.as_u64();
             desk.change(|order| {
                 if let Some(found) = order.may.as_mut().and_then(|may| may.get_mut(&kind)) {
                     *found = most;
                 }
             });
+            Ok(())
         }
     };
+    let id = format!("draft-most-{kind}");
     let away = move |_| {
         desk.change(|order| {
             if let Some(may) = &mut order.may {
@@ -133,7 +143,7 @@ fn Type(desk: Desk, kind: String) -> impl IntoView {
     };
     view! {
         <li>
-            <label>{named.clone()}": at most "<input type="text" inputmode="numeric" size="4" placeholder="any" prop:value=shown on:change=at_most/></label>
+            <Entry id label=format!("{named}: at most") value read numeric=true/>
             <button type="button" class="small" aria-label=format!("Remove {named}") on:click=away>"Remove"</button>
         </li>
     }
@@ -150,6 +160,8 @@ fn Stage(desk: Desk) -> impl IntoView {
             .iter()
             .map(|kind| kind.stage)
             .collect();
+        // A file may name a stage between those of the book.
+        let all: BTreeSet<u64> = all.into_iter().chain(order.stage).collect();
         all.into_iter().collect::<Vec<u64>>()
     });
     let options = Signal::derive(move || {

@@ -4,6 +4,7 @@ use super::chosen::Chosen;
 use super::desk::Desk;
 use super::nothing::Nothing;
 use super::trade_off::TradeOff;
+use crate::page::jobs::State;
 use crate::plan::read_plan;
 use crate::sheet::draft_said::{SaidDraft, SaidPlan, parts_against};
 use leptos::prelude::*;
@@ -15,16 +16,18 @@ pub(super) fn Search(desk: Desk) -> impl IntoView {
     let is_empty = desk.of(|order| order.wants.is_empty());
     // A search that was stopped, or that ended with another plan being opened, goes on where it was.
     let is_begun = desk.answered();
-    let word = move || match is_begun.get() {
-        Some(false) => "Go on searching",
-        _ => "Draft",
+    let word = move || match (status.is_running(), is_begun.get()) {
+        (true, _) => "Stop",
+        (false, Some(false)) => "Go on searching",
+        (false, _) => "Draft",
     };
     // The same order has the same answer.
     let is_answered = move || is_begun.get() == Some(true);
     let so_far = move || {
-        let (steps, _) = status.progress();
+        // What is known of an earlier order says nothing of this search.
         let found = desk.found.with(|found| {
-            let said = found.as_ref().and_then(|found| found.said.as_ref().ok());
+            let of_this = found.as_ref().filter(|_| is_begun.get().is_some());
+            let said = of_this.and_then(|found| found.said.as_ref().ok());
             said.map_or((0, 0), |said| (said.plans.len(), said.steps))
         });
         let plans = match found.0 {
@@ -32,25 +35,34 @@ pub(super) fn Search(desk: Desk) -> impl IntoView {
             1 => "1 plan so far".to_string(),
             n => format!("{n} plans so far"),
         };
-        format!("{} circuits tried, {plans}.", steps.max(found.1))
+        format!(
+            "{} circuits tried, {plans}.",
+            status.progress().0.max(found.1)
+        )
+    };
+    let press = move |_| match status.is_running() {
+        true => desk.job.stop(),
+        false => desk.search(),
+    };
+    let is_dead = move || !status.is_running() && (is_empty.get() || is_answered());
+    let says = move || match (status.is_running(), is_begun.get()) {
+        (true, _) => format!("Searching: {}", so_far()),
+        (false, Some(false)) => format!("Stopped: {}", so_far()),
+        (false, Some(true)) => "What stands below answers the order as it is.".into(),
+        (false, None) if is_empty.get() => "Add a load first.".into(),
+        (false, None) => String::new(),
+    };
+    let failed = move || match status.state() {
+        State::Failed(_) => status.says(),
+        _ => None,
     };
     view! {
         <p class="draft-search">
-            {move || match status.is_running() {
-                true => view! {
-                    <progress aria-label="Searching"/>
-                    <span>"Searching: "{so_far}</span>
-                    <button type="button" on:click=move |_| desk.job.stop()>"Stop"</button>
-                }.into_any(),
-                false => view! {
-                    <button type="button" class="main-act" disabled=move || is_empty.get() || is_answered() on:click=move |_| desk.search()>{word}</button>
-                    {move || is_empty.get().then_some(" Add a load first.")}
-                    {move || is_answered().then_some(" What stands below answers the order as it is.")}
-                    {move || (is_begun.get() == Some(false)).then(|| format!(" Stopped: {}", so_far()))}
-                }.into_any(),
-            }}
+            <button type="button" class="main-act" disabled=is_dead on:click=press>{word}</button>
+            {move || status.is_running().then(|| view! { <progress aria-label="Searching"/> })}
+            <span>{says}</span>
         </p>
-        {move || status.says().filter(|_| is_begun.get() != Some(false)).map(|why| view! { <p role="status">{why}</p> })}
+        {move || failed().map(|why| view! { <p role="alert">{why}</p> })}
     }
 }
 
@@ -73,9 +85,22 @@ pub(super) fn AnswerPane(desk: Desk) -> impl IntoView {
         ),
         Ok(said) => Some(plans(desk, said)),
     };
+    // One that is looked at stays what it is while others come.
+    let one = Memo::new(move |_| {
+        said.with(|said| {
+            let plans = &said.as_ref()?.as_ref().ok()?.plans;
+            let at = desk.looked_at(plans);
+            plans.get(at).map(|plan| (plan.clone(), at + 1))
+        })
+    });
+    let looked_at = move || {
+        one.get()
+            .map(|(plan, number)| view! { <Chosen desk plan number/> })
+    };
     view! {
         {move || is_old.get().then(|| view! { <p class="as-of" role="status">"This answers what was asked before your last changes."</p> })}
         {pane}
+        {looked_at}
     }
 }
 
@@ -93,18 +118,11 @@ fn plans(desk: Desk, said: SaidDraft) -> AnyView {
         }
         .into_any();
     }
-    let chosen = desk.chosen;
-    let shown = plans.clone();
-    let looked_at = move || {
-        let at = chosen.get().min(shown.len() - 1);
-        view! { <Chosen desk plan=shown[at].clone() number=at + 1/> }
-    };
     view! {
         {against_earlier(desk, &plans[0]).map(|said| view! { <p role="status">{said}</p> })}
         <Table desk plans=plans.clone()/>
         <TradeOff desk plans=plans/>
         {searched.map(|said| view! { <p class="aside" role="status">{said}</p> })}
-        {looked_at}
     }
     .into_any()
 }
@@ -127,13 +145,15 @@ fn against_earlier(desk: Desk, now: &SaidPlan) -> Option<String> {
 /// The plans side by side; one of them is looked at.
 #[component]
 fn Table(desk: Desk, plans: Vec<SaidPlan>) -> impl IntoView {
+    let all = StoredValue::new(plans.clone());
     let rows = plans.iter().enumerate().map(|(at, plan)| {
-        let is_chosen = move || desk.chosen.get() == at;
+        let is_chosen = move || all.with_value(|plans| desk.looked_at(plans)) == at;
         let plan = plan.clone();
+        let text = plan.text.clone();
         view! {
             <tr class:chosen=is_chosen>
                 <th scope="row"><label>
-                    <input type="radio" name="draft-plan" prop:checked=is_chosen on:change=move |_| desk.chosen.set(at)/>
+                    <input type="radio" name="draft-plan" prop:checked=is_chosen on:change=move |_| desk.chosen.set(text.clone())/>
                     {format!("Plan {}", at + 1)}
                 </label></th>
                 <td class="number">{plan.materials_sum}</td>

@@ -130,13 +130,27 @@ fn Acts(desk: Desk, plan: Plan, number: usize) -> impl IntoView {
     };
     let show = move |_| {
         let says = format!("Draft {number}");
-        let edits = plan.with_value(|plan| store.with_plan(|now| now.edits_to(plan)));
+        // The open plan keeps what it is called and what is noted of it.
+        let edits = store.with_plan(|now| {
+            let (title, notes) = (now.title.clone(), now.notes.clone());
+            now.edits_to(&Plan {
+                title,
+                notes,
+                ..plan.get_value()
+            })
+        });
         if store.preview_change(&says, &format!("take draft {number}"), edits) {
             windows.close();
         }
     };
     let compare = move |_| {
-        let name = format!("Draft {number}");
+        let taken = untrack(|| variants.names());
+        let free = |name: &String| !taken.contains(name);
+        let numbered = (2u64..).map(|again| format!("Draft {number} ({again})"));
+        let name = std::iter::once(format!("Draft {number}"))
+            .chain(numbered)
+            .find(free);
+        let name = name.unwrap_or_default();
         variants.keep_plan(&name, plan.get_value());
         variants.first.set(String::new());
         variants.compare();

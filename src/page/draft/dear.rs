@@ -10,7 +10,7 @@ fn said(least: Least) -> &'static str {
     match least {
         Least::Materials => "materials",
         Least::Parts => "parts",
-        Least::Spilled => "energy spilled",
+        Least::Spilled => "energy spilled (among the plans found)",
         Least::Kinds => "kinds of parts",
     }
 }
@@ -35,7 +35,7 @@ pub(super) fn Dear(desk: Desk) -> impl IntoView {
         view! { <Choice id=format!("draft-least-{row}") label options value choose/> }
     };
     view! {
-        <h4>"What is dear"</h4>
+        <h4>"Of what there is to be little"</h4>
         <For each=move || 0..rows.get() key=|at| *at let:at>{row(at)}</For>
     }
 }

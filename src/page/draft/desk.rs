@@ -4,7 +4,7 @@ use crate::draft::{DraftOrder, read_order};
 use crate::page::jobs::{Job, Jobs, Subject, priority};
 use crate::page::keeping::browser;
 use crate::page::store::{Fingerprint, Store};
-use crate::sheet::draft_said::SaidDraft;
+use crate::sheet::draft_said::{SaidDraft, SaidPlan};
 use crate::worker::{Answer, Task};
 use leptos::prelude::*;
 
@@ -50,15 +50,25 @@ pub(super) struct Desk {
     pub(super) found: RwSignal<Option<Found>>,
     /// What was found before that, for another order.
     pub(super) earlier: RwSignal<Option<Found>>,
-    /// Which of the plans is looked at.
-    pub(super) chosen: RwSignal<usize>,
+    /// Which of the plans is looked at, by its file; the first where that is none of them.
+    pub(super) chosen: RwSignal<String>,
+    /// How often wants have taken other places, so that a row stays with its want.
+    pub(super) moves: RwSignal<u64>,
 }
 
 impl Desk {
     /// The order as it was left.
     pub(super) fn start(jobs: Jobs) -> Desk {
         let store = jobs.store();
-        let kept = browser::read(KEPT).and_then(|text| read_order(&text).ok());
+        let (kept, unread) = match browser::read(KEPT).map(|text| read_order(&text)) {
+            Some(Ok(order)) => (Some(order), Vec::new()),
+            Some(Err(faults)) => {
+                let mut told = vec!["The order that this browser keeps can't be read:".to_string()];
+                told.extend(faults.iter().map(|fault| format!("{fault}.")));
+                (None, told)
+            }
+            None => (None, Vec::new()),
+        };
         let job = Job::new(jobs, Subject::Document, |found, piece, _| {
             match piece {
                 Answer::Drafting(said) => *found = Some(Ok(*said)),
@@ -71,13 +81,14 @@ impl Desk {
             store,
             order: RwSignal::new(kept.unwrap_or_else(|| fresh(store))),
             before: RwSignal::new(None),
-            refused: RwSignal::new(Vec::new()),
+            refused: RwSignal::new(unread),
             unkept: RwSignal::new(None),
             completes: RwSignal::new(false),
             job,
             found: RwSignal::new(None),
             earlier: RwSignal::new(None),
-            chosen: RwSignal::new(0),
+            chosen: RwSignal::default(),
+            moves: RwSignal::new(0),
         };
         Effect::new(move |_| {
             if let Some(answer) = job.answer()
@@ -99,9 +110,15 @@ impl Desk {
         let known = self.found.get_untracked();
         let is_other =
             |known: &Found| (&known.order, known.completes) != (&found.order, found.completes);
+        // A search that begins anew shows what was found before until it has come as far.
+        let steps = |found: &Found| found.said.as_ref().map_or(0, |said| said.steps);
+        let is_behind =
+            |known: &Found| !is_other(known) && !found.is_whole() && steps(known) > steps(&found);
+        if known.as_ref().is_some_and(is_behind) {
+            return;
+        }
         if let Some(known) = known.filter(is_other) {
             self.earlier.set(Some(known));
-            self.chosen.set(0);
         }
         self.found.set(Some(found));
     }
@@ -122,6 +139,12 @@ impl Desk {
         })
     }
 
+    /// Which of these plans is looked at, from 0. Tracked.
+    pub(super) fn looked_at(self, plans: &[SaidPlan]) -> usize {
+        let is_chosen = |plan: &SaidPlan| self.chosen.with(|text| plan.text == *text);
+        plans.iter().position(is_chosen).unwrap_or(0)
+    }
+
     /// Something of the order, followed.
     pub(super) fn of<T: PartialEq + Send + Sync + 'static>(
         self,
@@ -138,12 +161,9 @@ impl Desk {
     }
 
     fn put(self, order: DraftOrder) {
-        // An order for nothing can't be read back, and nothing of it would be missed.
+        // An order for nothing can't be read back: the last that was for something stays.
         let trouble = match order.wants.is_empty() {
-            true => {
-                browser::remove(KEPT);
-                None
-            }
+            true => None,
             false => browser::write(KEPT, &order.print()).err(),
         };
         self.unkept.set(trouble.map(|trouble| trouble.to_string()));
@@ -152,17 +172,32 @@ impl Desk {
 
     /// Puts another order in place of all; what was there can be put back.
     pub(super) fn replace(self, order: DraftOrder) {
-        let was = self.order.get_untracked();
-        self.before.set((!was.wants.is_empty()).then_some(was));
+        self.remember(&order);
         self.refused.set(Vec::new());
         self.put(order);
+        self.moves.update(|moves| *moves += 1);
     }
 
-    /// Puts back what stood there before.
+    /// Takes a want away, or something else of which more is gone than can be entered again at once; it can be put back.
+    pub(super) fn take_away(self, act: impl FnOnce(&mut DraftOrder)) {
+        let mut order = self.order.get_untracked();
+        act(&mut order);
+        self.replace(order);
+    }
+
+    /// Keeps the order as it is, to be put back, where `next` is another.
+    fn remember(self, next: &DraftOrder) {
+        let was = self.order.get_untracked();
+        if !was.wants.is_empty() && was != *next {
+            self.before.set(Some(was));
+        }
+    }
+
+    /// Puts back what stood there before, in exchange for what stands there now.
     pub(super) fn put_back(self) {
         if let Some(order) = self.before.get_untracked() {
             self.before.set(None);
-            self.put(order);
+            self.replace(order);
         }
     }
 
@@ -178,6 +213,26 @@ impl Desk {
         }
     }
 
+    /// Takes world and book of the open plan. What the other book does not have is told of, and the order stays.
+    pub(super) fn take_world(self) {
+        let fresh = self.fresh();
+        let order = self.order.get_untracked();
+        if order.world == fresh.world && order.book == fresh.book {
+            return;
+        }
+        if order.wants.is_empty() {
+            return self.replace(fresh);
+        }
+        let (book, world) = (fresh.book, fresh.world);
+        let text = DraftOrder {
+            book,
+            world,
+            ..order
+        }
+        .print();
+        self.take_text(&text, "The world of the open plan");
+    }
+
     /// An order for nothing, in the world of the open plan.
     pub(super) fn fresh(self) -> DraftOrder {
         fresh(self.store)
@@ -185,10 +240,17 @@ impl Desk {
 
     /// Searches, or goes on where the search was stopped.
     pub(super) fn search(self) {
+        if self.completes.get_untracked() {
+            // What is completed stands in the world of its own plan.
+            self.take_world();
+            if self.refused.with_untracked(|refused| !refused.is_empty()) {
+                return;
+            }
+        }
         let order = self.order.with_untracked(DraftOrder::print);
         let completes = self.completes.get_untracked();
         let task = Task::Draft { order, completes };
-        self.job.ask_anew(vec![task], priority::AWAITED);
+        self.job.ask_anew(vec![task], priority::IN_SIGHT);
     }
 }
 

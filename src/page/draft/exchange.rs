@@ -2,6 +2,7 @@
 
 use super::desk::Desk;
 use crate::draft::{DraftOrder, order_of};
+use crate::limits::WANTS;
 use crate::page::choose_file::{ChooseFile, read_text};
 use crate::page::download;
 use crate::page::refused::Refused;
@@ -37,8 +38,15 @@ pub(super) fn Exchange(desk: Desk) -> impl IntoView {
         let (order, duties) = desk
             .store
             .with_plan(|plan| (order_of(plan), plan.duties.len()));
+        if order.wants.is_empty() || order.wants.len() > WANTS {
+            let says = format!(
+                "An order has 1 to {WANTS} loads; the open plan has duties for {}.",
+                order.wants.len()
+            );
+            return desk.store.notice(says);
+        }
         if order.wants.len() < duties {
-            let says = "An order has one duty for each load: the first of each is in it.";
+            let says = "An order has one duty for each load, so only the first of each load's duties was taken.";
             desk.store.notice(says.into());
         }
         desk.replace(order);
@@ -47,7 +55,7 @@ pub(super) fn Exchange(desk: Desk) -> impl IntoView {
     view! {
         <div class="draft-acts" role="group" aria-label="Orders to files and back">
             <button type="button" disabled=move || !has_duties.get() title="The loads of the open plan with their duties, in its world"
-                on:click=anew>"Take what the open plan has to do"</button>
+                on:click=anew>"Take the duties of the open plan"</button>
             <button type="button" on:click=move |_| desk.take_text(EXAMPLE, "The example")>"Load the Kittiwake Light example"</button>
             <ChooseFile name="Load an order…" asks="A file of an order" accept=".json" take=take_file/>
             <button type="button" disabled=move || is_empty.get() on:click=save>"Save the order"</button>
@@ -55,7 +63,7 @@ pub(super) fn Exchange(desk: Desk) -> impl IntoView {
         </div>
         <Show when=move || desk.before.with(Option::is_some)>
             <p role="status">
-                "Another order stood here before. "
+                "The order was another before. "
                 <button type="button" class="quiet" on:click=move |_| desk.put_back()>"Put it back"</button>
             </p>
         </Show>
@@ -72,11 +80,26 @@ pub(super) fn Exchange(desk: Desk) -> impl IntoView {
 #[component]
 fn Completes(desk: Desk) -> impl IntoView {
     let is_empty = move || desk.store.part_ids().with(Vec::is_empty);
+    let turn = move |event| {
+        let completes = event_target_checked(&event);
+        desk.completes.set(completes);
+        if completes {
+            desk.take_world();
+        }
+    };
+    let title = Memo::new(move |_| {
+        desk.store.revision();
+        desk.store.with_plan(|plan| plan.title.clone())
+    });
+    let called = move || match title.get() {
+        title if title.is_empty() => String::new(),
+        title => format!(" ({title})"),
+    };
     view! {
         <label class="draft-completes">
             <input type="checkbox" disabled=move || is_empty() && !desk.completes.get() prop:checked=move || desk.completes.get()
-                on:change=move |ev| desk.completes.set(event_target_checked(&ev))/>
-            " Complete the open plan: what stands in it stays, and what is missing is added"
+                on:change=turn/>
+            " Complete the open plan"{called}": what stands in it stays, and what is missing for the loads above is added"
         </label>
     }
 }
@@ -91,26 +114,13 @@ fn OfWorld(desk: Desk) -> impl IntoView {
         desk.order
             .with(|order| order.world == fresh.world && order.book == fresh.book)
     });
-    let take = move |_| {
-        let DraftOrder { book, world, .. } = desk.fresh();
-        let text = desk.order.with_untracked(|order| {
-            DraftOrder {
-                book,
-                world,
-                ..order.clone()
-            }
-            .print()
-        });
-        // What the other book does not have is told of, and the order stays.
-        desk.take_text(&text, "The world of the open plan");
-    };
     view! {
         <p class="aside">
             {move || said.get()}" "
             {move || match now.get() {
                 true => "That is the world of the open plan; change it in the plan's details.".into_any(),
                 false => view! {
-                    <button type="button" class="quiet" on:click=take>"Take world and book of the open plan"</button>
+                    <button type="button" class="quiet" on:click=move |_| desk.take_world()>"Take world and book of the open plan"</button>
                 }.into_any(),
             }}
         </p>
@@ -120,7 +130,7 @@ fn OfWorld(desk: Desk) -> impl IntoView {
 /// The book and the world of an order in words.
 fn world_said(order: &DraftOrder) -> String {
     let home: Vec<String> = (order.world.home.iter())
-        .map(|span| format!("{} to {}", span.from, span.to))
+        .map(|span| format!("from {} to {}", span.from, span.to))
         .collect();
     let home = match home.is_empty() {
         true => "Nobody is ever home.".to_string(),

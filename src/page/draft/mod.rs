@@ -29,6 +29,10 @@ pub fn start(jobs: Jobs) {
 #[component]
 pub fn DraftPage() -> impl IntoView {
     let desk: Desk = expect_context();
+    if desk.order.with_untracked(|order| order.wants.is_empty()) {
+        // Nothing is lost, and what is added next is of the open plan's book.
+        desk.take_world();
+    }
     view! {
         <div class="draft">
             <section class="draft-order" aria-labelledby="draft-order">

@@ -6,7 +6,7 @@ use leptos::prelude::*;
 
 /// Width and height, in the picture's own units, and the room for the axes.
 const SIZE: (f64, f64) = (460.0, 220.0);
-const LEFT: f64 = 44.0;
+const LEFT: f64 = 56.0;
 const TOP: f64 = 18.0;
 const BOTTOM: f64 = 34.0;
 const RIGHT: f64 = 16.0;
@@ -37,11 +37,13 @@ pub(super) fn TradeOff(desk: Desk, plans: Vec<SaidPlan>) -> impl IntoView {
         Some(hours) => bottom - hours / longest * (bottom - ceiling),
         None => TOP,
     };
+    let all = StoredValue::new(plans.clone());
     let dots = plans.iter().enumerate().map(|(at, plan)| {
         let (cx, cy) = (x(plan.materials_sum as f64), y(plan.hours));
-        let is_chosen = move || desk.chosen.get() == at;
+        let is_chosen = move || all.with_value(|plans| desk.looked_at(plans)) == at;
+        let text = plan.text.clone();
         view! {
-            <g class="draft-dot" class:chosen=is_chosen on:click=move |_| desk.chosen.set(at)>
+            <g class="draft-dot" class:chosen=is_chosen on:click=move |_| desk.chosen.set(text.clone())>
                 <circle cx=cx cy=cy r="9"/>
                 <text x=cx y=cy + 4.0 text-anchor="middle">{at + 1}</text>
             </g>
@@ -65,7 +67,7 @@ pub(super) fn TradeOff(desk: Desk, plans: Vec<SaidPlan>) -> impl IntoView {
             <path class="axis" d=format!("M{LEFT} {TOP}V{bottom}H{}", wide - RIGHT)/>
             <text x=LEFT - 6.0 y=bottom + 4.0 text-anchor="end">"0 h"</text>
             <text x=LEFT - 6.0 y=ceiling + 4.0 text-anchor="end">{format!("{longest} h")}</text>
-            {has_ever.then(|| view! { <text x=LEFT - 6.0 y=TOP + 4.0 text-anchor="end">"ever"</text> })}
+            {has_ever.then(|| view! { <text x=LEFT - 6.0 y=TOP + 4.0 text-anchor="end">"for ever"</text> })}
             <text x=LEFT y=bottom + 15.0 text-anchor="middle">{fewest.to_string()}</text>
             <text x=wide - RIGHT y=bottom + 15.0 text-anchor="end">{most.to_string()}</text>
             <text x=(LEFT + wide - RIGHT) / 2.0 y=high - 4.0 text-anchor="middle">"materials"</text>

@@ -1,6 +1,7 @@
 //! One load that is wanted: what it is called, how many, when it must run, and what it must stand.
 
 use super::desk::Desk;
+use super::wants::ADD;
 use crate::draft::{DraftOrder, Wanted, WantedDuty, put_in, want_called};
 use crate::limits::{COUNT, Field, Kind};
 use crate::page::details::{DutyConditions, Entry, GRACE, GRACE_S};
@@ -8,6 +9,7 @@ use crate::plan::Conditions;
 use crate::quantity::Short;
 use crate::sheet::entry;
 use leptos::prelude::*;
+use wasm_bindgen::JsCast;
 
 const HOW_MANY: Field = Field {
     key: "count",
@@ -45,7 +47,14 @@ pub(super) fn Want(desk: Desk, want: usize) -> impl IntoView {
         change(desk, want, |want| want.count = count);
         Ok(())
     };
-    let remove = move |_| desk.change(|order| order.remove_want(want));
+    let remove = move |_| {
+        desk.take_away(|order| order.remove_want(want));
+        // The button is gone; what is next is to add another.
+        if let Some(next) = document().get_element_by_id(ADD) {
+            // Focus may be refused, which harms nothing.
+            let _ = next.unchecked_into::<web_sys::HtmlElement>().focus();
+        }
+    };
     view! {
         <li><div class="draft-want fields-of" role="group" aria-label=move || called.get()>
             <p class="draft-want-head">

@@ -9,6 +9,9 @@ use crate::plan::When;
 use leptos::prelude::*;
 use web_sys::HtmlSelectElement;
 
+/// The id of the choice that adds a load.
+pub(super) const ADD: &str = "draft-add";
+
 /// The list, and the choice that adds to it.
 #[component]
 pub(super) fn Wants(desk: Desk) -> impl IntoView {
@@ -38,14 +41,18 @@ pub(super) fn Wants(desk: Desk) -> impl IntoView {
             });
         });
     };
+    let rows = move || {
+        let moves = desk.moves.get();
+        (0..count.get()).map(move |want| (moves, want))
+    };
     view! {
         {move || (count.get() == 0).then(|| view! {
             <p>"Nothing is wanted yet. Add a load and say when it must run; plans that do it, wired and proven, stand beside it then."</p>
         })}
-        <ol class="draft-wants"><For each=move || 0..count.get() key=|want| *want let:want><Want desk want/></For></ol>
+        <ol class="draft-wants"><For each=rows key=|row| *row let:row><Want desk want=row.1/></For></ol>
         <p>
             <label>"Add a load "
-                <select on:change=add prop:value="">
+                <select id=ADD on:change=add prop:value="">
                     <option value="">"Choose…"</option>
                     {move || types.get().into_iter().map(|(name, label)| view! { <option value=name>{label}</option> }).collect_view()}
                 </select>
