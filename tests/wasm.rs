@@ -98,3 +98,18 @@ fn a_measured_world_has_the_same_bits() {
     assert_eq!(found.next.unwrap().at.second, 21_600);
     assert_eq!(found.sure[4].1, (12.42, 12.68));
 }
+
+/// A draft is the same on both sides: how many circuits were met, and the first plan, to the last wire.
+#[test]
+fn a_draft_has_the_same_bits() {
+    let order = include_str!("../assets/orders/tide-house.json");
+    let order = duskline::draft::read_order(order).unwrap();
+    let found = duskline::draft::draft(&order);
+    assert_eq!((found.steps, found.plans.len()), (268, 6));
+    let first = &found.plans[0];
+    assert_eq!((first.materials_sum, first.holds), (57, Some(25_992_529)));
+    assert_eq!(
+        format!("{:?}", first.plan.fingerprint()),
+        "604b149ed8b2335e74c2b4e778b82c6e"
+    );
+}

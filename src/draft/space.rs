@@ -125,7 +125,8 @@ impl Space {
             true => BRANCHINGS,
             false => BRANCHINGS / 2,
         };
-        let options: Vec<Vec<GateSet>> = classes.iter().map(options).collect();
+        let stands = self.standing.is_some();
+        let options: Vec<Vec<GateSet>> = classes.iter().map(|c| options(c, stands)).collect();
         let mut found: Vec<(Branching, Tally)> = Vec::new();
         for sets in Products::of(options.iter().map(Vec::len).collect()) {
             let chosen: Vec<GateSet> = sets
@@ -353,8 +354,9 @@ fn gates(order: &DraftOrder) -> Vec<Gate> {
 }
 
 /// Behind which contacts the wants of a class may stand.
-fn options(class: &WantClass) -> Vec<GateSet> {
-    if class.only {
+fn options(class: &WantClass, stands: bool) -> Vec<GateSet> {
+    // A free output of what stands may be behind such contacts already.
+    if class.only && !stands {
         return vec![class.conditions];
     }
     // All subsets, the whole first.

@@ -64,6 +64,18 @@ fn what_a_free_loop_can_serve_costs_a_wire() {
 }
 
 #[test]
+fn a_contact_that_stands_ahead_of_nothing_is_used() {
+    let plan = plan(
+        json!([{ "id": "p1", "type": "mill" }, { "id": "p2", "type": "home" }, { "id": "p3", "type": "lamp" }]),
+        &[("p1.out", "p2.feed")],
+        json!([{ "part": "p3", "when": "home", "only": true, "grace_s": 0.3 }]),
+    );
+    let answer = completed(&order_of(&plan), &plan);
+    let first = &answer.plans.first().expect("a plan").plan;
+    assert_eq!((first.parts.len(), first.wires.len()), (3, 2));
+}
+
+#[test]
 fn where_nothing_is_missing_the_plan_itself_is_the_answer() {
     let plan = plan(
         json!([{ "id": "p1", "type": "mill" }, { "id": "p2", "type": "lamp" }]),
