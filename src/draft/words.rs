@@ -54,33 +54,36 @@ pub fn demand_said(order: &DraftOrder, demand: &DraftDemand) -> String {
             let most = order.may.as_ref().and_then(|may| may.get(kind));
             let called = type_called(order, kind);
             match most.copied().flatten() {
-                None | Some(0) => format!("no {called} may be used"),
-                Some(most) => format!("at most {most} × {called}"),
+                None | Some(0) => format!("that no {called} may be used"),
+                Some(most) => format!("that at most {most} × {called} may be used"),
             }
         }
         DraftDemand::Stage => match order.stage {
-            Some(stage) => format!("no part past stage {stage}"),
+            Some(stage) => format!("that no part is past stage {stage}"),
             None => "the stage".into(),
         },
         DraftDemand::Material(name) => {
             let there = order.materials.get(name).copied().unwrap_or(0);
-            format!("no more than {there} {name}")
+            format!("that there is no more than {there} {name}")
         }
-        DraftDemand::DullDays => format!("{} are survived", days(keeps.dull_days)),
+        DraftDemand::DullDays => format!("that {} are survived", days(keeps.dull_days)),
         DraftDemand::Hours => {
-            format!("{} h without sun and wind are survived", Short(keeps.hours))
+            format!(
+                "that {} h without sun and wind are survived",
+                Short(keeps.hours)
+            )
         }
         DraftDemand::Losses => format!(
-            "any single loss is survived by {}",
+            "that any single loss is survived by {}",
             all_called(order, &keeps.losses)
         ),
         DraftDemand::Reach => format!(
-            "no contact within reach commands {}",
+            "that no contact within reach commands {}",
             all_called(order, &keeps.reach)
         ),
         DraftDemand::Switch => match order.switch.as_ref().filter(|s| !s.name.is_empty()) {
-            Some(switch) => format!("one switch turns loads off, {}", switch.name),
-            None => "one switch turns loads off".into(),
+            Some(switch) => format!("that one switch turns loads off, {}", switch.name),
+            None => "that one switch turns loads off".into(),
         },
     }
 }

@@ -30,14 +30,16 @@ const searched = (driver) => driver.dialog.getByText(/^(All circuits of the piec
 /** A lamp in the dark and nothing else, of one panel and one battery. */
 async function askForLamp(driver) {
   const { dialog } = driver;
-  await dialog.getByLabel("Add a load").selectOption({ label: "Lamp" });
+  await dialog.getByRole("combobox", { name: "Add a load" }).selectOption({ label: "Lamp" });
+  await dialog.getByRole("button", { name: "Add: Add a load" }).click();
   await entry(driver, "Lamp", "Must run").selectOption("dark");
 }
 
 async function only(driver, group, kind, most) {
   const { dialog } = driver;
   await dialog.getByLabel(group, { exact: true }).selectOption("only");
-  await dialog.getByRole("combobox", { name: new RegExp(`^Add to ${group.toLowerCase()}`) }).selectOption({ label: kind });
+  await dialog.getByRole("combobox", { name: `Add to ${group.toLowerCase()}` }).selectOption({ label: kind });
+  await dialog.getByRole("button", { name: `Add: Add to ${group.toLowerCase()}` }).click();
   const field = dialog.getByLabel(`${kind}: at most`, { exact: true });
   await field.fill(most);
   await field.press("Enter");
@@ -53,7 +55,7 @@ test("A lamp in the dark is asked for, drafted, opened as a plan and keeps its d
   await plan(driver, 1).waitFor();
   await searched(driver).waitFor({ timeout: 60_000 });
   await dialog.getByText("Why each part is there: what happens to the duties without it").waitFor();
-  const why = dialog.getByRole("row", { name: /Sun panel fails: Lamp/ });
+  const why = dialog.getByRole("row", { name: /Sun panel breaks the duty of Lamp/ });
   await why.first().waitFor();
   await assertAccessible(driver.page);
   await dialog.getByRole("button", { name: "Open as another plan" }).click();
@@ -102,6 +104,30 @@ test("The order outlasts a reload; another in its place can be taken back; the a
   await plan(driver, 1).waitFor();
   await dialog.getByRole("button", { name: "Compare with the open plan" }).click();
   await driver.page.getByRole("heading", { name: "What differs" }).waitFor();
+  await visitor.leave();
+});
+
+test("The open plan is completed: what stands in it stays, and what is missing is added", async () => {
+  const { visitor, driver } = await opened();
+  const { dialog } = driver;
+  await askForLamp(driver);
+  await only(driver, "Sources", "Sun panel", "");
+  await dialog.getByRole("button", { name: "Draft", exact: true }).click();
+  await searched(driver).waitFor({ timeout: 60_000 });
+  await dialog.getByRole("button", { name: "Open as another plan" }).click();
+  await driver.card("Sun panel").first().waitFor();
+  // Without its wires and its panel the lamp's duty is broken.
+  await driver.card("Sun panel").first().click();
+  await driver.page.keyboard.press("Delete");
+  await driver.button("File").click();
+  await driver.button("Draft a plan…").click();
+  await dialog.getByLabel(/^Complete the open plan/).check();
+  await dialog.getByRole("button", { name: "Draft", exact: true }).click();
+  await searched(driver).waitFor({ timeout: 60_000 });
+  await plan(driver, 1).waitFor();
+  await dialog.getByRole("button", { name: "Try it on the board" }).click();
+  await driver.page.getByText(/^Shown as a trial: Draft 1/).first().waitFor();
+  await driver.card("Sun panel").first().waitFor();
   await visitor.leave();
 });
 

@@ -1,5 +1,6 @@
 //! What it may be built of: types with how many of each, the stage, and the materials at hand.
 
+use super::add::Add;
 use super::desk::Desk;
 use crate::draft::{DraftOrder, TypeGroup};
 use crate::limits::{COUNT, Field, Kind};
@@ -7,7 +8,6 @@ use crate::page::details::{Choice, Entry};
 use crate::sheet::entry;
 use leptos::prelude::*;
 use std::collections::BTreeSet;
-use web_sys::HtmlSelectElement;
 
 const AT_MOST: Field = Field {
     key: "most",
@@ -73,17 +73,13 @@ fn Group(desk: Desk, group: TypeGroup) -> impl IntoView {
         let may = order.may.as_ref();
         let own = order.group(group).into_iter();
         own.filter(|kind| may.is_none_or(|may| !may.contains_key(kind)))
-            .map(|kind| (label(order, &kind), kind))
+            .map(|kind| (kind.clone(), label(order, &kind)))
             .collect::<Vec<(String, String)>>()
     });
-    let add = move |event| {
-        let kind = event_target_value(&event);
-        event_target::<HtmlSelectElement>(&event).set_value("");
-        if !kind.is_empty() {
-            desk.change(|order| {
-                order.may.get_or_insert_default().insert(kind, Some(1));
-            });
-        }
+    let add = move |kind: String| {
+        desk.change(|order| {
+            order.may.get_or_insert_default().insert(kind, Some(1));
+        });
     };
     let name = called(group);
     view! {
@@ -92,12 +88,7 @@ fn Group(desk: Desk, group: TypeGroup) -> impl IntoView {
         <Show when=move || is_listed.get()>
             <ul class="draft-may"><For each=move || listed.get() key=String::clone let:kind><Type desk kind/></For></ul>
             {move || listed.with(Vec::is_empty).then(|| view! { <p class="aside">"None of them, as it stands."</p> })}
-            <p><label>{format!("Add to {} ", name.to_lowercase())}
-                <select on:change=add prop:value="">
-                    <option value="">"Choose…"</option>
-                    {move || left.get().into_iter().map(|(label, kind)| view! { <option value=kind>{label}</option> }).collect_view()}
-                </select>
-            </label></p>
+            <Add id=format!("draft-add-{}", group as u8) label=format!("Add to {}", name.to_lowercase()) options=left add/>
         </Show>
     }
 }
@@ -189,16 +180,13 @@ fn Materials(desk: Desk) -> impl IntoView {
         let left = all
             .into_iter()
             .filter(|name| !order.materials.contains_key(*name));
-        left.cloned().collect::<Vec<String>>()
+        left.map(|name| (name.clone(), name.clone()))
+            .collect::<Vec<(String, String)>>()
     });
-    let add = move |event| {
-        let name = event_target_value(&event);
-        event_target::<HtmlSelectElement>(&event).set_value("");
-        if !name.is_empty() {
-            desk.change(|order| {
-                order.materials.insert(name, 0);
-            });
-        }
+    let add = move |name: String| {
+        desk.change(|order| {
+            order.materials.insert(name, 0);
+        });
     };
     let row = move |name: String| {
         let there = {
@@ -231,11 +219,6 @@ fn Materials(desk: Desk) -> impl IntoView {
     };
     view! {
         <ul class="draft-may"><For each=move || named.get() key=String::clone children=row/></ul>
-        <p><label>"Limit a material "
-            <select on:change=add prop:value="">
-                <option value="">"Choose…"</option>
-                {move || left.get().into_iter().map(|name| view! { <option value=name.clone()>{name.clone()}</option> }).collect_view()}
-            </select>
-        </label></p>
+        <Add id="draft-limit" label="Limit a material" options=left add/>
     }
 }

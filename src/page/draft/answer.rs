@@ -4,6 +4,7 @@ use super::chosen::Chosen;
 use super::desk::Desk;
 use super::nothing::Nothing;
 use super::trade_off::TradeOff;
+use crate::draft::order_of;
 use crate::page::jobs::State;
 use crate::plan::read_plan;
 use crate::sheet::draft_said::{SaidDraft, SaidPlan, parts_against};
@@ -42,9 +43,12 @@ pub(super) fn Search(desk: Desk) -> impl IntoView {
     };
     let press = move |_| match status.is_running() {
         true => desk.job.stop(),
+        false if is_answered() => {}
         false => desk.search(),
     };
-    let is_dead = move || !status.is_running() && (is_empty.get() || is_answered());
+    // A button that is answered keeps the keyboard.
+    let is_idle = move || (!status.is_running() && is_answered()).then_some("true");
+    let is_dead = move || !status.is_running() && is_empty.get();
     let says = move || match (status.is_running(), is_begun.get()) {
         (true, _) => format!("Searching: {}", so_far()),
         (false, Some(false)) => format!("Stopped: {}", so_far()),
@@ -58,7 +62,7 @@ pub(super) fn Search(desk: Desk) -> impl IntoView {
     };
     view! {
         <p class="draft-search">
-            <button type="button" class="main-act" disabled=is_dead on:click=press>{word}</button>
+            <button type="button" class="main-act" disabled=is_dead aria-disabled=is_idle on:click=press>{word}</button>
             {move || status.is_running().then(|| view! { <progress aria-label="Searching"/> })}
             <span>{says}</span>
         </p>
@@ -131,6 +135,20 @@ fn plans(desk: Desk, said: SaidDraft) -> AnyView {
 fn against_earlier(desk: Desk, now: &SaidPlan) -> Option<String> {
     let earlier = desk.earlier.get_untracked()?.said.ok()?;
     let before = earlier.plans.first()?;
+    // Only an order for the same loads can be set beside this one.
+    let loads = |plan: &SaidPlan| {
+        let order = order_of(&read_plan(&plan.text).ok()?);
+        Some(
+            order
+                .wants
+                .into_iter()
+                .map(|want| (want.kind, want.name, want.count))
+                .collect::<Vec<_>>(),
+        )
+    };
+    if loads(before) != loads(now) {
+        return None;
+    }
     let (was, is) = (read_plan(&before.text).ok()?, read_plan(&now.text).ok()?);
     let sums = format!(
         "The first plan takes {} materials, {} for the order before",
@@ -177,7 +195,7 @@ fn Table(desk: Desk, plans: Vec<SaidPlan>) -> impl IntoView {
                 <th scope="col" class="number">"Parts"</th>
                 <th scope="col" class="number">"Stage"</th>
                 <th scope="col">"Duties kept"</th>
-                <th scope="col" class="number" title="How long every duty holds without sun and wind, from the worst moment">"Without sun"</th>
+                <th scope="col" class="number" title="How long every duty holds without sun and wind, from the worst moment">"Without sun, at worst"</th>
                 <th scope="col" class="number" title="Days without sun in a row that it survives">"Dull days"</th>
                 <th scope="col" class="number" title="The lowest level of a battery on the days that repeat">"Lowest level"</th>
                 <th scope="col" class="number" title="Parts and wires whose loss breaks a duty">"Single points"</th>

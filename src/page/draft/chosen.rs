@@ -20,6 +20,9 @@ use std::sync::Arc;
 #[component]
 pub(super) fn Chosen(desk: Desk, plan: SaidPlan, number: usize) -> impl IntoView {
     let drafted = read_plan(&plan.text).ok();
+    let is_full = drafted
+        .as_ref()
+        .is_some_and(|plan| plan.parts.iter().any(|part| part.set.contains_key("start")));
     let materials = materials_said(&plan.materials);
     let rows = plan.why.iter().map(|(_, name, count, without)| {
         let name = match count {
@@ -33,7 +36,8 @@ pub(super) fn Chosen(desk: Desk, plan: SaidPlan, number: usize) -> impl IntoView
         <section class="draft-chosen" aria-labelledby="draft-chosen">
             <h4 id="draft-chosen">{format!("Plan {number}")}</h4>
             {drafted.clone().map(|plan| view! { <BoardPicture plan/> })}
-            <p>{format!("It takes {materials}.")}</p>
+            <p>{format!("All of it, with the wanted loads, takes {materials}.")}</p>
+            {is_full.then(|| view! { <p>"Its batteries must be full when it begins."</p> })}
             {drafted.map(|plan| view! { <Acts desk plan number/> })}
             <table class="draft-why">
                 <caption>"Why each part is there: what happens to the duties without it"</caption>

@@ -117,7 +117,9 @@ impl Desk {
         if known.as_ref().is_some_and(is_behind) {
             return;
         }
-        if let Some(known) = known.filter(is_other) {
+        let has_plans =
+            |known: &Found| known.said.as_ref().is_ok_and(|said| !said.plans.is_empty());
+        if let Some(known) = known.filter(is_other).filter(has_plans) {
             self.earlier.set(Some(known));
         }
         self.found.set(Some(found));

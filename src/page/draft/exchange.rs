@@ -116,14 +116,15 @@ fn OfWorld(desk: Desk) -> impl IntoView {
     });
     view! {
         <p class="aside">
-            {move || said.get()}" "
-            {move || match now.get() {
-                true => "That is the world of the open plan; change it in the plan's details.".into_any(),
-                false => view! {
-                    <button type="button" class="quiet" on:click=move |_| desk.take_world()>"Take world and book of the open plan"</button>
-                }.into_any(),
-            }}
+            {move || said.get()}
+            {move || now.get().then_some(" That is the world of the open plan; change it in the plan's details.")}
         </p>
+        {move || (!now.get()).then(|| view! {
+            <p class="draft-acts">
+                "The open plan has another world or book. "
+                <button type="button" on:click=move |_| desk.take_world()>"Take world and book of the open plan"</button>
+            </p>
+        })}
     }
 }
 

@@ -90,8 +90,16 @@ fn When(desk: Desk, want: usize) -> impl IntoView {
         Ok(())
     };
     let only = Signal::derive(move || duty.get().is_some_and(|duty| duty.only));
+    let is_empty_home = desk.of(|order| order.world.home.is_empty());
+    let never = move || {
+        let asks = duty.get().is_some_and(|duty| duty.when.has("home"));
+        (asks && is_empty_home.get()).then(|| view! {
+            <p class="wrong">"In this world nobody is ever home, so it never has to run. Say when somebody is home in the world of the open plan, in its details, and take that world here."</p>
+        })
+    };
     view! {
         <DutyConditions id=format!("want-{want}") when put/>
+        {never}
         <Tick id=format!("want-{want}-only") says="Only then" on=only turn=move |on| set(&|duty| duty.only = on)/>
         <Entry id=format!("want-{want}-grace") label=GRACE.label unit="s" value=grace read=set_grace numeric=true/>
     }
@@ -117,7 +125,7 @@ fn Stands(desk: Desk, want: usize) -> impl IntoView {
             turn=move |on| desk.change(|order| put_in(&mut order.keeps.losses, want, on))/>
         <Tick id=format!("want-{want}-reach") says="No stranger may turn it on or off" on=reach
             turn=move |on| desk.change(|order| put_in(&mut order.keeps.reach, want, on))/>
-        <Tick id=format!("want-{want}-switch") says="One switch turns it off" on=switch
+        <Tick id=format!("want-{want}-switch") says="One switch turns it off, with all others ticked here" on=switch
             turn=move |on| desk.change(|order| order.put_behind_switch(want, on))/>
     }
 }

@@ -1,5 +1,6 @@
 //! The loads that are wanted.
 
+use super::add::Add;
 use super::desk::Desk;
 use super::want::Want;
 use crate::draft::{DraftOrder, Wanted, WantedDuty};
@@ -7,7 +8,6 @@ use crate::limits::WANTS;
 use crate::page::details::GRACE_S;
 use crate::plan::When;
 use leptos::prelude::*;
-use web_sys::HtmlSelectElement;
 
 /// The id of the choice that adds a load.
 pub(super) const ADD: &str = "draft-add";
@@ -17,12 +17,7 @@ pub(super) const ADD: &str = "draft-add";
 pub(super) fn Wants(desk: Desk) -> impl IntoView {
     let count = desk.of(|order| order.wants.len());
     let types = desk.of(load_types);
-    let add = move |event| {
-        let kind = event_target_value(&event);
-        event_target::<HtmlSelectElement>(&event).set_value("");
-        if kind.is_empty() {
-            return;
-        }
+    let add = move |kind: String| {
         if count.get_untracked() >= WANTS {
             return desk
                 .store
@@ -50,14 +45,7 @@ pub(super) fn Wants(desk: Desk) -> impl IntoView {
             <p>"Nothing is wanted yet. Add a load and say when it must run; plans that do it, wired and proven, stand beside it then."</p>
         })}
         <ol class="draft-wants"><For each=rows key=|row| *row let:row><Want desk want=row.1/></For></ol>
-        <p>
-            <label>"Add a load "
-                <select id=ADD on:change=add prop:value="">
-                    <option value="">"Choose…"</option>
-                    {move || types.get().into_iter().map(|(name, label)| view! { <option value=name>{label}</option> }).collect_view()}
-                </select>
-            </label>
-        </p>
+        <Add id=ADD label="Add a load" options=types add/>
     }
 }
 
