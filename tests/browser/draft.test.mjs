@@ -121,7 +121,7 @@ test("The open plan is completed: what stands in it stays, and what is missing i
   await driver.page.keyboard.press("Delete");
   await driver.button("File").click();
   await driver.button("Draft a plan…").click();
-  await dialog.getByLabel(/^Complete the open plan/).check();
+  await dialog.getByRole("checkbox", { name: /Complete the open plan/ }).check();
   await dialog.getByRole("button", { name: "Draft", exact: true }).click();
   await searched(driver).waitFor({ timeout: 60_000 });
   await plan(driver, 1).waitFor();

@@ -3,6 +3,9 @@
 use leptos::html;
 use leptos::prelude::*;
 
+/// The id of the choice that adds a load.
+pub(super) const ADD_LOAD: &str = "draft-add";
+
 /// The choice and its button.
 #[component]
 pub(super) fn Add(

@@ -1,7 +1,7 @@
 //! One load that is wanted: what it is called, how many, when it must run, and what it must stand.
 
+use super::add::ADD_LOAD;
 use super::desk::Desk;
-use super::wants::ADD;
 use crate::draft::{DraftOrder, Wanted, WantedDuty, put_in, want_called};
 use crate::limits::{COUNT, Field, Kind};
 use crate::page::details::{DutyConditions, Entry, GRACE, GRACE_S};
@@ -50,7 +50,7 @@ pub(super) fn Want(desk: Desk, want: usize) -> impl IntoView {
     let remove = move |_| {
         desk.take_away(|order| order.remove_want(want));
         // The button is gone; what is next is to add another.
-        if let Some(next) = document().get_element_by_id(ADD) {
+        if let Some(next) = document().get_element_by_id(ADD_LOAD) {
             // Focus may be refused, which harms nothing.
             let _ = next.unchecked_into::<web_sys::HtmlElement>().focus();
         }

@@ -1,6 +1,6 @@
 //! The loads that are wanted.
 
-use super::add::Add;
+use super::add::{ADD_LOAD, Add};
 use super::desk::Desk;
 use super::want::Want;
 use crate::draft::{DraftOrder, Wanted, WantedDuty};
@@ -8,9 +8,6 @@ use crate::limits::WANTS;
 use crate::page::details::GRACE_S;
 use crate::plan::When;
 use leptos::prelude::*;
-
-/// The id of the choice that adds a load.
-pub(super) const ADD: &str = "draft-add";
 
 /// The list, and the choice that adds to it.
 #[component]
@@ -45,7 +42,7 @@ pub(super) fn Wants(desk: Desk) -> impl IntoView {
             <p>"Nothing is wanted yet. Add a load and say when it must run; plans that do it, wired and proven, stand beside it then."</p>
         })}
         <ol class="draft-wants"><For each=rows key=|row| *row let:row><Want desk want=row.1/></For></ol>
-        <Add id=ADD label="Add a load" options=types add/>
+        <Add id=ADD_LOAD label="Add a load" options=types add/>
     }
 }
 
