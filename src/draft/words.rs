@@ -144,10 +144,10 @@ pub fn contradiction_said(impossible: &Impossible) -> &'static str {
 pub fn searched_said(answer: &DraftAnswer) -> &'static str {
     match (answer.searched, answer.plans.is_empty()) {
         (Searched::Complete, false) => {
-            "All circuits of the pieces that are searched were gone through or proven to cost more or to fail."
+            "Every circuit of the kinds that are searched was tried, or proven to cost more or to fail."
         }
         (Searched::Complete, true) => {
-            "Of the pieces that are searched no circuit does what is asked."
+            "No circuit of the kinds that are searched does what is asked."
         }
         (Searched::Stopped, false) => "There are more circuits than were tried.",
         (Searched::Stopped, true) => {

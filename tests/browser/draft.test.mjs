@@ -25,7 +25,7 @@ async function opened(visit = {}) {
 
 const entry = (driver, want, label) => driver.dialog.getByRole("group", { name: want, exact: true }).getByLabel(label, { exact: true });
 const plan = (driver, number) => driver.dialog.getByRole("radio", { name: `Plan ${number}`, exact: true });
-const searched = (driver) => driver.dialog.getByText(/^(All circuits of the pieces|There are more circuits)/);
+const searched = (driver) => driver.dialog.getByText(/^(Every circuit of the kinds|There are more circuits)/);
 
 /** A lamp in the dark and nothing else, of one panel and one battery. */
 async function askForLamp(driver) {

@@ -7,14 +7,15 @@ use leptos::prelude::*;
 /// Width and height, in the picture's own units, and the room for the axes.
 const SIZE: (f64, f64) = (460.0, 220.0);
 const LEFT: f64 = 56.0;
-const TOP: f64 = 18.0;
+const TOP: f64 = 34.0;
 const BOTTOM: f64 = 34.0;
 const RIGHT: f64 = 16.0;
 
 /// The picture. A plan on which nothing ever breaks stands on the line at the top.
 #[component]
 pub(super) fn TradeOff(desk: Desk, plans: Vec<SaidPlan>) -> impl IntoView {
-    if plans.len() < 2 {
+    // Where all hold as long as each other there is nothing to weigh.
+    if plans.iter().all(|plan| plan.holds == plans[0].holds) {
         return ().into_any();
     }
     let materials = || plans.iter().map(|plan| plan.materials_sum as f64);
@@ -71,7 +72,7 @@ pub(super) fn TradeOff(desk: Desk, plans: Vec<SaidPlan>) -> impl IntoView {
             <text x=LEFT y=bottom + 15.0 text-anchor="middle">{fewest.to_string()}</text>
             <text x=wide - RIGHT y=bottom + 15.0 text-anchor="end">{most.to_string()}</text>
             <text x=(LEFT + wide - RIGHT) / 2.0 y=high - 4.0 text-anchor="middle">"materials"</text>
-            <text x=LEFT + 6.0 y=TOP - 5.0>"how long duties hold without sun and wind"</text>
+            <text x=LEFT + 6.0 y="12">"how long duties hold without sun and wind"</text>
             {dots}
         </svg>
     }
