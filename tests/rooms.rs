@@ -201,6 +201,7 @@ const LAYERS: &[&[&str]] = &[
         "paper",
         "keys",
         "tab_row",
+        "add",
     ],
 ];
 

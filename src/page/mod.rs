@@ -1,6 +1,7 @@
 //! The page in the browser: Leptos components, one file each. It holds no truth and computes no power; the plan and
 //! the solver are the core's.
 
+mod add;
 mod board;
 mod book;
 mod build;

@@ -31,7 +31,7 @@ const searched = (driver) => driver.dialog.getByText(/^(Every circuit of the kin
 async function askForLamp(driver) {
   const { dialog } = driver;
   await dialog.getByRole("combobox", { name: "Add a load" }).selectOption({ label: "Lamp" });
-  await dialog.getByRole("button", { name: "Add: Add a load" }).click();
+  await dialog.getByRole("button", { name: "Add a load: add it" }).click();
   await entry(driver, "Lamp", "Must run").selectOption("dark");
 }
 
@@ -39,7 +39,7 @@ async function only(driver, group, kind, most) {
   const { dialog } = driver;
   await dialog.getByLabel(group, { exact: true }).selectOption("only");
   await dialog.getByRole("combobox", { name: `Add to ${group.toLowerCase()}` }).selectOption({ label: kind });
-  await dialog.getByRole("button", { name: `Add: Add to ${group.toLowerCase()}` }).click();
+  await dialog.getByRole("button", { name: `Add to ${group.toLowerCase()}: add it` }).click();
   const field = dialog.getByLabel(`${kind}: at most`, { exact: true });
   await field.fill(most);
   await field.press("Enter");

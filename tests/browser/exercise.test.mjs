@@ -130,7 +130,8 @@ test("an exercise is set: types, a trial, hints by doing, and the start stays th
   await asks.fill("Light <b>at dusk</b>");
   await asks.blur();
   await driver.dialog.getByRole("checkbox", { name: /Only these types/ }).check();
-  await driver.dialog.getByLabel("Add a type").selectOption({ label: "Lamp" });
+  await driver.dialog.getByRole("combobox", { name: "Add a type" }).selectOption({ label: "Lamp" });
+  await driver.dialog.getByRole("button", { name: "Add a type: add it" }).click();
   await driver.dialog.getByLabel(/^Lamp: at most/).waitFor();
   await driver.dialog.getByRole("button", { name: "Any one part or wire fails" }).click();
   await driver.dialog.getByRole("button", { name: "Add weather" }).click();

@@ -1,9 +1,9 @@
 //! What it may be built of: types with how many of each, the stage, and the materials at hand.
 
-use super::add::Add;
 use super::desk::Desk;
 use crate::draft::{DraftOrder, TypeGroup};
 use crate::limits::{COUNT, Field, Kind};
+use crate::page::add::Add;
 use crate::page::details::{Choice, Entry};
 use crate::sheet::entry;
 use leptos::prelude::*;

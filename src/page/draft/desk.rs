@@ -11,6 +11,9 @@ use leptos::prelude::*;
 /// Under which name the browser keeps the order.
 const KEPT: &str = "order";
 
+/// The id of the choice that adds a load.
+pub(super) const ADD_LOAD: &str = "draft-add";
+
 /// What was found.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Found {

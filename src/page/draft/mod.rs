@@ -2,7 +2,6 @@
 //!
 //! The search is the core's, in a worker. An order is this browser's, not a plan's: whoever drafts has one at a time.
 
-mod add;
 mod allowed;
 mod answer;
 mod chosen;

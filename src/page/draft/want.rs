@@ -1,7 +1,6 @@
 //! One load that is wanted: what it is called, how many, when it must run, and what it must stand.
 
-use super::add::ADD_LOAD;
-use super::desk::Desk;
+use super::desk::{ADD_LOAD, Desk};
 use crate::draft::{DraftOrder, Wanted, WantedDuty, put_in, want_called};
 use crate::limits::{COUNT, Field, Kind};
 use crate::page::details::{DutyConditions, Entry, GRACE, GRACE_S};

@@ -1,10 +1,10 @@
 //! The loads that are wanted.
 
-use super::add::{ADD_LOAD, Add};
-use super::desk::Desk;
+use super::desk::{ADD_LOAD, Desk};
 use super::want::Want;
 use crate::draft::{DraftOrder, Wanted, WantedDuty};
 use crate::limits::WANTS;
+use crate::page::add::Add;
 use crate::page::details::GRACE_S;
 use crate::plan::When;
 use leptos::prelude::*;

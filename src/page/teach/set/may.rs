@@ -2,9 +2,9 @@
 
 use super::{change, of_exercise};
 use crate::limits::COUNT;
+use crate::page::add::Add;
 use crate::page::store::use_store;
 use leptos::prelude::*;
-use web_sys::HtmlSelectElement;
 
 /// The list, or that the whole book may be used.
 #[component]
@@ -18,17 +18,13 @@ pub fn May() -> impl IntoView {
             exercise.may = ticked.then(Vec::new);
         });
     };
-    let add = move |event| {
-        let kind = event_target_value(&event);
-        event_target::<HtmlSelectElement>(&event).set_value("");
-        if !kind.is_empty() {
-            change(store, "allow a part type", |exercise| {
-                let all = exercise.may.get_or_insert_default();
-                if !all.iter().any(|(other, _)| *other == kind) {
-                    all.push((kind, Some(1)));
-                }
-            });
-        }
+    let add = move |kind: String| {
+        change(store, "allow a part type", |exercise| {
+            let all = exercise.may.get_or_insert_default();
+            if !all.iter().any(|(other, _)| *other == kind) {
+                all.push((kind, Some(1)));
+            }
+        });
     };
     let types = Memo::new(move |_| {
         store.revision();
@@ -39,12 +35,12 @@ pub fn May() -> impl IntoView {
                 .collect::<Vec<(String, String)>>()
         })
     });
-    let left = move || {
+    let left = Signal::derive(move || {
         let used = may.get().flatten().unwrap_or_default();
         let mut left = types.get();
         left.retain(|(name, _)| !used.iter().any(|(other, _)| other == name));
         left
-    };
+    });
     let kinds = move || {
         let used = may.get().flatten().unwrap_or_default();
         used.into_iter()
@@ -63,12 +59,7 @@ pub fn May() -> impl IntoView {
         <label><input type="checkbox" prop:checked=limited on:change=turn/>" Only these types, beside what is given"</label>
         <Show when=limited>
             <ul class="exercise-list"><For each=kinds key=String::clone children=row/></ul>
-            <label>"Add a type "
-                <select on:change=add prop:value="">
-                    <option value="">"Choose…"</option>
-                    {move || left().into_iter().map(|(name, label)| view! { <option value=name>{label}</option> }).collect_view()}
-                </select>
-            </label>
+            <Add id="exercise-add-type" label="Add a type" options=left add/>
         </Show>
     }
 }

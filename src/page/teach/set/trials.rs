@@ -2,11 +2,11 @@
 
 use super::{change, of_exercise};
 use crate::book::PartType;
+use crate::page::add::Add;
 use crate::page::store::{Store, use_store};
 use crate::plan::{Lost, Part, PartId, Plan, SkyRef, Trial};
 use leptos::prelude::*;
 use serde_json::{Map, Value, json};
-use web_sys::HtmlSelectElement;
 
 /// The list, and what adds to it.
 #[component]
@@ -170,9 +170,13 @@ fn OfPart(
             })
             .unwrap_or_default()
     });
-    let chosen = move |event| {
-        let id = event_target_value(&event);
-        event_target::<HtmlSelectElement>(&event).set_value("");
+    let options = Signal::derive(move || {
+        let given = given.get().into_iter();
+        given
+            .map(|(id, name)| (id.to_string(), name))
+            .collect::<Vec<_>>()
+    });
+    let chosen = move |id: String| {
         let found = given
             .get_untracked()
             .into_iter()
@@ -183,12 +187,7 @@ fn OfPart(
     };
     view! {
         <Show when=move || !given.with(Vec::is_empty)>
-            <label>{says}": "
-                <select on:change=chosen prop:value="">
-                    <option value="">"Choose…"</option>
-                    {move || given.get().into_iter().map(|(id, name)| view! { <option value=id.to_string()>{name}</option> }).collect_view()}
-                </select>
-            </label>
+            <Add id=format!("trial-{}", says.to_lowercase().replace(' ', "-")) label=says options add=chosen/>
         </Show>
     }
 }

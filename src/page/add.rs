@@ -3,12 +3,9 @@
 use leptos::html;
 use leptos::prelude::*;
 
-/// The id of the choice that adds a load.
-pub(super) const ADD_LOAD: &str = "draft-add";
-
 /// The choice and its button.
 #[component]
-pub(super) fn Add(
+pub fn Add(
     /// The choice's id, for its label.
     #[prop(into)]
     id: String,
@@ -37,9 +34,9 @@ pub(super) fn Add(
         let entry = |(value, said)| view! { <option value=value>{said}</option> };
         options.get().into_iter().map(entry).collect_view()
     };
-    let name = format!("Add: {label}");
+    let name = format!("{label}: add it");
     view! {
-        <p class="draft-add">
+        <p class="add">
             <label for=id.clone()>{label}</label>
             <select id=id node_ref=select on:change=move |ev| chosen.set(event_target_value(&ev))>
                 <option value="">"Choose…"</option>
