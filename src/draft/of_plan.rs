@@ -1,8 +1,8 @@
 //! The order that a plan's duties come to, for drafting it anew or completing it.
 
-use super::order::{DraftOrder, Keeps, Least, Wanted, WantedDuty};
+use super::order::{DraftOrder, Wanted, WantedDuty};
 use crate::plan::{PartId, Plan};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// What a plan wants: each load that a duty speaks of, with the first of its duties, in the duties' order; the plan's book
 /// and world; the whole book may be used. Loads without a duty are not wanted: nobody has said when they must run, and
@@ -26,13 +26,6 @@ pub fn order_of(plan: &Plan) -> DraftOrder {
     });
     DraftOrder {
         wants: wants.collect(),
-        book: plan.book.clone(),
-        world: plan.world.clone(),
-        may: None,
-        stage: None,
-        materials: BTreeMap::new(),
-        keeps: Keeps::default(),
-        switch: None,
-        least: vec![Least::Materials, Least::Parts],
+        ..DraftOrder::empty(plan.book.clone(), plan.world.clone())
     }
 }

@@ -1,6 +1,6 @@
 //! Reading an order. Every fault is found in one reading, with its place, what stands there and what was expected.
 
-use super::order::{DraftOrder, HouseSwitch, Keeps, Least, Wanted, WantedDuty};
+use super::order::{DraftOrder, HouseSwitch, Least, Wanted, WantedDuty};
 use crate::book::Behaviour;
 use crate::limits;
 use crate::plan::{BookRef, World, duty_of, read_book_ref};
@@ -29,17 +29,8 @@ pub fn read_order(text: &str) -> Result<DraftOrder, Faults> {
     };
     HEAD.check(map, &root).map_err(|fault| vec![fault])?;
     let book = read_book_ref(map, &root, &mut faults);
-    let mut order = DraftOrder {
-        book: book.clone().unwrap_or_else(BookRef::none),
-        world: World::default(),
-        wants: Vec::new(),
-        may: None,
-        stage: None,
-        materials: BTreeMap::new(),
-        keeps: Keeps::default(),
-        switch: None,
-        least: vec![Least::Materials, Least::Parts],
-    };
+    let known_book = book.clone().unwrap_or_else(BookRef::none);
+    let mut order = DraftOrder::empty(known_book, World::default());
     if let Some(world) = map.get("world") {
         order.world = World::read(world, &root.key("world"), &mut faults);
     }
