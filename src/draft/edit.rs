@@ -1,6 +1,6 @@
 //! What whoever writes an order does to it, step by step, so that its numbers of wants and its list of types stay whole.
 
-use super::order::{DraftOrder, HouseSwitch, Keeps, Least, Wanted};
+use super::order::{DraftOrder, HouseSwitch, Keeps, Least};
 use crate::book::{Behaviour, PartType};
 use crate::plan::{BookRef, World};
 use std::collections::BTreeMap;
@@ -73,11 +73,6 @@ impl DraftOrder {
             moved(&mut switch.wants);
         }
         self.switch.take_if(|switch| switch.wants.is_empty());
-    }
-
-    /// Adds a want at the end.
-    pub fn add_want(&mut self, want: Wanted) {
-        self.wants.push(want);
     }
 
     /// Says whether the house switch turns a want off; it is there where it turns off any.

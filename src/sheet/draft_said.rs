@@ -35,8 +35,6 @@ pub struct SaidPlan {
     pub materials_sum: u64,
     /// Its parts, banks multiplied out.
     pub parts: u64,
-    /// Its different part types.
-    pub kinds: u64,
     /// The stage it needs.
     pub stage: u64,
     /// For how long duties are kept.
@@ -137,7 +135,6 @@ impl SaidPlan {
             materials: drafted.materials.clone(),
             materials_sum: drafted.materials_sum,
             parts: drafted.parts,
-            kinds: drafted.kinds,
             stage: drafted.stage,
             kept: kept(drafted.for_ever).into(),
             hours: drafted.holds.map(hours),

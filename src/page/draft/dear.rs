@@ -35,7 +35,7 @@ pub(super) fn Dear(desk: Desk) -> impl IntoView {
         view! { <Choice id=format!("draft-least-{row}") label options value choose/> }
     };
     view! {
-        <h4>"Of what there is to be little"</h4>
+        <h4>"What to use little of"</h4>
         <For each=move || 0..rows.get() key=|at| *at let:at>{row(at)}</For>
     }
 }

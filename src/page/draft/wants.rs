@@ -21,7 +21,7 @@ pub(super) fn Wants(desk: Desk) -> impl IntoView {
                 .notice(format!("An order has at most {WANTS} loads."));
         }
         desk.change(|order| {
-            order.add_want(Wanted {
+            order.wants.push(Wanted {
                 kind,
                 name: String::new(),
                 count: 1,
